@@ -1,0 +1,1 @@
+"""From an engine's answer to evidence: replay, certificate, verdict."""

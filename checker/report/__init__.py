@@ -1,0 +1,1 @@
+"""Verdicts and evidence made readable: no solver here."""

@@ -1,0 +1,77 @@
+"""Units of time, the range of the scan time, and the readings in which platforms differ."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from itertools import product
+
+NANOSECONDS_PER_MILLISECOND = 1_000_000
+
+
+@dataclass(frozen=True)
+class Clocking:
+    """How much time passes between scans.
+
+    ``unit`` is in nanoseconds; ``shortest`` and ``longest`` scan time are in whole units, both
+    at least 1. A fixed period has ``shortest == longest``.
+    """
+
+    unit: int
+    shortest: int
+    longest: int
+
+    @property
+    def fixed(self) -> bool:
+        return self.shortest == self.longest
+
+    def units(self, nanoseconds: int) -> int:
+        """A duration in units; ValueError where it is not a whole number of them."""
+        quotient, remainder = divmod(nanoseconds, self.unit)
+        if remainder:
+            raise ValueError(f"{nanoseconds} ns is not a whole number of units of {self.unit} ns")
+        return quotient
+
+    def nanoseconds(self, units: int) -> int:
+        return units * self.unit
+
+    @property
+    def units_per_millisecond(self) -> int:
+        """Units are one millisecond or a whole fraction of it."""
+        return NANOSECONDS_PER_MILLISECOND // self.unit
+
+
+@dataclass(frozen=True)
+class Readings:
+    """What the standard leaves open and platforms read differently.
+
+    ``None`` means that every reading is checked; the executor needs a definite choice. The field
+    names are the names of the system's parameters and of the spec's READING words.
+    """
+
+    edge_call_counts: bool | None = None
+    """A timer's edge call already counts its scan's elapsed time (else it contributes none)."""
+    zero_preset_at_once: bool | None = None
+    """PT <= 0 is over in the edge call itself (else one call later)."""
+    preset_latched: bool | None = None
+    """PT is read at the edge only (else at every call)."""
+    falling_edge_at_first_call: bool | None = None
+    """F_TRIG with CLK FALSE on its first call gives Q TRUE."""
+    counter_stops_at_preset: bool | None = None
+    """CTU, CTD and CTUD count only within 0..PV (else to the limits of CV's type)."""
+    loop_leaves_past_end: bool | None = None
+    """After a normal end a FOR variable is one step past its last value (else that value)."""
+    integers_wrap: bool = False
+    """Integer results outside their type wrap around (else they are overflow findings)."""
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """Names of the readings that are not fixed."""
+        return tuple(f.name for f in fields(self) if getattr(self, f.name) is None)
+
+    def choices(self) -> list[Readings]:
+        """Every definite choice of the open readings."""
+        names = self.open
+        return [
+            replace(self, **dict(zip(names, values, strict=True)))
+            for values in product((False, True), repeat=len(names))
+        ]

@@ -1,0 +1,1 @@
+"""Text to tree to typed program: no solver, no meaning."""

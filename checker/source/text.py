@@ -1,0 +1,55 @@
+"""Source files as text, and spans that point into them."""
+
+from __future__ import annotations
+
+import bisect
+from dataclasses import dataclass, field
+from functools import cached_property
+
+
+@dataclass(frozen=True, eq=False)
+class SourceText:
+    """One file's decoded text; ``path`` is shown to the user as he wrote it."""
+
+    path: str
+    text: str = field(repr=False)
+
+    @cached_property
+    def line_starts(self) -> tuple[int, ...]:
+        """Offsets at which lines begin; ``\\n`` ends a line (texts are normalised on reading)."""
+        starts = [0]
+        starts.extend(i + 1 for i, character in enumerate(self.text) if character == "\n")
+        return tuple(starts)
+
+    def line(self, number: int) -> str:
+        """The text of line ``number`` (from 1), without its end."""
+        start = self.line_starts[number - 1]
+        end = self.text.find("\n", start)
+        return self.text[start:] if end < 0 else self.text[start:end]
+
+
+@dataclass(frozen=True, order=False)
+class Span:
+    """The characters ``start`` (inclusive) to ``end`` (exclusive) of a source text."""
+
+    source: SourceText
+    start: int
+    end: int
+
+    @property
+    def line(self) -> int:
+        """Line number of the first character, from 1."""
+        return bisect.bisect_right(self.source.line_starts, self.start)
+
+    @property
+    def column(self) -> int:
+        """Column of the first character, from 1, counted in characters."""
+        return self.start - self.source.line_starts[self.line - 1] + 1
+
+    @property
+    def text(self) -> str:
+        return self.source.text[self.start : self.end]
+
+    def through(self, other: Span) -> Span:
+        """The span from this one's start to the other's end."""
+        return Span(self.source, self.start, max(self.end, other.end))
