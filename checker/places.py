@@ -1,0 +1,24 @@
+"""Where the grammars and the gallery of specs lie, in a wheel and in a checkout."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+def grammar_text(name: str) -> str:
+    """The text of ``grammar/<name>.lark``; FileNotFoundError where the installation is broken."""
+    return (_beside("grammar") / f"{name}.lark").read_text(encoding="utf-8")
+
+
+def specs_folder() -> Path:
+    """The folder of the requirement catalogue and the gallery of example blocks."""
+    return _beside("specs")
+
+
+def _beside(name: str) -> Path:
+    """A data folder: inside the package (installed), or next to it (checkout)."""
+    package = Path(__file__).resolve().parent
+    for candidate in (package / name, package.parent / name):
+        if candidate.is_dir():
+            return candidate
+    raise FileNotFoundError(f"the folder {name!r} of the installation is missing")

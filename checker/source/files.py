@@ -1,0 +1,66 @@
+"""Reading source files from disk."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.text import SourceText
+
+LARGEST_FILE = 10_000_000
+"""Bytes; a hand-written program is a thousand times smaller."""
+
+
+def read_source(path: Path, shown: str | None = None) -> SourceText:
+    """The text of a file: UTF-8 with or without mark, else 8-bit text; line ends become ``\\n``.
+    ``shown`` is the path to show (default: as given). InputError where it cannot be used."""
+    return decode_source(_read_bytes(path, shown or str(path)), shown or str(path))
+
+
+def decode_source(data: bytes, shown: str) -> SourceText:
+    """The same for bytes already read."""
+    if not data.strip():
+        raise _unusable("empty-file", "the file is empty", shown)
+    if b"\0" in data:
+        raise _unusable(
+            "binary-file",
+            "the file is not text (it has NUL bytes)",
+            shown,
+            "save it as UTF-8 text",
+        )
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
+    return SourceText(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+
+
+def is_eight_bit(data: bytes) -> bool:
+    """Whether ``decode_source`` has to fall back on 8-bit text (worth a note to the user)."""
+    try:
+        data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return True
+    return False
+
+
+def _has_undefined(data: bytes) -> bool:
+    return any(byte in data for byte in b"\x81\x8d\x8f\x90\x9d")
+
+
+def _read_bytes(path: Path, shown: str) -> bytes:
+    try:
+        if path.is_dir():
+            raise _unusable("not-a-file", "this is a folder, not a file", shown)
+        if path.stat().st_size > LARGEST_FILE:
+            raise _unusable("file-too-large", "the file is larger than 10 MB", shown)
+        return path.read_bytes()
+    except FileNotFoundError:
+        raise _unusable("missing-file", "there is no such file", shown) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise _unusable("unreadable-file", f"the file cannot be read: {reason}", shown) from None
+
+
+def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:
+    return InputError(Diagnostic(code, f"{message}: {shown}", path=shown, help=help_text))

@@ -1,0 +1,54 @@
+"""What an expression needs to know of its surroundings, and help with names that are unknown."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from typing import Protocol
+
+from checker.source import program, tree
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.types import Enumeration, Type
+
+
+class Scope(Protocol):
+    """Resolves what an expression names. The blocks have one (``declarations``), a spec another
+    (with the names of hands and the past)."""
+
+    def resolve_name(self, name: tree.Name, expected: Type | None) -> program.Expression:
+        """The value that a possibly dotted name stands for; ``expected`` only helps to tell equal
+        enumeration values apart. InputError (``unknown_name``) where there is none."""
+
+    def resolve_call(self, call: tree.Call, expected: Type | None) -> program.Expression | None:
+        """A call of a function of one's own; None lets the standard's functions have it."""
+
+    def find_enumeration(self, name: tree.Identifier) -> Enumeration | None:
+        """The enumeration type of this name, in any letter case."""
+
+    def function_names(self) -> Iterable[str]:
+        """The functions of one's own, to offer the nearest for an unknown one."""
+
+
+def nearest(wanted: str, names: Iterable[str]) -> str | None:
+    """The name most like ``wanted`` in any letter case, if one is near."""
+    spelling = {name.upper(): name for name in names}
+    close = difflib.get_close_matches(wanted.upper(), spelling, n=1, cutoff=0.6)
+    return spelling[close[0]] if close else None
+
+
+def unknown_name(
+    name: tree.Name | tree.Identifier,
+    names: Iterable[str],
+    what: str = "name",
+    code: str = "unknown-name",
+) -> InputError:
+    """The error for a name that nothing bears, with the nearest of those that exist."""
+    close = nearest(name.text, names)
+    return InputError(
+        Diagnostic(
+            code,
+            f"unknown {what} '{name.text}'",
+            name.span,
+            f"did you mean '{close}'?" if close else f"declare '{name.text}' first",
+        )
+    )
