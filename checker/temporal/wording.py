@@ -1,0 +1,36 @@
+"""Small parts of sentences: lists, quoted names, durations."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+
+
+def quoted(name: str) -> str:
+    return f"'{name}'"
+
+
+def listed(words: Sequence[str], last: str) -> str:
+    """``a``, ``a and b``, ``a, b and c`` for ``last`` 'and'."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def milliseconds_of(nanoseconds: int) -> str:
+    """A duration in milliseconds, with no more decimals than it needs: ``499.7 ms``."""
+    sign = "-" if nanoseconds < 0 else ""
+    whole, rest = divmod(abs(nanoseconds), NANOSECONDS_PER_MILLISECOND)
+    decimals = f".{rest:06d}".rstrip("0") if rest else ""
+    return f"{sign}{whole}{decimals} ms"
+
+
+def milliseconds(units: int, unit: int) -> str:
+    """``units`` of ``unit`` nanoseconds in milliseconds."""
+    return milliseconds_of(units * unit)
+
+
+def one_line(text: str) -> str:
+    """The user's text with its line ends and runs of blanks made single blanks."""
+    return " ".join(text.split())
