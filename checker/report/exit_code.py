@@ -1,0 +1,43 @@
+"""What the command line answers to the shell."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import IntEnum
+
+from checker.evidence.verdict import Outcome, Report
+
+
+class ExitCode(IntEnum):
+    ALL_PROVED = 0
+    VIOLATED = 1
+    UNUSABLE = 2
+    UNDECIDED = 3
+    INTERNAL = 4
+    INTERRUPTED = 130
+
+
+PRIORITY = (
+    ExitCode.INTERRUPTED,
+    ExitCode.INTERNAL,
+    ExitCode.UNUSABLE,
+    ExitCode.VIOLATED,
+    ExitCode.UNDECIDED,
+    ExitCode.ALL_PROVED,
+)
+
+
+def report_code(report: Report) -> ExitCode:
+    """What one report answers; an expected violation is one all the same."""
+    outcomes = {verdict.outcome for verdict in report.verdicts}
+    outcomes |= {found.outcome for found in report.findings}
+    if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:
+        return ExitCode.VIOLATED
+    if Outcome.UNDECIDED in outcomes:
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def worst(codes: Iterable[ExitCode]) -> ExitCode:
+    """The one of most weight; ``UNUSABLE`` where there was nothing to check."""
+    return min(codes, key=PRIORITY.index, default=ExitCode.UNUSABLE)
