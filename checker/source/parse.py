@@ -2,10 +2,100 @@
 
 from __future__ import annotations
 
+import os
+import sys
+from collections.abc import Iterator, Mapping
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from lark import Lark, Token
+from lark.exceptions import UnexpectedInput
+
+from checker.places import grammar_text
 from checker.source import tree
+from checker.source.build import Builder
+from checker.source.comments import blank_comments
+from checker.source.diagnostic import InputError
+from checker.source.nesting import check_nesting
+from checker.source.syntax_errors import explain
 from checker.source.text import SourceText
+from checker.source.words import KEYWORDS, REFUSED, REFUSED_TOKENS
 
 
 def parse_source(source: SourceText) -> tree.SourceFile:
     """The syntax tree of a file; InputError with the first syntax error, or every bad literal."""
-    raise NotImplementedError
+    parser = _structured_text_parser()
+    try:
+        parsed = parser.parse(blank_comments(source))
+    except UnexpectedInput as error:
+        raise InputError(explain(error, source)) from None
+    file: tree.SourceFile = Builder(source).build(parsed)
+    check_nesting(file)
+    return file
+
+
+def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str = "basic") -> Lark:
+    """A parser for ``grammar``, which may use everything in ``grammar/expressions.lark``.
+
+    ``words`` maps words in upper case to the terminal they become; all others are IDENTIFIER.
+    Feed it text from ``blank_comments`` and build its tree with ``Builder`` or a subclass.
+    """
+    return Lark(
+        grammar_text("expressions") + grammar,
+        start=start,
+        parser="lalr",
+        lexer=lexer,
+        propagate_positions=True,
+        maybe_placeholders=True,
+        postlex=_Words(words),
+        cache=_cache_file(start) or False,
+    )
+
+
+def keyword_terminals() -> dict[str, str]:
+    """The words of structured text and the terminal of each."""
+    return {word: word for word in KEYWORDS} | {word: "REFUSED" for word in REFUSED}
+
+
+class _Words:
+    """Turns identifiers that are keywords into their terminals, in any letter case."""
+
+    always_accept = ("IDENTIFIER", "FOREIGN", "RBRACKET", *REFUSED_TOKENS)
+
+    def __init__(self, words: Mapping[str, str]) -> None:
+        self._words = words
+
+    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
+        for token in stream:
+            if token.type == "IDENTIFIER":
+                token.type = self._words.get(token.upper(), "IDENTIFIER")
+            yield token
+
+
+@cache
+def _structured_text_parser() -> Lark:
+    return build_parser(grammar_text("structured_text"), "source_file", keyword_terminals())
+
+
+def _cache_file(name: str) -> str | None:
+    """Where the parse table is kept between runs (it costs 0.15 s); None if there is no place.
+
+    Under the user's own folder only: the table is a pickle and must not come from anyone else.
+    """
+    folder = _cache_folder() / "twohand"
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError:
+        return None
+    version = f"{sys.version_info[0]}{sys.version_info[1]}"
+    return str(folder / f"{name}-{version}.table") if os.access(folder, os.W_OK) else None
+
+
+def _cache_folder() -> Path:
+    environment: Mapping[str, Any] = os.environ
+    if sys.platform == "win32":
+        return Path(environment.get("LOCALAPPDATA") or Path.home() / "AppData" / "Local")
+    if sys.platform == "darwin":
+        return Path.home() / "Library" / "Caches"
+    return Path(environment.get("XDG_CACHE_HOME") or Path.home() / ".cache")

@@ -1,0 +1,96 @@
+"""Comments and pragmas: blanked before lexing, so that every offset stays what it was.
+
+``(* *)`` and ``/* */`` nest, each within its own kind (IEC 61131-3 Ed. 3); ``//`` ends with its
+line. A pragma is passed over only if it is known to say nothing about what the program does.
+"""
+
+from __future__ import annotations
+
+import re
+
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.text import SourceText, Span
+
+_START = re.compile(r"\(\*|/\*|//|\{|'|\"|\*\)|\*/")
+_PIECE = {"(*": re.compile(r"\(\*|\*\)"), "/*": re.compile(r"/\*|\*/")}
+_STRING = {
+    "'": re.compile(r"'(?:\$.|[^$'\n])*'"),
+    '"': re.compile(r'"(?:\$.|[^$"\n])*"'),
+}
+_HARMLESS_PRAGMA = re.compile(
+    r"\{\s*(?:(?:region|endregion|info|warning|text)\b[^}]*"
+    r"|attribute\s+'(?:qualified_only|strict|hide|hide_all_locals|obsolete|monitoring|displaymode"
+    r"|symbol|tooltip)'\s*(?::=\s*'[^']*'\s*)?)\}",
+    re.IGNORECASE,
+)
+
+
+def blank_comments(source: SourceText) -> str:
+    """The text with spaces in place of comments and harmless pragmas (line ends stay).
+
+    InputError for a comment, pragma or string without end, and for a pragma that may change what
+    the program does.
+    """
+    text = source.text
+    pieces: list[str] = []
+    position = 0
+    while found := _START.search(text, position):
+        start = found.start()
+        end = _end_of(source, start, found.group())
+        pieces.append(text[position:start])
+        passage = text[start:end]
+        quoted = found.group() in _STRING
+        pieces.append(passage if quoted else re.sub(r"[^\n]", " ", passage))
+        position = end
+    pieces.append(text[position:])
+    return "".join(pieces)
+
+
+def _end_of(source: SourceText, start: int, mark: str) -> int:
+    text = source.text
+    if mark == "//":
+        end = text.find("\n", start)
+        return len(text) if end < 0 else end
+    if mark in _PIECE:
+        return _end_of_comment(source, start, mark)
+    if mark in _STRING:
+        quoted = _STRING[mark].match(text, start)
+        if quoted is None:
+            raise _error(source, start, 1, "unterminated-string", "this quote is not closed",
+                         f"close it with {mark} in the same line")  # fmt: skip
+        return quoted.end()
+    if mark == "{":
+        return _end_of_pragma(source, start)
+    raise _error(source, start, 2, "stray-comment-end", f"'{mark}' closes no comment",
+                 f"remove it, or open the comment with {'(*' if mark == '*)' else '/*'}")  # fmt: skip
+
+
+def _end_of_comment(source: SourceText, start: int, mark: str) -> int:
+    depth = 0
+    for found in _PIECE[mark].finditer(source.text, start):
+        depth += 1 if found.group() == mark else -1
+        if depth == 0:
+            return found.end()
+    closing = "*)" if mark == "(*" else "*/"
+    raise _error(source, start, 2, "unterminated-comment", "this comment is not closed",
+                 f"close it with {closing}; comments nest, so each {mark} needs its own")  # fmt: skip
+
+
+def _end_of_pragma(source: SourceText, start: int) -> int:
+    end = source.text.find("}", start)
+    if end < 0:
+        raise _error(source, start, 1, "unterminated-pragma", "this pragma is not closed",
+                     "close it with }")  # fmt: skip
+    end += 1
+    if not _HARMLESS_PRAGMA.fullmatch(source.text, start, end):
+        raise _error(source, start, end - start, "unsupported-pragma",
+                     "this pragma may change what the program does",
+                     "remove it if it does not; regions, messages and display attributes are "
+                     "passed over")  # fmt: skip
+    return end
+
+
+def _error(
+    source: SourceText, start: int, length: int, code: str, message: str, help_text: str
+) -> InputError:
+    return InputError(Diagnostic(code, message, Span(source, start, start + length), help_text))

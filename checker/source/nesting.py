@@ -1,0 +1,50 @@
+"""A bound on how deep a text may be nested, so that no walk of its tree runs out of stack."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+
+from checker.source import tree
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.text import SourceText, Span
+
+DEEPEST = 100
+"""Levels of expressions and statements together; what people write has ten."""
+
+_LEVELS = (
+    tree.Unary, tree.Binary, tree.Call, tree.If, tree.Case, tree.For, tree.While, tree.Repeat,
+)  # fmt: skip
+
+
+def check_nesting(root: object) -> None:
+    """InputError (``nested-too-deep``) where a tree has more than ``DEEPEST`` levels."""
+    waiting: list[tuple[object, int]] = [(root, 0)]
+    while waiting:
+        node, depth = waiting.pop()
+        if isinstance(node, _LEVELS):
+            depth += 1
+            if depth > DEEPEST:
+                raise _too_deep(node.span)
+        waiting.extend((child, depth) for child in _children(node))
+
+
+def _children(node: object) -> Iterator[object]:
+    if isinstance(node, tuple):
+        yield from node
+    elif is_dataclass(node) and not isinstance(node, Span | SourceText):
+        for part in fields(node):
+            child = getattr(node, part.name)
+            if isinstance(child, tuple) or is_dataclass(child):
+                yield child
+
+
+def _too_deep(span: Span) -> InputError:
+    return InputError(
+        Diagnostic(
+            "nested-too-deep",
+            f"this is nested more than {DEEPEST} levels deep",
+            Span(span.source, span.start, min(span.end, span.start + 1)),
+            "split it up with further variables",
+        )
+    )
