@@ -33,7 +33,7 @@ class Builder(ExpressionBuilder):
         return tree.CallStatement(children[0], self.span(meta))
 
     def if_statement(self, meta: Meta, children: Children) -> tree.If:
-        _, condition, _, body, *elsifs, otherwise, end = children
+        _, condition, _, body, *elsifs, otherwise, _ = children
         span = self.span(meta)
         first = tree.Branch(condition, body, span)
         return tree.If((first, *elsifs), otherwise or (), span)
@@ -169,4 +169,4 @@ class Builder(ExpressionBuilder):
         types = tuple(
             declaration for child in children if isinstance(child, tuple) for declaration in child
         )
-        return tree.SourceFile(self.source, units, types)
+        return tree.SourceFile(self.source_text, units, types)

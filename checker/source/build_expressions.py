@@ -39,7 +39,7 @@ _OPERATORS = {
 _ASSOCIATIVE = {"OR", "XOR", "AND", "AMPERSAND"}
 
 
-class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
+class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[misc]
     """One method for each rule of ``grammar/expressions.lark``; walks without recursion.
 
     What is wrong with names and literals is collected in ``problems``; ``build`` raises it.
@@ -47,7 +47,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
 
     def __init__(self, source: SourceText) -> None:
         super().__init__(visit_tokens=False)
-        self.source = source
+        self.source_text = source
         self.problems: list[Diagnostic] = []
 
     def build(self, parsed: Tree[Token]) -> Any:
@@ -63,10 +63,10 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
 
     def span(self, meta: Meta | Token) -> Span:
         if isinstance(meta, Token):
-            return Span(self.source, meta.start_pos or 0, meta.end_pos or 0)
+            return Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0)
         if meta.empty:
-            return Span(self.source, 0, 0)
-        return Span(self.source, meta.start_pos, meta.end_pos)
+            return Span(self.source_text, 0, 0)
+        return Span(self.source_text, meta.start_pos, meta.end_pos)
 
     def identifier(self, token: Token) -> tree.Identifier:
         """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""

@@ -62,7 +62,7 @@ def _end_of(source: SourceText, start: int, mark: str) -> int:
     if mark == "{":
         return _end_of_pragma(source, start)
     raise _error(source, start, 2, "stray-comment-end", f"'{mark}' closes no comment",
-                 f"remove it, or open the comment with {'(*' if mark == '*)' else '/*'}")  # fmt: skip
+                 "remove it, or open the comment before it")  # fmt: skip
 
 
 def _end_of_comment(source: SourceText, start: int, mark: str) -> int:
@@ -73,7 +73,7 @@ def _end_of_comment(source: SourceText, start: int, mark: str) -> int:
             return found.end()
     closing = "*)" if mark == "(*" else "*/"
     raise _error(source, start, 2, "unterminated-comment", "this comment is not closed",
-                 f"close it with {closing}; comments nest, so each {mark} needs its own")  # fmt: skip
+                 f"close it with {closing}; as comments nest, each {mark} needs one")  # fmt: skip
 
 
 def _end_of_pragma(source: SourceText, start: int) -> int:

@@ -12,7 +12,16 @@ from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.text import Span
 from checker.source.types import (
-    BOOL, ELEMENTARY, LTIME, TIME, BitString, Boolean, Duration, Integer, Type, Value,
+    BOOL,
+    ELEMENTARY,
+    LTIME,
+    TIME,
+    BitString,
+    Boolean,
+    Duration,
+    Integer,
+    Type,
+    Value,
 )  # fmt: skip
 from checker.source.words import REFUSED_PREFIXES
 

@@ -55,7 +55,7 @@ def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str 
 
 def keyword_terminals() -> dict[str, str]:
     """The words of structured text and the terminal of each."""
-    return {word: word for word in KEYWORDS} | {word: "REFUSED" for word in REFUSED}
+    return {word: word for word in KEYWORDS} | dict.fromkeys(REFUSED, "REFUSED")
 
 
 class _Words:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-EXPRESSION_KEYWORDS = frozenset("AND AND_THEN OR OR_ELSE XOR NOT MOD TRUE FALSE".split())
-
-KEYWORDS = EXPRESSION_KEYWORDS | frozenset(
+_EXPRESSION_WORDS = "AND AND_THEN OR OR_ELSE XOR NOT MOD TRUE FALSE"
+_STATEMENT_WORDS = (
     "IF THEN ELSIF ELSE END_IF CASE OF END_CASE FOR TO BY DO END_FOR WHILE END_WHILE "
     "REPEAT UNTIL END_REPEAT EXIT CONTINUE RETURN "
     "FUNCTION_BLOCK END_FUNCTION_BLOCK FUNCTION END_FUNCTION PROGRAM END_PROGRAM "
     "VAR VAR_INPUT VAR_OUTPUT VAR_IN_OUT VAR_TEMP END_VAR "
-    "CONSTANT RETAIN NON_RETAIN PERSISTENT TYPE END_TYPE".split()
+    "CONSTANT RETAIN NON_RETAIN PERSISTENT TYPE END_TYPE"
 )
+EXPRESSION_KEYWORDS = frozenset(_EXPRESSION_WORDS.split())
+
+KEYWORDS = EXPRESSION_KEYWORDS | frozenset(_STATEMENT_WORDS.split())
 
 
 class Refusal(NamedTuple):
@@ -114,7 +116,7 @@ REFUSED_TOKENS: dict[str, Refusal] = {
 
 REFUSED_PREFIXES: dict[str, Refusal] = {
     **{name: REFUSED[name] for name in ("REAL", "LREAL", "STRING", "WSTRING", "CHAR", "WCHAR")},
-    **{name: _DATE for name in ("D", "LD", "DATE", "LDATE", "TOD", "LTOD", "DT", "LDT")},
-    **{name: _DATE for name in ("TIME_OF_DAY", "DATE_AND_TIME")},
+    **dict.fromkeys(("D", "LD", "DATE", "LDATE", "TOD", "LTOD", "DT", "LDT"), _DATE),
+    **dict.fromkeys(("TIME_OF_DAY", "DATE_AND_TIME"), _DATE),
 }
 """Types before ``#`` whose literals are not read."""

@@ -1,0 +1,95 @@
+"""Written conversions: ``INT_TO_DINT(x)``, ``TO_DINT(x)`` (IEC 61131-3 Ed. 3, 6.6.2.5)."""
+
+from __future__ import annotations
+
+from checker.source import tree
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.folding import fold
+from checker.source.program import Convert, Expression
+from checker.source.types import (
+    ELEMENTARY,
+    BitString,
+    Boolean,
+    Duration,
+    Enumeration,
+    Integer,
+    Type,
+)  # fmt: skip
+from checker.source.widening import Result, Untyped, fit
+from checker.source.words import REFUSED
+
+
+def is_conversion(name: str) -> bool:
+    """Whether a name in upper case is that of a conversion, be it one that is not read."""
+    source, separator, target = name.rpartition("TO_")
+    if not separator or (source and not source.endswith("_")):
+        return False
+    return target in ELEMENTARY or target in REFUSED
+
+
+def resolve_conversion(node: tree.Call, operand: Result) -> Expression:
+    """The conversion of an operand; InputError where it is not of the named type, or where what
+    the conversion does is not the same everywhere."""
+    name = node.name.text
+    source_name, _, target_name = name.upper().rpartition("TO_")
+    source_name = source_name.rstrip("_").removesuffix("_TRUNC")
+    for word in (source_name, target_name):
+        if word in REFUSED:
+            refusal = REFUSED[word]
+            what = refusal.what.format(word=word)
+            raise InputError(
+                Diagnostic(refusal.code, f"{what} are not read", node.name.span, refusal.way)
+            )
+    source = _source_type(node, source_name, operand)
+    value = fit(operand, source)
+    target = ELEMENTARY[target_name]
+    if value.type == target:
+        return value
+    way = _why_not(value.type, target)
+    if way is not None:
+        raise InputError(
+            Diagnostic(
+                "unsupported-conversion",
+                f"{value.type.name} is not converted to {target.name}",
+                node.span,
+                way,
+            )
+        )
+    return fold(Convert(value, target, node.span))
+
+
+def _source_type(node: tree.Call, name: str, operand: Result) -> Type | None:
+    """The type before ``_TO_``; None for ``TO_DINT`` and for an enumeration named there."""
+    if not name:
+        return None
+    if name in ELEMENTARY:
+        return ELEMENTARY[name]
+    if (
+        not isinstance(operand, Untyped)
+        and isinstance(operand.type, Enumeration)
+        and operand.type.name.upper() == name
+    ):
+        return operand.type
+    raise InputError(
+        Diagnostic(
+            "unknown-type",
+            f"unknown type '{name}' in '{node.name.text}'",
+            node.name.span,
+            f"write TO_{node.name.text.upper().rpartition('TO_')[2]}(...)",
+        )
+    )
+
+
+def _why_not(source: Type, target: Type) -> str | None:
+    """The way round a conversion that the checker does not do; None for those that it does."""
+    if isinstance(target, Boolean):
+        if isinstance(source, Integer | BitString):
+            return "platforms differ here; write the comparison, for instance x <> 0"
+        return "write the comparison"
+    if isinstance(target, Duration) and isinstance(source, Boolean | BitString | Enumeration):
+        return "convert it to UDINT first"
+    if isinstance(source, Duration) and isinstance(target, BitString):
+        return f"convert it to UDINT first: UDINT_TO_{target.name}({source.name}_TO_UDINT(...))"
+    if isinstance(source, Enumeration) and not isinstance(target, Integer):
+        return "convert it to INT first: TO_INT(...)"
+    return None
