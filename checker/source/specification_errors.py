@@ -1,0 +1,95 @@
+"""What is said where the parser of the spec language cannot go on."""
+
+from __future__ import annotations
+
+from lark import Token
+
+from checker.source.diagnostic import Diagnostic
+from checker.source.scope import nearest
+from checker.source.specification_build import UNBOUNDED, unbounded
+from checker.source.specification_words import STATEMENTS, TERMINALS, TOP_LEVEL
+from checker.source.text import Span
+from checker.source.words import REFUSED_TOKENS
+
+_OPERAND = {"IDENTIFIER", "NUMBER", "TYPED", "_LPAR"}
+_OPERATORS = {"AND", "OR", "XOR", "PLUS", "STAR"}
+_SIGNS = {
+    "_SEMICOLON": "';'",
+    "_COLON": "':'",
+    "_COMMA": "','",
+    "_LPAR": "'('",
+    "_RPAR": "')'",
+    "_DOT": "'.'",
+    "ASSIGN": "':='",
+    "EQUAL": "'='",
+    "RANGE": "'..'",
+    "IDENTIFIER": "a name",
+    "NUMBER": "a whole number",
+    "TYPED": "a time",
+    "STRING": "a file name in quotes",
+    "TRUE": "TRUE",
+    "FALSE": "FALSE",
+    "_IMPLIES": "'->'",
+}
+_WORDS = {terminal: word for word, terminal in TERMINALS.items()}
+
+
+def missing_semicolon(span: Span) -> Diagnostic:
+    """The statement that ends with ``span`` has no semicolon."""
+    help_text = "end each statement with ';'"
+    return Diagnostic("missing-semicolon", "a ';' is missing after this", span, help_text)
+
+
+def unknown_statement(token: Token, span: Span) -> Diagnostic:
+    """No statement begins so."""
+    close = nearest(str(token), STATEMENTS)
+    help_text = f"did you mean '{close}'?" if close else "statements begin with a word like HAND"
+    return Diagnostic("unknown-statement", f"no statement begins with '{token}'", span, help_text)
+
+
+def explain(token: Token, span: Span, accepted: set[str]) -> Diagnostic:
+    """Why ``token`` does not fit where the terminals ``accepted`` would."""
+    key = token.upper()
+    if key in UNBOUNDED:
+        return Diagnostic(*unbounded(key, span))
+    if key in TOP_LEVEL and f"_{key}" not in accepted:
+        return Diagnostic(
+            "not-at-the-top",
+            f"'{key}' stands only at the top of a PROPERTY",
+            span,
+            "give this part a PROPERTY of its own, or use once, held, since",
+        )
+    if token.type == "ASSIGN" and "EQUAL" in accepted:
+        return Diagnostic("wrong-sign", "':=' should be '=' here", span, "write '='")
+    if token.type == "EQUAL" and "ASSIGN" in accepted:
+        return Diagnostic("wrong-sign", "'=' should be ':=' here", span, "write ':='")
+    if token.type in REFUSED_TOKENS and "STRING" not in accepted and token.type != "STRING":
+        refusal = REFUSED_TOKENS[token.type]
+        what = refusal.what.format(word=str(token))
+        return Diagnostic(refusal.code, f"{what} are not read", span, refusal.way)
+    message = f"'{token}' does not fit here"
+    if token.type == "_SEMICOLON":
+        message = "the statement ends too early"
+    return Diagnostic("unexpected-text", message, span, _expected(accepted, key))
+
+
+def _expected(accepted: set[str], found: str) -> str:
+    """What would fit, in words; at most four things."""
+    words: list[str] = []
+    left = set(accepted)
+    if left >= _OPERAND:
+        words.append("an expression")
+        left -= {"FIRST_SCAN", "NOT", "MINUS", "PLUS", "AND", "OR", "XOR", "MOD", "TRUE", "FALSE"}
+        left -= _OPERAND
+    elif left >= _OPERATORS:
+        words.append("an operator")
+        left -= {"_IMPLIES", "_SINCE", "_DOT", "_LPAR", "EQUAL"}
+    words += sorted(_WORDS[terminal] for terminal in left if terminal in _WORDS)
+    words += sorted(_SIGNS[terminal] for terminal in left if terminal in _SIGNS)
+    close = nearest(found, (word for word in words if word.isupper()))
+    if close is not None:
+        return f"did you mean '{close}'?"
+    if not words:
+        return ""
+    shown = words[:4]
+    return f"expected {', '.join(shown[:-1])}{' or ' if shown[1:] else ''}{shown[-1]}"

@@ -1,0 +1,207 @@
+"""The spec language to its syntax tree, one statement after the other.
+
+A statement that is wrong does not hide what is wrong with the next: the parser begins anew after
+each semicolon.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+from lark import Lark, Token, Tree
+from lark.exceptions import UnexpectedCharacters, UnexpectedToken
+
+from checker.places import grammar_text
+from checker.source.comments import blank_comments
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.parse import build_parser
+from checker.source.specification_errors import explain, missing_semicolon, unknown_statement
+from checker.source.specification_statements import StatementBuilder
+from checker.source.specification_tree import SpecificationTree, StatementNode, Time
+from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
+from checker.source.text import SourceText, Span
+from checker.source.words import EXPRESSION_KEYWORDS
+
+MOST_STRANGE_CHARACTERS = 20
+"""After so many the file is no spec, and more messages help nobody."""
+
+
+def parse_specification(source: SourceText) -> SpecificationTree:
+    """The syntax tree of a file with one spec; InputError with every syntax error in it, and
+    where there are several specs."""
+    trees = parse_specifications(source)
+    if len(trees) > 1:
+        span = trees[1].name.span
+        raise InputError(Diagnostic("several-specs", "the file has more than one spec", span))
+    return trees[0]
+
+
+def parse_specifications(source: SourceText) -> tuple[SpecificationTree, ...]:
+    """The syntax trees of a file's specs, at least one; InputError with every syntax error."""
+    reader = _Reader(source)
+    trees = reader.specifications()
+    if reader.problems:
+        raise InputError(sorted(reader.problems, key=lambda d: d.span.start if d.span else 0))
+    return tuple(trees)
+
+
+@cache
+def _parser() -> Lark:
+    words = {word: word for word in EXPRESSION_KEYWORDS}
+    return build_parser(grammar_text("specification"), "specification_statement", words)
+
+
+class _Reader:
+    """Goes through the tokens of one file; ``position`` is that of the next token."""
+
+    def __init__(self, source: SourceText) -> None:
+        self.source = source
+        self.problems: list[Diagnostic] = []
+        self.times: list[Time] = []
+        self.tokens = self._lexed(blank_comments(source))
+        self.position = 0
+
+    # --- tokens -----------------------------------------------------------------------------
+
+    def _lexed(self, text: str) -> list[Token]:
+        """The tokens of the text; characters that begin none are reported and passed over."""
+        while True:
+            try:
+                return list(_parser().lex(text))
+            except UnexpectedCharacters as error:
+                at = error.pos_in_stream or 0
+                span = Span(self.source, at, at + 1)
+                message = f"'{span.text}' means nothing here"
+                self.problems.append(Diagnostic("strange-character", message, span))
+                if len(self.problems) >= MOST_STRANGE_CHARACTERS:
+                    raise InputError(self.problems) from None
+                text = f"{text[:at]} {text[at + 1 :]}"
+
+    def _next(self) -> Token | None:
+        return self.tokens[self.position] if self.position < len(self.tokens) else None
+
+    def _is(self, key: str) -> bool:
+        token = self._next()
+        return token is not None and token.type == "IDENTIFIER" and token.upper() == key
+
+    def _span(self, token: Token | None) -> Span:
+        """A token's place; that of the end of the file where there is none."""
+        if token is None:
+            end = len(self.source.text.rstrip())
+            return Span(self.source, max(0, end - 1), end)
+        return Span(self.source, token.start_pos or 0, token.end_pos or 0)
+
+    def _stop(self, code: str, message: str, token: Token | None, help_text: str) -> InputError:
+        self.problems.append(Diagnostic(code, message, self._span(token), help_text))
+        return InputError(self.problems)
+
+    # --- specs ------------------------------------------------------------------------------
+
+    def specifications(self) -> list[SpecificationTree]:
+        trees = [self._specification()]
+        while self._next() is not None:
+            trees.append(self._specification())
+        return trees
+
+    def _specification(self) -> SpecificationTree:
+        start = self._next()
+        if start is None or not self._is(START):
+            raise self._stop(
+                "missing-spec",
+                "a spec begins with SPEC and its name",
+                start,
+                "write SPEC Name ... END_SPEC",
+            )
+        self.position += 1
+        name = self._next()
+        if name is None or name.type != "IDENTIFIER" or name.upper() in STATEMENTS | {END, START}:
+            raise self._stop("missing-name", "SPEC needs a name", start, "write SPEC Name")
+        self.position += 1
+        self._pass_semicolons()
+        self.times = []
+        statements = self._statements()
+        end = self._next()
+        if not self._is(END):
+            raise self._stop(
+                "missing-end", "this spec has no END_SPEC", start, "write END_SPEC at its end"
+            )
+        self.position += 1
+        self._pass_semicolons()
+        namer = StatementBuilder(self.source)
+        identifier = namer.identifier(name)
+        self.problems.extend(namer.problems)
+        span = self._span(start).through(self._span(end))
+        return SpecificationTree(
+            identifier,
+            tuple(statements),
+            self.source,
+            tuple(self.times),
+            span,
+        )
+
+    def _pass_semicolons(self) -> None:
+        while (token := self._next()) is not None and token.type == "_SEMICOLON":
+            self.position += 1
+
+    # --- statements -------------------------------------------------------------------------
+
+    def _statements(self) -> list[StatementNode]:
+        statements: list[StatementNode] = []
+        while True:
+            self._pass_semicolons()
+            token = self._next()
+            if token is None or self._is(END) or self._is(START):
+                return statements
+            if token.type != "IDENTIFIER" or token.upper() not in STATEMENTS:
+                self.problems.append(unknown_statement(token, self._span(token)))
+                self._skip()
+                continue
+            statement = self._statement()
+            if statement is not None:
+                statements.append(statement)
+
+    def _statement(self) -> StatementNode | None:
+        """One statement; None where it is wrong (the problem is kept)."""
+        parsing = _parser().parse_interactive("")
+        last: Token | None = None
+        while True:
+            token = self._next()
+            if token is None or (last is not None and (self._is(END) or self._is(START))):
+                self.problems.append(missing_semicolon(self._span(last)))
+                return None
+            terminal = TERMINALS.get(token.upper()) if token.type == "IDENTIFIER" else None
+            if terminal is not None and terminal in parsing.choices():
+                token = Token.new_borrow_pos(terminal, str(token), token)
+            try:
+                parsing.feed_token(token)
+            except UnexpectedToken:
+                self._unexpected(token, last, parsing.accepts())
+                return None
+            last = token
+            self.position += 1
+            if token.type == "_SEMICOLON":
+                return self._built(parsing.feed_eof(token))
+
+    def _unexpected(self, token: Token, last: Token | None, accepted: set[str]) -> None:
+        if "_SEMICOLON" in accepted and token.upper() in STATEMENTS:
+            self.problems.append(missing_semicolon(self._span(last)))
+            return
+        self.problems.append(explain(token, self._span(token), accepted))
+        self._skip()
+
+    def _skip(self) -> None:
+        """To behind the next semicolon, or to the end of the spec."""
+        while (token := self._next()) is not None and not self._is(END):
+            self.position += 1
+            if token.type == "_SEMICOLON":
+                return
+
+    def _built(self, parsed: Tree[Token]) -> StatementNode | None:
+        builder = StatementBuilder(self.source)
+        try:
+            statement: StatementNode = builder.build(parsed)
+        except InputError as error:
+            self.problems.extend(error.diagnostics)
+            return None
+        self.times.extend(builder.times)
+        return statement

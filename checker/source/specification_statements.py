@@ -1,0 +1,195 @@
+"""From the parser's tree to the syntax tree of the spec language: statements and properties."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from lark import Token
+from lark.tree import Meta
+
+from checker.source import specification_tree as spec
+from checker.source.build_expressions import Children
+from checker.source.program import Operator
+from checker.source.specification_build import FormulaBuilder, check_depth
+
+
+class StatementBuilder(FormulaBuilder):
+    """One method for each rule of ``grammar/specification.lark`` that is no formula."""
+
+    def specification_statement(self, meta: Meta, children: Children) -> spec.StatementNode:
+        statement: spec.StatementNode = children[0]
+        return statement
+
+    def finished(self, node: Any) -> spec.FormulaNode:
+        """A whole formula of a statement."""
+        result = self.formula(node)
+        too_deep = check_depth(result)
+        if too_deep is not None:
+            self.problems.append(too_deep)
+        return result
+
+    # --- files, time, readings --------------------------------------------------------------
+
+    def source_files(self, meta: Meta, children: Children) -> spec.SourceStatement:
+        return spec.SourceStatement(tuple(children), self.span(meta))
+
+    def file(self, meta: Meta, children: Children) -> spec.FileName:
+        token: Token = children[0]
+        text = str(token)[1:-1]
+        if not text.strip():
+            self.problem("empty-file-name", "the file name is empty", self.span(token))
+        return spec.FileName(text, self.span(token))
+
+    def block(self, meta: Meta, children: Children) -> spec.BlockStatement:
+        return spec.BlockStatement(self.identifier(children[0]), self.span(meta))
+
+    def scan(self, meta: Meta, children: Children) -> spec.ScanStatement:
+        longest = children[-1] if len(children) > 1 else None
+        return spec.ScanStatement(children[0], longest, self.span(meta))
+
+    def unit(self, meta: Meta, children: Children) -> spec.UnitStatement:
+        return spec.UnitStatement(children[0], self.span(meta))
+
+    def reading(self, meta: Meta, children: Children) -> spec.ReadingStatement:
+        name, value = children
+        return spec.ReadingStatement(self.identifier(name), value.type == "TRUE", self.span(meta))
+
+    def integers(self, meta: Meta, children: Children) -> spec.IntegersStatement:
+        return spec.IntegersStatement(self.span(meta))
+
+    def loops(self, meta: Meta, children: Children) -> spec.LoopsStatement:
+        return spec.LoopsStatement(children[0], self.span(meta))
+
+    # --- roles ------------------------------------------------------------------------------
+
+    def hand(self, meta: Meta, children: Children) -> spec.HandStatement:
+        name, _, *contacts = children
+        formulas = tuple(self.finished(contact) for contact in contacts)
+        return spec.HandStatement(self.identifier(name), formulas, self.span(meta))
+
+    def station(self, meta: Meta, children: Children) -> spec.StationStatement:
+        name, _, *hands = children
+        identifiers = tuple(self.identifier(hand) for hand in hands)
+        return spec.StationStatement(self.identifier(name), identifiers, self.span(meta))
+
+    def output_names(self, meta: Meta, children: Children) -> spec.OutputStatement:
+        return spec.OutputStatement(tuple(children), self.span(meta))
+
+    def hazard(self, meta: Meta, children: Children) -> spec.HazardStatement:
+        return spec.HazardStatement(self.finished(children[0]), self.span(meta))
+
+    def plant(self, meta: Meta, children: Children) -> spec.PlantStatement:
+        name, block, files, bindings = children
+        return spec.PlantStatement(
+            self.identifier(name),
+            self.identifier(block),
+            files or (),
+            bindings or (),
+            self.span(meta),
+        )
+
+    def files(self, meta: Meta, children: Children) -> tuple[spec.FileName, ...]:
+        return tuple(children)
+
+    def bindings(self, meta: Meta, children: Children) -> tuple[spec.Binding, ...]:
+        return tuple(child for child in children if child is not None)
+
+    def binding(self, meta: Meta, children: Children) -> spec.Binding:
+        return spec.Binding(children[0], self.finished(children[-1]), self.span(meta))
+
+    def feedback(self, meta: Meta, children: Children) -> spec.FeedbackStatement:
+        return spec.FeedbackStatement(tuple(children), self.span(meta))
+
+    # --- what is asked ----------------------------------------------------------------------
+
+    def require(self, meta: Meta, children: Children) -> spec.RequireStatement:
+        logic_type, *options = children
+        given: dict[str, Any] = {"window": None, "true_lag": None, "release": None}
+        for option in options:
+            key, value = option
+            if given[key] is not None:
+                self.problem("repeated-option", "this is stated twice", value.span)
+            given[key] = value
+        return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
+
+    def window(self, meta: Meta, children: Children) -> tuple[str, spec.Time]:
+        return "window", children[0]
+
+    def true_lag(self, meta: Meta, children: Children) -> tuple[str, spec.Time]:
+        return "true_lag", children[0]
+
+    def release(self, meta: Meta, children: Children) -> tuple[str, spec.Whole]:
+        return "release", children[0]
+
+    def available(self, meta: Meta, children: Children) -> spec.AvailableStatement:
+        bound, lag, when = children
+        return spec.AvailableStatement(bound, lag, when, self.span(meta))
+
+    def lag(self, meta: Meta, children: Children) -> spec.Time:
+        time: spec.Time = children[0]
+        return time
+
+    def when(self, meta: Meta, children: Children) -> spec.FormulaNode:
+        return self.finished(children[0])
+
+    def assume(self, meta: Meta, children: Children) -> spec.AssumeStatement:
+        return spec.AssumeStatement(self.finished(children[0]), self.span(meta))
+
+    def reachable(self, meta: Meta, children: Children) -> spec.ReachableStatement:
+        label, formula = children
+        return spec.ReachableStatement(label, self.finished(formula), self.span(meta))
+
+    def label(self, meta: Meta, children: Children) -> Any:
+        return self.identifier(children[0])
+
+    def expect(self, meta: Meta, children: Children) -> spec.ExpectStatement:
+        verdict, *names = (self.identifier(child) for child in children)
+        return spec.ExpectStatement(verdict, tuple(names), self.span(meta))
+
+    # --- properties -------------------------------------------------------------------------
+
+    def property(self, meta: Meta, children: Children) -> spec.PropertyStatement:
+        name, node = children[0], children[-1]
+        return spec.PropertyStatement(self.identifier(name), node, self.span(meta))
+
+    def always(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        formula, form = self.finished(children[0]), spec.PropertyForm.ALWAYS
+        if isinstance(formula, spec.Implication):
+            return spec.PropertyNode(form, formula.left, formula.right, self.span(meta))
+        return spec.PropertyNode(form, None, formula, self.span(meta))
+
+    def never(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        formula = self.finished(children[0])
+        return spec.PropertyNode(spec.PropertyForm.NEVER, None, formula, self.span(meta))
+
+    def within(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        node: spec.PropertyNode = children[0]
+        bound: spec.BoundNode = children[1]
+        span = self.span(meta)
+        return replace(node, form=spec.PropertyForm.WITHIN, bound=bound, span=span)
+
+    def until(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        node: spec.PropertyNode = children[0]
+        second = children[1]
+        form, span = spec.PropertyForm.UNTIL, self.span(meta)
+        return replace(node, form=form, second=self.finished(second), span=span)
+
+    def before(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        node: spec.PropertyNode = children[0]
+        second = children[1]
+        form, span = spec.PropertyForm.BEFORE, self.span(meta)
+        return replace(node, form=form, second=self.finished(second), span=span)
+
+    def triggered(self, meta: Meta, children: Children) -> spec.PropertyNode:
+        """``a -> b -> c``: the trigger is ``a AND b``."""
+        if len(children) == 1:
+            formula = self.finished(children[0])
+            return spec.PropertyNode(spec.PropertyForm.ALWAYS, None, formula, self.span(meta))
+        trigger = self.finished(children[0])
+        rest: spec.PropertyNode = children[1]
+        if rest.trigger is not None:
+            both = (trigger, rest.trigger)
+            span = trigger.span.through(rest.trigger.span)
+            trigger = spec.Connected(Operator.AND, both, span)
+        return replace(rest, trigger=trigger, span=self.span(meta))

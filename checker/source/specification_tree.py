@@ -1,0 +1,320 @@
+"""The syntax tree of the spec language, before its names are resolved.
+
+Expressions are those of structured text (``checker.source.tree``); what has no temporal word in
+it stays one whole expression (``Plain``). ``prev`` of such an expression is a call within it.
+Every node carries the span of its whole text; nodes compare by identity.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import TypeAlias
+
+from checker.source.program import Operator
+from checker.source.text import SourceText, Span
+from checker.source.tree import Expression, Identifier, Name
+
+PREV = "PREV"
+"""The word of ``prev(e)`` and ``prev(e, n)``, which may stand within an expression."""
+
+
+@dataclass(frozen=True, eq=False)
+class Whole:
+    """A whole number written out (of scans, of a ``prev``)."""
+
+    value: int
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Time:
+    """A duration literal in whole nanoseconds."""
+
+    nanoseconds: int
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class BoundNode:
+    """``low`` to ``high``, both inclusive, of the same kind; ``low`` None: 0; ``high`` None: no
+    limit."""
+
+    low: Whole | Time | None
+    high: Whole | Time | None
+    span: Span = field(repr=False)
+
+
+# --- formulas ---------------------------------------------------------------------------------
+
+
+class Word(Enum):
+    """The temporal words that look like functions (``SINCE`` is infix as well)."""
+
+    PREV = PREV
+    ROSE = "ROSE"
+    FELL = "FELL"
+    STABLE = "STABLE"
+    ONCE = "ONCE"
+    HELD = "HELD"
+    SINCE = "SINCE"
+
+
+@dataclass(frozen=True, eq=False)
+class Plain:
+    """An expression without temporal words other than ``prev``."""
+
+    expression: Expression
+
+    @property
+    def span(self) -> Span:
+        return self.expression.span
+
+
+@dataclass(frozen=True, eq=False)
+class FirstScanNode:
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Temporal:
+    """``word(operands)``; ``count`` for ``prev``, ``bound`` for once, held and since."""
+
+    word: Word
+    operands: tuple[FormulaNode, ...]
+    span: Span = field(repr=False)
+    bound: BoundNode | None = None
+    count: Whole | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Connected:
+    """NOT (one operand), AND, OR, XOR, = or <> with a temporal word below."""
+
+    operator: Operator
+    operands: tuple[FormulaNode, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Implication:
+    left: FormulaNode
+    right: FormulaNode
+    span: Span = field(repr=False)
+
+
+FormulaNode: TypeAlias = Plain | FirstScanNode | Temporal | Connected | Implication
+
+
+class PropertyForm(Enum):
+    ALWAYS = "ALWAYS"
+    NEVER = "NEVER"
+    WITHIN = "WITHIN"
+    UNTIL = "UNTIL"
+    BEFORE = "BEFORE"
+
+
+@dataclass(frozen=True, eq=False)
+class PropertyNode:
+    """``trigger`` is the left side of the topmost ``->``, None where there is none.
+
+    ALWAYS, NEVER: ``first``. WITHIN: ``first`` within ``bound``. UNTIL: ``first`` until
+    ``second``. BEFORE: ``first`` before ``second``.
+    """
+
+    form: PropertyForm
+    trigger: FormulaNode | None
+    first: FormulaNode
+    span: Span = field(repr=False)
+    second: FormulaNode | None = None
+    bound: BoundNode | None = None
+
+
+# --- statements -------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class FileName:
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class SourceStatement:
+    files: tuple[FileName, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class BlockStatement:
+    name: Identifier
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ScanStatement:
+    """A fixed period has ``shortest`` only."""
+
+    shortest: Time
+    longest: Time | None
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class UnitStatement:
+    unit: Time
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ReadingStatement:
+    name: Identifier
+    value: bool
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class IntegersStatement:
+    """``INTEGERS WRAP``, the only choice there is to state."""
+
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class LoopsStatement:
+    bound: Whole
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class HandStatement:
+    """One contact or more."""
+
+    name: Identifier
+    contacts: tuple[FormulaNode, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class StationStatement:
+    name: Identifier
+    hands: tuple[Identifier, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class OutputStatement:
+    names: tuple[Name, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class HazardStatement:
+    condition: FormulaNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Binding:
+    """``input := expression``."""
+
+    input: Name
+    value: FormulaNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class PlantStatement:
+    name: Identifier
+    block: Identifier
+    files: tuple[FileName, ...]
+    bindings: tuple[Binding, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class FeedbackStatement:
+    bindings: tuple[Binding, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class RequireStatement:
+    """``type`` is I, II or III; at most one of ``window`` and ``true_lag`` is expected."""
+
+    type: Identifier
+    window: Time | None
+    true_lag: Time | None
+    release: Whole | None
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AvailableStatement:
+    bound: BoundNode
+    lag: Time | None
+    condition: FormulaNode | None
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AssumeStatement:
+    formula: FormulaNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class PropertyStatement:
+    name: Identifier
+    property: PropertyNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ReachableStatement:
+    name: Identifier | None
+    formula: FormulaNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ExpectStatement:
+    """``verdict`` is PROVED, VIOLATED, VACUOUS or UNDECIDED."""
+
+    verdict: Identifier
+    names: tuple[Identifier, ...]
+    span: Span = field(repr=False)
+
+
+StatementNode: TypeAlias = (
+    SourceStatement
+    | BlockStatement
+    | ScanStatement
+    | UnitStatement
+    | ReadingStatement
+    | IntegersStatement
+    | LoopsStatement
+    | HandStatement
+    | StationStatement
+    | OutputStatement
+    | HazardStatement
+    | PlantStatement
+    | FeedbackStatement
+    | RequireStatement
+    | AvailableStatement
+    | AssumeStatement
+    | PropertyStatement
+    | ReachableStatement
+    | ExpectStatement
+)
+
+
+@dataclass(frozen=True, eq=False)
+class SpecificationTree:
+    """``times`` are all duration literals in it, for the choice of the unit."""
+
+    name: Identifier
+    statements: tuple[StatementNode, ...]
+    source: SourceText
+    times: tuple[Time, ...]
+    span: Span = field(repr=False)

@@ -1,0 +1,30 @@
+"""The words of the spec language; letter case does not matter."""
+
+from __future__ import annotations
+
+START = "SPEC"
+END = "END_SPEC"
+
+STATEMENTS = frozenset(
+    (
+        *("SOURCE", "BLOCK", "SCAN", "UNIT", "READING", "INTEGERS", "LOOPS"),
+        *("HAND", "STATION", "OUTPUT", "HAZARD", "PLANT", "FEEDBACK"),
+        *("REQUIRE", "AVAILABLE", "ASSUME", "PROPERTY", "REACHABLE", "EXPECT"),
+    )
+)
+"""The words that begin a statement."""
+
+TOP_LEVEL = frozenset(("WITHIN", "UNTIL", "BEFORE", "ALWAYS", "NEVER"))
+"""The temporal words that stand at the top of a property only."""
+
+OTHERS = frozenset(
+    (
+        *("WRAP", "IN", "TWO_HAND", "LOGIC", "TYPE", "WINDOW", "TRUE_LAG", "RELEASE"),
+        *("LAG", "WHEN", "SCANS", "SINCE"),
+    )
+)
+
+TERMINALS = {word: f"_{word}" for word in STATEMENTS | TOP_LEVEL | OTHERS} | {
+    "FIRST_SCAN": "FIRST_SCAN",
+}
+"""Each word's terminal in the grammar."""

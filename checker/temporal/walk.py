@@ -1,0 +1,43 @@
+"""Walks over the typed program: what an expression reads, which durations a program names."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
+
+from checker.source.program import Expression, Literal, Program, Read, Variable
+from checker.source.text import Span
+from checker.source.types import Duration
+
+
+def nodes_below(root: object) -> Iterator[object]:
+    """Every node of the typed program reachable from ``root``, each once; variables are given,
+    not entered (their spans and types are no nodes)."""
+    seen: set[int] = set()
+    waiting: list[object] = [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, tuple):
+            waiting.extend(reversed(node))
+            continue
+        if not is_dataclass(node) or isinstance(node, Span) or id(node) in seen:
+            continue
+        seen.add(id(node))
+        yield node
+        if not isinstance(node, Variable):
+            waiting.extend(getattr(node, field.name) for field in reversed(fields(node)))
+
+
+def variables_read(expression: Expression) -> Iterator[Read]:
+    """The reads in an expression, from left to right."""
+    return (node for node in nodes_below(expression) if isinstance(node, Read))
+
+
+def durations(program: Program) -> Iterator[tuple[int, Span]]:
+    """Every duration (nanoseconds) that the program states: literals and initial values."""
+    for node in nodes_below(program.routine):
+        if isinstance(node, Literal) and isinstance(node.type, Duration):
+            yield int(node.value), node.span
+    for variable in program.variables:
+        if isinstance(variable.type, Duration):
+            yield int(variable.initial), variable.span
