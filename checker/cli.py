@@ -2,6 +2,335 @@
 
 from __future__ import annotations
 
+import os
+import sys
+import time
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from functools import wraps
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from checker import __version__, fault, gallery
+from checker.console import LEAST_WIDTH, encodable, terminal_for
+from checker.report.cautions import caution_lines
+from checker.report.concise import concise_lines
+from checker.report.diagnostics import diagnostic_lines, one_line
+from checker.report.exit_code import ExitCode, report_code, worst
+from checker.report.gallery import (
+    showcase_lines,
+    table_heading,
+    table_row,
+    unexpected,
+    unusable_row,
+)
+from checker.report.numbers import count
+from checker.report.summary import report_lines, total_line
+from checker.report.terminal import Terminal
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.spec_files import SUFFIX, find_spec_files
+
+if TYPE_CHECKING:
+    from checker.evidence.verdict import Report
+
+DEFAULT_SECONDS = 60.0
+
+EXAMPLES = """\b
+Examples:
+  twohand check press.spec
+  twohand check press.spec stations --seconds 300
+  twohand check press.spec --details --ascii > press.txt
+  twohand check --format concise specs
+  twohand gallery
+"""
+EXIT_CODES = """\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to check
+  1  something is violated, vacuous, unreachable, never on, or a finding
+  3  something is undecided
+  0  everything is proved
+"""
+
+
+def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> None:
+    """Print; what the stream cannot encode is replaced, so that no report is lost to it."""
+    stream = sys.stderr if err else sys.stdout
+    text = lines if isinstance(lines, str) else "\n".join(lines)
+    shown = encodable(text, getattr(stream, "encoding", None))
+    click.echo(shown, err=err, color=terminal.color)
+
+
+@dataclass
+class Progress:
+    """One line on the terminal's error stream that is written over; nothing elsewhere."""
+
+    terminal: Terminal
+    enabled: bool
+    prefix: str = ""
+    written: int = field(default=0, init=False)
+
+    def __call__(self, text: str) -> None:
+        if self.enabled:
+            line = self.terminal.clip(self.terminal.shown(self.prefix + text), 78)
+            self._write(f"\r{line.ljust(self.written)}")
+            self.written = len(line)
+
+    def clear(self) -> None:
+        if self.enabled and self.written:
+            self._write(f"\r{' ' * self.written}\r")
+            self.written = 0
+
+    def _write(self, text: str) -> None:
+        click.echo(encodable(text, sys.stderr.encoding), nl=False, err=True)
+
+
+@dataclass
+class Session:
+    """What the commands share: where to show, how to check, and what has come out so far."""
+
+    terminal: Terminal
+    limits: dict[str, Any]
+    progress: Progress
+    error_file: str | None
+    concise: bool = False
+    reports: list[Report] = field(default_factory=list)
+    codes: list[ExitCode] = field(default_factory=list)
+    began: float = field(default_factory=time.monotonic)
+
+    def check(self, path: Path, shown: str) -> Report:
+        """Check one spec file; InputError where it cannot be used."""
+        from checker.evidence.check import Options, check
+        from checker.temporal.specification import load_specification
+
+        try:
+            self.progress("reading")
+            specification = load_specification(path, shown)
+            report = check(specification, Options(**self.limits), self.progress)
+        finally:
+            self.progress.clear()
+        self.reports.append(report)
+        return report
+
+    def complain(self, diagnostics: Sequence[Diagnostic]) -> None:
+        """Show why an input cannot be used and remember that."""
+        self.codes.append(ExitCode.UNUSABLE)
+        for diagnostic in diagnostics:
+            if self.concise:
+                say(self.terminal.shown(one_line(diagnostic)), self.terminal)
+            else:
+                say([*diagnostic_lines(diagnostic, self.terminal), ""], self.terminal)
+
+    def guard(self, work: Callable[[], ExitCode], what: str) -> bool:
+        """Do ``work`` and note its code; False where the run has to end."""
+        try:
+            self.codes.append(work())
+        except InputError as error:
+            self.complain(error.diagnostics)
+        except (KeyboardInterrupt, click.Abort):
+            say(f"interrupted at {what}", self.terminal, err=True)
+            self.codes.append(ExitCode.INTERRUPTED)
+            return False
+        except BrokenPipeError:
+            raise
+        except Exception as error:
+            say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
+            self.codes.append(ExitCode.INTERNAL)
+            return False
+        return True
+
+    def cautions(self, err: bool = False) -> None:
+        if self.reports:
+            specifications = [report.specification for report in self.reports]
+            say(caution_lines(specifications, self.terminal), self.terminal, err)
+
+    def total(self) -> str:
+        unusable = sum(code is ExitCode.UNUSABLE for code in self.codes)
+        return total_line(self.reports, unusable, time.monotonic() - self.began)
+
+
+class Commands(click.Group):
+    """Commands by name; a near miss is named."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        name = args[0]
+        if not name.startswith("-") and self.get_command(ctx, name) is None:
+            near = get_close_matches(name.lower(), self.list_commands(ctx), 1, 0.5)
+            hint = f"did you mean '{near[0]}'?" if near else "see 'twohand --help'"
+            if name.lower().endswith(SUFFIX) or Path(name).exists():
+                hint = f"to check a spec: twohand check {name}"
+            ctx.fail(f"there is no command '{name}'; {hint}")
+        return super().resolve_command(ctx, args)
+
+
+def shared_options(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of every command that checks; hands over a ``Session``."""
+
+    @wraps(command)
+    def wrapped(**given: Any) -> int:
+        terminal = terminal_for(
+            getattr(sys.stdout, "encoding", None),
+            sys.stdout.isatty(),
+            os.environ,
+            lines=given.pop("lines"),
+            width=given.pop("width"),
+            color=given.pop("color"),
+        )
+        limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}
+        limits["memory"] = given.pop("memory")
+        chosen = {name: value for name, value in limits.items() if value is not None}
+        progress = Progress(terminal, sys.stderr.isatty())
+        return command(Session(terminal, chosen, progress, given.pop("record_error")), **given)
+
+    for option in reversed(OPTIONS):
+        wrapped = option(wrapped)
+    return wrapped
+
+
+POSITIVE = click.IntRange(min=1)
+OPTIONS = (
+    click.option(
+        "--seconds",
+        type=click.FloatRange(min=0, min_open=True),
+        default=DEFAULT_SECONDS,
+        show_default=True,
+        help="Time for each requirement.",
+    ),
+    click.option("--processes", type=POSITIVE, help="Checks at the same time.  [default: cores]"),
+    click.option(
+        "--start-method",
+        type=click.Choice(["fork", "spawn"]),
+        help="How checking processes begin.  [default: what the system does best]",
+    ),
+    click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
+    click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
+    click.option("--width", type=click.IntRange(min=LEAST_WIDTH), help="Columns to fit."),
+    click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        help="Colours; auto honours NO_COLOR.  [default: auto]",
+    ),
+    click.option(
+        "--record-error",
+        type=click.Path(dir_okay=False),
+        metavar="FILE",
+        help="Where to write the details of an internal error.",
+    ),
+)
+
+
+@click.group(cls=Commands, epilog=EXAMPLES, context_settings={"max_content_width": 100})
+@click.version_option(__version__, prog_name="twohand")
+def commands() -> None:
+    """Check the PLC logic behind two-hand controls: structured text against what is asked of it.
+
+    Every requirement comes out PROVED (for all time, with a rechecked invariant), VIOLATED (with
+    a replayed run) or UNDECIDED.
+    """
+
+
+@commands.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.option("--brief", is_flag=True, help="Verdict lines only.")
+@click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "concise"]),
+    default="text",
+    help="concise: file:line:column: verdict: message, for editors.  [default: text]",
+)
+@shared_options
+def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str) -> int:
+    """Check spec files, or all spec files below folders."""
+    session.concise = form == "concise"
+    terminal = session.terminal
+    files, problems = find_spec_files(paths)
+    for problem in problems:
+        session.complain([problem])
+
+    def one(path: Path) -> ExitCode:
+        report = session.check(path, str(path))
+        if session.concise:
+            say(concise_lines(report, terminal), terminal)
+        else:
+            say([*report_lines(report, terminal, brief, details), ""], terminal)
+        return report_code(report)
+
+    for number, path in enumerate(files, 1):
+        place = f" ({number} of {len(files)})" if len(files) > 1 else ""
+        session.progress.prefix = f"{path.name}{place}: "
+        if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
+            left_over(len(files) - number, terminal)
+            break
+    session.cautions(err=session.concise)
+    if not session.concise:
+        say(["", session.total()] if session.reports else session.total(), terminal)
+    return worst(session.codes)
+
+
+def left_over(number: int, terminal: Terminal) -> None:
+    """Say what a run that had to end has not checked."""
+    if number:
+        say(f"{count(number, 'further spec')} not checked", terminal, err=True)
+
+
+@commands.command("gallery", epilog="Exit code 0 only where every verdict is the expected one.")
+@shared_options
+def run_gallery(session: Session) -> int:
+    """Check the gallery of example blocks, right ones and wrong ones."""
+    terminal = session.terminal
+    specs: list[Path] = []
+
+    def find() -> ExitCode:
+        specs.extend(gallery.gallery_specs())
+        return ExitCode.ALL_PROVED
+
+    def one(path: Path) -> ExitCode:
+        try:
+            report = session.check(path, path.name)
+        except InputError:
+            say(unusable_row(path.stem), terminal)
+            raise
+        say(table_row(path.stem, report, gallery.opening(path), terminal), terminal)
+        return ExitCode.VIOLATED if unexpected(report) else ExitCode.ALL_PROVED
+
+    if session.guard(find, "the gallery"):
+        say(table_heading(terminal), terminal)
+    for number, path in enumerate(specs, 1):
+        session.progress.prefix = f"{path.stem} ({number} of {len(specs)}): "
+        if not session.guard(lambda path=path: one(path), path.name):  # type: ignore[misc]
+            left_over(len(specs) - number, terminal)
+            break
+    if session.reports:
+        say([*showcase_lines(session.reports, terminal), ""], terminal)
+        session.cautions()
+        say(["", session.total()], terminal)
+    return worst(session.codes)
+
+
+def run(arguments: Sequence[str] | None = None) -> int:
+    """Run a command line (None: the process's own) and give its exit code."""
+    try:
+        code = commands.main(
+            args=None if arguments is None else list(arguments),
+            prog_name="twohand",
+            standalone_mode=False,
+        )
+    except click.ClickException as error:
+        error.show()
+        return ExitCode.UNUSABLE
+    except (click.Abort, KeyboardInterrupt):
+        return ExitCode.INTERRUPTED
+    return int(code or 0)
+
 
 def main() -> None:
     """Entry point of ``twohand``."""
+    sys.exit(run())

@@ -21,6 +21,8 @@ def report_lines(
         lines += verdict_lines(verdict, report, terminal, brief)
         if details and not brief:
             lines += clause_lines(verdict, terminal)
+    if not report.verdicts:
+        lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
     lines += _outputs_and_findings(report, terminal)
     if brief:
         return lines

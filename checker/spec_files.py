@@ -1,0 +1,43 @@
+"""Which spec files a command line speaks of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from checker.source.diagnostic import Diagnostic
+
+SUFFIX = ".spec"
+
+
+def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]:
+    """The files named, and every ``*.spec`` below the folders named (sorted), each once; and what
+    is wrong with the paths. Files keep the path that the user gave."""
+    found: dict[Path, Path] = {}
+    problems = []
+    for text in paths:
+        path = Path(text)
+        try:
+            below = sorted(path.rglob(f"*{SUFFIX}")) if path.is_dir() else [path]
+            files = [file for file in below if file.is_file()]
+        except OSError as error:
+            problems.append(_problem(text, "unreadable-path", f"cannot be read: {error.strerror}"))
+            continue
+        if not files:
+            problems.append(_nothing_there(text, path))
+        for file in files:
+            found.setdefault(file.resolve(), file)
+    return list(found.values()), problems
+
+
+def _nothing_there(text: str, path: Path) -> Diagnostic:
+    if path.is_dir():
+        help_text = f"spec files end in {SUFFIX}; name a file that is called otherwise by its path"
+        return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
+    near = sorted(file.name for file in path.parent.glob(f"{path.stem}*{SUFFIX}"))
+    help_text = f"nearby: {', '.join(near[:3])}" if near else ""
+    return _problem(text, "missing-file", "there is no such file or folder", help_text)
+
+
+def _problem(text: str, code: str, message: str, help_text: str = "") -> Diagnostic:
+    return Diagnostic(code, message, path=text, help=help_text)
