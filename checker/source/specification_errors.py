@@ -47,11 +47,15 @@ def unknown_statement(token: Token, span: Span) -> Diagnostic:
     return Diagnostic("unknown-statement", f"no statement begins with '{token}'", span, help_text)
 
 
-def explain(token: Token, span: Span, accepted: set[str]) -> Diagnostic:
-    """Why ``token`` does not fit where the terminals ``accepted`` would."""
+def explain(
+    token: Token, span: Span, accepted: set[str], before: tuple[Token, Span] | None
+) -> Diagnostic:
+    """Why ``token``, after the token ``before``, does not fit where ``accepted`` would."""
     key = token.upper()
     if key in UNBOUNDED:
         return Diagnostic(*unbounded(key, span))
+    if before is not None and before[0].upper() in UNBOUNDED:
+        return Diagnostic(*unbounded(before[0].upper(), before[1]))
     if key in TOP_LEVEL and f"_{key}" not in accepted:
         return Diagnostic(
             "not-at-the-top",

@@ -58,6 +58,8 @@ class _Reader:
         self.source = source
         self.problems: list[Diagnostic] = []
         self.times: list[Time] = []
+        self.strange: list[int] = []
+        self.statement_start = 0
         self.tokens = self._lexed(blank_comments(source))
         self.position = 0
 
@@ -72,6 +74,7 @@ class _Reader:
                 at = error.pos_in_stream or 0
                 span = Span(self.source, at, at + 1)
                 message = f"'{span.text}' means nothing here"
+                self.strange.append(at)
                 self.problems.append(Diagnostic("strange-character", message, span))
                 if len(self.problems) >= MOST_STRANGE_CHARACTERS:
                     raise InputError(self.problems) from None
@@ -163,6 +166,7 @@ class _Reader:
     def _statement(self) -> StatementNode | None:
         """One statement; None where it is wrong (the problem is kept)."""
         parsing = _parser().parse_interactive("")
+        self.statement_start = self.position
         last: Token | None = None
         while True:
             token = self._next()
@@ -186,7 +190,11 @@ class _Reader:
         if "_SEMICOLON" in accepted and token.upper() in STATEMENTS:
             self.problems.append(missing_semicolon(self._span(last)))
             return
-        self.problems.append(explain(token, self._span(token), accepted))
+        begin = self._span(self.tokens[self.statement_start]).start
+        end = self._span(token).start
+        if not any(begin <= place < end for place in self.strange):  # else it is told already
+            before = None if last is None else (last, self._span(last))
+            self.problems.append(explain(token, self._span(token), accepted, before))
         self._skip()
 
     def _skip(self) -> None:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+from checker.source.comments import blank_comments
+from checker.source.text import SourceText, Span
 
 
 def quoted(name: str) -> str:
@@ -34,3 +36,8 @@ def milliseconds(units: int, unit: int) -> str:
 def one_line(text: str) -> str:
     """The user's text with its line ends and runs of blanks made single blanks."""
     return " ".join(text.split())
+
+
+def written(span: Span) -> str:
+    """The user's text in one line, without comments."""
+    return one_line(blank_comments(SourceText(span.source.path, span.text)))

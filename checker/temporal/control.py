@@ -1,0 +1,133 @@
+"""REQUIRE TWO_HAND, HAZARD and AVAILABLE: what the catalogue is asked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+from checker.source import tree
+from checker.source.specification_tree import (
+    AvailableStatement,
+    HazardStatement,
+    RequireStatement,
+)
+from checker.source.text import Span
+from checker.temporal.catalogue import Availability, LogicType, TwoHand
+from checker.temporal.formulas import FormulaBuilder
+from checker.temporal.problems import Problems, wrong
+from checker.temporal.wording import milliseconds, milliseconds_of, written
+
+WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND
+"""ISO 13851:2019, 5.8: both hands within 0.5 s."""
+
+
+class ControlReader:
+    """Reads REQUIRE TWO_HAND and AVAILABLE."""
+
+    def __init__(self, builder: FormulaBuilder, problems: Problems) -> None:
+        self.builder = builder
+        self.clocking = builder.clocking
+        self.problems = problems
+
+    def control(
+        self, statement: RequireStatement, hazard: HazardStatement | None, bare: TwoHand
+    ) -> TwoHand:
+        """``bare`` (stations and outputs) with what the statement and HAZARD say."""
+        logic_type = self._type(statement.type)
+        window, true_lag = self._window(statement, logic_type)
+        control = replace(
+            bare,
+            type=logic_type,
+            span=statement.span,
+            window=window,
+            true_lag=true_lag,
+            release_scans=0 if statement.release is None else statement.release.value,
+        )
+        if hazard is None:
+            return control
+        formula = self.builder.formula(hazard.condition)
+        text = written(hazard.condition.span)
+        return replace(control, hazard=formula, hazard_text=text)
+
+    def availability(self, statement: AvailableStatement) -> Availability:
+        bound = self.builder.answer_bound(statement.bound)
+        lag = None if statement.lag is None else self.builder.units(statement.lag)
+        if statement.condition is None:
+            return Availability(bound, statement.span, lag=lag)
+        condition = self.builder.formula(statement.condition)
+        text = written(statement.condition.span)
+        return Availability(bound, statement.span, condition, text, lag)
+
+    def _type(self, name: tree.Identifier) -> LogicType:
+        try:
+            return LogicType(name.key)
+        except ValueError:
+            hint = "write I, II or III"
+            if name.key.startswith("III"):
+                hint = "A, B and C concern hardware; the logic is of type III"
+            message = f"there is no type '{name.text}'"
+            raise wrong("unknown-type", message, name.span, hint) from None
+
+    def _window(
+        self, statement: RequireStatement, logic_type: LogicType
+    ) -> tuple[int | None, int | None]:
+        """The window as sampled and the true lag, in units."""
+        stated = statement.window or statement.true_lag
+        if logic_type is not LogicType.THREE:
+            if stated is not None:
+                message = f"type {logic_type.value} has no window"
+                raise wrong("window-not-asked", message, stated.span, "write TYPE III")
+            return None, None
+        if stated is None:
+            raise wrong(
+                "missing-window",
+                "type III needs a window",
+                statement.span,
+                "write TYPE III, WINDOW T#480ms or TYPE III, TRUE_LAG T#500ms",
+            )
+        if statement.window is not None and statement.true_lag is not None:
+            message = "WINDOW and TRUE_LAG say the same twice"
+            raise wrong("repeated-option", message, statement.true_lag.span, "state one of them")
+        if stated.nanoseconds <= 0:
+            raise wrong("window-not-positive", "the window is longer than 0", stated.span)
+        return self._sampled(statement, self.builder.units(stated), stated.span)
+
+    def _sampled(
+        self, statement: RequireStatement, units: int, span: Span
+    ) -> tuple[int, int | None]:
+        """Two presses sampled d apart were truly less than d plus the longest scan apart."""
+        longest, unit = self.clocking.longest, self.clocking.unit
+        if statement.window is not None:
+            self._warn_if_wide(units, units + longest, span)
+            return units, None
+        window = units - longest
+        if window <= 0:
+            raise wrong(
+                "true-lag-too-short",
+                f"a true lag of {milliseconds(units, unit)} leaves no window with scans of up to "
+                f"{milliseconds(longest, unit)}",
+                span,
+                "state a longer one, or shorter scans",
+            )
+        self._warn_if_wide(window, units, span)
+        return window, units
+
+    def _warn_if_wide(self, window: int, true: int, span: Span) -> None:
+        unit = self.clocking.unit
+        if window * unit > WIDEST_WINDOW:
+            self.problems.warn(
+                "window-too-wide",
+                f"the window of {milliseconds(window, unit)} is wider than the "
+                f"{milliseconds_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
+                span,
+            )
+        elif true * unit > WIDEST_WINDOW:
+            longest = milliseconds(true - window, unit)
+            self.problems.warn(
+                "true-lag-too-wide",
+                f"a window of {milliseconds(window, unit)} as sampled, with scans of up to "
+                f"{longest}, lets presses start that are truly up to {milliseconds(true, unit)} "
+                f"apart; ISO 13851:2019, 5.8 asks for {milliseconds_of(WIDEST_WINDOW)}",
+                span,
+                "write TRUE_LAG T#500ms to bound the true lag",
+            )

@@ -1,0 +1,192 @@
+"""The files that a spec names, and the program that its block and plants make of them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path, PurePath
+
+from checker.source import specification_tree as spec
+from checker.source.diagnostic import InputError
+from checker.source.expressions import resolve_expression
+from checker.source.files import read_source
+from checker.source.program import Assign, Program, Variable
+from checker.source.resolve import load_program
+from checker.source.text import SourceText, Span
+from checker.temporal.parts import Parts
+from checker.temporal.plant import Plant, compose
+from checker.temporal.problems import Problems, wrong
+from checker.temporal.roles import plain_expression
+from checker.temporal.scope import SpecificationScope, unknown
+
+
+class Library:
+    """Reads files relative to the spec's ``folder`` and shows them relative to its ``shown`` path;
+    what is wrong goes to ``problems``."""
+
+    def __init__(self, folder: Path, shown: str, problems: Problems) -> None:
+        self.folder = folder
+        self.shown = PurePath(shown).parent
+        self.problems = problems
+        self._read: dict[Path, SourceText] = {}
+
+    def program(self, parts: Parts) -> Program | None:
+        """The block with its plants; None where that cannot be (the problems say why)."""
+        files = [file for s in parts.all(spec.SourceStatement) for file in s.files]
+        if not files:
+            self.problems.error(
+                "missing-source",
+                "the spec names no source file",
+                parts.tree.name.span,
+                "write SOURCE 'file.st';",
+            )
+            return None
+        sources = self._sources(files)
+        block = parts.only(spec.BlockStatement)
+        place = files[0].span if block is None else block.name.span
+        program = None
+        if sources is not None:
+            with self.problems.collected():
+                program = _loaded(sources, None if block is None else block.name.text, place)
+        plants = self._plants(parts, sources)
+        if program is None or plants is None:
+            return None
+        return self._composed(program, plants, parts)
+
+    # --- files ------------------------------------------------------------------------------
+
+    def _sources(self, files: Sequence[spec.FileName]) -> list[SourceText] | None:
+        """The texts of the files, each once; None where one is missing."""
+        texts: list[SourceText] = []
+        complete = True
+        for file in files:
+            text = None
+            with self.problems.collected():
+                text = self._source(file)
+            complete = complete and text is not None
+            if text is not None and text in texts:
+                message = f"'{file.text}' is named twice"
+                self.problems.error("repeated-name", message, file.span)
+            elif text is not None:
+                texts.append(text)
+        return texts if complete else None
+
+    def _source(self, file: spec.FileName) -> SourceText:
+        path = self.folder / file.text
+        if path not in self._read:
+            try:
+                self._read[path] = read_source(path, str(self.shown / file.text))
+            except InputError as error:
+                raise _placed(error, file.span) from None
+        return self._read[path]
+
+    # --- plants -----------------------------------------------------------------------------
+
+    def _plants(
+        self, parts: Parts, sources: list[SourceText] | None
+    ) -> list[tuple[spec.PlantStatement, Program]] | None:
+        """Each PLANT with its program; None where one cannot be loaded."""
+        plants: list[tuple[spec.PlantStatement, Program]] = []
+        names: dict[str, Span] = {}
+        statements = parts.all(spec.PlantStatement)
+        for statement in statements:
+            name = statement.name
+            if name.key in names:
+                message = f"there is a plant '{name.text}' already"
+                self.problems.repeated("repeated-name", message, name.span, names[name.key])
+                continue
+            names[name.key] = name.span
+            texts = self._sources(statement.files) if statement.files else sources
+            if texts is None:
+                continue
+            with self.problems.collected():
+                prefix, block = f"{name.text}.", statement.block
+                plants.append((statement, _loaded(texts, block.text, block.span, prefix)))
+        return plants if len(plants) == len(statements) else None
+
+    def _composed(
+        self,
+        block: Program,
+        plants: Sequence[tuple[spec.PlantStatement, Program]],
+        parts: Parts,
+    ) -> Program:
+        feedbacks = parts.all(spec.FeedbackStatement)
+        if not plants and not feedbacks:
+            return block
+        of_block = SpecificationScope(block)
+        ready = []
+        for statement, program in plants:
+            self._check_name(statement, block)
+            bindings = self._bindings(statement.bindings, program, of_block, statement.name.text)
+            ready.append(Plant(statement.name.text, program, bindings, statement.span))
+        driving = compose(block, ready, (), parts.tree.name.span)
+        variables = [v for _, program in plants for v in program.variables]
+        of_plants = SpecificationScope(driving, variables)
+        written = [binding for statement in feedbacks for binding in statement.bindings]
+        if written and not plants:
+            message = "FEEDBACK comes from a plant, and there is none"
+            self.problems.error("missing-plant", message, feedbacks[0].span, "state a PLANT")
+            return block
+        feedback = self._bindings(written, block, of_plants)
+        return compose(block, ready, feedback, parts.tree.name.span)
+
+    def _check_name(self, statement: spec.PlantStatement, block: Program) -> None:
+        name = statement.name
+        prefix = name.text.casefold()
+        known = [variable.name.casefold() for variable in block.variables]
+        if any(each == prefix or each.startswith(f"{prefix}.") for each in known):
+            message = f"the block has a '{name.text}' already"
+            self.problems.error("ambiguous-name", message, name.span, "name the plant otherwise")
+
+    def _bindings(
+        self,
+        bindings: Sequence[spec.Binding],
+        program: Program,
+        scope: SpecificationScope,
+        plant: str = "",
+    ) -> tuple[Assign, ...]:
+        """Assignments to inputs of ``program`` (named without the prefix ``plant.``)."""
+        assigned: dict[Variable, Span] = {}
+        found = []
+        for binding in bindings:
+            with self.problems.collected():
+                target = _input(binding, program, plant)
+                if target in assigned:
+                    message = f"'{binding.input.text}' is driven twice"
+                    first, span = assigned[target], binding.input.span
+                    self.problems.repeated("repeated-name", message, span, first)
+                assigned.setdefault(target, binding.input.span)
+                node = plain_expression(binding.value, "what drives an input")
+                value = resolve_expression(node, scope, target.type)
+                if value.type != target.type:
+                    raise wrong(
+                        "type-mismatch",
+                        f"'{binding.input.text}' is {target.type.name}, not {value.type.name}",
+                        node.span,
+                    )
+                found.append(Assign(target, value, binding.span))
+        return tuple(found)
+
+
+def _input(binding: spec.Binding, program: Program, plant: str) -> Variable:
+    name, prefix = binding.input, f"{plant}." if plant else ""
+    wanted = name.text.casefold()
+    inputs = {v.name[len(prefix) :]: v for v in program.inputs}
+    for short, variable in inputs.items():
+        if short.casefold() == wanted:
+            return variable
+    raise unknown(name, inputs, f"input of '{plant}'" if plant else "input")
+
+
+def _loaded(
+    sources: Sequence[SourceText], block: str | None, place: Span, prefix: str = ""
+) -> Program:
+    """``load_program``; what has no place in the sources gets that in the spec."""
+    try:
+        return load_program(sources, block, prefix)
+    except InputError as error:
+        raise _placed(error, place) from None
+
+
+def _placed(error: InputError, place: Span) -> InputError:
+    return InputError(d if d.span else replace(d, span=place) for d in error.diagnostics)

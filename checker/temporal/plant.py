@@ -1,0 +1,52 @@
+"""A block and its plants as one program.
+
+In each scan first every plant runs, in the order of the spec, then the block. A plant's bound
+inputs get their expressions from the block's variables as the scan before left them (before the
+first scan: their initial values); of the block's own inputs those that nothing drives are
+already sampled anew. The block's driven inputs get theirs from the plants as they are now. What
+nothing drives, of block and plants, is an input of the whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from checker.source.program import Assign, CallBlock, Program, Routine, Statement
+from checker.source.text import Span
+
+
+@dataclass(frozen=True, eq=False)
+class Plant:
+    """``program`` was loaded with the prefix ``name.``; ``bindings`` assign its bound inputs."""
+
+    name: str
+    program: Program
+    bindings: tuple[Assign, ...]
+    span: Span = field(repr=False)
+
+
+def compose(
+    block: Program, plants: Sequence[Plant], feedback: Sequence[Assign], span: Span
+) -> Program:
+    """The composite program; ``span`` is the place of the block's call, which nobody wrote."""
+    body: list[Statement] = []
+    for plant in plants:
+        body += plant.bindings
+        body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
+    body += feedback
+    body.append(CallBlock(block.name, (), block.routine, (), span))
+    driven = {assign.target for assign in feedback}
+    driven |= {assign.target for plant in plants for assign in plant.bindings}
+    parts = [block, *(plant.program for plant in plants)]
+    return Program(
+        name=block.name,
+        inputs=tuple(v for part in parts for v in part.inputs if v not in driven),
+        outputs=tuple(v for part in parts for v in part.outputs),
+        variables=tuple(v for part in parts for v in part.variables),
+        instances=tuple(i for part in parts for i in part.instances),
+        routine=Routine((), tuple(body)),
+        constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
+        enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
+        sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
+    )

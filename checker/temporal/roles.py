@@ -1,0 +1,185 @@
+"""Hands, stations and outputs: what the spec's names mean in the program."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from checker.source import tree
+from checker.source.expressions import resolve_expression
+from checker.source.program import Expression, Literal, Program, Read, Variable
+from checker.source.specification_tree import (
+    FormulaNode,
+    HandStatement,
+    OutputStatement,
+    Plain,
+    StationStatement,
+)
+from checker.source.types import BOOL
+from checker.temporal.formula import Atom, Iff, Named
+from checker.temporal.problems import Problems, wrong
+from checker.temporal.requirement import Hand, Station
+from checker.temporal.scope import SpecificationScope, boolean, unknown
+from checker.temporal.walk import variables_read
+
+ONLY_STATION = "station"
+"""The name of the station where the spec states none."""
+
+
+def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
+    """The expression of a formula that may have no temporal word; ``prev`` is refused later."""
+    if not isinstance(node, Plain):
+        raise wrong(
+            "past-not-allowed",
+            f"a temporal word cannot stand in {what}",
+            node.span,
+            "say here how things are now",
+        )
+    return node.expression
+
+
+class HandReader:
+    """Resolves HAND statements; ``assumptions`` say that further contacts agree with the first."""
+
+    def __init__(self, program: Program, scope: SpecificationScope, problems: Problems) -> None:
+        self.program = program
+        self.scope = scope
+        self.problems = problems
+        self.assumptions: list[Named] = []
+
+    def hands(self, statements: Sequence[HandStatement]) -> list[Hand]:
+        """The hands that could be resolved, each with its name in the scope.
+
+        The name of a hand with problems is known as well, so that its uses are not reported.
+        """
+        known: dict[str, tree.Identifier] = {}
+        hands: list[Hand] = []
+        for statement in statements:
+            name = statement.name
+            if name.key in known:
+                message = f"there is a hand '{name.text}' already"
+                self.problems.repeated("repeated-name", message, name.span, known[name.key].span)
+                continue
+            known[name.key] = name
+            with self.problems.collected():
+                hands.append(self._hand(statement))
+        for name in known.values():
+            pressed: Expression = Literal(False, BOOL, name.span)
+            for hand in hands:
+                pressed = hand.pressed if hand.name.upper() == name.key else pressed
+            self.scope.add_hand(name, pressed)
+        return hands
+
+    def _hand(self, statement: HandStatement) -> Hand:
+        first, *others = [self._contact(contact) for contact in statement.contacts]
+        self._check_name(statement.name, first)
+        for node, other in zip(statement.contacts[1:], others, strict=True):
+            self.assumptions.append(Named(Iff(Atom(first), Atom(other)), node.span))
+        return Hand(statement.name.text, first, statement.name.span)
+
+    def _contact(self, node: FormulaNode) -> Expression:
+        plain = plain_expression(node, "a hand")
+        expression = boolean(resolve_expression(plain, self.scope, BOOL), node.span)
+        reads = list(variables_read(expression))
+        if not reads:
+            raise wrong("constant-hand", "this contact reads no input", node.span)
+        for read in reads:
+            if read.variable not in self.program.inputs:
+                raise wrong(
+                    "not-an-input",
+                    f"'{read.variable.name}' is no input that is read from outside",
+                    read.span,
+                    "a hand is told by inputs alone",
+                )
+        return expression
+
+    def _check_name(self, name: tree.Identifier, pressed: Expression) -> None:
+        """A hand may bear a name of the program only where it is that very variable."""
+        if name.text.casefold() not in {known.casefold() for known in self.scope.names()}:
+            return
+        if isinstance(pressed, Read) and pressed.variable is self.scope.variable(name):
+            return
+        raise wrong(
+            "ambiguous-name",
+            f"the program has a '{name.text}' that is not this hand",
+            name.span,
+            "give the hand another name",
+        )
+
+
+def resolve_stations(
+    statements: Sequence[StationStatement], hands: Sequence[Hand], problems: Problems
+) -> tuple[Station, ...]:
+    """Every hand in exactly one station; without STATION all in one."""
+    if not statements:
+        if not hands:
+            return ()
+        span = hands[0].span.through(hands[-1].span)
+        return (Station(ONLY_STATION, tuple(hands), span),)
+    by_name = {hand.name.upper(): hand for hand in hands}
+    taken: dict[str, tree.Identifier] = {}
+    names: dict[str, tree.Identifier] = {}
+    stations = []
+    for statement in statements:
+        name = statement.name
+        if name.key in names:
+            message = f"there is a station '{name.text}' already"
+            problems.repeated("repeated-name", message, name.span, names[name.key].span)
+        names.setdefault(name.key, name)
+        members = _members(statement, by_name, taken, problems)
+        stations.append(Station(name.text, tuple(members), name.span))
+    for key, hand in by_name.items():
+        if key not in taken:
+            message = f"the hand '{hand.name}' belongs to no station"
+            problems.error("hand-without-station", message, hand.span, "name it in a STATION")
+    return tuple(stations)
+
+
+def _members(
+    statement: StationStatement,
+    by_name: dict[str, Hand],
+    taken: dict[str, tree.Identifier],
+    problems: Problems,
+) -> list[Hand]:
+    members = []
+    for name in statement.hands:
+        with problems.collected():
+            if name.key not in by_name:
+                raise unknown(name, (hand.name for hand in by_name.values()), "hand")
+            if name.key in taken:
+                message = f"the hand '{name.text}' has a station already"
+                problems.repeated("repeated-name", message, name.span, taken[name.key].span)
+                continue
+            taken[name.key] = name
+            members.append(by_name[name.key])
+    return members
+
+
+def resolve_outputs(
+    statements: Sequence[OutputStatement],
+    program: Program,
+    scope: SpecificationScope,
+    problems: Problems,
+) -> tuple[Variable, ...]:
+    """The BOOL variables that count as one output signal (ISO 13851, 5.3; from memory)."""
+    outputs: dict[Variable, tree.Name] = {}
+    for name in (name for statement in statements for name in statement.names):
+        with problems.collected():
+            variable = _output(name, program, scope)
+            if variable in outputs:
+                message = f"'{name.text}' is an output already"
+                problems.repeated("repeated-name", message, name.span, outputs[variable].span)
+            outputs.setdefault(variable, name)
+    return tuple(outputs)
+
+
+def _output(name: tree.Name, program: Program, scope: SpecificationScope) -> Variable:
+    variable = scope.variable(name)
+    if variable is None:
+        candidates = [v.name for v in program.variables if v.type == BOOL]
+        raise unknown(name, candidates, "variable")
+    if variable.type != BOOL:
+        raise wrong("not-boolean", f"'{name.text}' is {variable.type.name}, not BOOL", name.span)
+    if variable in program.inputs:
+        message = f"'{name.text}' is an input; the program does not decide it"
+        raise wrong("output-is-input", message, name.span)
+    return variable
