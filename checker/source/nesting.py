@@ -9,7 +9,7 @@ from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.text import SourceText, Span
 
-DEEPEST = 100
+DEEPEST = 64
 """Levels of expressions and statements together; what people write has ten."""
 
 _LEVELS = (
