@@ -28,7 +28,7 @@ LONGEST = 60
 """Characters after which a wording is cut short."""
 
 _COMMENT = re.compile(r"\(\*.*?\*\)|/\*.*?\*/|//[^\n]*", re.DOTALL)
-_SINGLE = re.compile(r"[\w.#]+(\([^()]*\))?")
+_NAME = re.compile(r"[\w.#]+")
 
 
 def children(formula: Formula) -> tuple[Formula, ...]:
@@ -74,8 +74,21 @@ def shortened(text: str) -> str:
 
 
 def single(text: str) -> str:
-    """``text`` so that it stands as one operand."""
-    return text if _SINGLE.fullmatch(text) else f"({text})"
+    """``text`` so that it stands as one operand: names, calls and their negations do."""
+    core = text.removeprefix("NOT ")
+    name, parenthesis, rest = core.partition("(")
+    call = parenthesis and _closes_at_end(rest)
+    return text if _NAME.fullmatch(name) and (not parenthesis or call) else f"({text})"
+
+
+def _closes_at_end(rest: str) -> bool:
+    """Whether the parenthesis opened before ``rest`` closes with its last character."""
+    depth = 1
+    for position, character in enumerate(rest):
+        depth += (character == "(") - (character == ")")
+        if depth == 0:
+            return position == len(rest) - 1
+    return False
 
 
 class Wording:
