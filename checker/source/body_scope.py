@@ -46,7 +46,7 @@ class BodyScope:
             if value is not None:
                 return value
         if entity is None:
-            raise unknown_name(name.parts[0], self._all_names())
+            raise self._unknown(name.parts[0])
         if isinstance(entity, ConstantEntity) and len(name.parts) == 1:
             return entity.literal
         return Read(self._variable(name, entity)[0], name.span)
@@ -57,7 +57,7 @@ class BodyScope:
         if entity is None:
             if find_value(name, None, self._enumerations()) is not None:
                 raise _not_assignable(name, "is a value of an enumeration")
-            raise unknown_name(name.parts[0], self._all_names())
+            raise self._unknown(name.parts[0])
         if isinstance(entity, ConstantEntity):
             raise _not_assignable(name, "is a constant")
         variable, role = self._variable(name, entity)
@@ -118,6 +118,18 @@ class BodyScope:
                 )
             )
         return _member(entity, first, rest[0])
+
+    def _unknown(self, name: tree.Identifier) -> InputError:
+        if name.key in (declared.upper() for declared in self.frame.names()):
+            return InputError(
+                Diagnostic(
+                    "used-before-declaration",
+                    f"'{name.text}' is not known yet, since it is declared later",
+                    name.span,
+                    "declare it before, as a constant",
+                )
+            )
+        return unknown_name(name, self._all_names())
 
     def _enumerations(self) -> list[Enumeration]:
         return [*self.frame.enumerations, *self.assembly.library.enumerations]

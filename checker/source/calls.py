@@ -36,7 +36,7 @@ from checker.source.program import (
     Routine,
     Variable,
 )  # fmt: skip
-from checker.source.scope import unknown_name
+from checker.source.scope import joined, unknown_name
 from checker.source.standard import BLOCKS_BY_NAME
 from checker.source.text import Span
 from checker.source.types import BitString, Boolean, Type
@@ -181,15 +181,15 @@ class _Binder:
         self.given: set[str] = set()
 
     def bind(self) -> Bound:
-        problems: list[Diagnostic] = []
+        errors: list[InputError] = []
         for position, argument in enumerate(self.call.arguments):
             try:
                 self._argument(position, argument)
             except InputError as error:
-                problems.extend(error.diagnostics)
-        problems.extend(self._missing())
-        if problems:
-            raise InputError(problems)
+                errors.append(error)
+        errors.extend(InputError(problem) for problem in self._missing())
+        if errors:
+            raise joined(errors)
         return self.bound
 
     def _argument(self, position: int, argument: tree.Argument) -> None:
@@ -263,8 +263,8 @@ class _Binder:
     def _output(self, argument: tree.Argument, name: tree.Identifier) -> None:
         variable = self.parameters.outputs.get(name.key)
         if variable is None:
-            raise unknown_name(name, _spelling(self.parameters.outputs),
-                               f"output of '{self.parameters.name}'", "unknown-argument")  # fmt: skip
+            what = f"output of '{self.parameters.name}'"
+            raise unknown_name(name, _spelling(self.parameters.outputs), what, "unknown-argument")
         assert isinstance(argument.value, tree.Name)
         target = self.scope.target(argument.value)
         value: Expression = Read(variable, name.span)

@@ -10,7 +10,7 @@ from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.functions import call_standard
 from checker.source.operators import binary, is_total, sign_of, unary
 from checker.source.program import Literal
-from checker.source.scope import Scope, unknown_name
+from checker.source.scope import Scope, joined, unknown_name
 from checker.source.types import Enumeration, Type
 from checker.source.widening import Result, Untyped, fit
 
@@ -71,14 +71,14 @@ def _at(expression: program.Expression, node: tree.Name) -> program.Expression:
 def each(items: Sequence[Item], resolve: Callable[[Item], Outcome]) -> list[Outcome]:
     """``resolve`` on every item; one InputError with what is wrong with any of them."""
     outcomes: list[Outcome] = []
-    problems: list[Diagnostic] = []
+    errors: list[InputError] = []
     for item in items:
         try:
             outcomes.append(resolve(item))
         except InputError as error:
-            problems.extend(error.diagnostics)
-    if problems:
-        raise InputError(problems)
+            errors.append(error)
+    if errors:
+        raise joined(errors)
     return outcomes
 
 

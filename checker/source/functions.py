@@ -11,7 +11,7 @@ from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.folding import fold
 from checker.source.operators import alike, binary, is_total, unary
 from checker.source.program import Apply, Expression, Operator, StandardFunction
-from checker.source.scope import unknown_name
+from checker.source.scope import joined, unknown_name
 from checker.source.standard import FUNCTION_NAMES
 from checker.source.types import BOOL, BitString, Boolean, Duration, Integer, Type
 from checker.source.widening import Result, Untyped, fit
@@ -56,14 +56,14 @@ def call_standard(
         )
     hints = _hints(name, len(operands), expected)
     results: list[Result] = []
-    problems: list[Diagnostic] = []
+    errors: list[InputError] = []
     for operand, hint in zip(operands, hints, strict=True):
         try:
             results.append(infer(operand, hint))
         except InputError as error:
-            problems.extend(error.diagnostics)
-    if problems:
-        raise InputError(problems)
+            errors.append(error)
+    if errors:
+        raise joined(errors)
     return _apply(name, results, node, expected)
 
 

@@ -64,12 +64,9 @@ def _assemble(
         for declaration in section.declarations
         for name in declaration.names
     }
-    try:
-        frame = declare_unit(assembly, unit, prefix, top=True)
-        assembly.resolving.append(frame)
-        routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
-    except InputError as error:
-        assembly.note(error)
+    frame = declare_unit(assembly, unit, prefix, top=True)
+    assembly.resolving.append(frame)
+    routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
     if assembly.problems:
         raise InputError(_distinct(assembly.problems))
     return Program(

@@ -29,6 +29,12 @@ class Scope(Protocol):
         """The functions of one's own, to offer the nearest for an unknown one."""
 
 
+def joined(errors: Iterable[InputError]) -> InputError:
+    """One error for several. It may be without diagnostics, where all that is wrong follows from
+    what is reported elsewhere."""
+    return InputError([problem for error in errors for problem in error.diagnostics])
+
+
 def nearest(wanted: str, names: Iterable[str]) -> str | None:
     """The name most like ``wanted`` in any letter case, if one is near."""
     spelling = {name.upper(): name for name in names}

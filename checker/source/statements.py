@@ -72,18 +72,13 @@ class _Body:
         raise AssertionError(node)
 
     def _assign(self, node: tree.Assign) -> Statement:
-        problems: list[Diagnostic] = []
-        target: Variable | None = None
         try:
             target = self.scope.target(node.target)
         except InputError as error:
-            problems.extend(error.diagnostics)
-        try:
-            value = resolve_expression(node.value, self.scope, target.type if target else None)
-        except InputError as error:
-            problems.extend(error.diagnostics)
-        if problems or target is None:
-            raise InputError(problems)
+            self.scope.assembly.note(error)
+            infer(node.value, self.scope)  # for what is wrong in it
+            raise InputError(()) from None
+        value = resolve_expression(node.value, self.scope, target.type)
         return program.Assign(target, value, node.span)
 
     # --- calls --------------------------------------------------------------------------------
@@ -289,7 +284,5 @@ class _Body:
 
 def _zero_step(span: Span) -> InputError:
     return InputError(
-        Diagnostic(
-            "zero-step", "a FOR loop cannot step by 0", span, "use a positive or negative BY"
-        )
+        Diagnostic("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")
     )

@@ -1,7 +1,311 @@
-from lark.exceptions import UnexpectedInput
+"""Syntax errors: from where the parse stopped to a message of our own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
+
 from checker.source.diagnostic import Diagnostic
+from checker.source.syntax_places import (
+    CLOSERS,
+    SECTIONS,
+    STATEMENT_STARTS,
+    UNITS,
+    SyntaxPlace,
+)
 from checker.source.text import SourceText, Span
+from checker.source.words import KEYWORDS, REFUSED, REFUSED_TOKENS, Refusal
+
+Rule = Callable[[SyntaxPlace], Diagnostic | None]
+
+_FOREIGN = {
+    "==": "a comparison is written with a single =",
+    "!=": "write <>",
+    "&&": "write AND",
+    "||": "write OR",
+    "!": "write NOT",
+    "=<": "write <=",
+    "?": "write SEL(condition, value if FALSE, value if TRUE)",
+}
+_MISSPELT = {
+    "ELSEIF": "ELSIF",
+    "ELIF": "ELSIF",
+    "ELSE_IF": "ELSIF",
+    "ENDIF": "END_IF",
+    "ENDCASE": "END_CASE",
+    "ENDFOR": "END_FOR",
+    "ENDWHILE": "END_WHILE",
+    "ENDREPEAT": "END_REPEAT",
+    "ENDVAR": "END_VAR",
+    "ENDTYPE": "END_TYPE",
+    "END": "END_IF or another END_ word",
+    "BEGIN": "nothing: the statements follow the declarations at once",
+    "FUNCTIONBLOCK": "FUNCTION_BLOCK",
+    "SWITCH": "CASE",
+}
+_CLOSING = frozenset(CLOSERS.values()) | {"END_REPEAT"}
+_BIT_ACCESS = Refusal(
+    "unsupported-bit-access",
+    "single bits of a bit string ({word})",
+    "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",
+)
+_SET_ASSIGNMENT = Refusal(
+    "unsupported-set-assignment",
+    "set and reset assignments ({word}=)",
+    "use IF ... THEN x := TRUE; END_IF, or an SR or RS block",
+)
 
 
 def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
-    raise error
+    """The message for the place where the parser stopped."""
+    if isinstance(error, UnexpectedCharacters):
+        return _unknown_character(error.pos_in_stream, source)
+    if not isinstance(error, UnexpectedToken):
+        raise error
+    place = SyntaxPlace(error, source)
+    for rule in _RULES:
+        diagnostic = rule(place)
+        if diagnostic is not None:
+            return diagnostic
+    return place.problem("syntax", f"{place.shown()} does not fit here", _expectation(place))
+
+
+def _unknown_character(position: int, source: SourceText) -> Diagnostic:
+    character = source.text[position]
+    shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
+    return Diagnostic(
+        "unknown-character",
+        f"the {'character ' if shown != 'sign' else 'invisible '}{shown} (U+{ord(character):04X}) "
+        "has no meaning here",
+        Span(source, position, position + 1),
+        "remove it; names are made of letters A to Z, digits and '_'",
+    )
+
+
+def _foreign_operator(place: SyntaxPlace) -> Diagnostic | None:
+    if place.type != "FOREIGN":
+        return None
+    way = _FOREIGN.get(place.word, "write the operation out, for instance x := x + 1;")
+    return place.problem("foreign-operator", f"'{place.word}' is no operator", way)
+
+
+def _misspelt(place: SyntaxPlace) -> Diagnostic | None:
+    for span in (place.span, place.before):
+        right = _MISSPELT.get(span.text.upper())
+        if right is not None:
+            message = f"'{span.text}' is no word of structured text"
+            return place.problem("misspelt-keyword", message, f"write {right}", span)
+    return None
+
+
+def _keyword_as_name(place: SyntaxPlace) -> Diagnostic | None:
+    """A keyword where a name stands, as the text around it shows."""
+    span, before = place.span, place.before
+    is_word = place.word.upper() in KEYWORDS or place.word.upper() in REFUSED
+    if before.text.upper() in ("EXIT", "RETURN", "CONTINUE") and place.type in ("ASSIGN", "_DOT"):
+        span = before
+    elif not (
+        is_word
+        and before.text != ":"
+        and place.accepts("IDENTIFIER")
+        and place.followed_by(r":=|:(?!=)|,|=>")
+    ):
+        return None
+    return place.problem(
+        "keyword-as-name",
+        f"'{span.text}' is a keyword and cannot be a name",
+        f"choose another name, for instance {span.text}1",
+        span,
+    )
+
+
+def _refused(place: SyntaxPlace) -> Diagnostic | None:
+    """What is outside the language read, by its name."""
+    refusal = REFUSED.get(place.word.upper()) if place.type == "REFUSED" else None
+    refusal = refusal or REFUSED_TOKENS.get(place.type)
+    if place.before.text == "." and place.type in ("NUMBER", "DIRECT"):
+        refusal = _BIT_ACCESS
+    if place.type == "IDENTIFIER" and place.word.upper() in ("S", "R") and place.followed_by("="):
+        refusal = _SET_ASSIGNMENT
+    if refusal is None:
+        return None
+    what = refusal.what.format(word=place.word)
+    return place.problem(refusal.code, f"{what} are not read", refusal.way)
+
+
+def _colon(place: SyntaxPlace) -> Diagnostic | None:
+    if place.type != "_COLON":
+        return None
+    if place.followed_by("="):
+        return place.problem("split-assignment", "':' and '=' stand apart", "write := in one")
+    if place.before.text.upper() == "ELSE":
+        return place.problem("stray-colon", "ELSE has no colon", "remove it")
+    if place.accepts("ASSIGN", "_LPAR"):
+        refusal = REFUSED["JMP"]
+        what = refusal.what.format(word="a label")
+        return place.problem(refusal.code, f"{what} are not read", refusal.way, place.before)
+    return None
+
+
+def _assignment(place: SyntaxPlace) -> Diagnostic | None:
+    if place.type == "EQUAL" and place.accepts("ASSIGN"):
+        return place.problem("equals-for-assignment", "'=' compares", "write := to assign")
+    if place.type != "ASSIGN":
+        return None
+    opened = place.open_tokens()
+    if opened and opened[-1].type in SECTIONS and place.accepts("_COLON"):
+        return place.problem(
+            "missing-type",
+            f"'{place.before.text}' has no type",
+            "write name : TYPE := value; or close the declarations with END_VAR before statements",
+            place.before,
+        )
+    if place.accepts("EQUAL"):
+        return place.problem("assignment-in-expression", "':=' assigns", "write = to compare")
+    return None
+
+
+def _parenthesis(place: SyntaxPlace) -> Diagnostic | None:
+    opened = place.open_tokens()
+    inside = bool(opened) and opened[-1].type == "_LPAR"
+    if place.type == "_RPAR" and not inside:
+        return place.problem(
+            "unmatched-parenthesis", "this parenthesis closes nothing", "remove it or open one"
+        )
+    if not inside or not place.accepts("_RPAR") or place.type in ("NUMBER", "TYPED"):
+        return None
+    if place.type == "IDENTIFIER" and place.span.line == place.before.line:
+        return None
+    return place.problem(
+        "missing-parenthesis",
+        "a parenthesis is not closed",
+        "write ) here",
+        place.gap,
+        ((place.span_of(opened[-1]), "opened here"),),
+    )
+
+
+def _operand(place: SyntaxPlace) -> Diagnostic | None:
+    if not place.accepts("IDENTIFIER", "NUMBER", "_LPAR"):
+        return None
+    if place.before.text.upper() == "IF" and place.type == "THEN":
+        return place.problem("missing-expression", "IF has no condition", "write one before THEN")
+    return place.problem(
+        "missing-expression",
+        f"an expression is missing before {place.shown()}",
+        "write a name, a literal or a parenthesis",
+    )
+
+
+def _semicolon(place: SyntaxPlace) -> Diagnostic | None:
+    if not place.accepts("_SEMICOLON"):
+        return None
+    if place.type in ("_COMMA", "_COLON", "_DOT"):
+        return place.problem(
+            "wrong-separator", f"'{place.word}' stands where ';' is needed", "write ;"
+        )
+    starts = STATEMENT_STARTS | SECTIONS | UNITS | _CLOSING | {"ELSE", "ELSIF", "_LPAR", "TYPE"}
+    opened = place.open_tokens()
+    in_type = bool(opened) and opened[-1].type in SECTIONS | {"TYPE"}
+    if place.type == "_LPAR" and in_type:
+        return place.problem(
+            "unsupported-subrange",
+            "a type with something in parentheses (a subrange, or values before a base type) "
+            "is not read",
+            "use the plain type; initial pin values are written := (PT := T#1s)",
+        )
+    if place.type in starts or place.at_end:
+        return place.problem("missing-semicolon", "a semicolon is missing", "write ; here",
+                             place.gap)  # fmt: skip
+    return None
+
+
+def _keyword_missing(place: SyntaxPlace) -> Diagnostic | None:
+    for keyword, after in (("THEN", "the condition"), ("DO", "the head of the loop"),
+                           ("OF", "the selector"), ("TO", "the first value")):  # fmt: skip
+        if place.accepts(keyword):
+            return place.problem(
+                "missing-keyword", f"{keyword} is missing after {after}", f"write {keyword} here",
+                place.gap,
+            )  # fmt: skip
+    return None
+
+
+def _closing(place: SyntaxPlace) -> Diagnostic | None:
+    """A construct that is not ended, or an end without its construct."""
+    opened = [token for token in place.open_tokens() if token.type in CLOSERS]
+    ends = place.type in _CLOSING or place.at_end or place.type in UNITS | {"TYPE", "ELSE", "ELSIF"}
+    if not ends and not (opened and opened[-1].type in SECTIONS and _begins_body(place)):
+        return None
+    awaited = [CLOSERS[token.type] for token in opened]
+    if place.type in _CLOSING and place.type not in awaited:
+        return place.problem(
+            "stray-end", f"{place.word.upper()} ends nothing here", "remove it, or write its begin"
+        )
+    if place.type in ("ELSE", "ELSIF") and not any(t.type in ("IF", "CASE") for t in opened):
+        return place.problem("stray-else", f"{place.word.upper()} belongs to no IF",
+                             "remove it, or write its IF")  # fmt: skip
+    if not opened or not place.accepts(awaited[-1]):
+        return None
+    first = opened[-1]
+    way = f"write {awaited[-1]} before {place.shown()}"
+    if first.type == "IF":
+        way += "; ELSE IF begins a second IF, ELSIF does not"
+    return place.problem(
+        "missing-end",
+        f"{awaited[-1]} is missing",
+        way,
+        place.gap if place.at_end else place.span,
+        ((place.span_of(first), f"for this {first.upper()}"),),
+    )
+
+
+def _begins_body(place: SyntaxPlace) -> bool:
+    return place.type in STATEMENT_STARTS | SECTIONS and place.type != "IDENTIFIER"
+
+
+def _section(place: SyntaxPlace) -> Diagnostic | None:
+    opened = place.open_tokens()
+    if not opened:
+        if place.type in SECTIONS:
+            return place.problem(
+                "outside-of-block", "these declarations belong to no block",
+                "put them inside FUNCTION_BLOCK ... END_FUNCTION_BLOCK",
+            )  # fmt: skip
+        return place.problem(
+            "outside-of-block", f"{place.shown()} stands outside of any block",
+            "a file has FUNCTION_BLOCK, FUNCTION, PROGRAM and TYPE; text belongs in comments",
+        )  # fmt: skip
+    if place.type in SECTIONS and opened[-1].type not in SECTIONS:
+        return place.problem(
+            "late-declarations", "declarations stand after statements",
+            "move them before the first statement",
+        )  # fmt: skip
+    if opened[-1].type in SECTIONS and place.accepts("_COLON"):
+        return place.problem(
+            "missing-type", f"'{place.before.text}' has no type", "write name : TYPE;", place.before
+        )
+    return None
+
+
+def _expectation(place: SyntaxPlace) -> str:
+    readable = {
+        "IDENTIFIER": "a name",
+        "ASSIGN": ":=",
+        "_SEMICOLON": ";",
+        "_COLON": ":",
+        "_COMMA": ",",
+        "_RPAR": ")",
+        "_LPAR": "(",
+        "RANGE": "..",
+        "END_REPEAT": "END_REPEAT",
+    }
+    wanted = [text for terminal, text in readable.items() if place.accepts(terminal)]
+    return f"expected here: {' or '.join(wanted)}" if wanted else "remove it"
+
+
+_RULES: tuple[Rule, ...] = (
+    _foreign_operator, _misspelt, _keyword_as_name, _refused, _colon, _assignment, _operand,
+    _parenthesis, _semicolon, _keyword_missing, _closing, _section,
+)  # fmt: skip
