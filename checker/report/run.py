@@ -116,7 +116,7 @@ def _acting_lines(
             where = f"  {file_and_line(span)}" if span else ""
             time = duration(record.time, clocking)
             now = value(lane.values[scan], lane.kind, clocking)
-            lines.append(terminal.shown(f"  at {time}: {lane.label} becomes {now}{where}"))
+            lines += terminal.wrap(f"at {time}: {lane.label} becomes {now}{where}", 2, 4)
     return lines
 
 
@@ -145,4 +145,4 @@ def _cause_lines(
         now = value(lane.values[-1], lane.kind, specification.clocking) if lane else ""
         settings.append(f"{name} {now}".strip())
     text = f"{address(span)}: this set {', '.join(settings)}"
-    return [terminal.shown(text), *marked_line(span, terminal)]
+    return [*terminal.wrap(text, 0, 2), *marked_line(span, terminal)]
