@@ -209,8 +209,7 @@ class _Binder:
     def _positional(self, position: int, argument: tree.Argument) -> None:
         order = self.parameters.positional
         if order is None:
-            raise _error("positional-argument", "arguments of a block have names", argument.span,
-                         "write for instance IN := ...")  # fmt: skip
+            raise self._unnamed(argument)
         if any(other.name is not None and not other.output for other in self.call.arguments):
             raise _error("mixed-arguments", "this argument has no name, but others have",
                          argument.span, "name all arguments or none")  # fmt: skip
@@ -218,6 +217,15 @@ class _Binder:
             raise _error("argument-count", f"'{self.parameters.name}' takes {len(order)} arguments",
                          argument.span)  # fmt: skip
         self._given(order[position], argument, None)
+
+    def _unnamed(self, argument: tree.Argument) -> InputError:
+        node = argument.value
+        if isinstance(node, tree.Binary) and node.operator is Operator.EQUAL:
+            return _error("equals-for-assignment", "'=' compares", node.operator_span,
+                          "write := to give an input its value")  # fmt: skip
+        name = next(iter(_spelling(self.parameters.inputs)), "name")
+        return _error("positional-argument", "arguments of a block have names", argument.span,
+                      f"write for instance {name} := ...")  # fmt: skip
 
     def _given(self, key: str, argument: tree.Argument, name: tree.Identifier | None) -> None:
         parameters = self.parameters

@@ -38,7 +38,12 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Expression:
             refusal = REFUSED[word]
             what = refusal.what.format(word=word)
             raise InputError(
-                Diagnostic(refusal.code, f"{what} are not read", node.name.span, refusal.way)
+                Diagnostic(
+                    refusal.code,
+                    f"the checker does not read {what}",
+                    node.name.span,
+                    refusal.way,
+                )
             )
     source = _source_type(node, source_name, operand)
     value = fit(operand, source)

@@ -23,7 +23,7 @@ from checker.source.types import (
     Type,
     Value,
 )  # fmt: skip
-from checker.source.words import REFUSED_PREFIXES
+from checker.source.words import REFUSED_PREFIXES, Refusal
 
 _DURATION_PREFIXES = {"T": TIME, "TIME": TIME, "LT": LTIME, "LTIME": LTIME}
 _NANOSECONDS = {
@@ -60,7 +60,9 @@ def typed_literal(text: str, span: Span) -> tree.Literal | tree.EnumerationValue
     if key in REFUSED_PREFIXES:
         refusal = REFUSED_PREFIXES[key]
         what = refusal.what.format(word=f"{prefix}#")
-        raise InputError(Diagnostic(refusal.code, f"{what} are not read", span, refusal.way))
+        raise InputError(
+            Diagnostic(refusal.code, f"the checker does not read {what}", span, refusal.way)
+        )
     kind = ELEMENTARY.get(key)
     if kind is not None:
         return tree.Literal(_typed_value(rest, kind, span), kind, span)
@@ -170,7 +172,9 @@ def _number(text: str, span: Span) -> int:
     if _REAL.fullmatch(text):
         refusal = REFUSED_PREFIXES["REAL"]
         what = refusal.what.format(word=text)
-        raise InputError(Diagnostic(refusal.code, f"{what} are not read", span, refusal.way))
+        raise InputError(
+            Diagnostic(refusal.code, f"the checker does not read {what}", span, refusal.way)
+        )
     if "#" in text and not text.startswith(("2#", "8#", "16#")):
         raise _malformed(span, "the base of a number is 2, 8 or 16")
     if "__" in text or text.endswith("_"):
@@ -183,6 +187,11 @@ def _decimal(text: str, span: Span) -> int:
     if len(digits) > 40:
         raise _malformed(span, "the largest type holds 20 digits")
     return int(digits)
+
+
+def _refused(refusal: Refusal, word: str, span: Span) -> InputError:
+    message = f"the checker does not read {refusal.what.format(word=word)}"
+    return InputError(Diagnostic(refusal.code, message, span, refusal.way))
 
 
 def _malformed(span: Span, help_text: str) -> InputError:

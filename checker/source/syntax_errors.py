@@ -103,7 +103,7 @@ def _keyword_as_name(place: SyntaxPlace) -> Diagnostic | None:
     """A keyword where a name stands, as the text around it shows."""
     span, before = place.span, place.before
     is_word = place.word.upper() in KEYWORDS or place.word.upper() in REFUSED
-    if before.text.upper() in ("EXIT", "RETURN", "CONTINUE") and place.type in ("ASSIGN", "_DOT"):
+    if before.text.upper() in KEYWORDS and place.type in ("ASSIGN", "_DOT"):
         span = before
     elif not (
         is_word
@@ -131,7 +131,7 @@ def _refused(place: SyntaxPlace) -> Diagnostic | None:
     if refusal is None:
         return None
     what = refusal.what.format(word=place.word)
-    return place.problem(refusal.code, f"{what} are not read", refusal.way)
+    return place.problem(refusal.code, f"the checker does not read {what}", refusal.way)
 
 
 def _colon(place: SyntaxPlace) -> Diagnostic | None:
@@ -144,7 +144,37 @@ def _colon(place: SyntaxPlace) -> Diagnostic | None:
     if place.accepts("ASSIGN", "_LPAR"):
         refusal = REFUSED["JMP"]
         what = refusal.what.format(word="a label")
-        return place.problem(refusal.code, f"{what} are not read", refusal.way, place.before)
+        message = f"the checker does not read {what}"
+        return place.problem(refusal.code, message, refusal.way, place.before)
+    return None
+
+
+def _between(place: SyntaxPlace) -> Diagnostic | None:
+    """A sign missing between two things that do not follow one another."""
+    if place.accepts("_COLON", "RANGE"):
+        return place.problem(
+            "missing-colon", "a colon is missing after the label", "write : here", place.gap
+        )
+    if place.accepts("_COMMA", "_RPAR") and place.type in ("IDENTIFIER", "NUMBER", "TYPED"):
+        return place.problem(
+            "missing-comma", "a comma or an operator is missing", "write it here", place.gap
+        )
+    return None
+
+
+def _no_statement(place: SyntaxPlace) -> Diagnostic | None:
+    if place.accepts("ASSIGN", "_LPAR"):
+        return place.problem(
+            "not-a-statement", f"'{place.before.text}' alone is no statement",
+            "assign with :=, call with (), or make it a comment", place.before,
+        )  # fmt: skip
+    if place.accepts("IF", "IDENTIFIER") and place.type not in _CLOSING | {"ELSE", "ELSIF"}:
+        if place.at_end or place.type in SECTIONS | UNITS | {"TYPE"}:
+            return None
+        return place.problem(
+            "not-a-statement", f"{place.shown()} begins no statement",
+            "a statement begins with a name or a keyword such as IF",
+        )  # fmt: skip
     return None
 
 
@@ -199,8 +229,8 @@ def _operand(place: SyntaxPlace) -> Diagnostic | None:
 
 
 def _semicolon(place: SyntaxPlace) -> Diagnostic | None:
-    if not place.accepts("_SEMICOLON"):
-        return None
+    if not place.accepts("_SEMICOLON") or place.accepts("IF") or place.accepts("END_REPEAT"):
+        return None  # none is needed here, although one may stand here
     if place.type in ("_COMMA", "_COLON", "_DOT"):
         return place.problem(
             "wrong-separator", f"'{place.word}' stands where ';' is needed", "write ;"
@@ -242,7 +272,11 @@ def _closing(place: SyntaxPlace) -> Diagnostic | None:
     if place.type in _CLOSING and place.type not in awaited:
         return place.problem(
             "stray-end", f"{place.word.upper()} ends nothing here", "remove it, or write its begin"
-        )
+        ) if opened[-1:] == [] or opened[-1].type in UNITS else place.problem(
+            "wrong-end", f"{place.word.upper()} stands where {awaited[-1]} is needed",
+            f"write {awaited[-1]}",
+            related=((place.span_of(opened[-1]), f"for this {opened[-1].upper()}"),),
+        )  # fmt: skip
     if place.type in ("ELSE", "ELSIF") and not any(t.type in ("IF", "CASE") for t in opened):
         return place.problem("stray-else", f"{place.word.upper()} belongs to no IF",
                              "remove it, or write its IF")  # fmt: skip
@@ -307,5 +341,5 @@ def _expectation(place: SyntaxPlace) -> str:
 
 _RULES: tuple[Rule, ...] = (
     _foreign_operator, _misspelt, _keyword_as_name, _refused, _colon, _assignment, _operand,
-    _parenthesis, _semicolon, _keyword_missing, _closing, _section,
+    _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _closing, _section,
 )  # fmt: skip

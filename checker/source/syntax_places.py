@@ -47,9 +47,8 @@ class SyntaxPlace:
         end = start if self.at_end else int(error.token.end_pos or start)
         self.span = Span(source, start, end)
         self.word = self.text[start:end]
-        self._state: Any = (
-            error.interactive_parser.parser_state if error.interactive_parser else None
-        )
+        assert error.interactive_parser is not None  # always there with LALR
+        self._state: Any = error.interactive_parser.parser_state
 
     def shown(self) -> str:
         """The token as a message names it."""
@@ -92,12 +91,15 @@ class SyntaxPlace:
 
     def open_tokens(self) -> list[Token]:
         """What is begun and not ended, the innermost last: keywords and parentheses."""
-        wanted = CLOSERS.keys() | {"_LPAR"}
-        return [
-            value
-            for value in self._state.value_stack
-            if isinstance(value, Token) and value.type in wanted
-        ]
+        opened: list[Token] = []
+        for value in self._state.value_stack:
+            if not isinstance(value, Token):
+                continue
+            if value.type in CLOSERS or value.type == "_LPAR":
+                opened.append(value)
+            elif value.type == "_RPAR" or value.type.startswith("END_"):
+                del opened[-1:]  # ended, but not reduced yet
+        return opened
 
     def span_of(self, token: Token) -> Span:
         return Span(self.source, int(token.start_pos or 0), int(token.end_pos or 0))
