@@ -56,13 +56,10 @@ def explain(
         return Diagnostic(*unbounded(key, span))
     if before is not None and before[0].upper() in UNBOUNDED:
         return Diagnostic(*unbounded(before[0].upper(), before[1]))
+    if before is not None and before[0].upper() in {"ALWAYS", "NEVER"}:
+        return _not_at_the_top(*before)
     if key in TOP_LEVEL and f"_{key}" not in accepted:
-        return Diagnostic(
-            "not-at-the-top",
-            f"'{key}' stands only at the top of a PROPERTY",
-            span,
-            "give this part a PROPERTY of its own, or use once, held, since",
-        )
+        return _not_at_the_top(token, span)
     if token.type == "ASSIGN" and "EQUAL" in accepted:
         return Diagnostic("wrong-sign", "':=' should be '=' here", span, "write '='")
     if token.type == "EQUAL" and "ASSIGN" in accepted:
@@ -75,6 +72,15 @@ def explain(
     if token.type == "_SEMICOLON":
         message = "the statement ends too early"
     return Diagnostic("unexpected-text", message, span, _expected(accepted, key))
+
+
+def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
+    return Diagnostic(
+        "not-at-the-top",
+        f"'{token.upper()}' stands only at the top of a PROPERTY",
+        span,
+        "give this part a PROPERTY of its own, or use once, held, since",
+    )
 
 
 def _expected(accepted: set[str], found: str) -> str:

@@ -194,7 +194,7 @@ class _Resolver:
         hands = self.parts.all(spec.HandStatement)
         counts = [(f"station '{s.name.text}'", len(s.hands), s.name.span) for s in stations]
         if hands and not stations:
-            counts = [("the control", len(hands), hands[0].span)]
+            counts = [("the control", len(hands), hands[0].name.span)]
         for what, count, span in counts:
             if count < 2:
                 message = f"{what} has fewer than two hands"
