@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import wraps
@@ -101,19 +101,17 @@ class Session:
     codes: list[ExitCode] = field(default_factory=list)
     began: float = field(default_factory=time.monotonic)
 
-    def check(self, path: Path, shown: str) -> Report:
-        """Check one spec file; InputError where it cannot be used."""
+    def check(self, path: Path, shown: str) -> Iterator[Report]:
+        """Check the specs of one file, one after the other; InputError where it is unusable."""
         from checker.evidence.check import Options, check
-        from checker.temporal.specification import load_specification
+        from checker.temporal.specification import load_specifications
 
         try:
             self.progress("reading")
-            specification = load_specification(path, shown)
-            report = check(specification, Options(**self.limits), self.progress)
+            for specification in load_specifications(path, shown):
+                yield check(specification, Options(**self.limits), self.progress)
         finally:
             self.progress.clear()
-        self.reports.append(report)
-        return report
 
     def complain(self, diagnostics: Sequence[Diagnostic]) -> None:
         """Show why an input cannot be used and remember that."""
@@ -147,9 +145,11 @@ class Session:
             specifications = [report.specification for report in self.reports]
             say(caution_lines(specifications, self.terminal), self.terminal, err)
 
-    def total(self) -> str:
+    def total(self) -> None:
         unusable = sum(code is ExitCode.UNUSABLE for code in self.codes)
-        return total_line(self.reports, unusable, time.monotonic() - self.began)
+        text = total_line(self.reports, unusable, time.monotonic() - self.began)
+        space = [""] if self.reports else []
+        say([*space, *self.terminal.wrap(text, 0, 2)], self.terminal)
 
 
 class Commands(click.Group):
@@ -256,12 +256,16 @@ def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, 
         session.complain([problem])
 
     def one(path: Path) -> ExitCode:
-        report = session.check(path, str(path))
-        if session.concise:
-            say(concise_lines(report, terminal), terminal)
-        else:
-            say([*report_lines(report, terminal, brief, details), ""], terminal)
-        return report_code(report)
+        codes = []
+        for report in session.check(path, str(path)):
+            session.reports.append(report)
+            codes.append(report_code(report))
+            session.progress.clear()
+            if session.concise:
+                say(concise_lines(report, terminal), terminal)
+            else:
+                say([*report_lines(report, terminal, brief, details), ""], terminal)
+        return worst(codes)
 
     for number, path in enumerate(files, 1):
         place = f" ({number} of {len(files)})" if len(files) > 1 else ""
@@ -271,7 +275,7 @@ def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, 
             break
     session.cautions(err=session.concise)
     if not session.concise:
-        say(["", session.total()] if session.reports else session.total(), terminal)
+        session.total()
     return worst(session.codes)
 
 
@@ -293,13 +297,17 @@ def run_gallery(session: Session) -> int:
         return ExitCode.ALL_PROVED
 
     def one(path: Path) -> ExitCode:
+        codes = []
         try:
-            report = session.check(path, path.name)
+            for report in session.check(path, path.name):
+                session.reports.append(report)
+                session.progress.clear()
+                say(table_row(path.stem, report, gallery.opening(path), terminal), terminal)
+                codes.append(ExitCode.VIOLATED if unexpected(report) else ExitCode.ALL_PROVED)
         except InputError:
-            say(unusable_row(path.stem), terminal)
+            say(unusable_row(path.stem, terminal), terminal)
             raise
-        say(table_row(path.stem, report, gallery.opening(path), terminal), terminal)
-        return ExitCode.VIOLATED if unexpected(report) else ExitCode.ALL_PROVED
+        return worst(codes)
 
     if session.guard(find, "the gallery"):
         say(table_heading(terminal), terminal)
@@ -311,7 +319,7 @@ def run_gallery(session: Session) -> int:
     if session.reports:
         say([*showcase_lines(session.reports, terminal), ""], terminal)
         session.cautions()
-        say(["", session.total()], terminal)
+        session.total()
     return worst(session.codes)
 
 

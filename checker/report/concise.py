@@ -5,7 +5,7 @@ from __future__ import annotations
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.report.diagnostics import one_line
 from checker.report.source_line import address
-from checker.report.summary import lag_sentence
+from checker.report.summary import all_warnings, lag_sentence
 from checker.report.terminal import Terminal
 from checker.report.verdict_line import expectation, outcome_word
 
@@ -42,5 +42,5 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
     for lag in report.lags:
         place = f"{report.specification.source.path}:1:1"
         lines.append(f"{place}: lag: {lag.station}: {lag_sentence(lag, report)}")
-    lines += [one_line(warning) for warning in report.warnings]
+    lines += [one_line(warning) for warning in all_warnings(report)]
     return [terminal.shown(" ".join(line.split())) for line in lines]

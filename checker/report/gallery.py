@@ -13,6 +13,9 @@ from checker.temporal.requirement import Aim, Expectation
 NAME = 30
 """Columns for a spec's name; the gallery's longest names fit."""
 COUNTS = 30
+ROOMY = 90
+"""From this width on a row has one line."""
+HEADINGS = ("spec", "asked", "came out", "expected", "time")
 
 
 def unexpected(report: Report) -> list[str]:
@@ -41,17 +44,17 @@ def counts(report: Report) -> str:
 
 
 def table_heading(terminal: Terminal) -> list[str]:
-    text = f"{'spec':<{NAME}}  asked  {'came out':<{COUNTS}}  expected     time"
-    return [terminal.paint(text.rstrip(), Paint.STRONG)]
+    return [terminal.paint(line, Paint.STRONG) for line in _row(HEADINGS, terminal)]
 
 
 def table_row(name: str, report: Report, opening: str, terminal: Terminal) -> list[str]:
     """One spec's row, what it is below, and what was not expected."""
     surprises = unexpected(report)
-    word = terminal.paint(f"{'NO' if surprises else 'yes':<8}", _paint(surprises))
-    asked = f"{len(report.verdicts):>5}"
-    row = f"{name:<{NAME}}  {asked}  {counts(report):<{COUNTS}}  {word}  "
-    lines = [row + f"{wall_time(report.seconds):>7}"]
+    word = "NO" if surprises else "yes"
+    asked = str(len(report.verdicts))
+    row = _row((name, asked, counts(report), word, wall_time(report.seconds)), terminal)
+    painted = f"  {terminal.paint(word, _paint(surprises))} "
+    lines = [line.replace(f"  {word} ", painted) for line in row]
     if opening:
         lines.append("    " + terminal.clip(terminal.shown(opening), terminal.width - 4))
     if surprises:
@@ -59,8 +62,17 @@ def table_row(name: str, report: Report, opening: str, terminal: Terminal) -> li
     return lines
 
 
-def unusable_row(name: str) -> str:
-    return f"{name:<{NAME}}  {'':>5}  {'cannot be used, see above':<{COUNTS}}  NO"
+def unusable_row(name: str, terminal: Terminal) -> list[str]:
+    return _row((name, "", "cannot be used, see below", "NO", ""), terminal)
+
+
+def _row(cells: tuple[str, str, str, str, str], terminal: Terminal) -> list[str]:
+    """The cells in their columns; on a narrow terminal in two lines."""
+    name, asked, came_out, expected, spent = cells
+    if terminal.width >= ROOMY:
+        row = f"{name:<{NAME}}  {asked:>5}  {came_out:<{COUNTS}}  {expected:<8}  {spent:>7}"
+        return [row.rstrip()]
+    return [f"{name:<{NAME - 6}}  {expected:<8}", f"    {came_out}  {spent}".rstrip()]
 
 
 def _paint(surprises: list[str]) -> Paint:

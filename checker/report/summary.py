@@ -10,6 +10,7 @@ from checker.report.numbers import count, duration, duration_range, listing, wal
 from checker.report.run import finding_lines, violation_lines, witness_lines
 from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import WORD, verdict_lines, worded
+from checker.source.diagnostic import Diagnostic
 
 
 def report_lines(
@@ -27,7 +28,7 @@ def report_lines(
     if brief:
         return lines
     lines += lag_lines(report, terminal)
-    for warning in report.warnings:
+    for warning in all_warnings(report):
         lines += ["", *diagnostic_lines(warning, terminal)]
     for section in _sections(report, terminal, details):
         lines += ["", *section]
@@ -41,6 +42,11 @@ def _sections(report: Report, terminal: Terminal, details: bool) -> list[list[st
         sections += [witness_lines(v, report, terminal, details) for v in report.verdicts]
     sections += [finding_lines(found, report, terminal, details) for found in report.findings]
     return [section for section in sections if section]
+
+
+def all_warnings(report: Report) -> list[Diagnostic]:
+    """What the spec and its check warn of, each once."""
+    return list(dict.fromkeys(report.specification.warnings + report.warnings))
 
 
 def heading_lines(report: Report, terminal: Terminal) -> list[str]:
