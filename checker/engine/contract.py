@@ -49,4 +49,8 @@ class Unknown:
     scans: int = 0
 
 
+class EngineContradiction(Exception):  # noqa: N818 - the name that callers know
+    """Two engines disagree, or an invariant does not hold: an internal error, stops the run."""
+
+
 Answer: TypeAlias = Proved | Violated | Unknown

@@ -1,0 +1,76 @@
+"""What the proof does with an abstract counterexample: follow it, or learn predicates from it."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Sequence
+from typing import TypeAlias
+
+import z3
+
+from checker.engine.bounded import METHOD
+from checker.engine.budget import Budget
+from checker.engine.contract import Violated
+from checker.engine.path import Path, expanded
+from checker.engine.predicates import Vocabulary, constants
+from checker.engine.runs import Simulator
+from checker.engine.terms import substitute, value_term
+from checker.scan.system import TransitionSystem
+from checker.source.types import Value
+
+Inputs: TypeAlias = Sequence[tuple[z3.ExprRef, Value]]
+Concretising: TypeAlias = Generator[None, None, Violated | None]
+_MOST_OFFSETS = 6
+
+
+class Refiner:
+    """Knows the system's terms; extends the vocabulary of one proof."""
+
+    def __init__(
+        self, system: TransitionSystem, bad: z3.BoolRef, vocabulary: Vocabulary, budget: Budget
+    ) -> None:
+        self._system = system
+        self._bad = bad
+        self._vocabulary = vocabulary
+        self._budget = budget
+        self._offsets_added = False
+
+    def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
+        """A replayed run of single scans through the cubes to a bad scan, or None."""
+        path = Path(self._system, self._bad, self._budget)
+        for cube in cubes:
+            stage = path.extend()
+            path.solver.add([stage.at(literal) for literal in cube])
+        if (yield from path.ask()) != z3.sat:
+            return None
+        return Simulator(self._system, self._bad).confirmed(expanded(*path.candidate(), METHOD))
+
+    def refined(self, path: Sequence[Inputs]) -> bool:
+        """Adds what the bad term asks of the state at each step of the path (weakest
+        preconditions under the path's inputs), and distances of clocks; whether any is new."""
+        fresh = self._vocabulary.add_atoms(self._preconditions(path))
+        if not self._offsets_added and not fresh:
+            self._offsets_added = True
+            fresh = self._vocabulary.add_pairs(self._offsets())
+        return fresh
+
+    def _preconditions(self, path: Sequence[Inputs]) -> list[z3.BoolRef]:
+        updates = [(state.symbol, state.update) for state in self._system.states]
+        scans = (self._system.scans, value_term(1, self._system.scans))
+        found: list[z3.BoolRef] = []
+        wanted = self._bad
+        for position, inputs in enumerate(reversed(path)):
+            if position:
+                wanted = substitute(wanted, updates)
+            given = [scans, *((symbol, value_term(v, symbol)) for symbol, v in inputs)]
+            wanted = z3.simplify(substitute(wanted, given))
+            found.append(wanted)
+        return found
+
+    def _offsets(self) -> list[int]:
+        system = self._system
+        named = sorted(c for c in constants([self._bad, *_updates(system)]) if c > 1)
+        return [0, system.shortest, system.longest, *named[:_MOST_OFFSETS]]
+
+
+def _updates(system: TransitionSystem) -> list[z3.ExprRef]:
+    return [state.update for state in system.states]

@@ -1,0 +1,85 @@
+"""Concrete runs of single scans: candidates of the searches are run before they are believed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import z3
+
+from checker.engine.concrete import compiled
+from checker.engine.contract import Step, Violated
+from checker.engine.terms import literal_value, name
+from checker.scan.system import TransitionSystem
+from checker.source.types import Value
+
+
+class Simulator:
+    """Evaluates single scans of a system and whether they are bad."""
+
+    def __init__(self, system: TransitionSystem, bad: z3.BoolRef) -> None:
+        self.system = system
+        self._states = [state.symbol for state in system.states]
+        self._inputs = [name(symbol) for symbol in system.inputs]
+        self._defaults = [_default(symbol) for symbol in system.inputs]
+        context = system.elapsed.ctx
+        allowed = z3.And([*system.ranges, *system.constraints, z3.BoolVal(True, context)])
+        arguments = [*self._states, *system.inputs, system.elapsed, system.scans]
+        results = [bad, allowed, *(state.update for state in system.states)]
+        self._scan = compiled(arguments, results)
+        self._free = [state for state in system.states if state.initial is None]
+        given = [state for state in system.states if state.initial is not None]
+        self._given_names = [name(state.symbol) for state in given]
+        start = [state.initial for state in given]
+        legal = z3.And([*system.initial_constraints, z3.BoolVal(True, context)])
+        self._start = compiled([s.symbol for s in self._free], start)
+        self._legal = compiled(self._states, [legal])
+
+    def first_state(self, initial: Mapping[str, Value]) -> tuple[Value, ...] | None:
+        """The first state with these free values; None where no run may start there."""
+        free = {name(s.symbol): initial.get(name(s.symbol), _default(s.symbol)) for s in self._free}
+        given = dict(zip(self._given_names, self._start(list(free.values())), strict=True))
+        values = tuple((free | given)[name(symbol)] for symbol in self._states)
+        return values if self._legal(values)[0] else None
+
+    def after(
+        self, state: Sequence[Value], step: Step, scans: int = 1
+    ) -> tuple[bool, bool, tuple[Value, ...]]:
+        """Whether the scan is bad, whether the assumptions allow it, and the next state."""
+        inputs = [
+            step.inputs.get(symbol, default)
+            for symbol, default in zip(self._inputs, self._defaults, strict=True)
+        ]
+        bad, allowed, *following = self._scan([*state, *inputs, step.elapsed, scans])
+        return bool(bad), bool(allowed), tuple(following)
+
+    def states(self, run: Violated) -> Iterator[tuple[bool, bool, tuple[Value, ...]]]:
+        """``after`` of each scan of a run, in order."""
+        state = self.first_state(run.initial)
+        if state is None:
+            return
+        for step in run.steps:
+            result = self.after(state, step)
+            yield result
+            state = result[2]
+
+    def confirmed(self, run: Violated) -> Violated | None:
+        """The run up to its first bad scan, if it is legal up to there and has one."""
+        system = self.system
+        for count, (bad, allowed, _) in enumerate(self.states(run), 1):
+            if not allowed or not system.shortest <= run.steps[count - 1].elapsed <= system.longest:
+                return None
+            if bad:
+                return Violated(run.steps[:count], run.initial, run.method)
+        return None
+
+
+def _default(symbol: z3.ExprRef) -> Value:
+    return False if z3.is_bool(symbol) else 0
+
+
+def constant_start(system: TransitionSystem) -> dict[str, Value | None]:
+    """The initial values that are literals, by symbol name."""
+    return {
+        name(s.symbol): None if s.initial is None else literal_value(z3.simplify(s.initial))
+        for s in system.states
+    }
