@@ -216,6 +216,7 @@ def test_the_cautions_name_all_that_the_model_leaves_out() -> None:
         "wear",
         "the compiler and the PLC execute the text as modelled",
         "surely seen only if it lasts longer than 20 ms",
+        "truly takes less than k + 2 greatest scan times",
         "no performance level and no category",
         "does not replace validation at the machine",
         "Local codes and licensed practice decide",

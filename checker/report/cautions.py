@@ -14,6 +14,10 @@ LEFT_OUT = (
     "wear. That the compiler and the PLC execute the text as modelled is taken for granted."
 )
 NAMED = 4
+REACTION = (
+    "A reaction in k scans as sampled truly takes less than k + 2 greatest scan times, from the "
+    "hand to the output."
+)
 ONLY_LOGIC = (
     "This checks logic. It does not check wiring, hardware or distance, states no performance "
     "level and no category, and does not replace validation at the machine. Local codes and "
@@ -42,6 +46,6 @@ def caution_lines(specifications: Sequence[Specification], terminal: Terminal) -
         text = f"{sentence[0].upper()}{sentence[1:]}, the greatest scan time"
         whose = f" ({_whose(names)})" if len(seen) > 1 else ""
         lines += terminal.wrap(f"{text}{whose}; what happens between two samplings is not.", 2)
-    for text in (LEFT_OUT, ONLY_LOGIC):
+    for text in (REACTION, LEFT_OUT, ONLY_LOGIC):
         lines += terminal.wrap(text, 2)
     return lines

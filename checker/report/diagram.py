@@ -191,5 +191,5 @@ def _axis(picture: Picture, panel: list[Column], labels: int, room: int, mark: s
             note = f"{mark} {glyphs.here}"
             at = max(0, at + 1 - len(note))
         offset = " " * (labels + 2 * MARGIN + at)
-        lines.append(offset + terminal.paint(note, Paint.BAD if mark == "wrong" else Paint.GOOD))
+        lines.append(offset + terminal.paint(note, Paint.GOOD if mark == "reached" else Paint.BAD))
     return lines
