@@ -1,53 +1,231 @@
-"""Search by events: runs in which one step may be a long stay with the same inputs."""
+"""Search by events: runs in which one step may be a long stay with the same inputs.
+
+What is found is expanded to single scans and run concretely; only what runs to a bad scan is
+answered. The jump is shown exact (``engine.exactness``) only once the search has gone on for a
+while: a violation is usually found before.
+"""
 
 from __future__ import annotations
+
+import time
+from collections.abc import Generator
+from dataclasses import replace
+from typing import TypeAlias
 
 import z3
 
 from checker.engine.budget import Budget, Engine, Exhausted
-from checker.engine.contract import Unknown
-from checker.engine.exactness import guard_for
-from checker.engine.path import Path, expanded
+from checker.engine.contract import Unknown, Violated
+from checker.engine.exactness import exact_guard, first_guard
+from checker.engine.path import Move, Path, expanded
 from checker.engine.runs import Simulator
+from checker.engine.slice import cone
 from checker.scan.system import TransitionSystem
+from checker.source.types import Value
 
 METHOD = "event search"
-_MOST_SCANS = 2_000_000
+_MOST_SCANS = 1_000_000
+_DEPTH_TO_WEIGH = 6
+_TIDYING_QUERIES = 12
+
+Finding: TypeAlias = Generator[None, None, Violated | None]
 
 
 def search_events(
     system: TransitionSystem, bad: z3.BoolRef, budget: Budget, most: int | None = None
 ) -> Engine:
-    """Violated, or Unknown with the number of events searched completely."""
-    search = EventSearch(system, bad, budget)
-    return (yield from search.run(most))
+    """Violated, or Unknown with the number of events searched completely (at most ``most``)."""
+    return (yield from EventSearch(system, bad, budget).run(most))
 
 
 class EventSearch:
     """One search; deepens by one event at a time."""
 
     def __init__(self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> None:
-        self.system = system
+        self._system = system
         self._bad = bad
         self._budget = budget
-        self._guard = guard_for(system, bad)
+        self._guard = first_guard(system)
         self._simulator = Simulator(system, bad)
+        self._weighed = False
+        self.exact = False
+        self.path = self._fresh_path()
 
-    def run(self, most: int | None) -> Engine:
-        path = Path(self.system, self._bad, self._budget, self._guard)
-        depth = 0
+    def _fresh_path(self) -> Path:
+        return Path(self._system, self._bad, self._budget, self._guard)
+
+    @property
+    def depth(self) -> int:
+        return len(self.path.stages)
+
+    def run(self, most: int | None = None) -> Engine:
+        """Deepens until a bad scan is found, the time is over, or ``most`` events are searched."""
+        started = time.monotonic()
+        searched = 0
+        reason = "the bound was reached"
         try:
-            while most is None or depth < most:
-                path.extend()
-                while (yield from path.ask()) == z3.sat:
-                    moves, initial = path.candidate()
-                    run = self._simulator.confirmed(expanded(moves, initial, METHOD))
-                    if run is not None:
-                        return run
-                    jumps = [s.jump for s, m in zip(path.stages, moves, strict=True) if m.scans > 1]
-                    path.solver.add(z3.Or([z3.Not(j) for j in jumps]))
-                depth += 1
+            while most is None or searched < most:
+                if not self._weighed and searched == _DEPTH_TO_WEIGH:
+                    yield from self._weigh()
+                self.path.extend()
+                run = yield from self.found()
+                if run is not None:
+                    return (yield from self._tidied(run, time.monotonic() - started))
+                searched = self.depth
                 yield
-        except Exhausted as reason:
-            return Unknown(str(reason))
-        return Unknown("the bound was reached")
+            if not self._weighed:
+                yield from self._weigh()
+        except Exhausted as exhausted:
+            reason = str(exhausted)
+        return Unknown(reason, events=searched if self.exact else 0, scans=searched)
+
+    def _weigh(self) -> Generator[None, None, None]:
+        """Settles whether the jump is exact; starts again where it has to keep more."""
+        self._weighed = True
+        guard = yield from exact_guard(self._system, self._bad, self._budget)
+        self.exact = guard is not None
+        if guard is not None and guard != self._guard:
+            self._guard = guard
+            depth = self.depth
+            self.path = self._fresh_path()
+            while self.depth < depth:
+                self.path.extend()
+                yield
+
+    def found(self, *assumptions: z3.BoolRef) -> Finding:
+        """A confirmed run whose last step is the path's last one, or None."""
+        while (yield from self.path.ask(*assumptions)) == z3.sat:
+            moves, initial = self.path.candidate()
+            run = self._confirmed(moves, initial)
+            if run is not None:
+                return run
+            stages = zip(self.path.stages, moves, strict=True)
+            jumps = [stage.jump for stage, move in stages if move.scans > 1]
+            if not jumps:
+                raise Exhausted("a run that was found does not replay")
+            self.exact = False
+            self.path.solver.add(z3.Or([z3.Not(jump) for jump in jumps]))
+        return None
+
+    def _confirmed(self, moves: list[Move], initial: dict[str, Value]) -> Violated | None:
+        """The moves as a run, each jump with as few scans as its time allows; else as found."""
+        longest = self._system.longest
+        fewer = [replace(m, scans=max(1, -(-m.elapsed // longest))) for m in moves]
+        for variant in (fewer, moves):
+            if sum(move.scans for move in variant) > _MOST_SCANS:
+                continue
+            run = self._simulator.confirmed(expanded(variant, initial, METHOD))
+            if run is not None:
+                return run
+        return None
+
+    def _tidied(self, run: Violated, seconds: float) -> Engine:
+        """A run of the same number of events that takes less time, for its reader's sake."""
+        end = time.monotonic() + seconds + 0.01
+        context = self._system.elapsed.ctx
+        total = z3.Sum([stage.elapsed for stage in self.path.stages])
+        low, best = self.depth * self._system.shortest, _duration(run)
+        for attempt in range(_TIDYING_QUERIES):
+            if low >= best or time.monotonic() > end:
+                break
+            middle = (low + best) // 2
+            label = z3.Bool(f"shorter@{self.depth}.{attempt}", context)
+            self.path.solver.add(z3.Implies(label, total <= middle))
+            try:
+                shorter = yield from self.found(label)
+            except Exhausted:
+                break
+            if shorter is None:
+                low = middle + 1
+            elif _duration(shorter) < best:
+                run, best = shorter, _duration(shorter)
+            else:
+                break
+        return run
+
+
+def _duration(run: Violated) -> int:
+    return sum(step.elapsed for step in run.steps)
+
+
+# -- the greatest value ---------------------------------------------------------------------------
+
+_DEPTHS_WITHOUT_GAIN = 3
+_LONGEST_MEASURED = 20_000
+
+
+def maximise(
+    system: TransitionSystem, condition: z3.BoolRef, quantity: z3.ArithRef, budget_seconds: float
+) -> tuple[int, Violated] | None:
+    """The greatest value of ``quantity`` in a reachable scan with ``condition``, and the run.
+
+    None where no such scan was found. The value is a lower bound: events beyond the depths looked
+    at may allow more, and a quantity without bound is followed for 20 000 scans only.
+    """
+    budget = Budget(budget_seconds)
+    sliced = cone(system, condition, quantity)
+    measure = _Measure(sliced, condition, quantity, budget)
+    for _ in measure.run():
+        budget.query_seconds = max(1.0, budget_seconds / 4)
+    return measure.best
+
+
+class _Measure:
+    """The search for one greatest value."""
+
+    def __init__(
+        self,
+        system: TransitionSystem,
+        condition: z3.BoolRef,
+        quantity: z3.ArithRef,
+        budget: Budget,
+    ) -> None:
+        self._system = system
+        self._quantity = quantity
+        self._search = EventSearch(system, condition, budget)
+        self._value = Simulator(system, condition, quantity)
+        self.best: tuple[int, Violated] | None = None
+
+    def run(self) -> Generator[None, None, None]:
+        idle = 0
+        try:
+            while self.best is None or idle < _DEPTHS_WITHOUT_GAIN:
+                self._search.path.extend()
+                gained = yield from self._climb()
+                idle = 0 if gained else idle + 1
+                if self.best is not None and len(self.best[1].steps) > _LONGEST_MEASURED:
+                    return
+                yield
+        except Exhausted:
+            return
+
+    def _climb(self) -> Generator[None, None, bool]:
+        """The greatest value at the present depth: doubles the stride while it finds, then
+        halves it; whether it is more than before."""
+        gained = False
+        stride = 1
+        rising = True
+        while stride:
+            run = yield from self._search.found(*self._at_least(stride))
+            if run is not None:
+                self.best = (self._value.measured(run), run)
+                gained = True
+                if len(run.steps) > _LONGEST_MEASURED:
+                    return True
+                stride = stride * 2 if rising else stride
+            elif stride == 1:
+                return gained
+            else:
+                rising = False
+                stride //= 2
+            yield
+        return gained
+
+    def _at_least(self, stride: int) -> list[z3.BoolRef]:
+        if self.best is None:
+            return []
+        path = self._search.path
+        label = z3.FreshBool("more", self._system.elapsed.ctx)
+        value = path.stages[-1].at(self._quantity)
+        path.solver.add(z3.Implies(label, value >= self.best[0] + stride))
+        return [label]

@@ -63,7 +63,6 @@ def _invariant(
     system: TransitionSystem, engine: z3.Fixedpoint, reachable: z3.FuncDeclRef
 ) -> z3.BoolRef | None:
     """The interpretation that the engine gives to ``reachable``, over the state's symbols."""
-    context = system.elapsed.ctx
     answer = engine.get_answer()
     for part in [answer] if z3.is_quantifier(answer) else answer.children():
         if not z3.is_quantifier(part) or not part.is_forall():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import z3
 
@@ -14,9 +15,11 @@ from checker.source.types import Value
 
 
 class Simulator:
-    """Evaluates single scans of a system and whether they are bad."""
+    """Evaluates single scans of a system, whether they are bad, and a ``quantity`` in them."""
 
-    def __init__(self, system: TransitionSystem, bad: z3.BoolRef) -> None:
+    def __init__(
+        self, system: TransitionSystem, bad: z3.BoolRef, quantity: z3.ArithRef | None = None
+    ) -> None:
         self.system = system
         self._states = [state.symbol for state in system.states]
         self._inputs = [name(symbol) for symbol in system.inputs]
@@ -26,6 +29,7 @@ class Simulator:
         arguments = [*self._states, *system.inputs, system.elapsed, system.scans]
         results = [bad, allowed, *(state.update for state in system.states)]
         self._scan = compiled(arguments, results)
+        self._quantity = None if quantity is None else compiled(arguments, [quantity])
         self._free = [state for state in system.states if state.initial is None]
         given = [state for state in system.states if state.initial is not None]
         self._given_names = [name(state.symbol) for state in given]
@@ -45,12 +49,24 @@ class Simulator:
         self, state: Sequence[Value], step: Step, scans: int = 1
     ) -> tuple[bool, bool, tuple[Value, ...]]:
         """Whether the scan is bad, whether the assumptions allow it, and the next state."""
+        bad, allowed, *following = self._scan(self._arguments(state, step, scans))
+        return bool(bad), bool(allowed), tuple(following)
+
+    def _arguments(self, state: Sequence[Value], step: Step, scans: int = 1) -> list[Value]:
         inputs = [
             step.inputs.get(symbol, default)
             for symbol, default in zip(self._inputs, self._defaults, strict=True)
         ]
-        bad, allowed, *following = self._scan([*state, *inputs, step.elapsed, scans])
-        return bool(bad), bool(allowed), tuple(following)
+        return [*state, *inputs, step.elapsed, scans]
+
+    def measured(self, run: Violated) -> int:
+        """The quantity in the last scan of a run that can be run."""
+        assert self._quantity is not None
+        state = self.first_state(run.initial)
+        for _, _, following in self.states(replace(run, steps=run.steps[:-1])):
+            state = following
+        assert state is not None
+        return int(self._quantity(self._arguments(state, run.steps[-1]))[0])
 
     def states(self, run: Violated) -> Iterator[tuple[bool, bool, tuple[Value, ...]]]:
         """``after`` of each scan of a run, in order."""
