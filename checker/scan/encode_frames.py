@@ -1,0 +1,221 @@
+"""The work of one symbolic scan: values, path conditions, merges, findings.
+
+A frame holds what a branch, a loop or a routine has written so far and the condition, relative to
+the frame below it, under which control is still inside. Where control leaves a frame early (EXIT,
+CONTINUE, RETURN) the values of that moment wait in the frame it jumps to until that one closes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import TypeAlias
+
+import z3
+
+from checker.scan.encode_terms import Term, all_of, any_of, both, choose, lifted, sort_of
+from checker.scan.finding import Finding, FindingKind
+from checker.scan.timing import Clocking, Readings
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.program import Routine, Variable
+from checker.source.text import Span
+from checker.source.types import Duration, Type, Value
+
+Slot: TypeAlias = Variable | str
+"""A variable, or the name of what a standard block remembers (``window#age``)."""
+
+MOST_STATEMENTS = 200_000
+"""Statements in one unrolled scan, beyond which the program is refused."""
+
+
+class FrameKind(Enum):
+    BRANCH = "branch"
+    LOOP = "loop"
+    ITERATION = "iteration"
+    ROUTINE = "routine"
+
+
+@dataclass
+class Frame:
+    kind: FrameKind
+    path: Term = True
+    changes: dict[Slot, Term] = field(default_factory=dict)
+    jumps: list[tuple[Term, Term, dict[Slot, Term]]] = field(default_factory=list)
+    """Exact condition, condition where no jump before was taken, changes; in program order."""
+    left: bool = False
+    """Whether some path left it for a frame further out."""
+
+
+class Work:
+    """One scan being encoded."""
+
+    def __init__(
+        self,
+        clocking: Clocking,
+        readings: Readings,
+        loop_bound: int,
+        run_routine: Callable[[Work, Routine, Mapping[Variable, Term]], None],
+    ) -> None:
+        self.clocking = clocking
+        self.readings = readings
+        self.loop_bound = loop_bound
+        self.run_routine = run_routine
+        self.tick = clocking.shortest if clocking.fixed else 1
+        self.elapsed = z3.Int("#elapsed")
+        self.sorts: dict[str, z3.SortRef] = {}
+        self.frames = [Frame(FrameKind.ROUTINE)]
+        self.found: dict[Finding, list[Term]] = {}
+        self.parameters: dict[str, z3.BoolRef] = {}
+        self.presets: dict[str, list[Term]] = {}
+        self.latching: frozenset[str] = frozenset()
+        """Instances whose preset is not one constant at every call."""
+        self.touched: set[Slot] = set()
+        """What was read as it was before the scan."""
+        self.written: set[Slot] = set()
+        self._statements = 0
+
+    # --- values
+
+    def read(self, slot: Slot) -> Term:
+        for frame in reversed(self.frames[1:]):
+            value = frame.changes.get(slot)
+            if value is not None:
+                return value
+        self.touched.add(slot)
+        return self.frames[0].changes[slot]
+
+    def write(self, slot: Slot, value: Term) -> None:
+        self.written.add(slot)
+        self.frames[-1].changes[slot] = value
+
+    def sort(self, slot: Slot) -> z3.SortRef:
+        return self.sorts[slot] if isinstance(slot, str) else sort_of(slot.type)
+
+    def converted(self, value: Value, kind: Type, span: Span) -> Term:
+        """A value of the typed program: durations from nanoseconds to units.
+
+        Raises InputError for a duration that is not a whole number of units."""
+        if not isinstance(kind, Duration):
+            return value
+        try:
+            return self.clocking.units(value)
+        except ValueError as error:
+            raise InputError(
+                Diagnostic(
+                    "duration-finer-than-unit",
+                    f"this duration is not a whole number of time units: {error}",
+                    span,
+                    "choose a finer UNIT in the spec",
+                )
+            ) from error
+
+    def reading(self, name: str) -> Term:
+        """A fixed reading's value, else the parameter that stands for it."""
+        fixed: bool | None = getattr(self.readings, name)
+        if fixed is not None:
+            return fixed
+        return self.parameters.setdefault(name, z3.Bool(f"reading.{name}"))
+
+    # --- control
+
+    @property
+    def dead(self) -> bool:
+        return self.frames[-1].path is False
+
+    def count(self, span: Span) -> None:
+        """Counts one statement; raises InputError where unrolling never comes to an end."""
+        self._statements += 1
+        if self._statements > MOST_STATEMENTS:
+            raise InputError(
+                Diagnostic(
+                    "scan-too-long",
+                    f"one scan runs more than {MOST_STATEMENTS} statements when its loops are "
+                    "written out",
+                    span,
+                    "lower LOOPS in the spec, or give the loops constant limits",
+                )
+            )
+
+    def find(self, kind: FindingKind, span: Span, condition: Term) -> None:
+        """The finding happens where control is here and the condition holds."""
+        if condition is False:
+            return
+        happens = both(all_of(frame.path for frame in self.frames), condition)
+        if happens is not False:
+            self.found.setdefault(Finding(kind, span), []).append(happens)
+
+    def open(self, kind: FrameKind, path: Term = True) -> Frame:
+        frame = Frame(kind, path)
+        self.frames.append(frame)
+        return frame
+
+    def restrict(self, condition: Term) -> None:
+        """Control stays in the innermost frame only where the condition holds."""
+        frame = self.frames[-1]
+        frame.path = both(frame.path, condition)
+
+    def jump(self, kind: FrameKind, condition: Term = True) -> None:
+        """Control leaves for the end of the innermost frame of this kind where the condition
+        holds; the caller restricts the rest."""
+        target = next(
+            index for index in reversed(range(len(self.frames))) if self.frames[index].kind is kind
+        )
+        inner = self.frames[target + 1 :]
+        local = both(all_of(frame.path for frame in inner), condition)
+        exact = both(self.frames[target].path, local)
+        if exact is False:
+            return
+        changes: dict[Slot, Term] = {}
+        for frame in self.frames[target:]:
+            changes.update(frame.changes)
+        self.frames[target].jumps.append((exact, local, changes))
+        for frame in inner:
+            frame.left = True
+
+    def close(self) -> None:
+        """Ends the innermost frame: what it wrote, on whichever way, goes to the frame below."""
+        frame = self.frames.pop()
+        ways = list(frame.jumps)
+        if frame.path is not False:
+            ways.append((frame.path, True, frame.changes))
+        parent = self.frames[-1]
+        if frame.left:
+            parent.path = both(parent.path, any_of(way[0] for way in ways))
+        if ways:
+            self._merge([(way[1], way[2]) for way in ways])
+
+    def _merge(self, ways: list[tuple[Term, dict[Slot, Term]]]) -> None:
+        """Writes the first way's changes whose condition holds; the last one needs none."""
+        slots = dict.fromkeys(slot for _, changes in ways for slot in changes)
+        for slot in slots:
+            base = self.read(slot)
+            sort = self.sort(slot)
+            value = ways[-1][1].get(slot, base)
+            for condition, changes in reversed(ways[:-1]):
+                value = choose(condition, changes.get(slot, base), value, sort)
+            self.write(slot, value)
+
+    def close_branches(self, condition: Term, chosen: Frame, otherwise: Frame) -> None:
+        """Joins the two popped branches of a condition into the innermost frame."""
+        parent = self.frames[-1]
+        if chosen.left or otherwise.left:
+            parent.path = both(parent.path, any_of((chosen.path, otherwise.path)))
+        alive = [
+            (way, frame.changes)
+            for way, frame in ((condition, chosen), (True, otherwise))
+            if frame.path is not False
+        ]
+        if alive:
+            self._merge(alive)
+
+    def end(self) -> Mapping[Slot, Term]:
+        """The values at the end of the scan."""
+        (frame,) = self.frames
+        return frame.changes
+
+    def findings(self) -> Iterable[tuple[Finding, z3.BoolRef]]:
+        for finding, conditions in self.found.items():
+            condition = any_of(conditions)
+            if condition is not False:
+                yield finding, lifted(condition, z3.BoolSort())

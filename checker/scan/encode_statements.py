@@ -1,0 +1,219 @@
+"""Statements run symbolically, loops written out iteration by iteration."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
+
+import z3
+
+from checker.scan.encode_blocks import call_standard
+from checker.scan.encode_expressions import evaluate, in_range
+from checker.scan.encode_frames import Frame, FrameKind, Work
+from checker.scan.encode_terms import (
+    Term,
+    any_of,
+    at_least,
+    below,
+    both,
+    choose,
+    equal,
+    negation,
+    total,
+)
+from checker.scan.finding import FindingKind
+from checker.source.program import (
+    Assign,
+    CallBlock,
+    CallStandard,
+    Case,
+    Continue,
+    Evaluate,
+    Exit,
+    For,
+    If,
+    Repeat,
+    Return,
+    Routine,
+    Statement,
+    Variable,
+    While,
+)
+
+JUMPS = {Exit: FrameKind.LOOP, Continue: FrameKind.ITERATION, Return: FrameKind.ROUTINE}
+Branch = tuple[Callable[[], Term], Sequence[Statement]]
+
+
+def run_routine(work: Work, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
+    """Runs a body; ``bindings`` are its evaluated arguments."""
+    work.open(FrameKind.ROUTINE)
+    for variable in routine.initialise:
+        work.write(variable, work.converted(variable.initial, variable.type, variable.span))
+    for variable, value in bindings.items():
+        work.write(variable, value)
+    run(work, routine.body)
+    work.close()
+
+
+def run(work: Work, statements: Sequence[Statement]) -> None:
+    for statement in statements:
+        if work.dead:
+            return
+        work.count(statement.span)
+        _run_one(work, statement)
+
+
+def _run_one(work: Work, statement: Statement) -> None:
+    match statement:
+        case Assign():
+            work.write(statement.target, evaluate(work, statement.value))
+        case If():
+            _branches(work, _conditions(work, statement), statement.otherwise)
+        case Case():
+            _branches(work, _arms(work, statement), statement.otherwise)
+        case For():
+            _for(work, statement)
+        case While() | Repeat():
+            _loop(work, statement)
+        case Exit() | Continue() | Return():
+            work.jump(JUMPS[type(statement)])
+            work.restrict(False)
+        case Evaluate():
+            evaluate(work, statement.expression)
+        case CallBlock():
+            arguments = {v: evaluate(work, value) for v, value in statement.arguments}
+            run_routine(work, statement.routine, arguments)
+            _assign(work, statement.outputs)
+        case CallStandard():
+            arguments = {v: evaluate(work, value) for v, value in statement.arguments}
+            for pin, value in arguments.items():
+                work.write(pin, value)
+            call_standard(work, statement.instance)
+            _assign(work, statement.outputs)
+
+
+def _assign(work: Work, outputs: Sequence[Assign]) -> None:
+    for output in outputs:
+        work.write(output.target, evaluate(work, output.value))
+
+
+# --- branches ---------------------------------------------------------------------------------
+
+
+def _conditions(work: Work, statement: If) -> Iterator[Branch]:
+    for condition, body in statement.branches:
+        yield partial(evaluate, work, condition), body
+
+
+def _arms(work: Work, statement: Case) -> Iterator[Branch]:
+    selector = evaluate(work, statement.selector)
+    for ranges, body in statement.arms:
+        chosen = any_of([_within(selector, low, high) for low, high in ranges])
+        yield partial(_itself, chosen), body
+
+
+def _itself(term: Term) -> Term:
+    return term
+
+
+def _within(selector: Term, low: int, high: int) -> Term:
+    if isinstance(selector, z3.BitVecRef):
+        if low == high:
+            return equal(selector, low)
+        return z3.And(z3.UGE(selector, low), z3.ULE(selector, high))
+    if low == high:
+        return equal(selector, low)
+    return both(at_least(selector, low), below(selector, high + 1))
+
+
+def _branches(work: Work, branches: Iterator[Branch], otherwise: Sequence[Statement]) -> None:
+    """Each condition is evaluated where the ones before it do not hold."""
+    opened: list[tuple[Term, Frame]] = []
+    for condition_of, body in branches:
+        condition = condition_of()
+        if condition is False:
+            continue
+        if condition is True:
+            otherwise = body
+            break
+        work.open(FrameKind.BRANCH, condition)
+        run(work, body)
+        opened.append((condition, work.frames.pop()))
+        work.open(FrameKind.BRANCH, negation(condition))
+    run(work, otherwise)
+    for condition, chosen in reversed(opened):
+        work.close_branches(condition, chosen, work.frames.pop())
+
+
+# --- loops ------------------------------------------------------------------------------------
+
+
+def _leave(work: Work, condition: Term) -> None:
+    """Control leaves the loop where the condition holds."""
+    work.jump(FrameKind.LOOP, condition)
+    work.restrict(negation(condition))
+
+
+def _iterate(work: Work, body: Sequence[Statement]) -> None:
+    work.open(FrameKind.ITERATION)
+    run(work, body)
+    work.close()
+
+
+def _may_start(work: Work, number: int, statement: For | While | Repeat) -> bool:
+    """Whether iteration ``number`` (from 0) is within the bound: else a finding."""
+    work.count(statement.span)
+    if work.dead:
+        return False
+    if number >= work.loop_bound:
+        work.find(FindingKind.LOOP_BOUND, statement.span, True)
+        return False
+    return True
+
+
+def _loop(work: Work, loop: While | Repeat) -> None:
+    work.open(FrameKind.LOOP)
+    number = 0
+    while True:
+        if isinstance(loop, While):
+            _leave(work, negation(evaluate(work, loop.condition)))
+        if not _may_start(work, number, loop):
+            break
+        _iterate(work, loop.body)
+        if work.dead:
+            break
+        if isinstance(loop, Repeat):
+            _leave(work, evaluate(work, loop.until))
+        number += 1
+    work.close()
+
+
+def _for(work: Work, loop: For) -> None:
+    first = evaluate(work, loop.first)
+    last = evaluate(work, loop.last)
+    work.write(loop.variable, first)
+    work.open(FrameKind.LOOP)
+    _leave(work, _past(first, last, loop.step))
+    number = 0
+    while _may_start(work, number, loop):
+        _iterate(work, loop.body)
+        if work.dead:
+            break
+        value = work.read(loop.variable)
+        following = total(value, loop.step)
+        _end_normally(work, loop, value, following, _past(following, last, loop.step))
+        work.write(loop.variable, following)
+        number += 1
+    work.close()
+
+
+def _past(value: Term, last: Term, step: int) -> Term:
+    return at_least(value, total(last, 1)) if step > 0 else below(value, last)
+
+
+def _end_normally(work: Work, loop: For, value: Term, following: Term, ends: Term) -> None:
+    """Control leaves where the next value is past the last one; the variable then has it or not."""
+    beyond = work.reading("loop_leaves_past_end") if ends is not False else False
+    past = in_range(work, following, loop.variable.type, loop.span, both(ends, beyond))
+    work.write(loop.variable, choose(beyond, past, value, z3.IntSort()))
+    _leave(work, ends)
