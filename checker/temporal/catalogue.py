@@ -251,14 +251,17 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     """ISO 13851:2019, 5.8: after a missed window the hands of the station must be released.
 
     Missed: a hand of the station has been on for longer than the window and the station was never
-    fully on meanwhile. Where a HAZARD lets the output stay on without hands, what is asked is
-    that it does not go on anew.
+    fully on meanwhile, or becomes so only now (else a press in the first scan beyond the window
+    would pass for one in time). Where a HAZARD lets the output stay on without hands, what is
+    asked is that it does not go on anew.
     """
     station, hands = control.stations[index], control.station_hands[index]
     window = _window(control)
     some, not_all = any_of(hands), Not(all_of(hands))
     attempt = Or((And((Rose(some), not_all)), And((FirstScan(), not_all))))
-    missed = And((some, Not(Once(Rose(some), window)), Since(not_all, attempt)))
+    incomplete = Since(not_all, attempt)
+    waited = Or((incomplete, Previous(incomplete)))
+    missed = And((some, Not(Once(Rose(some), window)), waited))
     unwanted = control.output if control.hazard is None else Rose(control.output)
     verb = "stays off" if control.hazard is None else "does not go on"
     names, several = control.hand_names([station]), control.several([station])
