@@ -205,6 +205,14 @@ def test_after_a_missed_window_both_hands_must_be_off() -> None:
     assert refuted(missed, left="0111111100011", right="0" * 11 + "11", on="0" * 11 + "11") is None
 
 
+def test_a_press_in_the_first_scan_beyond_the_window_has_missed_it() -> None:
+    requirements = asked()
+    # left at 100 ms, right at 700 ms; then only left is pressed anew, 200 ms after right
+    again = {"left": "011111110111", "right": "000000011111", "on": "000000000111"}
+    assert refuted(requirements["start_window"], **again) is None
+    assert refuted(requirements["window_missed"], **again) == 9
+
+
 def test_the_window_is_not_missed_by_hands_that_were_on_together() -> None:
     missed = asked()["window_missed"]
     assert refuted(missed, left="0111111111", right="0011111111", on="0011111111") is None
@@ -284,7 +292,7 @@ def test_presses_within_the_sure_lag_must_start_the_output() -> None:
     assert refuted(answer, left="001111", right="001111", on="000111") is None
     assert refuted(answer, left="001111", right="001111", on="000000") == 4
     assert refuted(answer, left="01111111", right="00001111", on="00000000") == 6
-    assert refuted(answer, left="01111111", right="00000111", on="00000000") is None  # 500 apart
+    assert refuted(answer, left="011111111", right="000000111", on="000000000") is None  # 500 apart
 
 
 def test_an_attempt_that_is_given_up_asks_for_nothing() -> None:
