@@ -193,7 +193,7 @@ def _release_both(control: TwoHand) -> Requirement:
     return Requirement(
         "release_both",
         f"once {control.output_name} has gone off, it stays off until {control.hand_names()} "
-        f"have {control.several()} been off",
+        f"are {control.several()} off",
         Until(Fell(control.output), Not(control.output), none_of(control.hands)),
         control.span,
         authority="ISO 13851:2019, 5.7",
@@ -205,7 +205,7 @@ def _power_up(control: TwoHand) -> Requirement:
     return Requirement(
         "power_up",
         f"with a hand on in the first scan, {control.output_name} stays off until "
-        f"{control.hand_names()} have {control.several()} been off",
+        f"{control.hand_names()} are {control.several()} off",
         Until(
             And((FirstScan(), any_of(control.hands))),
             Not(control.output),
@@ -269,7 +269,7 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
         _station_identifier(control, "window_missed", station),
         f"where {names} did not {several} come on within "
         f"{milliseconds(window.high or 0, control.unit)}, {control.output_name} {verb} until "
-        f"they have {several} been off",
+        f"they are {several} off",
         Until(missed, Not(unwanted), none_of(hands)),
         control.span,
         authority="ISO 13851:2019, 5.8",
@@ -315,7 +315,7 @@ def _available_sentence(control: TwoHand, asked: Availability, lag: int | None) 
     verb = "is" if len(control.outputs) == 1 else "are"
     high = asked.bound.high or 0
     if asked.bound.in_scans:
-        within = f"within {high} {'scan' if high == 1 else 'scans'}"
+        within = f"within {high} {'scan' if high == 1 else 'scans'}" if high else "in that scan"
     else:
         within = f"within {milliseconds(high, control.unit)}"
     sentence = f"when {control.hand_names()} come on from rest"
