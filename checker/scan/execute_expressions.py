@@ -1,0 +1,95 @@
+"""Expressions of a typed program on Python values."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from checker.scan.arithmetic import Arithmetic
+from checker.source.program import (
+    Apply,
+    CallFunction,
+    Convert,
+    Expression,
+    Literal,
+    Operation,
+    Read,
+)
+from checker.source.types import Value
+
+
+def _operands(expression: Expression) -> tuple[Expression, ...]:
+    match expression:
+        case Operation() | Apply():
+            return expression.operands
+        case Convert():
+            return (expression.operand,)
+        case _:
+            return ()
+
+
+def in_order(expression: Expression) -> tuple[Expression, ...]:
+    """Every part of an expression after its operands, operands from left to right.
+
+    Long sums are deep trees, so the walk keeps its own stack. The arguments of a user's function
+    are not among the parts.
+    """
+    parts: list[Expression] = []
+    pending = [expression]
+    while pending:
+        part = pending.pop()
+        parts.append(part)
+        pending.extend(_operands(part))
+    parts.reverse()
+    return tuple(parts)
+
+
+class Evaluator:
+    """Values of expressions: every operand is evaluated, AND and OR included, left to right.
+
+    ``values`` is read live, by variable name; ``call`` runs a user's function.
+    """
+
+    def __init__(
+        self,
+        arithmetic: Arithmetic,
+        values: Mapping[str, Value],
+        call: Callable[[CallFunction], Value],
+    ) -> None:
+        self._arithmetic = arithmetic
+        self._values = values
+        self._call = call
+        self._orders: dict[Expression, tuple[Expression, ...]] = {}
+
+    def value(self, expression: Expression) -> Value:
+        """The value of an expression; FindingRaised at the first finding."""
+        match expression:
+            case Literal():
+                return self._arithmetic.literal(expression)
+            case Read():
+                return self._values[expression.variable.name]
+        order = self._orders.get(expression)
+        if order is None:
+            order = self._orders[expression] = in_order(expression)
+        stack: list[Value] = []
+        for part in order:
+            count = len(_operands(part))
+            operands = stack[len(stack) - count :]
+            del stack[len(stack) - count :]
+            stack.append(self._part(part, operands))
+        (result,) = stack
+        return result
+
+    def _part(self, part: Expression, operands: list[Value]) -> Value:
+        match part:
+            case Literal():
+                return self._arithmetic.literal(part)
+            case Read():
+                return self._values[part.variable.name]
+            case Operation():
+                return self._arithmetic.operate(part, operands)
+            case Apply():
+                return self._arithmetic.apply(part, operands)
+            case Convert():
+                return self._arithmetic.convert(part, operands[0])
+            case CallFunction():
+                return self._call(part)
