@@ -9,14 +9,15 @@ integers are kept in one form, ``sum <= constant``, so that ``x < 5``, ``x <= 4`
 from __future__ import annotations
 
 from collections.abc import Iterable
-from itertools import combinations
+from itertools import permutations
 from math import gcd
 from typing import TypeAlias
 
 import z3
 
+from checker.engine.clocks import comparable
 from checker.engine.terms import is_symbol, literal_value, name, symbols, walk
-from checker.scan.system import StateKind, StateVariable, TransitionSystem
+from checker.scan.system import TransitionSystem
 
 Linear: TypeAlias = tuple[tuple[tuple[str, int], ...], int]
 """Coefficients by symbol, sorted, none of them 0; and a constant."""
@@ -84,8 +85,9 @@ class Vocabulary:
 
     # -- comparisons met in terms ---------------------------------------------------------------
 
-    def add_atoms(self, roots: Iterable[z3.ExprRef]) -> bool:
-        """Adds what the comparisons below ``roots`` say of the state; whether any is new."""
+    def add_atoms(self, roots: Iterable[z3.ExprRef], only: set[str] | None = None) -> bool:
+        """Adds what the comparisons below ``roots`` say of the state (of the states named in
+        ``only``); whether any is new."""
         kept = list(roots)
         self._keep.extend(kept)
         fresh = False
@@ -94,7 +96,7 @@ class Vocabulary:
                 continue
             kind = term.decl().kind()
             if kind in _COMPARISONS and z3.is_int(term.arg(0)):
-                fresh |= self._add_comparison(kind, term.arg(0), term.arg(1))
+                fresh |= self._add_comparison(kind, term.arg(0), term.arg(1), only)
             elif kind in _BIT_COMPARISONS and z3.is_bv(term.arg(0)) and self._state_only(term):
                 fresh |= self.add(term)
         return fresh
@@ -103,11 +105,15 @@ class Vocabulary:
         found = symbols([term])
         return bool(found) and all(name(symbol) in self._states for symbol in found)
 
-    def _add_comparison(self, kind: int, left: z3.ExprRef, right: z3.ExprRef) -> bool:
+    def _add_comparison(
+        self, kind: int, left: z3.ExprRef, right: z3.ExprRef, only: set[str] | None
+    ) -> bool:
         fresh = False
         for a in self._forms(left):
             for b in self._forms(right):
                 difference = _added(a, _scaled(b, -1))
+                if only is not None and any(n not in only for n, _ in difference[0]):
+                    continue
                 for timed in self._without_elapsed(difference):
                     fresh |= self._add_relation(kind, timed)
         return fresh
@@ -194,22 +200,17 @@ class Vocabulary:
                 self.add_linear(form)
                 self.add_linear(_added(form, _ONE))
 
-    def add_pairs(self, offsets: Iterable[int]) -> bool:
-        """Each pair of clocks against each other, apart by each of ``offsets``."""
+    def add_distances(self, distances: Iterable[int]) -> bool:
+        """For each two clocks that run alike whether one is ahead of the other by more than each
+        of ``distances``; whether any is new."""
         fresh = False
-        clocks = [name(s.symbol) for s in self._system.states if is_clock(s)]
-        offsets = sorted(set(offsets))
-        for one, other in combinations(clocks, 2):
-            for offset in offsets:
-                ahead: Linear = _added((((one, 1),), 0), (((other, -1),), -offset))
-                behind: Linear = _added((((other, 1),), 0), (((one, -1),), -offset))
-                fresh |= self.add_linear(ahead)
-                fresh |= self.add_linear(behind)
+        wanted = sorted(set(distances))
+        for alike in comparable(self._system):
+            for one, other in permutations(alike, 2):
+                for distance in wanted:
+                    ahead = _added((((one, 1),), 0), (((other, -1),), -distance))
+                    fresh |= self.add_linear(ahead)
         return fresh
-
-
-def is_clock(state: StateVariable) -> bool:
-    return state.kind is StateKind.CLOCK and bool(z3.is_int(state.symbol))
 
 
 def _common_divisor(numbers: Iterable[int]) -> int:
@@ -235,5 +236,5 @@ def starting_vocabulary(system: TransitionSystem, bad: z3.BoolRef) -> Vocabulary
     vocabulary.add_state()
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
     vocabulary.add_atoms(roots)
-    vocabulary.add_pairs([0])
+    vocabulary.add_distances([0])
     return vocabulary

@@ -9,17 +9,18 @@ import z3
 
 from checker.engine.bounded import METHOD
 from checker.engine.budget import Budget
+from checker.engine.clocks import timed_states
 from checker.engine.contract import Violated
 from checker.engine.path import Path, expanded
 from checker.engine.predicates import Vocabulary, constants
 from checker.engine.runs import Simulator
-from checker.engine.terms import substitute, value_term
+from checker.engine.terms import name, substitute, value_term
 from checker.scan.system import TransitionSystem
 from checker.source.types import Value
 
 Inputs: TypeAlias = Sequence[tuple[z3.ExprRef, Value]]
 Concretising: TypeAlias = Generator[None, None, Violated | None]
-_MOST_OFFSETS = 6
+_MOST_DISTANCES = 6
 
 
 class Refiner:
@@ -32,7 +33,8 @@ class Refiner:
         self._bad = bad
         self._vocabulary = vocabulary
         self._budget = budget
-        self._offsets_added = False
+        self._distances = self._stages()
+        self._untimed = {name(s.symbol) for s in system.states} - timed_states(system)
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
@@ -46,12 +48,16 @@ class Refiner:
 
     def refined(self, path: Sequence[Inputs]) -> bool:
         """Adds what the bad term asks of the state at each step of the path (weakest
-        preconditions under the path's inputs), and distances of clocks; whether any is new."""
-        fresh = self._vocabulary.add_atoms(self._preconditions(path))
-        if not self._offsets_added and not fresh:
-            self._offsets_added = True
-            fresh = self._vocabulary.add_pairs(self._offsets())
-        return fresh
+        preconditions under the path's inputs), and distances of clocks; whether any is new.
+
+        What a precondition asks of clocks alone comes last: under the next elapsed time it is
+        another number, and so on without end, where one distance says it all.
+        """
+        asked = self._preconditions(path)
+        fresh = self._vocabulary.add_atoms(asked, self._untimed)
+        while not fresh and self._distances:
+            fresh = self._vocabulary.add_distances(self._distances.pop(0))
+        return fresh or self._vocabulary.add_atoms(asked)
 
     def _preconditions(self, path: Sequence[Inputs]) -> list[z3.BoolRef]:
         updates = [(state.symbol, state.update) for state in self._system.states]
@@ -66,11 +72,15 @@ class Refiner:
             found.append(wanted)
         return found
 
-    def _offsets(self) -> list[int]:
+    def _stages(self) -> list[list[int]]:
+        """Distances of clocks to try one after the other: what one scan can make, then what the
+        program and the requirement name."""
         system = self._system
-        named = sorted(c for c in constants([self._bad, *_updates(system)]) if c > 1)
-        return [0, system.shortest, system.longest, *named[:_MOST_OFFSETS]]
+        scan = [system.shortest, system.longest]
+        updates = [state.update for state in system.states]
+        named = sorted(c for c in constants([self._bad, *updates]) if c > 1)[:_MOST_DISTANCES]
+        return [_both_ways(scan), _both_ways(named)]
 
 
-def _updates(system: TransitionSystem) -> list[z3.ExprRef]:
-    return [state.update for state in system.states]
+def _both_ways(distances: Sequence[int]) -> list[int]:
+    return [*distances, *(-distance for distance in distances)]
