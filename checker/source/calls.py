@@ -146,11 +146,14 @@ def routine_of(
             )
         )
     assert assembly.bodies is not None
+    assembly.add_body(name.span)
     assembly.resolving.append(frame)
     body = assembly.bodies(frame, in_outs)
     assembly.resolving.pop()
-    frame.routines[key] = Routine(tuple(frame.temporaries), body)
-    return frame.routines[key]
+    routine = Routine(tuple(frame.temporaries), body)
+    frame.routines[key] = routine
+    assembly.check_depth(routine, frame.unit.name.span)
+    return routine
 
 
 def _function_frame(assembly: Assembly, unit: tree.Unit) -> Frame:

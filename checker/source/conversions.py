@@ -32,7 +32,7 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Expression:
     the conversion does is not the same everywhere."""
     name = node.name.text
     source_name, _, target_name = name.upper().rpartition("TO_")
-    source_name = source_name.rstrip("_").removesuffix("_TRUNC")
+    source_name = source_name.rstrip("_")
     for word in (source_name, target_name):
         if word in REFUSED:
             refusal = REFUSED[word]

@@ -282,6 +282,7 @@ class _Declarer:
             code = "recursive-instance" if unit in declaring else "nested-too-deep"
             what = "itself" if unit in declaring else f"more than {DEEPEST_INSTANCES} levels"
             raise InputError(Diagnostic(code, f"a block cannot contain {what}: {chain}", name.span))
+        self.assembly.add_body(name.span)
         types = {
             pin.key: known.type
             for section in unit.sections

@@ -19,7 +19,7 @@ def read_source(path: Path, shown: str | None = None) -> SourceText:
 
 def decode_source(data: bytes, shown: str) -> SourceText:
     """The same for bytes already read."""
-    if not data.strip():
+    if not data.removeprefix(b"\xef\xbb\xbf").strip():
         raise _unusable("empty-file", "the file is empty", shown)
     if b"\0" in data:
         raise _unusable(

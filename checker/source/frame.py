@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from checker.source import tree
+from checker.source.depth import DEEPEST_PROGRAM, depth_of
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.library import Library
 from checker.source.program import (
@@ -18,9 +19,12 @@ from checker.source.program import (
     Statement,
     Variable,
 )
+from checker.source.text import Span
 from checker.source.types import Enumeration, Type
 
 MOST_VARIABLES = 20_000
+MOST_BODIES = 5_000
+"""Instances, and bodies written out; what people write has a hundred."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,6 +107,8 @@ class Assembly:
     functions: dict[str, Frame] = field(default_factory=dict)
     declaring: list[tree.Unit] = field(default_factory=list)
     resolving: list[Frame] = field(default_factory=list)
+    bodies_made: int = 0
+    depths: dict[int, int] = field(default_factory=dict)
     top_names: set[str] = field(default_factory=set)
     bodies: Callable[[Frame, Mapping[str, Entity]], tuple[Statement, ...]] | None = None
     """Resolves the body of a frame; set by ``resolve``, since calls and statements need each
@@ -111,20 +117,44 @@ class Assembly:
     def add_variable(self, variable: Variable) -> Variable:
         """InputError (``program-too-large``) beyond ``MOST_VARIABLES``."""
         if len(self.variables) >= MOST_VARIABLES:
-            raise InputError(
-                Diagnostic(
-                    "program-too-large",
-                    f"the block and its instances have more than {MOST_VARIABLES} variables",
-                    variable.span,
-                    "check a smaller part of it",
-                )
-            )
+            raise _too_large(f"{MOST_VARIABLES} variables", variable.span)
         self.variables.append(variable)
         return variable
+
+    def add_body(self, span: Span) -> None:
+        """Count an instance or a body; InputError (``program-too-large``) beyond the most."""
+        if self.bodies_made >= MOST_BODIES or len(self.variables) >= MOST_VARIABLES:
+            raise _too_large(f"{MOST_BODIES} instances or calls to write out", span)
+        self.bodies_made += 1
 
     def note(self, error: InputError) -> None:
         """Keep what is wrong and go on."""
         self.problems.extend(error.diagnostics)
+
+    def check_depth(self, routine: Routine, place: Span) -> None:
+        """InputError (``nested-too-deep``) for a routine that nests beyond the bound."""
+        depth = depth_of(routine, self.depths)
+        if depth > DEEPEST_PROGRAM:
+            raise InputError(
+                Diagnostic(
+                    "nested-too-deep",
+                    f"this is nested {depth} levels deep with all that it calls",
+                    place,
+                    f"split it up with further variables; {DEEPEST_PROGRAM} levels are read",
+                )
+            )
+        self.depths[id(routine)] = depth
+
+
+def _too_large(what: str, span: Span) -> InputError:
+    return InputError(
+        Diagnostic(
+            "program-too-large",
+            f"the block and its instances have more than {what}",
+            span,
+            "check a smaller part of it",
+        )
+    )
 
 
 def entity_key(entity: Entity) -> int:

@@ -46,7 +46,7 @@ class Library:
 
     def claim(self, name: tree.Identifier, taken: dict[str, tree.Identifier]) -> bool:
         """Whether the name may be declared beside those taken; notes why not."""
-        problem = reserved(name) or duplicate(name, taken)
+        problem = reserved(name, variable=False) or duplicate(name, taken)
         if problem is not None:
             self.problems.append(problem)
             return False
@@ -172,9 +172,13 @@ def find_value(
     return value_of(having[0], name.parts[0], name) if having else None
 
 
-def reserved(name: tree.Identifier) -> Diagnostic | None:
-    """What is wrong with declaring a name that the standard has taken (Ed. 2, annex C)."""
-    if name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME or name.key in FUNCTION_NAMES:
+def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
+    """What is wrong with declaring a name that the standard has taken (Ed. 2, annex C).
+
+    A variable may be called like a standard function: a call has parentheses, a variable none.
+    """
+    taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME
+    if taken or (not variable and name.key in FUNCTION_NAMES):
         return Diagnostic(
             "reserved-name",
             f"'{name.text}' is a name of the standard and cannot be declared",

@@ -43,7 +43,7 @@ _PART = re.compile(
 )
 _DECIMAL = re.compile(r"[0-9](?:_?[0-9])*")
 _BASED = re.compile(r"(2|8|16)#([0-9A-Fa-f](?:_?[0-9A-Fa-f])*)")
-_REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+)?([eE][+-]?[0-9_]+)?")
+_REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+([eE][+-]?[0-9_]+)?|[eE][0-9_]+)")
 
 
 def number_literal(text: str, span: Span) -> tree.Literal:

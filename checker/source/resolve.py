@@ -67,6 +67,10 @@ def _assemble(
     frame = declare_unit(assembly, unit, prefix, top=True)
     assembly.resolving.append(frame)
     routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
+    try:
+        assembly.check_depth(routine, unit.name.span)
+    except InputError as error:
+        assembly.note(error)
     if assembly.problems:
         raise InputError(_distinct(assembly.problems))
     return Program(

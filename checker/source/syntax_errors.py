@@ -45,6 +45,7 @@ _MISSPELT = {
     "SWITCH": "CASE",
 }
 _CLOSING = frozenset(CLOSERS.values()) | {"END_REPEAT"}
+_UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
 _BIT_ACCESS = Refusal(
     "unsupported-bit-access",
     "single bits of a bit string ({word})",
@@ -262,33 +263,45 @@ def _keyword_missing(place: SyntaxPlace) -> Diagnostic | None:
     return None
 
 
-def _closing(place: SyntaxPlace) -> Diagnostic | None:
-    """A construct that is not ended, or an end without its construct."""
+def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
+    """An end of what was not begun."""
     opened = [token for token in place.open_tokens() if token.type in CLOSERS]
-    ends = place.type in _CLOSING or place.at_end or place.type in UNITS | {"TYPE", "ELSE", "ELSIF"}
-    if not ends and not (opened and opened[-1].type in SECTIONS and _begins_body(place)):
+    kinds = [token.type for token in opened]
+    awaited = [CLOSERS[kind] for kind in kinds]
+    if place.type in ("ELSE", "ELSIF") and not {"IF", "CASE"} & set(kinds):
+        return place.problem(
+            "stray-else", f"{place.word.upper()} belongs to no IF", "remove it, or write its IF"
+        )
+    if place.type not in _CLOSING or place.type in awaited:
         return None
-    awaited = [CLOSERS[token.type] for token in opened]
-    if place.type in _CLOSING and place.type not in awaited:
+    if not opened or (kinds[-1] in UNITS and place.type not in _UNIT_ENDS):
         return place.problem(
             "stray-end", f"{place.word.upper()} ends nothing here", "remove it, or write its begin"
-        ) if opened[-1:] == [] or opened[-1].type in UNITS else place.problem(
-            "wrong-end", f"{place.word.upper()} stands where {awaited[-1]} is needed",
-            f"write {awaited[-1]}",
-            related=((place.span_of(opened[-1]), f"for this {opened[-1].upper()}"),),
-        )  # fmt: skip
-    if place.type in ("ELSE", "ELSIF") and not any(t.type in ("IF", "CASE") for t in opened):
-        return place.problem("stray-else", f"{place.word.upper()} belongs to no IF",
-                             "remove it, or write its IF")  # fmt: skip
-    if not opened or not place.accepts(awaited[-1]):
+        )
+    return place.problem(
+        "wrong-end",
+        f"{place.word.upper()} stands where {awaited[-1]} is needed",
+        f"write {awaited[-1]}",
+        related=((place.span_of(opened[-1]), f"for this {kinds[-1]}"),),
+    )
+
+
+def _missing_end(place: SyntaxPlace) -> Diagnostic | None:
+    """Something that is begun and not ended."""
+    opened = [token for token in place.open_tokens() if token.type in CLOSERS]
+    if not opened or not place.accepts(CLOSERS[opened[-1].type]):
         return None
     first = opened[-1]
-    way = f"write {awaited[-1]} before {place.shown()}"
+    ends = place.at_end or place.type in _CLOSING | UNITS | {"TYPE", "ELSE", "ELSIF"}
+    if not ends and not (first.type in SECTIONS and _begins_body(place)):
+        return None
+    end = CLOSERS[first.type]
+    way = f"write {end} before {place.shown()}"
     if first.type == "IF":
         way += "; ELSE IF begins a second IF, ELSIF does not"
     return place.problem(
         "missing-end",
-        f"{awaited[-1]} is missing",
+        f"{end} is missing",
         way,
         place.gap if place.at_end else place.span,
         ((place.span_of(first), f"for this {first.upper()}"),),
@@ -341,5 +354,6 @@ def _expectation(place: SyntaxPlace) -> str:
 
 _RULES: tuple[Rule, ...] = (
     _foreign_operator, _misspelt, _keyword_as_name, _refused, _colon, _assignment, _operand,
-    _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _closing, _section,
+    _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
+    _missing_end, _section,
 )  # fmt: skip
