@@ -71,7 +71,7 @@ class Asker:
             if not limit <= self._limit <= 2 * limit:
                 self._limit = limit
                 self.solver.set("timeout", limit)
-            answer = self.solver.check(*assumptions)
+            answer = self._check(assumptions)
             if answer != z3.unknown:
                 return answer
             reason = self.solver.reason_unknown()
@@ -81,3 +81,12 @@ class Asker:
                 raise Exhausted(f"a query is beyond the solver's theories ({reason})")
             self._limit = 0
             yield
+
+    def _check(self, assumptions: Sequence[z3.BoolRef]) -> z3.CheckSatResult:
+        """``Solver.check`` without its conversions, which cost more than most of our queries."""
+        handles = (z3.Ast * len(assumptions))(*[assumption.ast for assumption in assumptions])
+        reference = self.solver.ctx.ref()
+        answer = z3.Z3_solver_check_assumptions(
+            reference, self.solver.solver, len(assumptions), handles
+        )
+        return z3.CheckSatResult(answer)

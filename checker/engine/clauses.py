@@ -100,7 +100,7 @@ class Prover:
         answer = yield from frames.lifted(full, values, target)
         cube = full
         if answer == z3.unsat:
-            core = frames.core()
+            core = frames.core(now=True)
             cube = tuple(literal for literal in full if literal in core)
         obligation = Obligation(cube, values, goal)
         if (yield from frames.meets_start(cube)) == z3.sat:

@@ -48,9 +48,10 @@ class Frames:
             self._bad_label == bad,
         )
         self.predicates: list[z3.BoolRef] = []
-        self._now: list[z3.BoolRef] = []
+        self._now: dict[int, z3.BoolRef] = {}
         self._after: dict[int, z3.BoolRef] = {}
         self._literal_of: dict[int, int] = {}
+        self._literal_now: dict[int, int] = {}
         self._starting: list[bool | None] = []
         self._levels: list[z3.BoolRef] = []
         self._without: dict[Cube, z3.BoolRef] = {}
@@ -82,8 +83,9 @@ class Frames:
                 label = self._fresh("now")
                 self.solver.add(label == predicate)
                 self._start_solver.add(label == predicate)
-            self._now.append(label)
-            self._literal_of[label.get_id()] = index + 1
+            for literal, term in ((index + 1, label), (-index - 1, z3.Not(label))):
+                self._now[literal] = term
+                self._literal_now[term.get_id()] = literal
             self._starting.append(self._value_at_start(predicate))
         self._valuation = None
 
@@ -97,19 +99,21 @@ class Frames:
 
     def now(self, literal: int) -> z3.BoolRef:
         """The label of a literal in the state before the scan."""
-        label = self._now[abs(literal) - 1]
-        return label if literal > 0 else z3.Not(label)
+        return self._now[literal]
 
     def after(self, literal: int) -> z3.BoolRef:
         """The label of a literal in the state after the scan."""
-        index = abs(literal) - 1
-        label = self._after.get(index)
-        if label is None:
-            label = self._fresh("after")
-            self.solver.add(label == self._next(self.predicates[index]))
-            self._after[index] = label
-            self._literal_of[label.get_id()] = index + 1
-        return label if literal > 0 else z3.Not(label)
+        known = self._after.get(literal)
+        return self._named_after(literal) if known is None else known
+
+    def _named_after(self, literal: int) -> z3.BoolRef:
+        number = abs(literal)
+        label = self._fresh("after")
+        self.solver.add(label == self._next(self.predicates[number - 1]))
+        for signed, term in ((number, label), (-number, z3.Not(label))):
+            self._after[signed] = term
+            self._literal_of[term.get_id()] = signed
+        return self._after[literal]
 
     def term(self, literal: int) -> z3.BoolRef:
         predicate = self.predicates[abs(literal) - 1]
@@ -155,15 +159,17 @@ class Frames:
             self._without[cube] = label
         return label
 
-    def core(self) -> set[int]:
-        """The next literals in the unsat core of the last query."""
+    def core(self, now: bool = False) -> set[int]:
+        """The literals after the scan (``now``: before it) in the unsat core of the last query."""
+        vector = self.solver.unsat_core()
+        reference, handle = self._context.ref(), vector.vector
+        labels = self._literal_now if now else self._literal_of
         found: set[int] = set()
-        for term in self.solver.unsat_core():
-            negative = z3.is_not(term)
-            label = term.arg(0) if negative else term
-            literal = self._literal_of.get(label.get_id())
+        for place in range(z3.Z3_ast_vector_size(reference, handle)):
+            term = z3.Z3_ast_vector_get(reference, handle, place)
+            literal = labels.get(z3.Z3_get_ast_id(reference, term))
             if literal is not None:
-                found.add(-literal if negative else literal)
+                found.add(literal)
         return found
 
     def concrete(self) -> tuple[Value, ...]:

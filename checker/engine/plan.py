@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 
 import z3
 
@@ -16,8 +17,9 @@ from checker.engine.horn import solve_clauses
 from checker.engine.slice import cone
 from checker.scan.system import TransitionSystem
 
-_FIRST_SLICE = 0.02
-_LONGEST_SLICE = 2.0
+_FIRST_SLICE = 0.03
+_LONGEST_SLICE = 1.0
+_SHARE_OF_PROOF = 4
 
 
 def decide(
@@ -33,9 +35,10 @@ def decide(
     """
     budget = Budget(budget_seconds, stop)
     sliced = cone(system, bad)
-    events = search_events(sliced, bad, budget)
-    proof = prove(sliced, bad, budget)
-    return _interleaved([events, proof], search_scans(sliced, bad, budget), budget)
+    events = _Runner(search_events(sliced, bad, budget), 1)
+    proof = _Runner(prove(sliced, bad, budget), _SHARE_OF_PROOF)
+    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    return _interleaved([events, proof], scans, budget)
 
 
 def decide_horn(
@@ -51,9 +54,9 @@ def decide_horn(
     answer = solve_clauses(sliced, bad, budget)
     if answer is not None:
         return answer
-    return _interleaved(
-        [search_events(sliced, bad, budget)], search_scans(sliced, bad, budget), budget
-    )
+    events = _Runner(search_events(sliced, bad, budget), 1)
+    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    return _interleaved([events], scans, budget)
 
 
 def agreed(answers: Iterable[Answer]) -> Answer | None:
@@ -67,21 +70,28 @@ def agreed(answers: Iterable[Answer]) -> Answer | None:
     return decided[0] if decided else None
 
 
-def _interleaved(engines: list[Engine], last: Engine, budget: Budget) -> Answer:
+@dataclass(frozen=True)
+class _Runner:
+    engine: Engine
+    share: float
+    """How many times the length of a slice its turn takes."""
+
+
+def _interleaved(runners: list[_Runner], last: _Runner, budget: Budget) -> Answer:
     """Engines in turns of growing length until one answers; ``last`` joins them once one of them
     has given up."""
     unknowns: list[Unknown] = []
     slice_seconds = _FIRST_SLICE
-    while engines:
-        for engine in list(engines):
-            answer = _advanced(engine, slice_seconds, budget)
+    while runners:
+        for runner in list(runners):
+            answer = _advanced(runner.engine, slice_seconds * runner.share, budget)
             if answer is None:
                 continue
             if not isinstance(answer, Unknown):
                 return answer
-            engines.remove(engine)
+            runners.remove(runner)
             if not unknowns:
-                engines.append(last)
+                runners.append(last)
             unknowns.append(answer)
         slice_seconds = min(2 * slice_seconds, _LONGEST_SLICE)
     return _unknown(unknowns)
