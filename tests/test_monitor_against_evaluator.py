@@ -38,8 +38,7 @@ def check_formula(random: Random, encoding: Encoding, traces: int) -> None:
     concrete = ConcreteSystem(built.system, [term])
     for _ in range(traces):
         records = random_trace(random, clocking, random.randint(1, 14))
-        direct = [holds(formula, records[: end + 1], clocking) for end in range(len(records))]
-        assert direct == observed(concrete, records)
+        assert holds(formula, records, clocking) == observed(concrete, records)
 
 
 def check_property(random: Random, encoding: Encoding, traces: int) -> bool:
@@ -66,14 +65,14 @@ def chosen(seed: int) -> tuple[Random, Clocking]:
 def test_random_formulas_have_one_value_in_every_scan() -> None:
     for seed in range(600):
         random, clocking = chosen(seed)
-        check_formula(random, ENCODINGS[clocking], traces=2)
+        check_formula(random, ENCODINGS[clocking], traces=3)
 
 
 def test_random_properties_are_refuted_in_one_scan() -> None:
     refuted = 0
     for seed in range(600):
         random, clocking = chosen(1_000_000 + seed)
-        refuted += check_property(random, ENCODINGS[clocking], traces=2)
+        refuted += check_property(random, ENCODINGS[clocking], traces=3)
     assert 100 < refuted < 580  # both answers are well represented
 
 

@@ -2,6 +2,8 @@
 
 ``holds`` says of each requirement whether it holds; ``shortest`` gives for a violated one the
 number of scans of the shortest run that shows it, where the source states it or it is plain.
+``hard`` names those that the engine is known to leave undecided: numbers tied to each other by
+arithmetic. There it may prove or give up, but never say the opposite.
 """
 
 from __future__ import annotations
@@ -45,6 +47,7 @@ class TextbookSystem:
     holds: Mapping[str, bool]
     scan: str = "T#1ms"
     shortest: Mapping[str, int] = field(default_factory=dict)
+    hard: frozenset[str] = frozenset()
 
     def load(self, folder: Path) -> Specification:
         """The resolved spec; writes its two files into ``folder``."""
@@ -127,6 +130,7 @@ TEXTBOOK = (
         """,
         {"together": True, "in_range": True, "not_seven": False, "steps": True},
         shortest={"not_seven": 7},
+        hard=frozenset({"together"}),
     ),
     TextbookSystem(
         "gray_code",
@@ -134,6 +138,7 @@ TEXTBOOK = (
         GRAY.format(with1=" XOR b1", with2=" XOR b2"),
         ONE_BIT,
         {"not_first_two": True, "not_last_two": True},
+        hard=frozenset({"not_first_two", "not_last_two"}),
     ),
     TextbookSystem(
         "plain_binary_code",
@@ -190,6 +195,7 @@ TEXTBOOK = (
         PROPERTY in_step : accepted = acknowledged OR accepted = (acknowledged + 1) MOD 4;
         """,
         {"in_step": True},
+        hard=frozenset({"in_step"}),
     ),
     TextbookSystem(
         "no_bit",
