@@ -61,7 +61,7 @@ def exact_guard(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> We
 def _watched_sets(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[z3.BoolRef, ...]]:
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
     timed = timed_states(system)
-    equal, every = Vocabulary(system), Vocabulary(system)
+    equal, every = Vocabulary(system, [0]), Vocabulary(system, [0])
     equal.add_atoms([t for t in walk(roots) if z3.is_eq(t) and z3.is_int(t.arg(0))])
     every.add_atoms(roots)
     sets: list[tuple[z3.BoolRef, ...]] = [()]

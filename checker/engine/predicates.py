@@ -8,7 +8,7 @@ integers are kept in one form, ``sum <= constant``, so that ``x < 5``, ``x <= 4`
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import permutations
 from math import gcd
 from typing import TypeAlias
@@ -46,9 +46,13 @@ def _added(left: Linear, right: Linear) -> Linear:
 
 
 class Vocabulary:
-    """Collects predicates over the state of one system, each once, in a stable order."""
+    """Collects predicates over the state of one system, each once, in a stable order.
 
-    def __init__(self, system: TransitionSystem) -> None:
+    A comparison that reads the elapsed time is taken at each of ``times``.
+    """
+
+    def __init__(self, system: TransitionSystem, times: Sequence[int]) -> None:
+        self._times = tuple(times)
         self._system = system
         self._context = system.elapsed.ctx
         self._states = {name(state.symbol): state for state in system.states}
@@ -138,7 +142,7 @@ class Vocabulary:
         if not factor:
             return [linear]
         rest = tuple((n, c) for n, c in coefficients if n != _ELAPSED)
-        return [(rest, constant + factor * time) for time in (0, self._system.longest)]
+        return [(rest, constant + factor * time) for time in self._times]
 
     def _forms(self, term: z3.ExprRef) -> frozenset[Linear]:
         """The linear forms that an integer term can take, one for each way through its choices;
@@ -232,7 +236,7 @@ def constants(roots: Iterable[z3.ExprRef]) -> set[int]:
 
 def starting_vocabulary(system: TransitionSystem, bad: z3.BoolRef) -> Vocabulary:
     """What a proof about ``bad`` begins with."""
-    vocabulary = Vocabulary(system)
+    vocabulary = Vocabulary(system, (0, system.longest))
     vocabulary.add_state()
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
     vocabulary.add_atoms(roots)

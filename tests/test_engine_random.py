@@ -1,0 +1,74 @@
+"""Random small systems: what the engines say against the states counted one by one."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from checker.engine.bounded import search_scans
+from checker.engine.budget import Budget
+from checker.engine.clauses import prove
+from checker.engine.contract import Proved, Unknown, Violated
+from checker.engine.events import search_events
+from checker.engine.invariant import fault
+from checker.engine.plan import decide
+from tests.random_systems import random_model
+from tests.test_engine_models import finished
+
+SEEDS = st.integers(min_value=0, max_value=10**6)
+ENOUGH = settings(max_examples=60, deadline=None, derandomize=True)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_a_verdict_is_what_counting_the_states_gives(seed: int) -> None:
+    model = random_model(seed)
+    system, bad = model.terms()
+    answer = decide(system, bad, 60)
+    if model.first_bad_scan() is None:
+        assert isinstance(answer, Proved)
+    else:
+        assert isinstance(answer, Violated)
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
+    model = random_model(seed)
+    system, bad = model.terms()
+    answer = finished(prove(system, bad, Budget(5)))
+    if isinstance(answer, Proved):
+        assert model.first_bad_scan() is None
+        assert fault(system, bad, answer.clauses) is None
+    elif isinstance(answer, Violated):
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_bounded_search_finds_the_shortest_run(seed: int) -> None:
+    model = random_model(seed)
+    answer = finished(search_scans(*model.terms(), Budget(60), most=9))
+    shortest = model.first_bad_scan()
+    if shortest is None or shortest > 9:
+        assert answer == Unknown("the bound was reached", scans=9)
+    else:
+        assert isinstance(answer, Violated)
+        assert len(answer.steps) == shortest
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_event_search_misses_nothing_within_the_scans_it_claims(seed: int) -> None:
+    model = random_model(seed)
+    answer = finished(search_events(*model.terms(), Budget(60), most=6))
+    shortest = model.first_bad_scan()
+    if isinstance(answer, Violated):
+        assert model.replays(answer)
+    else:
+        assert isinstance(answer, Unknown)
+        assert answer.scans == 6
+        assert answer.events in (0, 6)
+        assert shortest is None or shortest > max(answer.scans, answer.events)
