@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import wraps
@@ -53,7 +55,25 @@ Exit codes, the first that applies:
   1  something is violated, vacuous, unreachable, never on, or a finding
   3  something is undecided
   0  everything is proved
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
+
+
+class ReaderLeft(Exception):  # noqa: N818 - no error of anybody's
+    """Whoever read the output has closed it; nothing is left to say, and no verdict is meant."""
+
+
+@contextmanager
+def written() -> Iterator[None]:
+    """Around everything that writes: a closed pipe is told from a pipe to another process that
+    breaks. Windows reports one as an invalid argument."""
+    try:
+        yield
+    except OSError as error:
+        closed = isinstance(error, BrokenPipeError)
+        if closed or (sys.platform == "win32" and error.errno == errno.EINVAL):
+            raise ReaderLeft from error
+        raise
 
 
 def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> None:
@@ -61,7 +81,8 @@ def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> No
     stream = sys.stderr if err else sys.stdout
     text = lines if isinstance(lines, str) else "\n".join(lines)
     shown = encodable(text, getattr(stream, "encoding", None))
-    click.echo(shown, err=err, color=terminal.color)
+    with written():
+        click.echo(shown, err=err, color=terminal.color)
 
 
 @dataclass
@@ -85,7 +106,8 @@ class Progress:
             self.written = 0
 
     def _write(self, text: str) -> None:
-        click.echo(encodable(text, sys.stderr.encoding), nl=False, err=True)
+        with written():
+            click.echo(encodable(text, sys.stderr.encoding), nl=False, err=True)
 
 
 @dataclass
@@ -93,6 +115,8 @@ class Session:
     """What the commands share: where to show, how to check, and what has come out so far."""
 
     terminal: Terminal
+    complaints: Terminal
+    """The error stream's own, which may go elsewhere."""
     limits: dict[str, Any]
     progress: Progress
     error_file: str | None
@@ -103,24 +127,27 @@ class Session:
 
     def check(self, path: Path, shown: str) -> Iterator[Report]:
         """Check the specs of one file, one after the other; InputError where it is unusable."""
-        from checker.evidence.check import Options, check
         from checker.temporal.specification import load_specifications
 
         try:
             self.progress("reading")
-            for specification in load_specifications(path, shown):
+            specifications = load_specifications(path, shown)
+            from checker.evidence.check import Options, check  # loads the solver, only now needed
+
+            for specification in specifications:
                 yield check(specification, Options(**self.limits), self.progress)
         finally:
             self.progress.clear()
 
     def complain(self, diagnostics: Sequence[Diagnostic]) -> None:
-        """Show why an input cannot be used and remember that."""
+        """Show why an input cannot be used and remember that; an editor that asked for concise
+        lines reads them where it reads the verdicts."""
         self.codes.append(ExitCode.UNUSABLE)
         for diagnostic in diagnostics:
             if self.concise:
                 say(self.terminal.shown(one_line(diagnostic)), self.terminal)
             else:
-                say([*diagnostic_lines(diagnostic, self.terminal), ""], self.terminal)
+                say([*diagnostic_lines(diagnostic, self.complaints), ""], self.complaints, err=True)
 
     def guard(self, work: Callable[[], ExitCode], what: str) -> bool:
         """Do ``work`` and note its code; False where the run has to end."""
@@ -132,7 +159,7 @@ class Session:
             say(f"interrupted at {what}", self.terminal, err=True)
             self.codes.append(ExitCode.INTERRUPTED)
             return False
-        except BrokenPipeError:
+        except ReaderLeft:
             raise
         except Exception as error:
             say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
@@ -155,6 +182,14 @@ class Session:
 class Commands(click.Group):
     """Commands by name; a near miss is named."""
 
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
+        with written():  # --help and --version
+            return super().make_context(*args, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with written():
+            return super().invoke(ctx)
+
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
@@ -173,19 +208,17 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
 
     @wraps(command)
     def wrapped(**given: Any) -> int:
-        terminal = terminal_for(
-            getattr(sys.stdout, "encoding", None),
-            sys.stdout.isatty(),
-            os.environ,
-            lines=given.pop("lines"),
-            width=given.pop("width"),
-            color=given.pop("color"),
+        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        terminal, complaints = (
+            terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **wishes)
+            for stream in (sys.stdout, sys.stderr)
         )
         limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}
         limits["memory"] = given.pop("memory")
         chosen = {name: value for name, value in limits.items() if value is not None}
         progress = Progress(terminal, sys.stderr.isatty())
-        return command(Session(terminal, chosen, progress, given.pop("record_error")), **given)
+        error_file = given.pop("record_error")
+        return command(Session(terminal, complaints, chosen, progress, error_file), **given)
 
     for option in reversed(OPTIONS):
         wrapped = option(wrapped)
@@ -334,6 +367,8 @@ def run(arguments: Sequence[str] | None = None) -> int:
     except click.ClickException as error:
         error.show()
         return ExitCode.UNUSABLE
+    except ReaderLeft:
+        return ExitCode.UNREAD
     except (click.Abort, KeyboardInterrupt):
         return ExitCode.INTERRUPTED
     return int(code or 0)
@@ -341,4 +376,14 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 def main() -> None:
     """Entry point of ``twohand``."""
-    sys.exit(run())
+    code = run()
+    if code == ExitCode.UNREAD:
+        discard_output()
+    sys.exit(code)
+
+
+def discard_output() -> None:
+    """Let what is still buffered go nowhere, so that the end of Python does not complain of it."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    for stream in (sys.stdout, sys.stderr):
+        os.dup2(nowhere, stream.fileno())

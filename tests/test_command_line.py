@@ -88,10 +88,10 @@ def test_the_exit_code_is_the_weightiest(run: Run, names: list[str], code: int) 
 
 
 def test_an_unusable_input_does_not_stop_the_others(run: Run) -> None:
-    code, out, _ = run("check", "nowhere.spec", "broken.spec", "good.spec")
+    code, out, err = run("check", "nowhere.spec", "broken.spec", "good.spec")
     assert code == 2
-    assert "nowhere.spec: error: there is no such file or folder [missing-file]" in out
-    assert "broken.spec: error: END_SPEC is missing [missing-word]" in out
+    assert "nowhere.spec: error: there is no such file or folder [missing-file]" in err
+    assert "broken.spec: error: END_SPEC is missing [missing-word]" in err
     assert "PROVED" in out
     assert "2 inputs that cannot be used" in out
 
@@ -117,9 +117,9 @@ def test_a_folder_stands_for_the_specs_below_it_in_order(run: Run, folder: Path)
 
 def test_a_folder_without_specs_is_nothing_to_check(run: Run, folder: Path) -> None:
     (folder / "void").mkdir()
-    code, out, _ = run("check", "void")
+    code, _, err = run("check", "void")
     assert code == 2
-    assert "no spec file in this folder" in out
+    assert "no spec file in this folder" in err
 
 
 def test_an_internal_error_is_one_paragraph_and_stops_the_run(run: Run) -> None:

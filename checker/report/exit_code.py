@@ -15,6 +15,9 @@ class ExitCode(IntEnum):
     UNDECIDED = 3
     INTERNAL = 4
     INTERRUPTED = 130
+    UNREAD = 141
+    """The reader of the output left before its end (``| head``): what a shell answers for a
+    program that a closed pipe ended (128 + SIGPIPE). It is no verdict."""
 
 
 PRIORITY = (
