@@ -17,6 +17,7 @@ from checker.scan.encode_terms import (
     below,
     both,
     choose,
+    either,
     equal,
     negation,
     total,
@@ -199,10 +200,7 @@ def _for(work: Work, loop: For) -> None:
         _iterate(work, loop.body)
         if work.dead:
             break
-        value = work.read(loop.variable)
-        following = total(value, loop.step)
-        _end_normally(work, loop, value, following, _past(following, last, loop.step))
-        work.write(loop.variable, following)
+        _step(work, loop, last)
         number += 1
     work.close()
 
@@ -211,9 +209,18 @@ def _past(value: Term, last: Term, step: int) -> Term:
     return at_least(value, total(last, 1)) if step > 0 else below(value, last)
 
 
-def _end_normally(work: Work, loop: For, value: Term, following: Term, ends: Term) -> None:
-    """Control leaves where the next value is past the last one; the variable then has it or not."""
+def _step(work: Work, loop: For, last: Term) -> None:
+    """Control leaves where the next value is past the last one; the variable then has it or not.
+
+    Where integers wrap, a variable that takes the value past the last one may be back before it:
+    such a loop goes on."""
+    value = work.read(loop.variable)
+    following = total(value, loop.step)
+    ends = _past(following, last, loop.step)
     beyond = work.reading("loop_leaves_past_end") if ends is not False else False
     past = in_range(work, following, loop.variable.type, loop.span, both(ends, beyond))
     work.write(loop.variable, choose(beyond, past, value, z3.IntSort()))
+    if work.readings.integers_wrap:
+        ends = both(ends, either(negation(beyond), _past(past, last, loop.step)))
     _leave(work, ends)
+    work.write(loop.variable, past)

@@ -47,13 +47,19 @@ def value_of(value: Value, kind: Type) -> Term:
     return bool(value) if isinstance(kind, Boolean) else int(value)
 
 
+def operator_of(term: z3.ExprRef) -> int:
+    """The kind of a term's outermost operation, at a fraction of what ``is_app_of`` costs."""
+    context = term.ctx_ref()
+    return int(z3.Z3_get_decl_kind(context, z3.Z3_get_app_decl(context, term.as_ast())))
+
+
 def same(left: Term, right: Term) -> bool:
     """Whether the two are the same constant or the very same term."""
     if isinstance(left, int):
         return isinstance(right, int) and left == right
     if isinstance(right, int):
         return False
-    return bool(left.eq(right))
+    return bool(left.get_id() == right.get_id())
 
 
 # --- Boolean ----------------------------------------------------------------------------------
@@ -62,7 +68,7 @@ def same(left: Term, right: Term) -> bool:
 def negation(term: Term) -> Term:
     if isinstance(term, int):
         return not term
-    return term.arg(0) if z3.is_not(term) else z3.Not(term)
+    return term.arg(0) if operator_of(term) == z3.Z3_OP_NOT else z3.Not(term)
 
 
 def both(left: Term, right: Term) -> Term:
@@ -122,7 +128,7 @@ def choose(condition: Term, chosen: Term, otherwise: Term, sort: z3.SortRef) -> 
     """``chosen`` where the condition holds."""
     if isinstance(condition, int):
         return chosen if condition else otherwise
-    if z3.is_not(condition):
+    if operator_of(condition) == z3.Z3_OP_NOT:
         condition, chosen, otherwise = condition.arg(0), otherwise, chosen
     chosen = _under(condition, chosen, 1)
     otherwise = _under(condition, otherwise, 2)
@@ -139,20 +145,23 @@ def _under(condition: z3.BoolRef, term: Term, branch: int) -> Term:
     """The term where this condition is known to hold (branch 1) or not to hold (2)."""
     if isinstance(term, int):
         return term
-    if term.eq(condition):
+    if term.get_id() == condition.get_id():
         return branch == 1
-    if z3.is_app_of(term, z3.Z3_OP_ITE) and term.arg(0).eq(condition):
+    if operator_of(term) == z3.Z3_OP_ITE and term.arg(0).eq(condition):
         return constant_of(term.arg(branch))
     return term
 
 
 def constant_of(term: z3.ExprRef) -> Term:
     """The Python value of a z3 constant, any other term as it is."""
-    if z3.is_int_value(term) or z3.is_bv_value(term):
-        return int(term.as_long())
-    if z3.is_true(term):
-        return True
-    return False if z3.is_false(term) else term
+    match operator_of(term):
+        case z3.Z3_OP_ANUM | z3.Z3_OP_BNUM:
+            return int(term.as_long())
+        case z3.Z3_OP_TRUE:
+            return True
+        case z3.Z3_OP_FALSE:
+            return False
+    return term
 
 
 # --- integers ---------------------------------------------------------------------------------
@@ -194,7 +203,7 @@ def times(left: Term, right: Term) -> Term:
 
 def _split(term: Term) -> tuple[z3.ArithRef | None, int]:
     """``x + c`` as x and c; (None, 0) for any other term."""
-    if isinstance(term, int) or not z3.is_add(term) or term.num_args() != 2:
+    if isinstance(term, int) or operator_of(term) != z3.Z3_OP_ADD or term.num_args() != 2:
         return None, 0
     constant = term.arg(1)
     return (term.arg(0), constant.as_long()) if z3.is_int_value(constant) else (None, 0)
@@ -202,7 +211,11 @@ def _split(term: Term) -> tuple[z3.ArithRef | None, int]:
 
 def _scaled(term: z3.ArithRef) -> tuple[int, z3.ArithRef] | None:
     """``k * x`` with a constant k > 0 as k and x."""
-    if not z3.is_mul(term) or term.num_args() != 2 or not z3.is_int_value(term.arg(0)):
+    if (
+        operator_of(term) != z3.Z3_OP_MUL
+        or term.num_args() != 2
+        or not z3.is_int_value(term.arg(0))
+    ):
         return None
     factor = term.arg(0).as_long()
     return (factor, term.arg(1)) if factor > 0 else None
@@ -231,7 +244,7 @@ def _leaf_at_least(leaf: Term, bound: int) -> Term:
     inner, shift = _split(leaf)
     if inner is not None:
         return at_least(inner, bound - shift)
-    if z3.is_sub(leaf) and z3.is_int_value(leaf.arg(0)):
+    if operator_of(leaf) == z3.Z3_OP_SUB and z3.is_int_value(leaf.arg(0)):
         return below(leaf.arg(1), leaf.arg(0).as_long() - bound + 1)
     scaled = _scaled(leaf)
     if scaled is not None:
@@ -268,7 +281,7 @@ def _leaf_equal(leaf: Term, constant: int) -> Term:
 
 def _pushed(term: z3.ExprRef, test: Callable[[Term], Term], depth: int = PUSH_DEPTH) -> Term:
     """The test of a term, of each branch alone where one of them is a constant."""
-    if depth == 0 or not z3.is_app_of(term, z3.Z3_OP_ITE):
+    if depth == 0 or operator_of(term) != z3.Z3_OP_ITE:
         return test(term)
     chosen, otherwise = constant_of(term.arg(1)), constant_of(term.arg(2))
     if isinstance(chosen, int):
@@ -289,7 +302,7 @@ def _pushed(term: z3.ExprRef, test: Callable[[Term], Term], depth: int = PUSH_DE
 
 
 def _has_constant(term: z3.ExprRef) -> bool:
-    return z3.is_app_of(term, z3.Z3_OP_ITE) and any(
+    return operator_of(term) == z3.Z3_OP_ITE and any(
         isinstance(constant_of(term.arg(branch)), int) for branch in (1, 2)
     )
 
