@@ -1,0 +1,55 @@
+"""What the checks of one specification share: its questions, its runs, its desk."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from checker.engine.contract import Violated
+from checker.engine.jobs import Problem
+from checker.evidence.clause_words import ClauseWords
+from checker.evidence.desk import Desk
+from checker.evidence.question import Certified
+from checker.evidence.questions import Questions
+from checker.evidence.reachable import KnownRuns
+from checker.evidence.replay import Replayer
+from checker.evidence.trace import Trace, trace_of
+from checker.evidence.verdict import Certificate
+from checker.scan import exchange
+from checker.temporal.requirement import Specification
+
+
+class Case:
+    """Checks add their questions first; after ``complete`` they may ask them."""
+
+    def __init__(self, specification: Specification, desk: Desk, seconds: float) -> None:
+        self.specification = specification
+        self.desk = desk
+        self.seconds = seconds
+        self.questions = Questions(specification)
+        self.replayer = Replayer(specification)
+        self.known = KnownRuns(self.replayer)
+
+    def complete(self) -> None:
+        self.problem: Problem = self.questions.problem()
+
+    @cached_property
+    def until_then(self) -> Problem:
+        """The questions about the time before any finding."""
+        return self.questions.until_then()
+
+    def trace(self, run: Violated) -> Trace:
+        return trace_of(run, self.specification, self.questions.tick)
+
+    def certificate(self, proof: Certified) -> Certificate:
+        """The proof with its clauses in words."""
+        clauses = exchange.load_terms(proof.clauses, self.questions.widest_system)
+        return Certificate(
+            tuple(self._words.of(clause) for clause in clauses),
+            proof.recheck.checker,
+            proof.method,
+        )
+
+    @cached_property
+    def _words(self) -> ClauseWords:
+        spec = self.specification
+        return ClauseWords(self.questions.widest_system, spec.program, spec.clocking)

@@ -1,0 +1,188 @@
+"""One specification from its program to its verdicts."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable
+from contextlib import ExitStack
+from dataclasses import dataclass, field, replace
+
+from checker.engine.contract import Unknown
+from checker.engine.worker import DEFAULT_MEGABYTES, Pool, StartMethod
+from checker.engine.worker_process import Stopped
+from checker.evidence.assumptions import CheckAssumptions, Stuck
+from checker.evidence.case import Case
+from checker.evidence.contradiction import InternalContradiction
+from checker.evidence.desk import Desk, believed
+from checker.evidence.finding_check import FindingCheck
+from checker.evidence.lag_check import LagCheck
+from checker.evidence.output_check import OutputCheck
+from checker.evidence.question import Certified
+from checker.evidence.requirement_check import RequirementCheck
+from checker.evidence.verdict import Outcome, Report, Verdict
+from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.temporal.requirement import Aim, Specification
+
+PRELOADED = ("cvc5", "checker.evidence.question")
+_MOST_PROCESSES = 8
+
+Progress = Callable[[str, int, int], None]
+"""Told what was done last, how many requirements are decided, and how many there are."""
+
+
+def _processors() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+@dataclass(frozen=True)
+class Options:
+    """Limits. ``seconds`` is wall time for each question, ``memory`` megabytes for each process;
+    ``start_method`` None is what the system does best."""
+
+    seconds: float = 60.0
+    processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
+    start_method: StartMethod | None = None
+    memory: int = DEFAULT_MEGABYTES
+
+
+def check(
+    specification: Specification,
+    options: Options | None = None,
+    progress: Progress | None = None,
+    pool: Pool | None = None,
+) -> Report:
+    """Every verdict on a specification, each with its evidence.
+
+    ``pool`` is used where given, and stays open. InputError where the assumptions are not ones or
+    leave no input; InternalContradiction where parts of the checker contradict each other.
+    """
+    options = options or Options()
+    began = time.monotonic()
+    with ExitStack() as stack:
+        if pool is None:
+            # Workers come up while the system is built.
+            processes = min(options.processes, len(specification.requirements) + 1)
+            workers = Pool(processes, options.start_method, options.memory, PRELOADED)
+            pool = stack.enter_context(workers)
+        try:
+            report = _Check(specification, pool, options.seconds, progress).report()
+        except BaseException:
+            pool.drop()
+            raise
+    return replace(report, seconds=time.monotonic() - began)
+
+
+class _Check:
+    def __init__(
+        self,
+        specification: Specification,
+        pool: Pool,
+        seconds: float,
+        progress: Progress | None,
+    ) -> None:
+        self._specification = specification
+        self._desk = Desk(pool, seconds)
+        self._seconds = seconds
+        self._progress = progress
+        self._done = 0
+        self._doubt = ""
+        """Why nothing that is proved can be trusted."""
+
+    def report(self) -> Report:
+        spec = self._specification
+        case = Case(spec, self._desk, self._seconds)
+        requirements = [RequirementCheck(each, case, self._decided) for each in spec.requirements]
+        outputs = [OutputCheck(each, case) for each in spec.outputs]
+        lags = [LagCheck(number, case) for number in range(len(spec.lags))]
+        findings = FindingCheck(case)
+        case.complete()
+        if spec.assumptions:
+            job = CheckAssumptions(case.problem, self._seconds)
+            self._desk.submit(job, 2 * self._seconds, self._assumptions)
+        questions: list[LagCheck | RequirementCheck | FindingCheck]
+        questions = [*lags, *reversed(requirements), findings]
+        for question in questions:
+            question.begin()
+        case.known.add_usual()
+        for output in outputs:
+            output.begin()
+        self._desk.serve()
+        return self._trusted(
+            Report(
+                spec,
+                tuple(each.verdict for each in requirements),
+                findings=findings.verdicts,
+                findings_excluded=findings.excluded,
+                never_on=tuple(each.name for each in outputs if each.never),
+                lags=tuple(each.measure for each in lags),
+            )
+        )
+
+    def _decided(self, verdict: Verdict) -> None:
+        self._done += 1
+        if self._progress is not None:
+            identifier = verdict.requirement.identifier
+            total = len(self._specification.requirements)
+            self._progress(f"{identifier}: {verdict.outcome.value}", self._done, total)
+
+    def _assumptions(self, result: object) -> None:
+        if isinstance(result, Stuck):
+            raise self._contradiction(result)
+        if isinstance(result, Certified):
+            result = believed("assumptions", result)
+        if isinstance(result, Unknown | Stopped):
+            self._doubt = (
+                "whether the assumptions always leave a possible input was not decided "
+                f"({result.reason})"
+            )
+        elif not isinstance(result, Certified):
+            raise InternalContradiction("a worker answered another question")
+
+    def _contradiction(self, stuck: Stuck) -> InputError:
+        named = self._specification.assumptions
+        last = named[stuck.assumption]
+        moment = "in the first scan"
+        if stuck.scans:
+            scans = "1 scan" if stuck.scans == 1 else f"{stuck.scans} scans"
+            moment = f"after {scans} that they allow"
+        message = f"{moment} no input meets this assumption"
+        if stuck.assumption:
+            message += " together with those before it"
+        related = tuple((each.span, "assumed too") for each in named[: stuck.assumption])
+        return InputError(
+            Diagnostic(
+                "contradictory-assumptions",
+                message,
+                last.span,
+                "assume only what can always be; otherwise everything would be proved",
+                related,
+            )
+        )
+
+    def _trusted(self, report: Report) -> Report:
+        """The report without what rests on assumptions that may contradict each other."""
+        if not self._doubt:
+            return report
+        warning = Diagnostic(
+            "assumptions-undecided",
+            f"{self._doubt}; nothing is proved",
+            self._specification.assumptions[0].span,
+            severity=Severity.WARNING,
+        )
+        return replace(
+            report,
+            verdicts=tuple(self._doubted(verdict) for verdict in report.verdicts),
+            findings_excluded=0,
+            never_on=(),
+            lags=tuple(replace(lag, bound=None) for lag in report.lags),
+            warnings=(*report.warnings, warning),
+        )
+
+    def _doubted(self, verdict: Verdict) -> Verdict:
+        shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
+        if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
+            return verdict
+        return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=self._doubt)

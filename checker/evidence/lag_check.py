@@ -1,0 +1,97 @@
+"""The widest lag of one station from its question to its measure."""
+
+from __future__ import annotations
+
+from checker.engine.contract import Violated
+from checker.engine.jobs import Problem
+from checker.engine.worker_process import Stopped
+from checker.evidence.case import Case
+from checker.evidence.contradiction import InternalContradiction
+from checker.evidence.desk import believed
+from checker.evidence.lag import lag_of
+from checker.evidence.lag_question import Measured, MeasureLag
+from checker.evidence.question import Certified
+from checker.evidence.verdict import LagMeasure
+
+
+class LagCheck:
+    """The lag of the specification's lag question ``number``."""
+
+    def __init__(self, number: int, case: Case) -> None:
+        self._case = case
+        spec = case.specification
+        self._lag = spec.lags[number]
+        self._station = spec.stations[number]
+        self._first = case.questions.lag(self._lag, [h.name for h in self._station.hands])
+        self._reached: int | None = None
+        self._bound: int | None = None
+
+    @property
+    def measure(self) -> LagMeasure:
+        """True lags are less than the sampled one plus the longest scan."""
+        true = None
+        if self._reached is not None:
+            true = self._reached + self._case.specification.clocking.longest
+        return LagMeasure(self._station.name, self._reached, self._bound, true)
+
+    def begin(self) -> None:
+        self._ask(self._case.problem)
+
+    def _ask(self, problem: Problem) -> None:
+        job = MeasureLag(
+            problem,
+            self._first,
+            len(self._lag.hands),
+            self._window(),
+            self._case.seconds,
+        )
+        self._case.desk.submit(
+            job, 2 * self._case.seconds, lambda result: self._answered(result, problem)
+        )
+
+    def _window(self) -> int | None:
+        """The widest lag asked for, in ticks."""
+        window = self._lag.window
+        if self._lag.true_lag is not None:
+            window = self._lag.true_lag - self._case.specification.clocking.longest
+        return None if window is None else window // self._case.questions.tick
+
+    def _answered(self, result: object, problem: Problem) -> None:
+        if isinstance(result, Stopped):
+            return
+        if not isinstance(result, Measured):
+            raise InternalContradiction("a worker answered another question")
+        tick = self._case.questions.tick
+        if result.run is not None:
+            lag = self._replayed(result.run)
+            if lag is None and problem is self._case.problem and self._case.questions.findings:
+                self._ask(self._case.until_then)
+                return
+            if result.widest is None or lag != result.widest * tick:
+                raise InternalContradiction(
+                    f"the widest lag of {self._station.name} was found as {result.widest} ticks, "
+                    f"executed it is {lag} units"
+                )
+            self._reached = lag
+        if result.proof is not None:
+            proof = believed(f"lag of {self._station.name}", result.proof)
+            if isinstance(proof, Certified):
+                self._bound = self._reached or 0
+        elif result.wider is not None:
+            lag = self._replayed(result.wider)
+            if lag is not None:
+                self._reached = max(lag, self._reached or 0)
+
+    def _replayed(self, run: Violated) -> int | None:
+        """The lag at the end of the run; None where it does not end in a start after presses of
+        all hands (or, by a finding, does not end there at all)."""
+        trace = self._case.trace(run)
+        replayer = self._case.replayer
+        records = replayer.records(trace)
+        whole = len(records) == len(trace.scans) and records[-1].finding is None
+        if not whole or not replayer.holds(self._lag.start, records)[-1]:
+            return None
+        if not replayer.allowed(records):
+            return None
+        self._case.known.add(trace)
+        return lag_of(self._lag.hands, records, replayer)

@@ -1,0 +1,106 @@
+"""A run made easier to read: what does not matter is taken away, and it is replayed each time.
+
+Every try is executed and judged again, so that what is left is as good a run as the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+
+from checker.evidence.replay import Replayer
+from checker.evidence.trace import Scan, Trace
+from checker.scan.record import ScanRecord
+
+MOST_SCANS = 6000
+"""Scans that are executed for one run's sake."""
+
+Wanted = Callable[[Sequence[ScanRecord]], bool]
+
+
+def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
+    """A run whose records are still ``wanted`` and meet the assumptions: as few inputs, presses
+    and scans as a few thousand executed scans find."""
+    end = replayer.scans_executed + MOST_SCANS
+
+    def good(tried: Trace) -> bool:
+        records = replayer.records(tried)
+        return len(records) == len(tried.scans) and wanted(records) and replayer.allowed(records)
+
+    for variants in (_without_inputs, _evenly_timed, _without_values, _without_scans):
+        progress = True
+        while progress:
+            progress = False
+            for tried in variants(trace):
+                if replayer.scans_executed + len(tried.scans) > end:
+                    return trace
+                if tried != trace and good(tried):
+                    trace, progress = tried, True
+                    break
+            if variants is _evenly_timed:
+                break
+    return trace
+
+
+def relevant_readings(trace: Trace, replayer: Replayer, wanted: Wanted) -> dict[str, bool]:
+    """The chosen readings without which the run is not what it is."""
+
+    def differs(name: str, value: bool) -> bool:
+        other = replace(trace, readings=replace(trace.readings, **{name: not value}))
+        records = replayer.records(other)
+        return len(records) != len(trace.scans) or not wanted(records)
+
+    return {name: value for name, value in trace.chosen.items() if differs(name, value)}
+
+
+def _names(trace: Trace) -> list[str]:
+    return sorted({name for scan in trace.scans for name in scan.inputs})
+
+
+def _without(trace: Trace, name: str, first: int, last: int) -> Trace:
+    """The run with this input at its default from scan ``first`` to ``last``, inclusive."""
+    scans = [
+        Scan({n: v for n, v in scan.inputs.items() if n != name}, scan.elapsed)
+        if first <= position <= last
+        else scan
+        for position, scan in enumerate(trace.scans)
+    ]
+    return replace(trace, scans=tuple(scans))
+
+
+def _without_inputs(trace: Trace) -> Iterator[Trace]:
+    """Each input constant."""
+    for name in _names(trace):
+        yield _without(trace, name, 0, len(trace.scans) - 1)
+
+
+def _without_values(trace: Trace) -> Iterator[Trace]:
+    """Each stretch of a TRUE (or other than 0) input away."""
+    for name in _names(trace):
+        start = 0
+        values = [scan.inputs.get(name, 0) for scan in trace.scans]
+        for position in range(1, len(values) + 1):
+            if position == len(values) or values[position] != values[start]:
+                if values[start]:
+                    yield _without(trace, name, start, position - 1)
+                start = position
+
+
+def _evenly_timed(trace: Trace) -> Iterator[Trace]:
+    """Every scan as long as one of those that occur."""
+    for elapsed in sorted({scan.elapsed for scan in trace.scans}, reverse=True):
+        yield replace(trace, scans=tuple(replace(s, elapsed=elapsed) for s in trace.scans))
+
+
+def _without_scans(trace: Trace) -> Iterator[Trace]:
+    """Stretches of scans with equal inputs, shorter: half of a stretch, or one scan of it."""
+    start = 0
+    scans = trace.scans
+    for position in range(1, len(scans) + 1):
+        if position < len(scans) and scans[position].inputs == scans[start].inputs:
+            continue
+        length = position - start
+        for fewer in sorted({length // 2, 1}, reverse=True):
+            if 0 < fewer < length or (fewer == length == 1 and len(scans) > 1):
+                yield replace(trace, scans=scans[:start] + scans[start + fewer :])
+        start = position

@@ -1,0 +1,85 @@
+"""One question to a worker: decide, and where the answer is a proof, check it from scratch."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+import z3
+
+from checker.engine import plan
+from checker.engine.contract import Answer, Proved, Unknown, Violated
+from checker.engine.jobs import Problem
+from checker.engine.slice import cone
+from checker.evidence.certificate import Recheck, recheck
+from checker.scan import exchange
+from checker.scan.system import TransitionSystem
+
+SEARCH_SHARE = 0.7
+"""Of a question's time for search and proof; what is left is the CHC engine's."""
+RECHECK_SECONDS = 20.0
+"""For one query of the check of a proof."""
+
+
+@dataclass(frozen=True)
+class Certified:
+    """A proof with its clauses as text (``checker.scan.exchange``) and the result of its check."""
+
+    clauses: str = field(repr=False)
+    count: int
+    method: str
+    recheck: Recheck
+
+
+@dataclass(frozen=True)
+class Asked:
+    """``parameters`` are the open readings in the question's slice, by state name."""
+
+    answer: Certified | Violated | Unknown
+    parameters: tuple[str, ...] = ()
+    seconds: float = 0.0
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Can a scan be bad? ``index`` is the bad term's place in the problem."""
+
+    problem: Problem
+    index: int
+    seconds: float
+    horn: bool = False
+
+    def __call__(self) -> Asked:
+        began = time.monotonic()
+        system, terms = self.problem.loaded()
+        bad = terms[self.index]
+        answer = decided(system, bad, self.seconds, self.horn)
+        parameters = tuple(s.name for s in cone(system, bad).states if s.initial is None)
+        if not isinstance(answer, Proved):
+            return Asked(answer, parameters, time.monotonic() - began)
+        whole, fresh = self.problem.afresh()
+        certified = certify(whole, fresh[self.index], answer)
+        return Asked(certified, parameters, time.monotonic() - began)
+
+
+def decided(
+    system: TransitionSystem, bad: z3.BoolRef, seconds: float, horn: bool = False
+) -> Answer:
+    """The engine's answer, with a plain reason where z3 itself fails."""
+    ask = plan.decide_horn if horn else plan.decide
+    try:
+        return ask(system, bad, seconds)
+    except z3.Z3Exception as error:
+        if "memory" in str(error):
+            raise
+        return Unknown(f"the solver gave up ({error})")
+
+
+def certify(system: TransitionSystem, bad: z3.BoolRef, proof: Proved) -> Certified:
+    """The proof, checked against a system that is read afresh; only text goes from one side to
+    the other."""
+    text = exchange.dump_terms(list(proof.clauses))
+    clauses: Sequence[z3.BoolRef] = exchange.load_terms(text, system)
+    result = recheck(system, bad, clauses, RECHECK_SECONDS)
+    return Certified(text, len(clauses), proof.method, result)

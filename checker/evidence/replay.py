@@ -1,0 +1,72 @@
+"""Replay: a run is executed with Python values and judged by the definition of its requirement.
+
+Neither the transition system nor the monitors have a part in this, so that what replays has been
+seen twice, by ways that share nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from checker.evidence.trace import Trace
+from checker.scan import execute
+from checker.scan.record import ScanRecord
+from checker.temporal import evaluate
+from checker.temporal.formula import Always, Atom, Formula, Not, Property
+from checker.temporal.requirement import Specification
+from checker.temporal.walk import nodes_below
+
+
+class Replayer:
+    """Executes and judges runs of one specification."""
+
+    def __init__(self, specification: Specification) -> None:
+        self.specification = specification
+        self.scans_executed = 0
+
+    def records(self, trace: Trace) -> list[ScanRecord]:
+        """The records of a run; it ends early at a finding."""
+        spec = self.specification
+        self.scans_executed += len(trace.scans)
+        steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
+        return execute.run(spec.program, spec.clocking, trace.readings, spec.loop_bound, steps)
+
+    def allowed(self, records: Sequence[ScanRecord]) -> bool:
+        """Whether every scan meets every assumption. In a scan cut short by a finding the
+        assumptions, which speak of inputs, are judged by the inputs alone."""
+        whole = [replace(record, finding=None) for record in records]
+        return all(
+            all(self._holds(named.formula, whole)) for named in self.specification.assumptions
+        )
+
+    def refuted_at(self, property: Property, records: Sequence[ScanRecord]) -> int | None:
+        spec = self.specification
+        return evaluate.refuted_at(property, records, spec.clocking, spec.readings.integers_wrap)
+
+    def first(self, formula: Formula, records: Sequence[ScanRecord]) -> int | None:
+        """The first scan in which the formula holds."""
+        truths = self._holds(formula, records)
+        return truths.index(True) if True in truths else None
+
+    def holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
+        return self._holds(formula, records)
+
+    def undefined(self, property: Property, records: Sequence[ScanRecord]) -> bool:
+        """Whether an expression of the property itself has no value somewhere in the run (it
+        overflows, or divides by zero)."""
+        for node in nodes_below(property):
+            if isinstance(node, Atom):
+                true, false = self._holds(node, records), self._holds(Not(node), records)
+                if not all(a or b for a, b in zip(true, false, strict=True)):
+                    return True
+        return False
+
+    def _holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
+        spec = self.specification
+        return evaluate.holds(formula, records, spec.clocking, spec.readings.integers_wrap)
+
+
+def never(formula: Formula) -> Property:
+    """The property that a run refutes by reaching ``formula``."""
+    return Always(Not(formula))

@@ -1,0 +1,182 @@
+"""One requirement from its question to its verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from checker.engine.contract import Unknown, Violated
+from checker.engine.jobs import Problem
+from checker.evidence.case import Case
+from checker.evidence.contradiction import InternalContradiction
+from checker.evidence.counterexample import CutByFinding, Undefined, refutation
+from checker.evidence.question import Asked, Certified
+from checker.evidence.replay import never
+from checker.evidence.trace import PARAMETER_PREFIX, Trace
+from checker.evidence.verdict import Counterexample, Outcome, Verdict
+from checker.evidence.wording import finding_words, seen_sentence
+from checker.temporal.formula import Formula
+from checker.temporal.requirement import Aim, Requirement
+
+_READING_SECONDS = 10.0
+"""For the question whether another reading would prove a violated requirement."""
+
+
+class RequirementCheck:
+    """``decided`` is told the verdict once; ``verdict`` may gain evidence after that."""
+
+    def __init__(
+        self, requirement: Requirement, case: Case, decided: Callable[[Verdict], None]
+    ) -> None:
+        self.requirement = requirement
+        self._case = case
+        self._decided = decided
+        self._index = case.questions.bad(requirement.property)
+        self._trigger: Formula | None = None
+        self._trigger_index = -1
+        if requirement.aim is Aim.HOLDS and requirement.property.trigger is not None:
+            self._trigger = requirement.property.trigger
+            self._trigger_index = case.questions.formula(self._trigger)
+        self._seconds = 0.0
+        self._verdict: Verdict | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        if self._verdict is None:
+            raise InternalContradiction(f"{self.requirement.identifier} was never answered")
+        return self._verdict
+
+    def begin(self) -> None:
+        self._ask(self._case.problem)
+
+    def _ask(self, problem: Problem) -> None:
+        name = self.requirement.identifier
+        self._case.desk.decide(
+            name, problem, self._index, lambda asked: self._answered(asked, problem)
+        )
+
+    def _answered(self, asked: Asked, problem: Problem) -> None:
+        self._seconds += asked.seconds
+        match asked.answer:
+            case Certified() as proof:
+                self._proved(proof)
+            case Violated() as run:
+                self._violated(run, problem)
+            case Unknown() as unknown:
+                self._settle(
+                    Outcome.UNDECIDED,
+                    reason=unknown.reason,
+                    events=unknown.events,
+                    scans=unknown.scans,
+                )
+
+    def _settle(self, outcome: Outcome, **evidence: object) -> None:
+        verdict = Verdict(self.requirement, outcome, seconds=self._seconds)
+        self._verdict = replace(verdict, **evidence)  # type: ignore[arg-type]
+        self._decided(self._verdict)
+
+    # --- violated -----------------------------------------------------------------------------
+
+    def _violated(self, run: Violated, problem: Problem) -> None:
+        trace = self._case.trace(run)
+        found = self._replayed(trace, problem)
+        if found is None:
+            self._ask(self._case.until_then)
+        elif isinstance(found, Undefined):
+            reason = "an expression of the requirement has no value in a run that was found"
+            self._settle(Outcome.UNDECIDED, reason=f"{reason} (it overflows or divides by 0)")
+        elif self.requirement.aim is Aim.REACHABLE:
+            self._settle(Outcome.PROVED, witness=found)
+        else:
+            seen = seen_sentence(self.requirement, found.records, self._case.replayer)
+            self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
+            self._ask_readings(found, problem)
+
+    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | Undefined | None:
+        """The run replayed; None where a finding comes first and that was not yet excluded."""
+        requirement = self.requirement
+        found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
+        if not isinstance(found, CutByFinding):
+            self._case.known.add(trace)
+            return found
+        if problem is self._case.problem and self._case.questions.findings:
+            return None
+        raise InternalContradiction(
+            f"{requirement.identifier}: the run that violates it has a finding when it is "
+            f"executed ({finding_words(found.finding)})"
+        )
+
+    def _ask_readings(self, found: Counterexample, problem: Problem) -> None:
+        """Whether another choice of one of the readings that matter would prove it."""
+        for name, value in found.readings.items():
+            other = replace(problem, fixed=((PARAMETER_PREFIX + name, not value),))
+            self._case.desk.decide(
+                f"{self.requirement.identifier} under another reading",
+                other,
+                self._index,
+                self._under_another_reading,
+                min(self._case.seconds, _READING_SECONDS),
+            )
+
+    def _under_another_reading(self, asked: Asked) -> None:
+        run = self.verdict.counterexample
+        if isinstance(asked.answer, Certified) and run is not None:
+            self._verdict = replace(self.verdict, counterexample=replace(run, reading_decides=True))
+
+    # --- proved -------------------------------------------------------------------------------
+
+    def _proved(self, proof: Certified) -> None:
+        if self.requirement.aim is Aim.REACHABLE:
+            self._settle(Outcome.VACUOUS, certificate=self._case.certificate(proof))
+        elif self._trigger is None:
+            self._settle(Outcome.PROVED, certificate=self._case.certificate(proof))
+        else:
+            trace = self._case.known.reaching(self._trigger)
+            if trace is not None:
+                self._reached(proof, trace, self._case.problem)
+            else:
+                self._ask_trigger(proof, self._case.problem)
+
+    def _ask_trigger(self, proof: Certified, problem: Problem) -> None:
+        self._case.desk.decide(
+            f"what {self.requirement.identifier} speaks of",
+            problem,
+            self._trigger_index,
+            lambda asked: self._trigger_answered(proof, asked, problem),
+        )
+
+    def _trigger_answered(self, proof: Certified, asked: Asked, problem: Problem) -> None:
+        self._seconds += asked.seconds
+        match asked.answer:
+            case Certified() as unreachable:
+                certificate = self._case.certificate(unreachable)
+                self._settle(Outcome.VACUOUS, certificate=certificate)
+            case Violated() as run:
+                self._reached(proof, self._case.trace(run), problem)
+            case Unknown() as unknown:
+                self._settle(
+                    Outcome.PROVED,
+                    certificate=self._case.certificate(proof),
+                    reason="whether what it speaks of can happen was not decided "
+                    f"({unknown.reason})",
+                )
+
+    def _reached(self, proof: Certified, trace: Trace, problem: Problem) -> None:
+        """The requirement holds, and this run reaches what it speaks of."""
+        assert self._trigger is not None
+        name = f"what {self.requirement.identifier} speaks of"
+        found = refutation(trace, never(self._trigger), self._case.replayer, name)
+        certificate = self._case.certificate(proof)
+        if isinstance(found, Counterexample):
+            self._case.known.add(trace)
+            self._settle(Outcome.PROVED, certificate=certificate, witness=found)
+        elif isinstance(found, Undefined):
+            self._settle(
+                Outcome.PROVED,
+                certificate=certificate,
+                reason="an expression in what it speaks of has no value in the run that was found",
+            )
+        elif problem is self._case.problem and self._case.questions.findings:
+            self._ask_trigger(proof, self._case.until_then)
+        else:
+            raise InternalContradiction(f"{name}: a finding comes first when it is executed")
