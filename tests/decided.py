@@ -12,20 +12,23 @@ from checker.engine.plan import decide
 from checker.scan.encode import encode
 from checker.scan.execute import run
 from checker.scan.system import TransitionSystem
-from checker.scan.timing import Clocking, Readings
+from checker.scan.timing import PARAMETER_PREFIX, Clocking, Readings
 from checker.source.program import Program
 from checker.temporal.evaluate import holds, refuted_at
 from checker.temporal.formula import Formula, Property
 from checker.temporal.monitor import Monitors
 
-PREFIX = "reading."
 LOOPS = 100
 
 
 def open_readings(system: TransitionSystem, readings: Readings) -> list[Readings]:
     """Every choice of the readings that the system has as parameters; the others do not matter
     to it and are set FALSE."""
-    names = [s.name.removeprefix(PREFIX) for s in system.states if s.name.startswith(PREFIX)]
+    names = [
+        s.name.removeprefix(PARAMETER_PREFIX)
+        for s in system.states
+        if s.name.startswith(PARAMETER_PREFIX)
+    ]
     others = {name: False for name in readings.open if name not in names}
     return replace(readings, **others).choices()
 
@@ -66,9 +69,9 @@ class Question:
         """The executor runs it; the evaluator refutes the property in the last scan, and no
         assumption in any."""
         chosen = {
-            name.removeprefix(PREFIX): bool(value)
+            name.removeprefix(PARAMETER_PREFIX): bool(value)
             for name, value in answer.initial.items()
-            if name.startswith(PREFIX)
+            if name.startswith(PARAMETER_PREFIX)
         }
         readings = replace(self.readings, **chosen)
         readings = replace(readings, **dict.fromkeys(readings.open, False))

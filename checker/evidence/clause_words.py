@@ -6,9 +6,8 @@ from collections.abc import Callable
 
 import z3
 
-from checker.evidence.trace import PARAMETER_PREFIX
 from checker.scan.system import StateKind, TransitionSystem
-from checker.scan.timing import Clocking
+from checker.scan.timing import PARAMETER_PREFIX, Clocking
 from checker.source.program import Program
 from checker.source.types import Duration
 from checker.temporal.wording import milliseconds_of

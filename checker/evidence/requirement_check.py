@@ -12,9 +12,10 @@ from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.counterexample import CutByFinding, Undefined, refutation
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import never
-from checker.evidence.trace import PARAMETER_PREFIX, Trace
+from checker.evidence.trace import Trace
 from checker.evidence.verdict import Counterexample, Outcome, Verdict
 from checker.evidence.wording import finding_words, seen_sentence
+from checker.scan.timing import PARAMETER_PREFIX
 from checker.temporal.formula import Formula
 from checker.temporal.requirement import Aim, Requirement
 

@@ -6,11 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from checker.engine.contract import Violated
-from checker.scan.timing import Readings
+from checker.scan.timing import PARAMETER_PREFIX, Readings
 from checker.source.types import Value
 from checker.temporal.requirement import Specification
-
-PARAMETER_PREFIX = "reading."
 
 
 @dataclass(frozen=True)

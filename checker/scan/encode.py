@@ -18,7 +18,7 @@ from checker.scan.encode_statements import run_routine
 from checker.scan.encode_terms import Term, any_of, equal, lifted, sort_of, symbol, total
 from checker.scan.encode_timers import TIMERS
 from checker.scan.system import StateKind, StateVariable, TransitionSystem
-from checker.scan.timing import Clocking, Readings
+from checker.scan.timing import PARAMETER_PREFIX, Clocking, Readings
 from checker.source.program import Expression, Program, Variable
 from checker.source.types import Enumeration, Integer
 
@@ -182,7 +182,7 @@ class _Scan:
 
     def _parameters(self) -> list[StateVariable]:
         return [
-            StateVariable(f"reading.{name}", parameter, None, parameter)
+            StateVariable(PARAMETER_PREFIX + name, parameter, None, parameter)
             for name, parameter in self.work.parameters.items()
         ]
 

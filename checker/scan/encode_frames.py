@@ -16,7 +16,7 @@ import z3
 
 from checker.scan.encode_terms import Term, all_of, any_of, both, choose, lifted, sort_of
 from checker.scan.finding import Finding, FindingKind
-from checker.scan.timing import Clocking, Readings
+from checker.scan.timing import PARAMETER_PREFIX, Clocking, Readings
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.program import Routine, Variable
 from checker.source.text import Span
@@ -115,7 +115,7 @@ class Work:
         fixed: bool | None = getattr(self.readings, name)
         if fixed is not None:
             return fixed
-        return self.parameters.setdefault(name, z3.Bool(f"reading.{name}"))
+        return self.parameters.setdefault(name, z3.Bool(PARAMETER_PREFIX + name))
 
     # --- control
 

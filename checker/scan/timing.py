@@ -7,6 +7,9 @@ from itertools import product
 
 NANOSECONDS_PER_MILLISECOND = 1_000_000
 
+PARAMETER_PREFIX = "#reading."
+"""Stands before an open reading's name in the transition system; no program's name has a '#'."""
+
 
 @dataclass(frozen=True)
 class Clocking:
@@ -45,7 +48,8 @@ class Readings:
     """What the standard leaves open and platforms read differently.
 
     ``None`` means that every reading is checked; the executor needs a definite choice. The field
-    names are the names of the system's parameters and of the spec's READING words.
+    names are the spec's READING words and, behind ``PARAMETER_PREFIX``, the names of the system's
+    parameters.
     """
 
     edge_call_counts: bool | None = None
