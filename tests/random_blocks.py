@@ -269,6 +269,7 @@ class BlockText:
         if self.loops >= 2 or (self.loops == 1 and self.random.random() < 0.7):
             return self.assign()
         self.loops += 1
+        self.depth += 1
         outer, self.inside_loop = self.inside_loop, True
         variable = self.random.choice(("INT", "SINT"))
         counter = (
@@ -288,6 +289,7 @@ class BlockText:
         )
         self.inside_loop = outer
         self.loops -= 1
+        self.depth -= 1
         return text
 
     def for_loop(self, counter: str, kind: str) -> str:

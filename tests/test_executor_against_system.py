@@ -26,8 +26,8 @@ CLOCKINGS = (
 )
 LOOP_BOUND = 4
 SCANS = 10
-RUNS = 20
-BLOCKS = 120
+RUNS = 21
+BLOCKS = 100
 
 
 def random_program(seed: int) -> Program | None:

@@ -17,6 +17,7 @@ from checker.scan.encode_frames import Slot, Work
 from checker.scan.encode_statements import run_routine
 from checker.scan.encode_terms import Term, any_of, equal, lifted, sort_of, symbol, total
 from checker.scan.encode_timers import TIMERS
+from checker.scan.encode_writes import written_variables
 from checker.scan.system import StateKind, StateVariable, TransitionSystem
 from checker.scan.timing import PARAMETER_PREFIX, Clocking, Readings
 from checker.source.program import Expression, Program, Variable
@@ -62,36 +63,32 @@ def encode(
 
 
 def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
-    """Runs the scan until it is known which variables no reachable statement ever writes (they
-    are constants) and which timers see more than one preset (only they need to latch it)."""
-    constants: frozenset[Variable] = frozenset()
-    latching: frozenset[str] = frozenset()
-    while True:
+    """Runs the scan, and again if some timer sees more than one preset (only those latch it)."""
+    scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
+    scan.run(frozenset())
+    varying = scan.varying_presets()
+    if varying and readings.preset_latched is not False:
         scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
-        scan.run(constants, latching)
-        unwritten, varying = scan.unwritten(), scan.varying_presets() | latching
-        if not scan.work.touched.isdisjoint(unwritten - constants):
-            constants = unwritten
-        elif varying != latching and readings.preset_latched is not False:
-            latching = varying
-        else:
-            return scan
+        scan.run(varying)
+    return scan
 
 
 class _Scan:
     def __init__(self, program: Program, work: Work) -> None:
         self.program = program
         self.work = work
+        moving = written_variables(program) | set(program.inputs)
+        self.constants = frozenset(v for v in program.variables if v not in moving)
         self.hidden: dict[str, bool | int] = {}
         self.begin: dict[Slot, Term] = {}
 
-    def run(self, constants: frozenset[Variable], latching: frozenset[str]) -> None:
+    def run(self, latching: frozenset[str]) -> None:
         """One scan from arbitrary state."""
         work = self.work
         work.latching = latching
         for variable in self.program.variables:
             value: Term = symbol(variable.name, variable.type)
-            if variable in constants:
+            if variable in self.constants:
                 value = self._initial(variable)
             self.begin[variable] = value
         for instance in self.program.instances:
@@ -105,12 +102,6 @@ class _Scan:
                 age = f"{instance.name}#age"
                 work.frames[0].changes[age] = total(self.begin[age], work.elapsed)
         run_routine(work, self.program.routine, {})
-
-    def unwritten(self) -> frozenset[Variable]:
-        inputs = set(self.program.inputs)
-        return frozenset(
-            v for v in self.program.variables if v not in inputs and v not in self.work.written
-        )
 
     def varying_presets(self) -> frozenset[str]:
         return frozenset(
@@ -145,19 +136,14 @@ class _Scan:
         return Encoding(program, work.clocking, work.readings, system, work.loop_bound, terms)
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
-        inputs, unwritten = set(self.program.inputs), self.unwritten()
-        terms = {}
-        for variable in self.program.variables:
-            value = end[variable]
-            if variable in inputs:
-                value = self.begin[variable]
-            elif variable in unwritten:
-                value = self._initial(variable)
-            terms[variable] = lifted(value, sort_of(variable.type))
-        return terms
+        inputs = set(self.program.inputs)
+        return {
+            v: lifted((self.begin if v in inputs else end)[v], sort_of(v.type))
+            for v in self.program.variables
+        }
 
     def _variables(self, terms: Mapping[Variable, z3.ExprRef]) -> list[StateVariable]:
-        fixed = self.unwritten() | set(self.program.inputs)
+        fixed = self.constants | set(self.program.inputs)
         return [
             StateVariable(
                 v.name,

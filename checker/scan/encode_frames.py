@@ -70,9 +70,6 @@ class Work:
         self.presets: dict[str, list[Term]] = {}
         self.latching: frozenset[str] = frozenset()
         """Instances whose preset is not one constant at every call."""
-        self.touched: set[Slot] = set()
-        """What was read as it was before the scan."""
-        self.written: set[Slot] = set()
         self._statements = 0
 
     # --- values
@@ -82,11 +79,9 @@ class Work:
             value = frame.changes.get(slot)
             if value is not None:
                 return value
-        self.touched.add(slot)
         return self.frames[0].changes[slot]
 
     def write(self, slot: Slot, value: Term) -> None:
-        self.written.add(slot)
         self.frames[-1].changes[slot] = value
 
     def sort(self, slot: Slot) -> z3.SortRef:

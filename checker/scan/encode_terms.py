@@ -8,6 +8,7 @@ branches are constants.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from functools import cache
 from typing import TypeAlias
 
 import z3
@@ -21,6 +22,7 @@ PUSH_DEPTH = 24
 """How many nested conditional values a comparison with a constant is pushed into."""
 
 
+@cache
 def sort_of(kind: Type) -> z3.SortRef:
     if isinstance(kind, Boolean):
         return z3.BoolSort()
@@ -38,7 +40,7 @@ def lifted(term: Term, sort: z3.SortRef) -> z3.ExprRef:
     if isinstance(term, bool):
         return z3.BoolVal(term)
     if isinstance(term, int):
-        return z3.IntVal(term) if sort == z3.IntSort() else z3.BitVecVal(term, sort)
+        return z3.BitVecVal(term, sort) if z3.is_bv_sort(sort) else z3.IntVal(term)
     return term
 
 
