@@ -82,7 +82,7 @@ class _Exactness:
         self._budget = budget
         self._context = system.elapsed.ctx
         self._states = [state.symbol for state in system.states]
-        self._more = z3.Int("jump.more", self._context)
+        self._more = z3.Int("#more", self._context)
         scans, elapsed = system.scans, system.elapsed
         self._jumped = self._after(self._states, elapsed, scans)
         self._stepped = self._after(self._jumped, self._more, z3.IntVal(1, self._context))

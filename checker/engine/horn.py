@@ -47,8 +47,8 @@ def _relations(
     context = system.elapsed.ctx
     states = [state.symbol for state in system.states]
     sort = z3.BoolSort(context)
-    reachable = z3.Function("reachable", *(symbol.sort() for symbol in states), sort)
-    failed = z3.Function("failed", sort)
+    reachable = z3.Function("#reachable", *(symbol.sort() for symbol in states), sort)
+    failed = z3.Function("#failed", sort)
     engine.register_relation(reachable, failed)
     engine.declare_var(*states, *system.inputs, system.elapsed, system.scans)
     engine.rule(reachable(*states), system.initial)
