@@ -18,7 +18,7 @@ def search_scans(
     system: TransitionSystem, bad: z3.BoolRef, budget: Budget, most: int | None = None
 ) -> Engine:
     """Violated, or Unknown with the number of scans searched completely (at most ``most``)."""
-    path = Path(system, bad, budget, solver=_solver(system))
+    path = Path(system, bad, budget, solver=scan_solver(system))
     simulator = Simulator(system, bad)
     scans = 0
     try:
@@ -36,7 +36,7 @@ def search_scans(
     return Unknown("the bound was reached", scans=scans)
 
 
-def _solver(system: TransitionSystem) -> z3.Solver:
+def scan_solver(system: TransitionSystem) -> z3.Solver:
     """A bit-vector solver where nothing is an integer once the period is fixed."""
     context = system.elapsed.ctx
     timing = {system.elapsed.get_id(), system.scans.get_id()}

@@ -14,6 +14,7 @@ from typing import TypeAlias
 
 import z3
 
+from checker.engine.bounded import scan_solver
 from checker.engine.budget import Budget, Engine, Exhausted
 from checker.engine.contract import Unknown, Violated
 from checker.engine.exactness import exact_guard, first_guard
@@ -39,19 +40,26 @@ def search_events(
 
 
 class EventSearch:
-    """One search; deepens by one event at a time."""
+    """One search; deepens by one event at a time.
+
+    Without clocks a jump would change nothing: every event is a scan.
+    """
 
     def __init__(self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> None:
         self._system = system
         self._bad = bad
         self._budget = budget
-        self._guard = first_guard(system)
+        guard = first_guard(system)
+        timeless = len(guard.fixed) == len(system.states)
+        self._guard = None if timeless else guard
         self._simulator = Simulator(system, bad)
-        self._weighed = False
-        self.exact = False
+        self._weighed = self.exact = timeless
         self.path = self._fresh_path()
 
     def _fresh_path(self) -> Path:
+        if self._guard is None:
+            solver = scan_solver(self._system)
+            return Path(self._system, self._bad, self._budget, solver=solver)
         return Path(self._system, self._bad, self._budget, self._guard)
 
     @property

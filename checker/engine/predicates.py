@@ -9,7 +9,7 @@ integers are kept in one form, ``sum <= constant``, so that ``x < 5``, ``x <= 4`
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import permutations
+from itertools import pairwise, permutations
 from math import gcd
 from typing import TypeAlias
 
@@ -23,6 +23,7 @@ Linear: TypeAlias = tuple[tuple[tuple[str, int], ...], int]
 """Coefficients by symbol, sorted, none of them 0; and a constant."""
 
 _MOST_LEAVES = 48
+_WIDEST_FILLED = 64
 _COMPARISONS = {z3.Z3_OP_LE, z3.Z3_OP_LT, z3.Z3_OP_GE, z3.Z3_OP_GT, z3.Z3_OP_EQ}
 _BIT_COMPARISONS = {
     z3.Z3_OP_ULEQ, z3.Z3_OP_ULT, z3.Z3_OP_UGEQ, z3.Z3_OP_UGT,
@@ -53,6 +54,7 @@ class Vocabulary:
 
     def __init__(self, system: TransitionSystem, times: Sequence[int]) -> None:
         self._times = tuple(times)
+        self._bounds: dict[str, set[int]] = {}
         self._system = system
         self._context = system.elapsed.ctx
         self._states = {name(state.symbol): state for state in system.states}
@@ -80,6 +82,8 @@ class Vocabulary:
         reduced = tuple((n, c // divisor) for n, c in coefficients)
         if reduced[0][1] < 0:
             reduced, bound = tuple((n, -c) for n, c in reduced), -bound - 1
+        if len(reduced) == 1:
+            self._bounds.setdefault(reduced[0][0], set()).add(bound)
         return self.add(self._sum(reduced) <= bound)
 
     def _sum(self, coefficients: tuple[tuple[str, int], ...]) -> z3.ArithRef:
@@ -203,6 +207,18 @@ class Vocabulary:
                 form = (((name(state.symbol), 1),), 0)
                 self.add_linear(form)
                 self.add_linear(_added(form, _ONE))
+
+    def bounds(self) -> dict[str, int]:
+        """How many bounds of each single number there are."""
+        return {number: len(bounds) for number, bounds in self._bounds.items()}
+
+    def fill(self, number: str) -> None:
+        """Adds every bound between two near ones: a number that counts passes through all."""
+        known = sorted(self._bounds.get(number, ()))
+        for low, high in pairwise(known):
+            if high - low <= _WIDEST_FILLED:
+                for bound in range(low + 1, high):
+                    self.add_linear((((number, 1),), -bound))
 
     def add_distances(self, distances: Iterable[int]) -> bool:
         """For each two clocks that run alike whether one is ahead of the other by more than each

@@ -54,10 +54,19 @@ class Refiner:
         another number, and so on without end, where one distance says it all.
         """
         asked = self._preconditions(path)
-        fresh = self._vocabulary.add_atoms(asked, self._untimed)
+        fresh = self._add_untimed(asked)
         while not fresh and self._distances:
             fresh = self._vocabulary.add_distances(self._distances.pop(0))
         return fresh or self._vocabulary.add_atoms(asked)
+
+    def _add_untimed(self, asked: Sequence[z3.BoolRef]) -> bool:
+        """What is asked of numbers that do not run with time; those that count are filled in."""
+        before = self._vocabulary.bounds()
+        fresh = self._vocabulary.add_atoms(asked, self._untimed)
+        for number, count in self._vocabulary.bounds().items():
+            if number in self._untimed and count > before.get(number, 0):
+                self._vocabulary.fill(number)
+        return fresh
 
     def _preconditions(self, path: Sequence[Inputs]) -> list[z3.BoolRef]:
         updates = [(state.symbol, state.update) for state in self._system.states]
