@@ -21,7 +21,14 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
             below = sorted(path.rglob(f"*{SUFFIX}")) if path.is_dir() else [path]
             files = [file for file in below if file.is_file()]
         except OSError as error:
-            problems.append(_problem(text, "unreadable-path", f"cannot be read: {error.strerror}"))
+            problems.append(
+                _problem(
+                    text,
+                    "unreadable-path",
+                    f"cannot be read: {error.strerror}",
+                    "see that it exists and may be read",
+                )
+            )
             continue
         if not files:
             problems.append(_nothing_there(text, path))
@@ -35,7 +42,9 @@ def _nothing_there(text: str, path: Path) -> Diagnostic:
         help_text = f"spec files end in {SUFFIX}; name a file that is called otherwise by its path"
         return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
     near = sorted(file.name for file in path.parent.glob(f"{path.stem}*{SUFFIX}"))
-    help_text = f"nearby: {', '.join(near[:3])}" if near else ""
+    help_text = f"name a {SUFFIX} file, or a folder with such files below it"
+    if near:
+        help_text = f"nearby: {', '.join(near[:3])}"
     return _problem(text, "missing-file", "there is no such file or folder", help_text)
 
 

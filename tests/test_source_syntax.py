@@ -33,6 +33,7 @@ def only(text: str) -> tuple[str, int, int]:
     span = found[0].span
     assert span is not None
     assert found[0].message
+    assert found[0].help, found[0]
     assert found[0].message[-1] != "."
     return found[0].code, span.line, span.column
 

@@ -171,6 +171,7 @@ def test_each_fault_is_told_once_at_its_place(fault: Fault, tmp_path: Path) -> N
         end -= 1  # a statement's span has no semicolon
     errors = errors_of(tmp_path, text)
     assert [error.code for error in errors] == [fault.code], errors
+    assert errors[0].help, errors[0]
     span = errors[0].span
     assert span is not None
     assert (span.source.path, span.text, span.start) == ("sample.spec", text[start:end], start)

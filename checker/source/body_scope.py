@@ -56,10 +56,14 @@ class BodyScope:
         entity = self.find(name.parts[0])
         if entity is None:
             if find_value(name, None, self._enumerations()) is not None:
-                raise _not_assignable(name, "is a value of an enumeration")
+                raise _not_assignable(
+                    name,
+                    "is a value of an enumeration",
+                    "assign it to a variable of that type instead",
+                )
             raise self._unknown(name.parts[0])
         if isinstance(entity, ConstantEntity):
-            raise _not_assignable(name, "is a constant")
+            raise _not_assignable(name, "is a constant", "declare it without CONSTANT to change it")
         variable, role = self._variable(name, entity)
         inside = len(name.parts) == 1
         if inside and role is Role.INPUT:
@@ -72,14 +76,7 @@ class BodyScope:
                 "from outside, only inputs are assigned",
             )  # fmt: skip
         if variable in self.controlled:
-            raise InputError(
-                Diagnostic(
-                    "loop-variable-changed",
-                    f"'{name.text}' controls a FOR loop and cannot be changed in it",
-                    name.span,
-                    "use WHILE, or leave the loop with EXIT",
-                )
-            )
+            raise loop_variable_changed(name)
         return variable
 
     def _variable(self, name: tree.Name, entity: Entity) -> tuple[Variable, Role]:
@@ -152,7 +149,12 @@ class BodyScope:
         unit = self.assembly.library.units.get(call.name.text.upper())
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
             raise InputError(
-                Diagnostic("not-constant", "a constant is needed here, not a call", call.span)
+                Diagnostic(
+                    "not-constant",
+                    "a constant is needed here, not a call",
+                    call.span,
+                    "write the value, or assign it in the body",
+                )
             )
         return None
 
@@ -164,7 +166,7 @@ def _member(
         pins = entity.instance.pins
         if member.key in pins:
             return pins[member.key], pins[member.key].role
-        raise unknown_name(member, pins, f"pin of '{first.text}'", "unknown-member")
+        raise unknown_name(member, pins, "pin", "unknown-member", f"'{first.text}'")
     frame = entity.frame
     open_to_all = frame.inputs | frame.outputs
     if member.key in open_to_all:
@@ -183,13 +185,25 @@ def _member(
             )
         )
     names = [variable.name.rpartition(".")[2] for variable in open_to_all.values()]
-    raise unknown_name(member, names, f"member of '{first.text}'", "unknown-member")
+    raise unknown_name(member, names, "member", "unknown-member", f"'{first.text}'")
 
 
 def _some_output(entity: StandardEntity | BlockEntity) -> str:
     if isinstance(entity, StandardEntity):
         return next(name for name, pin in entity.instance.pins.items() if pin.role is Role.OUTPUT)
     return next((v.name.rpartition(".")[2] for v in entity.frame.outputs.values()), "an output")
+
+
+def loop_variable_changed(name: tree.Name) -> InputError:
+    """The error for a FOR loop whose body changes its variable."""
+    return InputError(
+        Diagnostic(
+            "loop-variable-changed",
+            f"'{name.text}' controls a FOR loop and cannot be changed in it",
+            name.span,
+            "use WHILE, or leave the loop with EXIT",
+        )
+    )
 
 
 def _not_assignable(name: tree.Name, reason: str, help_text: str = "") -> InputError:

@@ -142,7 +142,9 @@ def routine_of(
                 "recursion" if recursive else "nested-too-deep",
                 f"'{frame.unit.name.text}' {reason}",
                 name.span,
-                "a PLC program has no recursion; use a loop" if recursive else "",
+                "a PLC program has no recursion; use a loop"
+                if recursive
+                else "let fewer functions call each other",
             )
         )
     assert assembly.bodies is not None
@@ -218,7 +220,7 @@ class _Binder:
                          argument.span, "name all arguments or none")  # fmt: skip
         if position >= len(order):
             raise _error("argument-count", f"'{self.parameters.name}' takes {len(order)} arguments",
-                         argument.span)  # fmt: skip
+                         argument.span, "remove this one")  # fmt: skip
         self._given(order[position], argument, None)
 
     def _unnamed(self, argument: tree.Argument) -> InputError:
@@ -246,7 +248,7 @@ class _Binder:
         elif name is not None:
             raise unknown_name(
                 name, [*_spelling(parameters.inputs), *parameters.in_outs],
-                f"input of '{parameters.name}'", "unknown-argument",
+                "input", "unknown-argument", f"'{parameters.name}'",
             )  # fmt: skip
         else:
             raise InputError(())  # a parameter whose declaration is already reported
@@ -274,8 +276,8 @@ class _Binder:
     def _output(self, argument: tree.Argument, name: tree.Identifier) -> None:
         variable = self.parameters.outputs.get(name.key)
         if variable is None:
-            what = f"output of '{self.parameters.name}'"
-            raise unknown_name(name, _spelling(self.parameters.outputs), what, "unknown-argument")
+            outputs, owner = _spelling(self.parameters.outputs), f"'{self.parameters.name}'"
+            raise unknown_name(name, outputs, "output", "unknown-argument", owner)
         assert isinstance(argument.value, tree.Name)
         target = self.scope.target(argument.value)
         value: Expression = Read(variable, name.span)

@@ -126,12 +126,20 @@ class _Declarer:
             kind = block or self._type(node, declaration.names[0]).type
             self.frame.in_outs[name.key] = InOut(name, kind)
             if declaration.initial is not None or declaration.pins:
-                raise _wrong("an in-out parameter has no initial value", declaration.span)
+                raise _wrong(
+                    "an in-out parameter has no initial value",
+                    declaration.span,
+                    "remove it; the caller gives the variable",
+                )
             return None
         if block is not None:
             return self._instance(section, declaration, name, block)
         if declaration.pins:
-            raise _wrong("only an instance of a block has initial pin values", declaration.span)
+            raise _wrong(
+                "only an instance of a block has initial pin values",
+                declaration.span,
+                "write name : TYPE := value;",
+            )
         known = self._type(node, declaration.names[0])
         if _is_constant(section):
             return self._constant(declaration, name, known)
@@ -281,7 +289,9 @@ class _Declarer:
             chain = " contains ".join(f"'{u.name.text}'" for u in [*declaring, unit])
             code = "recursive-instance" if unit in declaring else "nested-too-deep"
             what = "itself" if unit in declaring else f"more than {DEEPEST_INSTANCES} levels"
-            raise InputError(Diagnostic(code, f"a block cannot contain {what}: {chain}", name.span))
+            way = "keep what it remembers in variables, or move it to a block of its own"
+            message = f"a block cannot contain {what}: {chain}"
+            raise InputError(Diagnostic(code, message, name.span, way))
         self.assembly.add_body(name.span)
         types = {
             pin.key: known.type
@@ -304,11 +314,14 @@ class _Declarer:
         for pin in pins:
             kind = types.get(pin.name.key)
             if kind is None:
-                raise unknown_name(pin.name, types, f"input of '{block}'", "unknown-argument")
+                raise unknown_name(pin.name, types, "input", "unknown-argument", f"'{block}'")
             if pin.name.key in values:
                 raise InputError(
                     Diagnostic(
-                        "duplicate-argument", f"'{pin.name.text}' is given twice", pin.name.span
+                        "duplicate-argument",
+                        f"'{pin.name.text}' is given twice",
+                        pin.name.span,
+                        "remove one of them",
                     )
                 )
             value = resolve_constant(pin.value, self.scope, kind)  # type: ignore[arg-type]

@@ -34,11 +34,11 @@ def depth_of(routine: Routine, known: Mapping[int, int]) -> int:
         if not isinstance(node, tuple):
             depth += 1
         deepest = max(deepest, depth)
-        waiting.extend((part, depth) for part in _parts(node))
+        waiting.extend((part, depth) for part in parts_of(node))
     return deepest
 
 
-def _parts(node: object) -> Iterator[object]:
+def parts_of(node: object) -> Iterator[object]:
     if isinstance(node, tuple):
         yield from (part for part in node if isinstance(part, tuple) or _is_node(part))
     elif isinstance(node, CallBlock | CallFunction | CallStandard):

@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from checker.source import program, tree
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import has_effect
 from checker.source.functions import call_standard
 from checker.source.operators import binary, is_total, sign_of, unary
 from checker.source.program import Literal
@@ -98,7 +99,7 @@ def value_of(
         if name.upper() == value.key:
             return Literal(number, kind, node.span)
     names = (name for name, _ in kind.values)
-    raise unknown_name(value, names, f"value of '{kind.name}'", "unknown-enumeration-value")
+    raise unknown_name(value, names, "value", "unknown-enumeration-value", f"'{kind.name}'")
 
 
 def _binary(node: tree.Binary, scope: Scope, expected: Type | None) -> Result:
@@ -116,7 +117,16 @@ def _binary(node: tree.Binary, scope: Scope, expected: Type | None) -> Result:
 
     left, right = each((node.left, node.right), operand)
     result = binary(node.operator, left, right, node.span, hint)
-    if node.short_circuit and not isinstance(right, Untyped) and not is_total(right):
+    _check_right_operand(node, right)
+    return result
+
+
+def _check_right_operand(node: tree.Binary, right: Result) -> None:
+    """AND and OR may leave the right operand out where the left one decides (IEC 61131-3:2003,
+    3.3.1), AND_THEN and OR_ELSE must; here it is always evaluated, so neither may matter."""
+    if isinstance(right, Untyped):
+        return
+    if node.short_circuit and not is_total(right):
         word = "AND_THEN" if sign_of(node.operator) == "AND" else "OR_ELSE"
         raise InputError(
             Diagnostic(
@@ -126,7 +136,16 @@ def _binary(node: tree.Binary, scope: Scope, expected: Type | None) -> Result:
                 "use IF around it",
             )
         )
-    return result
+    if node.operator in (program.Operator.AND, program.Operator.OR) and has_effect(right):
+        raise InputError(
+            Diagnostic(
+                "effect-in-operand",
+                f"a call to the right of {sign_of(node.operator)} changes a variable, and "
+                "platforms differ in whether it is made where the left side decides",
+                node.operator_span,
+                "make the call in a statement of its own before",
+            )
+        )
 
 
 def _call(node: tree.Call, scope: Scope, expected: Type | None) -> Result:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.scope import nearest
 from checker.source.text import SourceText
 
 LARGEST_FILE = 10_000_000
@@ -20,7 +21,9 @@ def read_source(path: Path, shown: str | None = None) -> SourceText:
 def decode_source(data: bytes, shown: str) -> SourceText:
     """The same for bytes already read."""
     if not data.removeprefix(b"\xef\xbb\xbf").strip():
-        raise _unusable("empty-file", "the file is empty", shown)
+        raise _unusable(
+            "empty-file", "the file is empty", shown, "write its text, or name another file"
+        )
     if b"\0" in data:
         raise _unusable(
             "binary-file",
@@ -48,18 +51,42 @@ def _has_undefined(data: bytes) -> bool:
     return any(byte in data for byte in b"\x81\x8d\x8f\x90\x9d")
 
 
+def nearby(path: Path) -> str:
+    """The file of the same folder that may have been meant, or what names of files count from."""
+    try:
+        names = [file.name for file in path.parent.iterdir() if file.suffix == path.suffix]
+    except OSError:
+        return "there is no such folder either; names of files count from the folder of the spec"
+    close = nearest(path.name, names)
+    if close is not None:
+        return f"did you mean '{close}'?"
+    return "names of files in a spec count from the folder of the spec"
+
+
 def _read_bytes(path: Path, shown: str) -> bytes:
     try:
         if path.is_dir():
-            raise _unusable("not-a-file", "this is a folder, not a file", shown)
+            raise _unusable(
+                "not-a-file", "this is a folder, not a file", shown, "name a file in it"
+            )
         if path.stat().st_size > LARGEST_FILE:
-            raise _unusable("file-too-large", "the file is larger than 10 MB", shown)
+            raise _unusable(
+                "file-too-large",
+                "the file is larger than 10 MB",
+                shown,
+                "name the files of the block alone",
+            )
         return path.read_bytes()
     except FileNotFoundError:
-        raise _unusable("missing-file", "there is no such file", shown) from None
+        raise _unusable("missing-file", "there is no such file", shown, nearby(path)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise _unusable("unreadable-file", f"the file cannot be read: {reason}", shown) from None
+        raise _unusable(
+            "unreadable-file",
+            f"the file cannot be read: {reason}",
+            shown,
+            "see that it exists and may be read",
+        ) from None
 
 
 def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:

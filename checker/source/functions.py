@@ -190,18 +190,26 @@ def _by_name(node: tree.Call, name: str, formal: tuple[str, ...]) -> list[tree.E
             )
         key = argument.name.key
         if key not in formal:
-            raise unknown_name(argument.name, formal, f"input of {name}", "unknown-argument")
+            raise unknown_name(argument.name, formal, "input", "unknown-argument", name)
         if key in given:
             raise InputError(
                 Diagnostic(
-                    "duplicate-argument", f"'{argument.name.text}' is given twice", argument.span
+                    "duplicate-argument",
+                    f"'{argument.name.text}' is given twice",
+                    argument.span,
+                    "remove one of them",
                 )
             )
         given[key] = argument.value
     missing = [key for key in formal if key not in given]
     if missing or len(given) < min(2, len(formal)):
         raise InputError(
-            Diagnostic("argument-count", f"{name} lacks its input {', '.join(missing)}", node.span)
+            Diagnostic(
+                "argument-count",
+                f"{name} lacks its input {', '.join(missing)}",
+                node.span,
+                f"its inputs are {', '.join(formal)}",
+            )
         )
     return [given[key] for key in formal]
 
@@ -214,11 +222,12 @@ def _only_operand(node: tree.Call) -> list[tree.Expression]:
                 "argument-count",
                 f"{node.name.text} needs 1 argument, not {len(node.arguments)}",
                 node.span,
+                f"write {node.name.text}(value)",
             )
         )
     name = node.arguments[0].name
     if name is not None and name.key != "IN":
-        raise unknown_name(name, ("IN",), f"input of {node.name.text}", "unknown-argument")
+        raise unknown_name(name, ("IN",), "input", "unknown-argument", node.name.text)
     return [node.arguments[0].value]
 
 
@@ -231,6 +240,7 @@ def _refuse_special(arguments: tuple[tree.Argument, ...]) -> None:
                     "unknown-argument",
                     "a standard function has no outputs besides its value",
                     argument.span,
+                    "assign the value of the call",
                 )
             )
 

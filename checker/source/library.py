@@ -100,6 +100,7 @@ class Library:
                     "recursive-type",
                     f"type '{declaration.name.text}' is declared by itself",
                     span or declaration.span,
+                    "declare it by an elementary type or by its values",
                 )
             )
         self._resolving.append(key)

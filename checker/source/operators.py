@@ -115,12 +115,16 @@ def _numbers(operator: Operator, left: Untyped, right: Untyped, span: Span) -> R
     if truth is not None:
         return Literal(truth, BOOL, span)
     if right.value == 0 and operator in (Operator.DIVIDE, Operator.MODULO):
-        raise InputError(Diagnostic("division-by-zero", "this divides by zero", span))
+        raise InputError(
+            Diagnostic("division-by-zero", "this divides by zero", span, "divide by another number")
+        )
     value = arithmetic(operator, left.value, right.value)
     if value is None and right.value < 0:
         raise _bad_exponent(right.span)
     if value is None or abs(value) > _LARGEST_UNTYPED:
-        raise InputError(Diagnostic("value-out-of-range", "the result fits no type", span))
+        raise InputError(
+            Diagnostic("value-out-of-range", "the result fits no type", span, "use smaller numbers")
+        )
     return Untyped(value, span)
 
 
@@ -222,9 +226,15 @@ def _mixed(what: str, left: Type, right: Type, span: Span) -> InputError:
             "operator-types",
             f"{what} does not join {left.name} and {right.name}",
             span,
-            f"convert one of them, for instance {left.name}_TO_{right.name}(...)"
-            if not isinstance(left, Enumeration | Boolean)
-            and not isinstance(right, Enumeration | Boolean)
-            else "both need the same type",
+            _way_to_mix(left, right),
         )
     )
+
+
+def _way_to_mix(left: Type, right: Type) -> str:
+    number = right if isinstance(left, Boolean) else left
+    if isinstance(left, Boolean) != isinstance(right, Boolean) and isinstance(number, Integer):
+        return f"compare the {number.name}, for instance with <> 0, or leave the BOOL out"
+    if isinstance(left, Enumeration | Boolean) or isinstance(right, Enumeration | Boolean):
+        return "both need the same type"
+    return f"convert one of them, for instance {left.name}_TO_{right.name}(...)"

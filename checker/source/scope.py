@@ -47,14 +47,20 @@ def unknown_name(
     names: Iterable[str],
     what: str = "name",
     code: str = "unknown-name",
+    owner: str = "",
 ) -> InputError:
-    """The error for a name that nothing bears, with the nearest of those that exist."""
-    close = nearest(name.text, names)
+    """The error for a name that nothing bears, with the nearest of those that exist; what an
+    ``owner`` has is listed where none is near, since nobody can declare more of it there."""
+    known = list(names)
+    close = nearest(name.text, known)
+    way = f"declare '{name.text}' first"
+    if owner:
+        way = f"{owner} has {', '.join(known) or 'none'}"
     return InputError(
         Diagnostic(
             code,
-            f"unknown {what} '{name.text}'",
+            f"unknown {what} '{name.text}'{f' of {owner}' if owner else ''}",
             name.span,
-            f"did you mean '{close}'?" if close else f"declare '{name.text}' first",
+            f"did you mean '{close}'?" if close else way,
         )
     )

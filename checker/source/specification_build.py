@@ -105,7 +105,10 @@ class FormulaBuilder(ExpressionBuilder):
         value = int(result.value) if isinstance(result, tree.Literal) else 0
         if value > LARGEST_NUMBER:
             self.problem(
-                "number-too-large", f"more than {LARGEST_NUMBER} cannot be counted", result.span
+                "number-too-large",
+                f"more than {LARGEST_NUMBER} cannot be counted",
+                result.span,
+                "write a smaller number",
             )
             value = LARGEST_NUMBER
         return Whole(value, result.span)
@@ -156,6 +159,7 @@ class FormulaBuilder(ExpressionBuilder):
             "truth-is-no-number",
             f"'{sign}' needs a number, but a formula with a temporal word is TRUE or FALSE",
             self.span(sign),
+            "compare numbers within the temporal word",
         )
         return operand
 
@@ -256,7 +260,8 @@ class FormulaBuilder(ExpressionBuilder):
     def _as_count(self, value: Any) -> Whole:
         if isinstance(value, tree.Literal) and value.type is None:
             return Whole(int(value.value), value.span)
-        self.problem("not-a-number", "'prev' counts scans in a whole number", value.span)
+        message = "'prev' counts scans in a whole number"
+        self.problem("not-a-number", message, value.span, "write for instance prev(x, 2)")
         return Whole(1, value.span)
 
 

@@ -32,7 +32,8 @@ def parse_specification(source: SourceText) -> SpecificationTree:
     trees = parse_specifications(source)
     if len(trees) > 1:
         span = trees[1].name.span
-        raise InputError(Diagnostic("several-specs", "the file has more than one spec", span))
+        message, way = "the file has more than one spec", "put each into a file of its own"
+        raise InputError(Diagnostic("several-specs", message, span, way))
     return trees[0]
 
 
@@ -75,7 +76,8 @@ class _Reader:
                 span = Span(self.source, at, at + 1)
                 message = f"'{span.text}' means nothing here"
                 self.strange.append(at)
-                self.problems.append(Diagnostic("strange-character", message, span))
+                way = "remove it; names are made of letters A to Z, digits and '_'"
+                self.problems.append(Diagnostic("strange-character", message, span, way))
                 if len(self.problems) >= MOST_STRANGE_CHARACTERS:
                     raise InputError(self.problems) from None
                 text = f"{text[:at]} {text[at + 1 :]}"

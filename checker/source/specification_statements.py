@@ -38,7 +38,8 @@ class StatementBuilder(FormulaBuilder):
         token: Token = children[0]
         text = str(token)[1:-1]
         if not text.strip():
-            self.problem("empty-file-name", "the file name is empty", self.span(token))
+            way = "name a file relative to the folder of the spec, for instance 'press.st'"
+            self.problem("empty-file-name", "the file name is empty", self.span(token), way)
         return spec.FileName(text, self.span(token))
 
     def block(self, meta: Meta, children: Children) -> spec.BlockStatement:
@@ -109,7 +110,8 @@ class StatementBuilder(FormulaBuilder):
         for option in options:
             key, value = option
             if given[key] is not None:
-                self.problem("repeated-option", "this is stated twice", value.span)
+                way = "remove one of them"
+                self.problem("repeated-option", "this is stated twice", value.span, way)
             given[key] = value
         return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
 

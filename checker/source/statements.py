@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from checker.source import program, tree
+from checker.source.body_scope import loop_variable_changed
 from checker.source.calls import (
     CallingScope,
     Parameters,
@@ -13,6 +14,7 @@ from checker.source.calls import (
     routine_of,
 )  # fmt: skip
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import reads, written
 from checker.source.expressions import infer, resolve_constant, resolve_expression
 from checker.source.frame import Assembly, BlockEntity, Broken, Entity, Frame, StandardEntity
 from checker.source.program import Expression, Literal, Role, Statement, Variable
@@ -245,6 +247,7 @@ class _Body:
                     "type-mismatch",
                     f"a FOR variable is an integer, not {variable.type.name}",
                     node.variable.span,
+                    "declare an INT to count with",
                 )
             )
         first = resolve_expression(node.first, self.scope, variable.type)
@@ -253,6 +256,7 @@ class _Body:
         self.scope.controlled.append(variable)
         body = self._loop(node.body)
         self.scope.controlled.pop()
+        _check_bounds(node, variable, last, body)
         return program.For(variable, first, last, step, body, node.span)
 
     def _step(self, node: tree.Expression | None, variable: Variable) -> int:
@@ -280,6 +284,26 @@ class _Body:
         if isinstance(node, tree.Exit):
             return program.Exit(node.span)
         return program.Continue(node.span)
+
+
+def _check_bounds(
+    node: tree.For, variable: Variable, last: Expression, body: tuple[Statement, ...]
+) -> None:
+    """IEC 61131-3:2003, 3.3.2.4: the body alters neither the control variable nor the final
+    value. Platforms differ in whether they would see it."""
+    changed = set(written(body))
+    if variable in changed:
+        raise loop_variable_changed(node.variable)
+    for bound in reads(last):
+        if bound in changed:
+            raise InputError(
+                Diagnostic(
+                    "loop-bound-changed",
+                    f"the loop changes '{bound.name}', on which its last value depends",
+                    node.last.span,
+                    "copy the last value to a variable of its own before, or use WHILE",
+                )
+            )
 
 
 def _zero_step(span: Span) -> InputError:

@@ -48,7 +48,7 @@ _CLOSING = frozenset(CLOSERS.values()) | {"END_REPEAT"}
 _UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
 _BIT_ACCESS = Refusal(
     "unsupported-bit-access",
-    "single bits of a bit string ({word})",
+    "single bits of a bit string (.{word})",
     "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",
 )
 _SET_ASSIGNMENT = Refusal(

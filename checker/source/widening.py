@@ -69,7 +69,12 @@ def default_type(value: Untyped) -> Integer:
         if kind.lowest <= value.value <= kind.highest:
             return kind
     raise InputError(
-        Diagnostic("value-out-of-range", f"{value.value} fits no integer type", value.span)
+        Diagnostic(
+            "value-out-of-range",
+            f"{value.value} fits no integer type",
+            value.span,
+            f"the widest types hold {LINT.lowest} to {ULINT.highest}",
+        )
     )
 
 
@@ -123,6 +128,8 @@ def mismatch(found: Type, expected: Type, span: Span) -> InputError:
 
 def conversion_help(found: Type, expected: Type) -> str:
     """How to write the conversion out, where there is one."""
+    if isinstance(expected, Boolean) and isinstance(found, Duration):
+        return "compare it, for instance with >= T#1s"
     if isinstance(expected, Boolean):
         return "compare it, for instance with <> 0" if not isinstance(found, Enumeration) else (
             "compare it with one of its values"

@@ -53,7 +53,9 @@ def _usable(unit: UnitStatement, problems: Problems) -> bool:
         )
         return False
     if nanoseconds < FINEST_UNIT:
-        problems.error("unit-too-fine", "the unit is at least 1 us", span)
+        problems.error(
+            "unit-too-fine", "the unit is at least 1 us", span, "write UNIT T#1us, or none"
+        )
         return False
     return True
 
@@ -85,7 +87,8 @@ def _range(scan: ScanStatement, problems: Problems) -> tuple[int, int]:
     longest = scan.shortest if scan.longest is None else scan.longest
     for time in {scan.shortest: None, longest: None}:
         if time.nanoseconds <= 0:
-            problems.error("scan-not-positive", "a scan takes longer than 0", time.span)
+            way = "write for instance SCAN T#10ms; or SCAN T#5ms..T#20ms;"
+            problems.error("scan-not-positive", "a scan takes longer than 0", time.span, way)
     if longest.nanoseconds < scan.shortest.nanoseconds:
         problems.error(
             "scan-range-reversed",

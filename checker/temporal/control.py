@@ -89,7 +89,8 @@ class ControlReader:
             message = "WINDOW and TRUE_LAG say the same twice"
             raise wrong("repeated-option", message, statement.true_lag.span, "state one of them")
         if stated.nanoseconds <= 0:
-            raise wrong("window-not-positive", "the window is longer than 0", stated.span)
+            way = "write for instance WINDOW T#480ms"
+            raise wrong("window-not-positive", "the window is longer than 0", stated.span, way)
         return self._sampled(statement, self.builder.units(stated), stated.span)
 
     def _sampled(

@@ -59,7 +59,9 @@ class PropertyReader:
             )
         elif key in self.taken:
             message = f"there is a requirement '{name.text}' already"
-            self.problems.repeated("repeated-name", message, name.span, self.taken[key])
+            self.problems.repeated(
+                "repeated-name", message, name.span, self.taken[key], "choose another name"
+            )
         else:
             self.taken[key] = name.span
 

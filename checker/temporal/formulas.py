@@ -109,7 +109,8 @@ class FormulaBuilder:
         low = 0 if node.low is None else self._amount(node.low)
         high = None if node.high is None else self._amount(node.high)
         if high is not None and high < low:
-            raise wrong("empty-bound", "the bound ends before it begins", node.span)
+            way = "write the earlier time first, or the end alone"
+            raise wrong("empty-bound", "the bound ends before it begins", node.span, way)
         if low > 0 and high is not None:
             raise wrong(
                 "two-sided-bound",
@@ -122,11 +123,13 @@ class FormulaBuilder:
     def units(self, time: Time) -> int:
         """A duration in units; InputError where it is finer than the unit, or negative."""
         if time.nanoseconds < 0:
-            raise wrong("negative-time", "a negative time makes no sense here", time.span)
+            way = "write the time without its sign"
+            raise wrong("negative-time", "a negative time makes no sense here", time.span, way)
         try:
             return self.clocking.units(time.nanoseconds)
         except ValueError:
-            raise wrong("finer-than-unit", "this is finer than the unit", time.span) from None
+            message, way = "this is finer than the unit", "state a finer UNIT, or none"
+            raise wrong("finer-than-unit", message, time.span, way) from None
 
     def _amount(self, node: Whole | Time) -> int:
         return node.value if isinstance(node, Whole) else self.units(node)

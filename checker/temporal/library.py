@@ -66,7 +66,7 @@ class Library:
             complete = complete and text is not None
             if text is not None and text in texts:
                 message = f"'{file.text}' is named twice"
-                self.problems.error("repeated-name", message, file.span)
+                self.problems.error("repeated-name", message, file.span, "remove one of them")
             elif text is not None:
                 texts.append(text)
         return texts if complete else None
@@ -93,7 +93,9 @@ class Library:
             name = statement.name
             if name.key in names:
                 message = f"there is a plant '{name.text}' already"
-                self.problems.repeated("repeated-name", message, name.span, names[name.key])
+                self.problems.repeated(
+                    "repeated-name", message, name.span, names[name.key], "choose another name"
+                )
                 continue
             names[name.key] = name.span
             texts = self._sources(statement.files) if statement.files else sources
@@ -163,6 +165,7 @@ class Library:
                         "type-mismatch",
                         f"'{binding.input.text}' is {target.type.name}, not {value.type.name}",
                         node.span,
+                        f"write an expression of type {target.type.name}",
                     )
                 found.append(Assign(target, value, binding.span))
         return tuple(found)

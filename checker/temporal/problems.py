@@ -27,9 +27,17 @@ class Problems:
     def error(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.errors.append(Diagnostic(code, message, span, help_text))
 
-    def repeated(self, code: str, message: str, span: Span, first: Span) -> None:
+    def repeated(
+        self,
+        code: str,
+        message: str,
+        span: Span,
+        first: Span,
+        help_text: str = "remove one of them",
+    ) -> None:
         """An error about a second one, which shows the first as well."""
-        self.errors.append(Diagnostic(code, message, span, related=((first, "first here"),)))
+        shown = ((first, "first here"),)
+        self.errors.append(Diagnostic(code, message, span, help_text, shown))
 
     def warn(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.warnings.append(Diagnostic(code, message, span, help_text, severity=Severity.WARNING))

@@ -21,8 +21,10 @@ from checker.temporal.requirement import Hand, Station
 from checker.temporal.scope import SpecificationScope, boolean, unknown
 from checker.temporal.walk import variables_read
 
+OTHER_HAND = "choose another name; further contacts of one hand follow a comma"
 ONLY_STATION = "station"
 """The name of the station where the spec states none."""
+ONE_STATION = "a hand belongs to one station; remove it here or there"
 
 
 def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
@@ -57,7 +59,9 @@ class HandReader:
             name = statement.name
             if name.key in known:
                 message = f"there is a hand '{name.text}' already"
-                self.problems.repeated("repeated-name", message, name.span, known[name.key].span)
+                self.problems.repeated(
+                    "repeated-name", message, name.span, known[name.key].span, OTHER_HAND
+                )
                 continue
             known[name.key] = name
             with self.problems.collected():
@@ -81,14 +85,19 @@ class HandReader:
         expression = boolean(resolve_expression(plain, self.scope, BOOL), node.span)
         reads = list(variables_read(expression))
         if not reads:
-            raise wrong("constant-hand", "this contact reads no input", node.span)
+            raise wrong(
+                "constant-hand",
+                "this contact reads no input",
+                node.span,
+                "name the input that is on while the hand is on its actuator",
+            )
         for read in reads:
             if read.variable not in self.program.inputs:
                 raise wrong(
                     "not-an-input",
                     f"'{read.variable.name}' is no input that is read from outside",
                     read.span,
-                    "a hand is told by inputs alone",
+                    "a hand is told by inputs alone: name a VAR_INPUT of the block",
                 )
         return expression
 
@@ -123,7 +132,9 @@ def resolve_stations(
         name = statement.name
         if name.key in names:
             message = f"there is a station '{name.text}' already"
-            problems.repeated("repeated-name", message, name.span, names[name.key].span)
+            problems.repeated(
+                "repeated-name", message, name.span, names[name.key].span, "choose another name"
+            )
         names.setdefault(name.key, name)
         members = _members(statement, by_name, taken, problems)
         stations.append(Station(name.text, tuple(members), name.span))
@@ -147,7 +158,9 @@ def _members(
                 raise unknown(name, (hand.name for hand in by_name.values()), "hand")
             if name.key in taken:
                 message = f"the hand '{name.text}' has a station already"
-                problems.repeated("repeated-name", message, name.span, taken[name.key].span)
+                problems.repeated(
+                    "repeated-name", message, name.span, taken[name.key].span, ONE_STATION
+                )
                 continue
             taken[name.key] = name
             members.append(by_name[name.key])
@@ -175,11 +188,16 @@ def resolve_outputs(
 def _output(name: tree.Name, program: Program, scope: SpecificationScope) -> Variable:
     variable = scope.variable(name)
     if variable is None:
-        candidates = [v.name for v in program.variables if v.type == BOOL]
+        decided = [v for v in program.variables if v.type == BOOL and v not in program.inputs]
+        candidates = [v.name for v in sorted(decided, key=lambda v: v not in program.outputs)]
         raise unknown(name, candidates, "variable")
     if variable.type != BOOL:
-        raise wrong("not-boolean", f"'{name.text}' is {variable.type.name}, not BOOL", name.span)
+        message = f"'{name.text}' is {variable.type.name}, not BOOL"
+        way = "name the BOOL variable that drives the valve or contactor"
+        raise wrong("not-boolean", message, name.span, way)
     if variable in program.inputs:
         message = f"'{name.text}' is an input; the program does not decide it"
-        raise wrong("output-is-input", message, name.span)
+        raise wrong(
+            "output-is-input", message, name.span, "name a VAR_OUTPUT that the program sets"
+        )
     return variable

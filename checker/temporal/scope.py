@@ -179,7 +179,9 @@ def previous_arguments(call: tree.Call) -> tuple[tree.Expression, int]:
         return values[0], 1
     number = values[1]
     if not isinstance(number, tree.Literal) or number.type is not None:
-        raise wrong("not-a-number", "'prev' counts scans in a whole number", number.span)
+        raise wrong(
+            "not-a-number", "'prev' counts scans in a whole number", number.span, "write prev(x, 2)"
+        )
     return values[0], past_count(int(number.value), number.span)
 
 
@@ -187,7 +189,7 @@ def past_count(count: int, span: Span) -> int:
     """``count``, if ``prev`` can look that far back."""
     if not 1 <= count <= LONGEST_PAST:
         message = f"'prev' looks 1 to {LONGEST_PAST} scans back, not {count}"
-        raise wrong("count-out-of-range", message, span)
+        raise wrong("count-out-of-range", message, span, "prev(x) is what x was one scan before")
     return count
 
 

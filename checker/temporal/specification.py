@@ -37,6 +37,7 @@ from checker.temporal.walk import durations
 LOOP_BOUND = 100
 """Iterations after which a loop counts as beyond its bound, where the spec states none."""
 HIGHEST_LOOP_BOUND = 1_000_000
+TWO_HANDS = "a two-hand control needs two: write a HAND for each, and name both in its STATION"
 
 
 def load_specification(path: Path, shown: str | None = None) -> Specification:
@@ -48,7 +49,10 @@ def load_specification(path: Path, shown: str | None = None) -> Specification:
     if len(specifications) > 1:
         names = ", ".join(f"'{each.name}'" for each in specifications)
         message = f"the file has {len(specifications)} specs: {names}"
-        raise InputError(Diagnostic("several-specs", message, path=shown or str(path)))
+        help_text = "put each into a file of its own"
+        raise InputError(
+            Diagnostic("several-specs", message, path=shown or str(path), help=help_text)
+        )
     return specifications[0]
 
 
@@ -62,7 +66,9 @@ def load_specifications(path: Path, shown: str | None = None) -> tuple[Specifica
     for tree in trees:
         if tree.name.key in names:
             message, first = f"there is a spec '{tree.name.text}' already", names[tree.name.key]
-            problems.repeated("repeated-name", message, tree.name.span, first.name.span)
+            problems.repeated(
+                "repeated-name", message, tree.name.span, first.name.span, "choose another name"
+            )
         names.setdefault(tree.name.key, tree)
         with problems.collected():
             found.append(resolve_specification(tree, path.parent))
@@ -198,7 +204,7 @@ class _Resolver:
         for what, count, span in counts:
             if count < 2:
                 message = f"{what} has fewer than two hands"
-                self.problems.error("too-few-hands", message, span, "a two-hand control needs two")
+                self.problems.error("too-few-hands", message, span, TWO_HANDS)
 
 
 def _check_complete(parts: Parts, problems: Problems) -> None:
@@ -251,5 +257,5 @@ def _loop_bound(parts: Parts, problems: Problems) -> int:
     bound = statement.bound
     if not 1 <= bound.value <= HIGHEST_LOOP_BOUND:
         message = f"the bound of loops is 1 to {HIGHEST_LOOP_BOUND}"
-        problems.error("bound-out-of-range", message, bound.span)
+        problems.error("bound-out-of-range", message, bound.span, "write for instance LOOPS 100;")
     return bound.value
