@@ -67,8 +67,14 @@ def test_continue_goes_on_with_the_next_value() -> None:
 
 
 def test_the_end_of_a_for_loop_is_evaluated_once() -> None:
-    body = "FOR i := 1 TO n DO n := n + 1; END_FOR;"
-    assert result("VAR i : INT; n : INT := 3; END_VAR", body).values["n"] == 6
+    before = """
+    FUNCTION Asked : INT
+    VAR_IN_OUT times : INT; END_VAR
+    times := times + 1; Asked := 3;
+    END_FUNCTION"""
+    body = "FOR i := 1 TO Asked(times := m) DO n := n + 1; END_FOR;"
+    record = result("VAR i, n, m : INT; END_VAR", body, before)
+    assert (record.values["n"], record.values["m"]) == (3, 1)
 
 
 def test_repeat_runs_at_least_once_and_while_may_not_run() -> None:
