@@ -11,7 +11,8 @@ from checker.engine.invariant import established, fault
 from checker.engine.plan import agreed, decide, decide_horn
 from checker.engine.runs import Simulator
 from checker.engine.slice import cone
-from tests.engine_systems import TwoHand, boolean, two_hand
+from checker.scan.system import TransitionSystem
+from tests.engine_systems import TwoHand, boolean, clock, two_hand
 
 SCANS = pytest.mark.parametrize("scan", [(1, 1), (10, 10), (20, 20), (5, 20)], ids=str)
 SCALES = pytest.mark.parametrize("scale", [1, 10, 100])
@@ -131,3 +132,20 @@ def test_the_slice_keeps_what_the_bad_term_and_the_assumptions_need() -> None:
     assert cone(more, block.bad["both_hands"]) == sliced
     assumed = more.extended(constraints=(z3.Not(spare),))
     assert {"spare", "other"} < {s.name for s in cone(assumed, block.bad["both_hands"]).states}
+
+
+@pytest.mark.parametrize("scale", [1, 20])
+def test_a_wait_in_time_is_bounded_in_scans_by_the_shortest_scan(scale: int) -> None:
+    push = z3.Bool("push")
+    age, waited = z3.Ints("age waited")
+    elapsed, scans = z3.Int("elapsed"), z3.Int("scans")
+    lit = z3.And(push, age + elapsed >= 300 * scale)
+    states = (
+        boolean("lamp", lit),
+        clock("age", z3.If(push, age + elapsed, 0)),
+        clock("waited", z3.If(z3.And(push, z3.Not(lit)), waited + scans, 0)),
+    )
+    system = TransitionSystem(states, (push,), elapsed, scans, 5, 20, 1)
+    longest = 300 * scale // 5 - 1
+    assert isinstance(decide(system, waited > longest, 60), Proved)
+    assert isinstance(decide(system, waited >= longest, 60), Violated)

@@ -9,7 +9,7 @@ integers are kept in one form, ``sum <= constant``, so that ``x < 5``, ``x <= 4`
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise, permutations
+from itertools import pairwise, permutations, product
 from math import gcd
 from typing import TypeAlias
 
@@ -207,6 +207,19 @@ class Vocabulary:
                 form = (((name(state.symbol), 1),), 0)
                 self.add_linear(form)
                 self.add_linear(_added(form, _ONE))
+
+    def add_paces(self, distances: Iterable[int]) -> bool:
+        """For each clock of time and each of scans: how far the time is from the least and from
+        the greatest that so many scans can take; whether any is new."""
+        fresh = False
+        wanted = sorted(set(distances))
+        by_time, by_scans = comparable(self._system)
+        for time, scans in product(by_time, by_scans):
+            least: Linear = _added((((scans, self._system.shortest),), 0), (((time, -1),), 0))
+            greatest: Linear = _added((((time, 1),), 0), (((scans, -self._system.longest),), 0))
+            for distance, pace in product(wanted, (least, greatest)):
+                fresh |= self.add_linear(_added(pace, ((), -distance)))
+        return fresh
 
     def bounds(self) -> dict[str, int]:
         """How many bounds of each single number there are."""

@@ -56,7 +56,9 @@ class Refiner:
         asked = self._preconditions(path)
         fresh = self._add_untimed(asked)
         while not fresh and self._distances:
-            fresh = self._vocabulary.add_distances(self._distances.pop(0))
+            distances = self._distances.pop(0)
+            fresh = self._vocabulary.add_distances(distances)
+            fresh |= self._vocabulary.add_paces([0, *distances])
         return fresh or self._vocabulary.add_atoms(asked)
 
     def _add_untimed(self, asked: Sequence[z3.BoolRef]) -> bool:
