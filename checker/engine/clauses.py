@@ -50,6 +50,7 @@ class Prover:
     def __init__(self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> None:
         self.system = system
         self.bad = bad
+        self._budget = budget
         self._frames = Frames(system, bad, budget)
         self._vocabulary = starting_vocabulary(system, bad)
         self._frames.add_predicates(self._vocabulary.predicates)
@@ -87,7 +88,8 @@ class Prover:
 
     def _finish(self, invariant: list[Cube]) -> Answer:
         clauses = [self._frames.clause(cube) for cube in invariant]
-        return established(self.system, self.bad, clauses, METHOD)
+        limit = max(1000, self._budget.whole_milliseconds())
+        return established(self.system, self.bad, clauses, METHOD, limit)
 
     # -- blocking -------------------------------------------------------------------------------
 

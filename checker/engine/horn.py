@@ -35,8 +35,9 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     invariant = _invariant(system, engine, reachable)
     if invariant is None:
         return Unknown("the Horn clause engine gave no invariant for its proof")
-    clauses = needed(system, bad, _conjuncts(invariant))
-    if fault(system, bad, clauses, budget.whole_milliseconds()) is not None:
+    limit = budget.whole_milliseconds()
+    clauses = needed(system, bad, _conjuncts(invariant), limit)
+    if fault(system, bad, clauses, limit) is not None:
         return Unknown("the Horn clause engine's invariant does not hold when checked afresh")
     return Proved(tuple(clauses), METHOD)
 

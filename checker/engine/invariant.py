@@ -12,14 +12,19 @@ from checker.scan.system import TransitionSystem
 
 
 def needed(
-    system: TransitionSystem, bad: z3.BoolRef, clauses: Sequence[z3.BoolRef]
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    clauses: Sequence[z3.BoolRef],
+    milliseconds: int = 60_000,
 ) -> list[z3.BoolRef]:
-    """A subset of an inductive invariant that still is one and still excludes ``bad``."""
+    """A subset of an inductive invariant that still is one and still excludes ``bad``; all of it
+    where a query takes too long."""
     context = system.elapsed.ctx
     solver = z3.SimpleSolver(ctx=context)
     after = Substitution([(s.symbol, s.update) for s in system.states], context)
     labels = [z3.Bool(f"proof.needed.{i}", context) for i in range(len(clauses))]
     places = {label.get_id(): i for i, label in enumerate(labels)}
+    solver.set("timeout", milliseconds)
     solver.add(system.scan_constraint)
     solver.add([z3.Implies(lab, clause) for lab, clause in zip(labels, clauses, strict=True)])
     kept: set[int] = set()
@@ -27,7 +32,6 @@ def needed(
     while waiting:
         solver.push()
         solver.add(waiting.pop())
-        solver.set("timeout", 5000)
         answer = solver.check(*[labels[i] for i in sorted(kept)])
         if answer != z3.unsat:
             answer = solver.check(*labels)
@@ -68,11 +72,16 @@ def fault(
 
 
 def established(
-    system: TransitionSystem, bad: z3.BoolRef, clauses: Sequence[z3.BoolRef], method: str
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    clauses: Sequence[z3.BoolRef],
+    method: str,
+    milliseconds: int = 60_000,
 ) -> Answer:
-    """Proved with a rechecked invariant; EngineContradiction where it does not hold."""
-    kept = needed(system, bad, clauses)
-    problem = fault(system, bad, kept)
+    """Proved with a rechecked invariant; EngineContradiction where it does not hold. Each query
+    may take ``milliseconds``."""
+    kept = needed(system, bad, clauses, milliseconds)
+    problem = fault(system, bad, kept, milliseconds)
     if problem is None:
         return Proved(tuple(kept), method)
     message, certain = problem
