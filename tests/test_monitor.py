@@ -42,6 +42,7 @@ from checker.temporal.formula import (
     Since,
     Until,
 )
+from checker.temporal.formula_words import single
 from checker.temporal.monitor import Monitors
 
 LEFT, RIGHT, STOP = BOOLEANS
@@ -215,3 +216,14 @@ def test_a_step_of_many_scans_is_those_scans_where_nothing_discrete_changes() ->
             assert concrete.step(begin, inputs, total, scans) == (values, state)
             jumps += scans > 1
     assert jumps > 300
+
+
+def test_words_take_parentheses_only_where_they_join() -> None:
+    assert [single(text) for text in ("left", "NOT left", "rose(left)", "NOT (a OR b)")] == [
+        "left",
+        "NOT left",
+        "rose(left)",
+        "NOT (a OR b)",
+    ]
+    assert single("a AND b") == "(a AND b)"
+    assert single("once(a) OR (b)") == "(once(a) OR (b))"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from checker.source.text import Span
+from checker.source.program import Expression, Read
 from checker.temporal.formula import (
     And,
     Atom,
@@ -23,11 +23,11 @@ from checker.temporal.formula import (
     Rose,
     Since,
 )
+from checker.temporal.wording import written
 
 LONGEST = 60
 """Characters after which a wording is cut short."""
 
-_COMMENT = re.compile(r"\(\*.*?\*\)|/\*.*?\*/|//[^\n]*", re.DOTALL)
 _NAME = re.compile(r"[\w.#]+")
 
 
@@ -63,10 +63,16 @@ def bottom_up(formula: Formula, done: Callable[[Formula], bool]) -> list[Formula
     return order
 
 
-def source_words(span: Span) -> str:
-    """The user's text without comments and line ends; ``|`` and ``\\`` have no place in a name."""
-    words = " ".join(_COMMENT.sub(" ", span.text).split())
-    return words.replace("|", "!").replace("\\", "/") or "condition"
+def expression_words(expression: Expression) -> str:
+    """A variable's name, else the user's text; ``|`` and ``\\`` have no place in a name.
+
+    Requirements of the catalogue read variables where the user wrote something else.
+    """
+    if isinstance(expression, Read):
+        text = expression.variable.name.partition("~")[0]
+    else:
+        text = written(expression.span)
+    return text.replace("|", "!").replace("\\", "/") or "condition"
 
 
 def shortened(text: str) -> str:
@@ -77,8 +83,11 @@ def single(text: str) -> str:
     """``text`` so that it stands as one operand: names, calls and their negations do."""
     core = text.removeprefix("NOT ")
     name, parenthesis, rest = core.partition("(")
-    call = parenthesis and _closes_at_end(rest)
-    return text if _NAME.fullmatch(name) and (not parenthesis or call) else f"({text})"
+    if parenthesis:
+        whole = _closes_at_end(rest) and (not name or _NAME.fullmatch(name))
+    else:
+        whole = _NAME.fullmatch(name)
+    return text if whole else f"({text})"
 
 
 def _closes_at_end(rest: str) -> bool:
@@ -111,7 +120,7 @@ class Wording:
         parts = [self._words[id(child)][1] for child in children(formula)]
         match formula:
             case Atom():
-                return source_words(formula.expression.span)
+                return expression_words(formula.expression)
             case FirstScan():
                 return "FIRST_SCAN"
             case Not():

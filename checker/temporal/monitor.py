@@ -43,7 +43,7 @@ from checker.temporal.formula import (
     Since,
     Until,
 )
-from checker.temporal.formula_words import Wording, bottom_up, single, source_words
+from checker.temporal.formula_words import Wording, bottom_up, expression_words, single
 from checker.temporal.monitor_state import Memory, opposite
 
 if TYPE_CHECKING:
@@ -163,7 +163,7 @@ class Monitors:
 
     def _history(self, history: History, overlay: dict[Variable, z3.ExprRef]) -> z3.ExprRef:
         now = self._encoding.expression(history.expression, overlay)
-        return self._back(now, source_words(history.expression.span), history.count)
+        return self._back(now, expression_words(history.expression), history.count)
 
     def _previous(self, formula: Previous) -> z3.BoolRef:
         now = self.formula(formula.operand)
