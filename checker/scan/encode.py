@@ -136,9 +136,9 @@ class _Scan:
         return Encoding(program, work.clocking, work.readings, system, work.loop_bound, terms)
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
-        inputs = set(self.program.inputs)
+        sampled = set(self.program.sampled)
         return {
-            v: lifted((self.begin if v in inputs else end)[v], sort_of(v.type))
+            v: lifted((self.begin if v in sampled else end)[v], sort_of(v.type))
             for v in self.program.variables
         }
 

@@ -74,10 +74,11 @@ class Machine:
             self._executor.run(self.program.routine)
         except FindingRaised as raised:
             self._finding = raised.finding
+        kept = {v.name: sampled[v.name] for v in self.program.sampled}
         return ScanRecord(
             self._time,
             elapsed,
-            {**self._values, **sampled},
+            {**self._values, **kept},
             dict(self._executor.writers),
             self._finding,
         )

@@ -334,6 +334,12 @@ class Program:
     enumerations: Mapping[str, Enumeration] = field(default_factory=dict)
     sources: tuple[SourceText, ...] = ()
 
+    @property
+    def sampled(self) -> tuple[Variable, ...]:
+        """The inputs whose value in a scan is what was sampled. An in-out variable is read anew as
+        well, but its value is what the body leaves in it."""
+        return tuple(v for v in self.inputs if v.role is not Role.IN_OUT)
+
     def variable(self, name: str) -> Variable | None:
         """The variable of this path, in any letter case."""
         wanted = name.casefold()

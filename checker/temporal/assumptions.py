@@ -36,7 +36,7 @@ def resolve_assumptions(
 
 def _check_inputs(formula: Formula, program: Program, problems: Problems) -> None:
     nodes = list(nodes_below(formula))
-    allowed = set(program.inputs)
+    allowed = set(program.sampled)
     allowed |= {node.variable for node in nodes if isinstance(node, History)}
     for node in nodes:
         if isinstance(node, Read) and node.variable not in allowed:

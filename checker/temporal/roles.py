@@ -92,7 +92,7 @@ class HandReader:
                 "name the input that is on while the hand is on its actuator",
             )
         for read in reads:
-            if read.variable not in self.program.inputs:
+            if read.variable not in self.program.sampled:
                 raise wrong(
                     "not-an-input",
                     f"'{read.variable.name}' is no input that is read from outside",
@@ -188,14 +188,14 @@ def resolve_outputs(
 def _output(name: tree.Name, program: Program, scope: SpecificationScope) -> Variable:
     variable = scope.variable(name)
     if variable is None:
-        decided = [v for v in program.variables if v.type == BOOL and v not in program.inputs]
+        decided = [v for v in program.variables if v.type == BOOL and v not in program.sampled]
         candidates = [v.name for v in sorted(decided, key=lambda v: v not in program.outputs)]
         raise unknown(name, candidates, "variable")
     if variable.type != BOOL:
         message = f"'{name.text}' is {variable.type.name}, not BOOL"
         way = "name the BOOL variable that drives the valve or contactor"
         raise wrong("not-boolean", message, name.span, way)
-    if variable in program.inputs:
+    if variable in program.sampled:
         message = f"'{name.text}' is an input; the program does not decide it"
         raise wrong(
             "output-is-input", message, name.span, "name a VAR_OUTPUT that the program sets"
