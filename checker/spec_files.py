@@ -8,6 +8,7 @@ from pathlib import Path
 from checker.source.diagnostic import Diagnostic
 
 SUFFIX = ".spec"
+NO_NAME = f"name a {SUFFIX} file, or a folder with such files below it"
 
 
 def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]:
@@ -16,6 +17,9 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
     found: dict[Path, Path] = {}
     problems = []
     for text in paths:
+        if not text.strip():
+            problems.append(_problem(text, "missing-file", "an empty path names no file", NO_NAME))
+            continue
         path = Path(text)
         try:
             below = sorted(path.rglob(f"*{SUFFIX}")) if path.is_dir() else [path]
@@ -39,10 +43,12 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
 
 def _nothing_there(text: str, path: Path) -> Diagnostic:
     if path.is_dir():
-        help_text = f"spec files end in {SUFFIX}; name a file that is called otherwise by its path"
+        help_text = (
+            f"spec files end in {SUFFIX}; a file with another ending is named by its own path"
+        )
         return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
     near = sorted(file.name for file in path.parent.glob(f"{path.stem}*{SUFFIX}"))
-    help_text = f"name a {SUFFIX} file, or a folder with such files below it"
+    help_text = NO_NAME
     if near:
         help_text = f"nearby: {', '.join(near[:3])}"
     return _problem(text, "missing-file", "there is no such file or folder", help_text)

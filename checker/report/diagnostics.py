@@ -12,6 +12,9 @@ PAINTS = {
     Severity.NOTE: Paint.STRONG,
 }
 
+LONGEST_TEXT = 300
+"""Characters of one message."""
+
 
 def place(diagnostic: Diagnostic) -> str:
     """Where it is, with the colon that ends it, or nothing."""
@@ -20,21 +23,31 @@ def place(diagnostic: Diagnostic) -> str:
     return f"{diagnostic.path}: " if diagnostic.path else ""
 
 
+def shortened(text: str) -> str:
+    """``text``, which may quote a name of any length, without the middle of what nobody reads."""
+    if len(text) <= LONGEST_TEXT:
+        return text
+    half = LONGEST_TEXT // 2
+    return f"{text[:half]} ... {text[-half:]}"
+
+
 def one_line(diagnostic: Diagnostic) -> str:
     """``file:line:column: error: message [code]``."""
     severity = diagnostic.severity.value
-    return f"{place(diagnostic)}{severity}: {diagnostic.message} [{diagnostic.code}]"
+    return f"{place(diagnostic)}{severity}: {shortened(diagnostic.message)} [{diagnostic.code}]"
 
 
 def diagnostic_lines(diagnostic: Diagnostic, terminal: Terminal) -> list[str]:
     """A diagnostic in full."""
     severity = terminal.paint(f"{diagnostic.severity.value}:", PAINTS[diagnostic.severity])
     where = terminal.shown(place(diagnostic))
-    lines = [f"{where}{severity} {terminal.shown(diagnostic.message)} [{diagnostic.code}]"]
+    lines = [
+        f"{where}{severity} {terminal.shown(shortened(diagnostic.message))} [{diagnostic.code}]"
+    ]
     if diagnostic.span is not None:
         lines += marked_line(diagnostic.span, terminal)
     if diagnostic.help:
-        lines += terminal.wrap(f"help: {diagnostic.help}", 2, 8)
+        lines += terminal.wrap(f"help: {shortened(diagnostic.help)}", 2, 8)
     for span, note in diagnostic.related:
         lines.append(f"  {terminal.shown(address(span))}: {terminal.shown(note)}")
         lines += [f"  {line}" for line in marked_line(span, terminal)]

@@ -6,6 +6,8 @@ from checker.report.terminal import Paint, Terminal, character_width, text_width
 from checker.source.text import Span
 
 TAB = 4
+REACH = 1_000
+"""Characters around the place that are looked at; more never fit on a screen."""
 
 
 def address(span: Span) -> str:
@@ -54,9 +56,11 @@ def marked_line(span: Span, terminal: Terminal, note: str = "") -> list[str]:
     lines is marked to the end of its first one."""
     number = str(span.line)
     margin = " " * len(number)
-    text = span.source.line(span.line)
+    column, line = span.column - 1, span.source.line(span.line)
+    cut_off = max(0, column - REACH)
+    text = line[cut_off : column + REACH]
     shown, columns = _spread(text, terminal)
-    start = min(span.column - 1, len(text))
+    start = min(column - cut_off, len(text))
     end = min(max(start + span.end - span.start, start + 1), len(text))
     first, last = columns[start], max(columns[end], columns[start] + 1)
     room = max(terminal.width - len(number) - 6, 20)

@@ -46,6 +46,10 @@ _BASED = re.compile(r"(2|8|16)#([0-9A-Fa-f](?:_?[0-9A-Fa-f])*)")
 _REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+([eE][+-]?[0-9_]+)?|[eE][0-9_]+)")
 
 
+LONGEST_DURATION = 80
+"""Characters; the longest that means anything has five units of 20 digits at most in the first."""
+
+
 def number_literal(text: str, span: Span) -> tree.Literal:
     """A number without type: ``5``, ``1_000``, ``16#FF``, ``2#1010``; InputError if malformed."""
     return tree.Literal(_number(text, span), None, span)
@@ -100,6 +104,8 @@ def duration(text: str, span: Span) -> int:
     the first may overflow (IEC 61131-3:2003, 2.2.3.1; skipping a unit is from Ed. 3, from memory).
     """
     sign, body = (-1, text[1:]) if text.startswith("-") else (1, text.removeprefix("+"))
+    if len(body) > LONGEST_DURATION:
+        raise _bad_duration(span, f"it has more than {LONGEST_DURATION} characters")
     total = Fraction(0)
     position = 0
     previous = -1

@@ -19,9 +19,12 @@ from checker.source.specification_errors import explain, missing_semicolon, unkn
 from checker.source.specification_statements import StatementBuilder
 from checker.source.specification_tree import SpecificationTree, StatementNode, Time
 from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
+from checker.source.syntax_errors import unknown_character
 from checker.source.text import SourceText, Span
 from checker.source.words import EXPRESSION_KEYWORDS
 
+PROGRAM_STARTS = {"FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE"}
+PROGRAM_HELP = "this is a program; check a spec that names it: SPEC Name SOURCE 'file.st'; ..."
 MOST_STRANGE_CHARACTERS = 20
 """After so many the file is no spec, and more messages help nobody."""
 
@@ -42,8 +45,12 @@ def parse_specifications(source: SourceText) -> tuple[SpecificationTree, ...]:
     reader = _Reader(source)
     trees = reader.specifications()
     if reader.problems:
-        raise InputError(sorted(reader.problems, key=lambda d: d.span.start if d.span else 0))
+        raise InputError(sorted(reader.problems, key=_start))
     return tuple(trees)
+
+
+def _start(problem: Diagnostic) -> int:
+    return problem.span.start if problem.span else 0
 
 
 @cache
@@ -73,11 +80,8 @@ class _Reader:
                 return list(_parser().lex(text))
             except UnexpectedCharacters as error:
                 at = error.pos_in_stream or 0
-                span = Span(self.source, at, at + 1)
-                message = f"'{span.text}' means nothing here"
                 self.strange.append(at)
-                way = "remove it; names are made of letters A to Z, digits and '_'"
-                self.problems.append(Diagnostic("strange-character", message, span, way))
+                self.problems.append(unknown_character(at, self.source))
                 if len(self.problems) >= MOST_STRANGE_CHARACTERS:
                     raise InputError(self.problems) from None
                 text = f"{text[:at]} {text[at + 1 :]}"
@@ -98,7 +102,7 @@ class _Reader:
 
     def _stop(self, code: str, message: str, token: Token | None, help_text: str) -> InputError:
         self.problems.append(Diagnostic(code, message, self._span(token), help_text))
-        return InputError(self.problems)
+        return InputError(sorted(self.problems, key=_start))
 
     # --- specs ------------------------------------------------------------------------------
 
@@ -111,11 +115,12 @@ class _Reader:
     def _specification(self) -> SpecificationTree:
         start = self._next()
         if start is None or not self._is(START):
+            program = start is not None and start.upper() in PROGRAM_STARTS
             raise self._stop(
                 "missing-spec",
                 "a spec begins with SPEC and its name",
                 start,
-                "write SPEC Name ... END_SPEC",
+                PROGRAM_HELP if program else "write SPEC Name ... END_SPEC",
             )
         self.position += 1
         name = self._next()

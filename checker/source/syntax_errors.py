@@ -61,7 +61,7 @@ _SET_ASSIGNMENT = Refusal(
 def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
     """The message for the place where the parser stopped."""
     if isinstance(error, UnexpectedCharacters):
-        return _unknown_character(error.pos_in_stream, source)
+        return unknown_character(error.pos_in_stream, source)
     if not isinstance(error, UnexpectedToken):
         raise error
     place = SyntaxPlace(error, source)
@@ -72,7 +72,8 @@ def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
     return place.problem("syntax", f"{place.shown()} does not fit here", _expectation(place))
 
 
-def _unknown_character(position: int, source: SourceText) -> Diagnostic:
+def unknown_character(position: int, source: SourceText) -> Diagnostic:
+    """The message for a character that begins no word and no sign."""
     character = source.text[position]
     shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
     return Diagnostic(
@@ -322,6 +323,7 @@ def _section(place: SyntaxPlace) -> Diagnostic | None:
             )  # fmt: skip
         return place.problem(
             "outside-of-block", f"{place.shown()} stands outside of any block",
+            "SOURCE names files of structured text, no specs" if place.word.upper() == "SPEC" else
             "a file has FUNCTION_BLOCK, FUNCTION, PROGRAM and TYPE; text belongs in comments",
         )  # fmt: skip
     if place.type in SECTIONS and opened[-1].type not in SECTIONS:
