@@ -7,6 +7,7 @@ from typing import TypeVar
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import written
 from checker.source.expressions import resolve_expression
 from checker.source.program import Expression, Literal, Program, Read, Role, Variable
 from checker.source.scope import nearest, unknown_name
@@ -37,6 +38,7 @@ class SpecificationScope:
         self._variables = {variable.name.casefold(): variable for variable in chosen}
         self._histories: list[History] | None = None
         self._names_used: dict[str, int] = {}
+        self._changed: set[Variable] | None = None
 
     def add_hand(self, name: tree.Identifier, pressed: Expression) -> None:
         self.hands[name.text.casefold()] = (name.text, pressed)
@@ -61,11 +63,27 @@ class SpecificationScope:
         if key in self.hands:
             return self.hands[key][1]
         if key in self._variables:
-            return Read(self._variables[key], name.span)
+            return Read(self._settled(self._variables[key], name.span), name.span)
         constant = _find(self.program.constants, key)
         if constant is not None:
             return Literal(constant.value, constant.type, name.span)
         return self._enumeration_value(name, expected)
+
+    def _settled(self, variable: Variable, span: Span) -> Variable:
+        """The variable, if a scan leaves it with one value: what is read is an input as it was
+        sampled, and an in-out parameter that the block itself changes is no such input."""
+        if self._changed is None:
+            in_outs = {v for v in self.program.inputs if v.role is Role.IN_OUT}
+            self._changed = in_outs & set(written(self.program.routine)) if in_outs else set()
+        if variable in self._changed:
+            raise wrong(
+                "in-out-changed",
+                f"'{variable.name}' is an in-out parameter that the block changes, so it is one "
+                "thing as sampled and another at the end of the scan",
+                span,
+                "make it a VAR_OUTPUT, or a VAR_INPUT and copy it",
+            )
+        return variable
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> Expression | None:
         if call.name.text.upper() != PREV:
