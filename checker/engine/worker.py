@@ -13,7 +13,7 @@ import sys
 import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
@@ -53,7 +53,7 @@ class Pool:
 
     ``method`` None: fork on Linux where the parent has no thread, else spawn. A job that is
     stopped or dies answers ``Stopped`` with a plain reason; one that fails raises WorkerError out
-    of ``results``.
+    of ``results``. After a result with a true ``spent`` its process is replaced.
     """
 
     def __init__(
@@ -210,7 +210,7 @@ class Pool:
         if isinstance(message, Crash):
             raise WorkerError(f"a worker failed\n{message.text}")
         self._finish(worker, message)
-        if isinstance(message, Stopped) and message.spent:
+        if getattr(message, "spent", False):
             self._replace(worker)
 
     def _finish(self, worker: _Worker, result: object) -> None:
@@ -252,7 +252,8 @@ def _death(code: int | None, megabytes: int) -> str:
 def _bury(worker: _Worker) -> None:
     worker.process.join()
     worker.connection.close()
-    worker.process.close()
+    with suppress(ValueError):  # somebody else has already heard of its end
+        worker.process.close()
 
 
 def _process(method: StartMethod, arguments: tuple[object, ...]) -> BaseProcess:

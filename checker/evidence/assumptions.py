@@ -76,12 +76,20 @@ def _decide(
 
 def _choices(system: TransitionSystem, allowed: z3.BoolRef) -> list[z3.BoolRef]:
     """The states that allow each of some choices of inputs; together, where there are few, all
-    states that allow any."""
+    states that allow any. Extreme numbers first: they often serve every state."""
     solver = _solver(allowed)
     found: list[z3.BoolRef] = []
-    while len(found) < _MOST_CHOICES and solver.check() == z3.sat:
-        found.append(_allowing(system, allowed, solver.model()))
-        solver.add(z3.Not(found[-1]))
+
+    def add_choices(most: int, *numbers: z3.BoolRef) -> None:
+        while len(found) < most and solver.check(*numbers) == z3.sat:
+            found.append(_allowing(system, allowed, solver.model()))
+            solver.add(z3.Not(found[-1]))
+
+    for relation in (z3.is_ge, z3.is_le):
+        limits = [bound for bound in system.ranges if relation(bound)]
+        if limits:
+            add_choices(_MOST_CHOICES // 4, *(limit.arg(0) == limit.arg(1) for limit in limits))
+    add_choices(_MOST_CHOICES)
     return found
 
 

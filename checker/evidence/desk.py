@@ -77,7 +77,7 @@ class Desk:
     def _ask(self, name: str, ask: Ask, then: Then, first: bool) -> None:
         def received(result: object) -> None:
             if isinstance(result, Asked):
-                then(Asked(believed(name, result.answer), result.parameters, result.seconds))
+                then(Asked(believed(name, result.answer), result.seconds))
             elif isinstance(result, Stopped):
                 then(Asked(Unknown(result.reason), seconds=ask.seconds))
             else:
@@ -120,11 +120,11 @@ def _both(searched: Asked, horn: Asked) -> Asked:
     """The CHC engine's answer after a search without one."""
     seconds = searched.seconds + horn.seconds
     if not isinstance(horn.answer, Unknown):
-        return Asked(horn.answer, horn.parameters, seconds)
+        return Asked(horn.answer, seconds)
     assert isinstance(searched.answer, Unknown)
     answer = Unknown(
         searched.answer.reason,
         max(searched.answer.events, horn.answer.events),
         max(searched.answer.scans, horn.answer.scans),
     )
-    return Asked(answer, searched.parameters, seconds)
+    return Asked(answer, seconds)

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import z3
 
 from checker.engine import plan
 from checker.engine.contract import Answer, Proved, Unknown, Violated
 from checker.engine.jobs import Problem
-from checker.engine.slice import cone
 from checker.evidence.certificate import Recheck, recheck
 from checker.scan import exchange
 from checker.scan.system import TransitionSystem
 
 SEARCH_SHARE = 0.7
 """Of a question's time for search and proof; what is left is the CHC engine's."""
+OUT_OF_MEMORY = "the memory limit was reached"
 RECHECK_SECONDS = 20.0
 """For one query of the check of a proof."""
 
@@ -34,11 +34,11 @@ class Certified:
 
 @dataclass(frozen=True)
 class Asked:
-    """``parameters`` are the open readings in the question's slice, by state name."""
+    """``spent`` says that its process has run out of memory and is of no use any more."""
 
     answer: Certified | Violated | Unknown
-    parameters: tuple[str, ...] = ()
     seconds: float = 0.0
+    spent: bool = False
 
 
 @dataclass(frozen=True)
@@ -55,12 +55,14 @@ class Ask:
         system, terms = self.problem.loaded()
         bad = terms[self.index]
         answer = decided(system, bad, self.seconds, self.horn)
-        parameters = tuple(s.name for s in cone(system, bad).states if s.initial is None)
-        if not isinstance(answer, Proved):
-            return Asked(answer, parameters, time.monotonic() - began)
+        if isinstance(answer, Unknown):
+            spent = answer.reason == OUT_OF_MEMORY
+            return Asked(answer, time.monotonic() - began, spent)
+        if isinstance(answer, Violated):
+            return Asked(answer, time.monotonic() - began)
         whole, fresh = self.problem.afresh()
         certified = certify(whole, fresh[self.index], answer)
-        return Asked(certified, parameters, time.monotonic() - began)
+        return Asked(certified, time.monotonic() - began)
 
 
 def decided(
@@ -69,11 +71,12 @@ def decided(
     """The engine's answer, with a plain reason where z3 itself fails."""
     ask = plan.decide_horn if horn else plan.decide
     try:
-        return ask(system, bad, seconds)
+        answer = ask(system, bad, seconds)
     except z3.Z3Exception as error:
-        if "memory" in str(error):
-            raise
-        return Unknown(f"the solver gave up ({error})")
+        answer = Unknown(f"the solver gave up ({error})")
+    if isinstance(answer, Unknown) and "memory" in answer.reason:
+        return replace(answer, reason=OUT_OF_MEMORY)
+    return answer
 
 
 def certify(system: TransitionSystem, bad: z3.BoolRef, proof: Proved) -> Certified:

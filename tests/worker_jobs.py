@@ -1,0 +1,79 @@
+"""Jobs for the tests of the pool; workers import this by name."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sys
+import time
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Give:
+    value: object
+
+    def __call__(self) -> object:
+        return self.value
+
+
+@dataclass(frozen=True)
+class Sleep:
+    seconds: float
+
+    def __call__(self) -> str:
+        time.sleep(self.seconds)
+        return "slept"
+
+
+def process_number() -> int:
+    return os.getpid()
+
+
+def die() -> None:
+    os.kill(os.getpid(), signal.SIGKILL)
+
+
+def leave() -> None:
+    os._exit(3)
+
+
+def fail() -> None:
+    raise RuntimeError("a fault of the program")
+
+
+def hoard() -> int:
+    """More memory than any limit of the tests, in the interpreter."""
+    hoards = [bytearray(64 * 1024 * 1024) for _ in range(64)]
+    return len(hoards)
+
+
+def hoard_terms() -> str:
+    """More memory than any limit of the tests, in the solver."""
+    import z3
+
+    terms = [z3.BitVec(f"x{number}", 64) for number in range(40)]
+    solver = z3.Solver()
+    product = terms[0]
+    for term in terms[1:]:
+        product = product * term
+        solver.add(z3.URem(product, term + 3) == 5)
+    solver.check()
+    return str(solver.reason_unknown())
+
+
+def loaded_modules() -> list[str]:
+    return sorted(sys.modules)
+
+
+def interruptible() -> bool:
+    return signal.getsignal(signal.SIGINT) is not signal.SIG_IGN
+
+
+class Unpicklable:
+    def __reduce__(self) -> str:
+        raise TypeError("this stays here")
+
+
+def give_unpicklable() -> Unpicklable:
+    return Unpicklable()
