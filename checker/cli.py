@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import wraps
@@ -17,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from checker import __version__, fault, gallery
+from checker.closed_pipe import ReaderLeft, discard_output, written
 from checker.console import LEAST_WIDTH, encodable, terminal_for
 from checker.report.cautions import caution_lines
 from checker.report.concise import concise_lines
@@ -57,23 +56,6 @@ Exit codes, the first that applies:
   0  everything is proved
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
-
-
-class ReaderLeft(Exception):  # noqa: N818 - no error of anybody's
-    """Whoever read the output has closed it; nothing is left to say, and no verdict is meant."""
-
-
-@contextmanager
-def written() -> Iterator[None]:
-    """Around everything that writes: a closed pipe is told from a pipe to another process that
-    breaks. Windows reports one as an invalid argument."""
-    try:
-        yield
-    except OSError as error:
-        closed = isinstance(error, BrokenPipeError)
-        if closed or (sys.platform == "win32" and error.errno == errno.EINVAL):
-            raise ReaderLeft from error
-        raise
 
 
 def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> None:
@@ -225,16 +207,30 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
     return wrapped
 
 
-POSITIVE = click.IntRange(min=1)
+class WholeNumber(click.IntRange):
+    name = "whole number"
+
+
+class Number(click.FloatRange):
+    name = "number"
+
+
+POSITIVE = WholeNumber(min=1)
 OPTIONS = (
     click.option(
         "--seconds",
-        type=click.FloatRange(min=0, min_open=True),
+        type=Number(min=0, min_open=True),
+        metavar="NUMBER",
         default=DEFAULT_SECONDS,
         show_default=True,
         help="Time for each requirement.",
     ),
-    click.option("--processes", type=POSITIVE, help="Checks at the same time.  [default: cores]"),
+    click.option(
+        "--processes",
+        type=POSITIVE,
+        metavar="NUMBER",
+        help="Checks at the same time.  [default: cores]",
+    ),
     click.option(
         "--start-method",
         type=click.Choice(["fork", "spawn"]),
@@ -242,7 +238,9 @@ OPTIONS = (
     ),
     click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
     click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
-    click.option("--width", type=click.IntRange(min=LEAST_WIDTH), help="Columns to fit."),
+    click.option(
+        "--width", type=WholeNumber(min=LEAST_WIDTH), metavar="NUMBER", help="Columns to fit."
+    ),
     click.option(
         "--color",
         type=click.Choice(["auto", "always", "never"]),
@@ -380,10 +378,3 @@ def main() -> None:
     if code == ExitCode.UNREAD:
         discard_output()
     sys.exit(code)
-
-
-def discard_output() -> None:
-    """Let what is still buffered go nowhere, so that the end of Python does not complain of it."""
-    nowhere = os.open(os.devnull, os.O_WRONLY)
-    for stream in (sys.stdout, sys.stderr):
-        os.dup2(nowhere, stream.fileno())

@@ -1,0 +1,1 @@
+"""Faulty inputs by subject; each is one cause, and what has to be said of it."""
