@@ -76,12 +76,19 @@ def test_plant_runs_first_with_the_outputs_of_the_scan_before(tmp_path: Path) ->
         ("enable := shared;", []),
     ],
 )
-def test_an_in_out_parameter_that_the_block_changes_has_two_values_a_scan(
+def test_an_in_out_parameter_that_the_block_changes_drives_no_plant(
     tmp_path: Path, body: str, codes: list[str]
 ) -> None:
     (tmp_path / "shared.st").write_text(
         "FUNCTION_BLOCK Shared VAR_IN_OUT shared : BOOL; END_VAR VAR_OUTPUT enable : BOOL; END_VAR "
         f"VAR t : TON; END_VAR {body} END_FUNCTION_BLOCK"
     )
-    spec = "SPEC S SOURCE 'shared.st'; SCAN T#1ms; PROPERTY p : shared -> enable; END_SPEC"
+    (tmp_path / "rod.st").write_text(
+        "FUNCTION_BLOCK Rod VAR_INPUT coil : BOOL; END_VAR VAR_OUTPUT out : BOOL; END_VAR "
+        "out := coil; END_FUNCTION_BLOCK"
+    )
+    spec = (
+        "SPEC S SOURCE 'shared.st'; SCAN T#1ms; PLANT rod : Rod IN 'rod.st' (coil := shared); "
+        "PROPERTY p : shared -> enable; END_SPEC"
+    )
     assert [problem.code for problem in errors_of(tmp_path, spec)] == codes

@@ -17,9 +17,9 @@ class ScanRecord:
     ``time`` is when the inputs were sampled, in units since the first scan (which is at 0);
     ``elapsed`` the units since the scan before (for the first scan: what a platform that counts
     the edge call's scan would count). ``values`` holds every program variable by name: inputs as
-    sampled, all others (in-out variables too) as they are at the end of the scan. ``writers`` names the statement that
-    last wrote a variable in this scan. With a ``finding`` the scan was cut short there and
-    ``values`` are those of that moment.
+    sampled, all others (in-out variables too) as they are at the end of the scan. ``writers``
+    names the statement that last wrote a variable in this scan. With a ``finding`` the scan was
+    cut short there and ``values`` are those of that moment.
     """
 
     time: int

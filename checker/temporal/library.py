@@ -115,7 +115,7 @@ class Library:
         feedbacks = parts.all(spec.FeedbackStatement)
         if not plants and not feedbacks:
             return block
-        of_block = SpecificationScope(block)
+        of_block = SpecificationScope(block, binding=True)
         ready = []
         for statement, program in plants:
             self._check_name(statement, block)
@@ -123,7 +123,7 @@ class Library:
             ready.append(Plant(statement.name.text, program, bindings, statement.span))
         driving = compose(block, ready, (), parts.tree.name.span)
         variables = [v for _, program in plants for v in program.variables]
-        of_plants = SpecificationScope(driving, variables)
+        of_plants = SpecificationScope(driving, variables, binding=True)
         written = [binding for statement in feedbacks for binding in statement.bindings]
         if written and not plants:
             message = "FEEDBACK comes from a plant, and there is none"

@@ -28,11 +28,19 @@ class SpecificationScope:
     """The surroundings of a spec's expressions; ``hands`` can be added as they become known.
 
     ``variables`` limits what can be read (default: all of the program's). Within ``atom`` the
-    function ``prev`` is known.
+    function ``prev`` is known. A ``binding`` (of a plant) is read between two scans, where an
+    in-out parameter that the block changes has two values; elsewhere it counts by what the body
+    leaves in it.
     """
 
-    def __init__(self, program: Program, variables: Sequence[Variable] | None = None) -> None:
+    def __init__(
+        self,
+        program: Program,
+        variables: Sequence[Variable] | None = None,
+        binding: bool = False,
+    ) -> None:
         self.program = program
+        self._binding = binding
         self.hands: dict[str, tuple[str, Expression]] = {}
         chosen = program.variables if variables is None else variables
         self._variables = {variable.name.casefold(): variable for variable in chosen}
@@ -70,8 +78,9 @@ class SpecificationScope:
         return self._enumeration_value(name, expected)
 
     def _settled(self, variable: Variable, span: Span) -> Variable:
-        """The variable, if a scan leaves it with one value: what is read is an input as it was
-        sampled, and an in-out parameter that the block itself changes is no such input."""
+        """The variable; in a binding only if it has one value between two scans."""
+        if not self._binding:
+            return variable
         if self._changed is None:
             in_outs = {v for v in self.program.inputs if v.role is Role.IN_OUT}
             self._changed = in_outs & set(written(self.program.routine)) if in_outs else set()
