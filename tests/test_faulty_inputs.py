@@ -20,10 +20,18 @@ from checker import cli
 SOURCES = SYNTAX + NAMES + TYPES + UNSUPPORTED
 SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS
 INTERNAL = re.compile(
-    r"Traceback|\b(lark|z3|Token|Tree|Span|None|InputError|Diagnostic|_[A-Z]{2,})\b"
-    r"|\b[A-Z][a-z]+\w*\((?!\))\w+=|<\w+ object|IDENTIFIER|[A-Z]+Error|\bfloat\b"
+    r"Traceback|internal error|\b(lark|z3|Unexpected\w+|Token|Tree|Span|None|IDENTIFIER|float)\b"
+    r"|\b\w+(Error|Exception)\b|\b[A-Z][a-z]+\w*\(\w+=|\b_[A-Z]{2,}\b|<\S+ object"
 )
 """Words of Python, of its packages and of this program's inside."""
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["ValueError: no", "Read(variable=x)", "expected _SEMICOLON", "UnexpectedToken", "z3 said no"],
+)
+def test_words_of_the_inside_would_be_noticed(text: str) -> None:
+    assert INTERNAL.search(text)
 
 
 def shown_for(case: Case) -> str:
