@@ -15,6 +15,7 @@ from checker.evidence.replay import Replayer
 from checker.evidence.trace import Trace, trace_of
 from checker.evidence.verdict import Certificate
 from checker.scan import exchange
+from checker.scan.finding import Finding
 from checker.temporal.requirement import Specification
 
 
@@ -28,6 +29,8 @@ class Case:
         self.questions = Questions(specification)
         self.replayer = Replayer(specification)
         self.known = KnownRuns(self.replayer)
+        self.seen_findings: list[Finding] = []
+        """Findings that ended an executed run."""
 
     def complete(self) -> None:
         self.problem: Problem = self.questions.problem()

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable
-from contextlib import ExitStack
 from dataclasses import dataclass, field, replace
 
 from checker.engine.contract import Unknown
@@ -61,17 +60,17 @@ def check(
     """
     options = options or Options()
     began = time.monotonic()
-    with ExitStack() as stack:
-        if pool is None:
-            # Workers come up while the system is built.
-            processes = min(options.processes, len(specification.requirements) + 1)
-            workers = Pool(processes, options.start_method, options.memory, PRELOADED)
-            pool = stack.enter_context(workers)
+    if pool is not None:
         try:
             report = _Check(specification, pool, options.seconds, progress).report()
         except BaseException:
             pool.drop()
             raise
+    else:
+        # Workers come up while the system is built.
+        processes = min(options.processes, len(specification.requirements) + 1)
+        with Pool(processes, options.start_method, options.memory, PRELOADED) as own:
+            report = _Check(specification, own, options.seconds, progress).report()
     return replace(report, seconds=time.monotonic() - began)
 
 
@@ -110,6 +109,7 @@ class _Check:
         for output in outputs:
             output.begin()
         self._desk.serve()
+        findings.agree_with(case.seen_findings)
         return self._trusted(
             Report(
                 spec,

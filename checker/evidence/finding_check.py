@@ -34,6 +34,14 @@ class FindingCheck:
         if self._all:
             self._ask(self._all)
 
+    def agree_with(self, seen: Sequence[Finding]) -> None:
+        """InternalContradiction where a finding that was executed counts as impossible."""
+        for finding in seen:
+            if not any(same(finding, verdict.finding) for verdict in self._found):
+                raise InternalContradiction(
+                    f"a finding was proved impossible that was executed ({finding_words(finding)})"
+                )
+
     def _ask(self, wanted: Sequence[Finding]) -> None:
         self._case.desk.decide(
             "automatic findings",

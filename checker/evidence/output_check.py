@@ -43,9 +43,11 @@ class OutputCheck:
         records = self._case.replayer.records(trace)
         if self._case.replayer.refuted_at(never(self._on), records) is not None:
             self._case.known.add(trace)
-        elif records[-1].finding is None or problem is not self._case.problem:
+            return
+        finding = records[-1].finding
+        if finding is None or problem is not self._case.problem:
             raise InternalContradiction(
                 f"a run that turns {self.name} on was found, but executed it does not"
             )
-        else:
-            self._ask(self._case.until_then)
+        self._case.seen_findings.append(finding)
+        self._ask(self._case.until_then)

@@ -16,6 +16,7 @@ from checker.temporal.requirement import Hand, Specification
 from checker.temporal.walk import variables_read
 
 _MOST_OTHERS = 3
+_LONGEST_RUN = 500
 _MOST_LONG_SCANS = 200
 MOST_SCANS = 1500
 """Scans that are executed for the usual runs of a specification."""
@@ -35,6 +36,9 @@ class KnownRuns:
         self._runs: list[KnownRun] = []
 
     def add(self, trace: Trace) -> None:
+        """One more run, where it is not too long to be looked through again and again."""
+        if len(trace.scans) > _LONGEST_RUN:
+            return
         records = self._replayer.records(trace)
         if records and records[-1].finding is not None:
             records = records[:-1]

@@ -100,6 +100,7 @@ class RequirementCheck:
         if not isinstance(found, CutByFinding):
             self._case.known.add(trace)
             return found
+        self._case.seen_findings.append(found.finding)
         if problem is self._case.problem and self._case.questions.findings:
             return None
         raise InternalContradiction(
@@ -178,6 +179,7 @@ class RequirementCheck:
                 reason="an expression in what it speaks of has no value in the run that was found",
             )
         elif problem is self._case.problem and self._case.questions.findings:
+            self._case.seen_findings.append(found.finding)
             self._ask_trigger(proof, self._case.until_then)
         else:
             raise InternalContradiction(f"{name}: a finding comes first when it is executed")
