@@ -6,6 +6,7 @@ import os
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from functools import wraps
@@ -35,6 +36,7 @@ from checker.source.diagnostic import Diagnostic, InputError
 from checker.spec_files import SUFFIX, find_spec_files
 
 if TYPE_CHECKING:
+    from checker.engine.worker import Pool
     from checker.evidence.verdict import Report
 
 DEFAULT_SECONDS = 60.0
@@ -76,9 +78,10 @@ class Progress:
     prefix: str = ""
     written: int = field(default=0, init=False)
 
-    def __call__(self, text: str) -> None:
+    def __call__(self, text: str, done: int = 0, total: int = 0) -> None:
         if self.enabled:
-            line = self.terminal.clip(self.terminal.shown(self.prefix + text), 78)
+            count = f"{done} of {total}, " if total else ""
+            line = self.terminal.clip(self.terminal.shown(self.prefix + count + text), 78)
             self._write(f"\r{line.ljust(self.written)}")
             self.written = len(line)
 
@@ -106,6 +109,9 @@ class Session:
     reports: list[Report] = field(default_factory=list)
     codes: list[ExitCode] = field(default_factory=list)
     began: float = field(default_factory=time.monotonic)
+    open: ExitStack = field(default_factory=ExitStack)
+    """Closes the workers, which serve one spec after the other."""
+    pool: Pool | None = None
 
     def check(self, path: Path, shown: str) -> Iterator[Report]:
         """Check the specs of one file, one after the other; InputError where it is unusable."""
@@ -114,10 +120,13 @@ class Session:
         try:
             self.progress("reading")
             specifications = load_specifications(path, shown)
-            from checker.evidence.check import Options, check  # loads the solver, only now needed
+            from checker.evidence.check import Options, check, open_pool  # loads the solver
 
+            options = Options(**self.limits)
+            if self.pool is None:
+                self.pool = self.open.enter_context(open_pool(options))
             for specification in specifications:
-                yield check(specification, Options(**self.limits), self.progress)
+                yield check(specification, options, self.progress, self.pool)
         finally:
             self.progress.clear()
 
@@ -200,7 +209,9 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
         chosen = {name: value for name, value in limits.items() if value is not None}
         progress = Progress(terminal, sys.stderr.isatty())
         error_file = given.pop("record_error")
-        return command(Session(terminal, complaints, chosen, progress, error_file), **given)
+        session = Session(terminal, complaints, chosen, progress, error_file)
+        with session.open:
+            return command(session, **given)
 
     for option in reversed(OPTIONS):
         wrapped = option(wrapped)

@@ -47,6 +47,12 @@ class Options:
     memory: int = DEFAULT_MEGABYTES
 
 
+def open_pool(options: Options, most: int | None = None) -> Pool:
+    """Workers for ``check``, to be closed by the caller; ``most`` limits their number."""
+    processes = min(options.processes, most or options.processes)
+    return Pool(processes, options.start_method, options.memory, PRELOADED)
+
+
 def check(
     specification: Specification,
     options: Options | None = None,
@@ -68,8 +74,7 @@ def check(
             raise
     else:
         # Workers come up while the system is built.
-        processes = min(options.processes, len(specification.requirements) + 1)
-        with Pool(processes, options.start_method, options.memory, PRELOADED) as own:
+        with open_pool(options, len(specification.requirements) + 1) as own:
             report = _Check(specification, own, options.seconds, progress).report()
     return replace(report, seconds=time.monotonic() - began)
 
