@@ -76,7 +76,7 @@ class LagCheck:
         if result.proof is not None:
             proof = believed(f"lag of {self._station.name}", result.proof)
             if isinstance(proof, Certified):
-                self._bound = self._reached or 0
+                self._bound = (result.bound or 0) * tick
         elif result.wider is not None:
             lag = self._replayed(result.wider)
             if lag is not None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 
 import z3
@@ -22,6 +22,8 @@ from checker.evidence.question import Certified, certify, decided
 from checker.scan.system import TransitionSystem
 
 _MOST_WIDENINGS = 8
+_FIRST_LOOK_SECONDS = 1.0
+"""For the first search: where the lag is not limited at all, a look beyond says so soon."""
 
 
 @dataclass(frozen=True)
@@ -39,14 +41,15 @@ class LagTerms:
 
 @dataclass(frozen=True)
 class Measured:
-    """``widest`` ticks in ``run``; ``proof`` says that none is wider; ``wider`` is a run beyond
-    the window, or with a hand that was never pressed; ``reason`` says why nothing is proved."""
+    """``widest`` ticks in ``run``; ``proof`` says that none is wider than ``bound`` ticks (None:
+    that nothing starts at all); ``wider`` is a run beyond the window, or with a hand that was
+    never pressed."""
 
     widest: int | None = None
     run: Violated | None = None
     proof: Certified | None = None
+    bound: int | None = None
     wider: Violated | None = None
-    reason: str = ""
 
 
 @dataclass(frozen=True)
@@ -63,26 +66,50 @@ class MeasureLag:
     def __call__(self) -> Measured:
         end = time.monotonic() + self.seconds
         system, terms = self.problem.loaded()
-        found = _Question(self._taken(terms))
-        reached = found.bounded(self.window)
-        best = maximise(system, reached, found.width, max(0.1, self.seconds / 3))
-        widest, run = (None, None) if best is None else best
+        asked = _Question(self._taken(terms))
+        found = self._looked(Measured(), system, asked, _FIRST_LOOK_SECONDS)
+        kept: Measured | None = None
         for _ in range(_MOST_WIDENINGS):
-            limit = -1 if widest is None else widest
-            bad = found.wider_than(limit)
-            answer = decided(system, bad, max(0.1, end - time.monotonic()))
+            answer = decided(system, asked.wider_than(found.widest), _half(end))
             if isinstance(answer, Proved):
-                whole, fresh = self.problem.afresh()
-                again = _Question(self._taken(fresh))
-                proof = certify(whole, again.wider_than(limit), answer)
-                return Measured(widest, run, proof)
-            if isinstance(answer, Unknown):
-                return Measured(widest, run, reason=answer.reason)
-            width = _width(system, found, answer)
-            if width is None or (self.window is not None and width > self.window):
-                return Measured(widest, run, wider=answer)
-            widest, run = width, answer
-        return Measured(widest, run, reason="ever wider lags were found")
+                return self._proved(found, answer, found.widest)
+            if isinstance(answer, Violated):
+                width = _width(system, asked, answer)
+                if width is None or (self.window is not None and width > self.window):
+                    return replace(found, wider=answer)
+                found = replace(found, widest=width, run=answer)
+            if kept is None:
+                kept = self._within_window(system, asked, end)
+                if kept.wider is not None:
+                    return replace(found, wider=kept.wider)
+            if isinstance(answer, Unknown) or time.monotonic() > end:
+                break
+            found = self._looked(found, system, asked, self.seconds / _MOST_WIDENINGS)
+        return found if kept is None else replace(found, proof=kept.proof, bound=kept.bound)
+
+    def _looked(
+        self, found: Measured, system: TransitionSystem, asked: _Question, seconds: float
+    ) -> Measured:
+        """The widest lag within the window that a search of so many seconds finds."""
+        reached = asked.bounded(self.window)
+        best = maximise(system, reached, asked.width, min(seconds, self.seconds))
+        if best is None or (found.widest is not None and best[0] <= found.widest):
+            return found
+        return replace(found, widest=best[0], run=best[1])
+
+    def _within_window(self, system: TransitionSystem, asked: _Question, end: float) -> Measured:
+        """Where the widest lag is not settled soon: whether the window is kept at least."""
+        if self.window is None:
+            return Measured()
+        answer = decided(system, asked.wider_than(self.window), _half(end))
+        if isinstance(answer, Proved):
+            return self._proved(Measured(), answer, self.window)
+        return Measured(wider=answer if isinstance(answer, Violated) else None)
+
+    def _proved(self, found: Measured, proof: Proved, bound: int | None) -> Measured:
+        whole, fresh = self.problem.afresh()
+        bad = _Question(self._taken(fresh)).wider_than(bound)
+        return replace(found, proof=certify(whole, bad, proof), bound=bound)
 
     def _taken(self, terms: Sequence[z3.ExprRef]) -> LagTerms:
         first, hands = self.first, self.hands
@@ -110,11 +137,19 @@ class _Question:
         limits = [] if window is None else [z3.Not(self._apart(window))]
         return z3.And(self.start, self.all_pressed, *limits)
 
-    def wider_than(self, ticks: int) -> z3.BoolRef:
+    def wider_than(self, ticks: int | None) -> z3.BoolRef:
+        """A start with a hand that has no press, or a wider lag (None: any start)."""
+        if ticks is None:
+            return self.start
         return z3.And(self.start, z3.Or(z3.Not(self.all_pressed), self._apart(ticks)))
 
     def _apart(self, ticks: int) -> z3.BoolRef:
         return z3.Or([a > b + ticks for a, b in permutations(self.ages, 2)])
+
+
+def _half(end: float) -> float:
+    """Half of the seconds that are left."""
+    return max(0.1, (end - time.monotonic()) / 2)
 
 
 def _width(system: TransitionSystem, question: _Question, run: Violated) -> int | None:

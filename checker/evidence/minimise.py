@@ -14,6 +14,8 @@ from checker.scan.record import ScanRecord
 
 MOST_SCANS = 6000
 """Scans that are executed for one run's sake."""
+_MOST_PAIRS = 4_000_000
+"""Pairs of scans in the runs that are judged: a formula over the past looks back from each scan."""
 
 Wanted = Callable[[Sequence[ScanRecord]], bool]
 
@@ -22,6 +24,7 @@ def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
     """A run whose records are still ``wanted`` and meet the assumptions: as few inputs, presses
     and scans as a few thousand executed scans find."""
     end = replayer.scans_executed + MOST_SCANS
+    pairs = _MOST_PAIRS
 
     def good(tried: Trace) -> bool:
         records = replayer.records(tried)
@@ -32,7 +35,9 @@ def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
         while progress:
             progress = False
             for tried in variants(trace):
-                if replayer.scans_executed + len(tried.scans) > end:
+                length = len(tried.scans)
+                pairs -= length * length
+                if pairs < 0 or replayer.scans_executed + length > end:
                     return trace
                 if tried != trace and good(tried):
                     trace, progress = tried, True
