@@ -36,7 +36,7 @@ def random_program(seed: int) -> Program | None:
         return load_program([SourceText("random.st", block_text(seed))], "Main")
     except InputError as error:
         codes = {diagnostic.code for diagnostic in error.diagnostics}
-        if codes <= {"value-out-of-range", "division-by-zero", "type-mismatch"}:
+        if codes <= {"value-out-of-range", "division-by-zero", "type-mismatch", "operator-types"}:
             return None
         raise
 

@@ -7,7 +7,7 @@ of no meaning; the findings say under which condition that comes to pass.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import z3
 
@@ -36,15 +36,17 @@ class Encoding:
     system: TransitionSystem
     loop_bound: int
     terms: Mapping[Variable, z3.ExprRef] = field(repr=False)
-    """Every variable's value at the end of the scan (an input's as sampled)."""
+    """Every variable's value at the end of the scan (an input's, in-outs apart, as sampled)."""
 
     def expression(
         self, expression: Expression, overlay: Mapping[Variable, z3.ExprRef] = NO_OVERLAY
     ) -> z3.ExprRef:
         """An expression over the end-of-scan values; ``overlay`` gives further variables' terms.
 
-        Raises InputError for a duration that is not a whole number of units."""
-        work = Work(self.clocking, self.readings, self.loop_bound, run_routine)
+        Integers have no range in it, as in ``execute.evaluate_expression``. Raises InputError for
+        a duration that is not a whole number of units."""
+        readings = replace(self.readings, integers_wrap=False)
+        work = Work(self.clocking, readings, self.loop_bound, run_routine)
         for variable, term in (*self.terms.items(), *overlay.items()):
             work.frames[0].changes[variable] = term
         return lifted(evaluate(work, expression), sort_of(expression.type))

@@ -28,6 +28,9 @@ Slot: TypeAlias = Variable | str
 MOST_STATEMENTS = 200_000
 """Statements in one unrolled scan, beyond which the program is refused."""
 
+PATH_EFFORT = 200_000
+"""z3's resource units for one question whether a loop can go on."""
+
 
 class FrameKind(Enum):
     BRANCH = "branch"
@@ -117,6 +120,13 @@ class Work:
     @property
     def dead(self) -> bool:
         return self.frames[-1].path is False
+
+    def impossible(self) -> bool:
+        """Whether z3 sees, with bounded effort, that control can never be here."""
+        solver = z3.Solver()
+        solver.set("rlimit", PATH_EFFORT)
+        solver.add([lifted(frame.path, z3.BoolSort()) for frame in self.frames])
+        return bool(solver.check() == z3.unsat)
 
     def count(self, span: Span) -> None:
         """Counts one statement; raises InputError where unrolling never comes to an end."""

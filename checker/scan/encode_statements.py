@@ -166,6 +166,10 @@ def _may_start(work: Work, number: int, statement: For | While | Repeat) -> bool
     work.count(statement.span)
     if work.dead:
         return False
+    due = number >= work.loop_bound or (number >= 4 and number & (number - 1) == 0)
+    if due and work.impossible():
+        work.restrict(False)
+        return False
     if number >= work.loop_bound:
         work.find(FindingKind.LOOP_BOUND, statement.span, True)
         return False
