@@ -17,6 +17,8 @@ from checker.scan.system import TransitionSystem
 
 SEARCH_SHARE = 0.7
 """Of a question's time for search and proof; what is left is the CHC engine's."""
+_MUCH_MEMORY = 512 * 1024 * 1024
+"""Bytes that a process may hold after a question, so that its limit is there for the next one."""
 OUT_OF_MEMORY = "the memory limit was reached"
 RECHECK_SECONDS = 20.0
 """For one query of the check of a proof."""
@@ -34,7 +36,8 @@ class Certified:
 
 @dataclass(frozen=True)
 class Asked:
-    """``spent`` says that its process has run out of memory and is of no use any more."""
+    """``spent`` says that its process holds so much memory that the next question had better have
+    another one."""
 
     answer: Certified | Violated | Unknown
     seconds: float = 0.0
@@ -55,14 +58,15 @@ class Ask:
         system, terms = self.problem.loaded()
         bad = terms[self.index]
         answer = decided(system, bad, self.seconds, self.horn)
-        if isinstance(answer, Unknown):
-            spent = answer.reason == OUT_OF_MEMORY
-            return Asked(answer, time.monotonic() - began, spent)
-        if isinstance(answer, Violated):
-            return Asked(answer, time.monotonic() - began)
-        whole, fresh = self.problem.afresh()
-        certified = certify(whole, fresh[self.index], answer)
-        return Asked(certified, time.monotonic() - began)
+        checked: Certified | Violated | Unknown
+        if isinstance(answer, Proved):
+            whole, fresh = self.problem.afresh()
+            checked = certify(whole, fresh[self.index], answer)
+        else:
+            checked = answer
+        full = isinstance(answer, Unknown) and answer.reason == OUT_OF_MEMORY
+        spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
+        return Asked(checked, time.monotonic() - began, spent)
 
 
 def decided(
