@@ -87,10 +87,11 @@ def test_inputs_not_given_are_nothing_and_are_not_remembered() -> None:
     assert seen(records, "b") == [True, False]
 
 
-def test_a_record_shows_inputs_as_they_were_sampled() -> None:
+def test_a_record_shows_an_in_out_as_the_body_leaves_it() -> None:
     tested = program("VAR_IN_OUT n : INT; END_VAR VAR m : INT; END_VAR", "n := n + 1; m := n;")
-    (record,) = run_of(tested, [{"n": 5}])
-    assert (record.values["n"], record.values["m"]) == (5, 6)
+    first, second = run_of(tested, [{"n": 5}, {"n": 1}])
+    assert (first.values["n"], first.values["m"]) == (6, 6)
+    assert (second.values["n"], second.values["m"]) == (2, 2)
 
 
 DIVIDES = program(
