@@ -266,9 +266,32 @@ def test_checks_can_share_a_pool(tmp_path: Path) -> None:
     assert [done for _, done, _ in told] == [1, 2, 3, 4, 5] * 2
 
 
-def test_a_property_without_a_value_in_the_run_is_undecided(tmp_path: Path) -> None:
-    block = logic("q := a;", "a : BOOL; n : INT;")
-    spec = specification(tmp_path, block, "PROPERTY p : n + 1 <= 32767;")
-    found = verdict(check(spec, OPTIONS), "p")
-    assert found.outcome is Outcome.UNDECIDED
-    assert "no value" in found.reason
+@pytest.mark.parametrize("wrap", ["", "INTEGERS WRAP;"])
+def test_arithmetic_in_formulas_is_mathematical_however_the_block_s_is(
+    tmp_path: Path, wrap: str
+) -> None:
+    """INT ends at 32767; a formula goes on, the least of INT has its magnitude and its quotient."""
+    block = logic("q := a; m := n;", "a : BOOL; n : INT; u : UINT;", "m : INT;")
+    statements = f"""{wrap}
+    PROPERTY grows : n + 1 > n;
+    PROPERTY small : n + 1 <= 32767;
+    PROPERTY magnitude : ABS(n) >= 0;
+    PROPERTY opposite : -n <= 32767;
+    PROPERTY quotient : n / -1 = -n;
+    PROPERTY product : n * n >= 0 OR q;
+    PROPERTY below : u - 1 < 0 -> u = 0;
+    PROPERTY before : prev(n + 1) <= 32767;
+    REACHABLE largest : m * 2 > 32767;
+    """
+    found = outcomes(check(specification(tmp_path, block, statements), OPTIONS))
+    assert found == {
+        "grows": "PROVED",
+        "small": "VIOLATED",
+        "magnitude": "PROVED",
+        "opposite": "VIOLATED",
+        "quotient": "PROVED",
+        "product": "PROVED",
+        "below": "PROVED",
+        "before": "VIOLATED",
+        "largest": "PROVED",
+    }

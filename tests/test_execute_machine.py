@@ -176,14 +176,18 @@ def test_a_sum_of_thousands_of_terms_is_no_trouble() -> None:
     assert evaluate_expression(total, {"n": 3}, MILLISECONDS) == 15003
 
 
-def test_an_expression_over_a_record_changes_nothing_and_reports_its_finding() -> None:
-    values = {"n": 32767}
-    n = Read(program("VAR n : INT; END_VAR", "n := n;").variables[0], PLACE)
+def test_an_expression_over_a_record_changes_nothing_and_has_no_range() -> None:
+    values = {"n": 32767, "m": 0}
+    n, m = (
+        Read(each, PLACE) for each in program("VAR n, m : INT; END_VAR", "n := m;").variables[:2]
+    )
     more = Operation(Operator.ADD, (n, Literal(1, INT, PLACE)), INT, PLACE)
+    assert evaluate_expression(more, values, MILLISECONDS) == 32768
+    square = Operation(Operator.POWER, (more, Literal(20, INT, PLACE)), INT, PLACE)
+    assert evaluate_expression(square, values, MILLISECONDS) == 2**300
     with pytest.raises(FindingRaised) as raised:
-        evaluate_expression(more, values, MILLISECONDS)
-    assert raised.value.finding.kind is FindingKind.OVERFLOW
-    assert evaluate_expression(more, values, MILLISECONDS, integers_wrap=True) == -32768
+        evaluate_expression(Operation(Operator.DIVIDE, (n, m), INT, PLACE), values, MILLISECONDS)
+    assert raised.value.finding.kind is FindingKind.DIVISION_BY_ZERO
     largest = Apply(StandardFunction.MAX, (n, Literal(0, INT, PLACE)), INT, PLACE)
     assert evaluate_expression(largest, values, MILLISECONDS) == 32767
-    assert values == {"n": 32767}
+    assert values == {"n": 32767, "m": 0}

@@ -101,6 +101,29 @@ TIME = [
     Fault("bound-out-of-range", "LOOPS «0»;"),
 ]  # fmt: skip
 
+PARTIAL = [
+    Fault("partial-operation", "PROPERTY p : «10 / speed» > 3;", "a literal other than 0"),
+    Fault("partial-operation", "PROPERTY p : 1 + «speed MOD strokes» > 3;", "in the block"),
+    Fault("partial-operation", "PROPERTY p : «speed / INT#0» > 3;", "other than 0"),
+    Fault("partial-operation", "PROPERTY p : «window.ET / speed» > T#1ms;"),
+    Fault("partial-operation", "PROPERTY p : enable -> «INT_TO_SINT(speed)» > 3;", "leave"),
+    Fault("partial-operation", "PROPERTY p : «INT_TO_UDINT(speed)» > 3;"),
+    Fault("partial-operation", "PROPERTY p : «TIME_TO_DINT(window.ET)» > 3;", "T#300ms"),
+    Fault("partial-operation", "PROPERTY p : «DINT_TO_SINT(DINT#300)» > speed;"),
+    Fault("partial-operation", "PROPERTY p : «MUX(speed, 1, 2)» > 1;", "literal index"),
+    Fault("partial-operation", "PROPERTY p : «MUX(2, speed, strokes)» > 1;", "literal index"),
+    Fault("partial-operation", "PROPERTY p : «SHL(INT_TO_WORD(speed), speed)» > WORD#1;"),
+    Fault("partial-operation", "PROPERTY p : «SHR(INT_TO_WORD(speed), -1)» > WORD#1;", "0 on"),
+    Fault("partial-operation", "PROPERTY p : «speed ** 65» > 1;"),
+    Fault("partial-operation", "PROPERTY p : prev(«10 / speed», 2) > 3;"),
+    Fault("partial-operation", "PROPERTY p : stable(«speed / strokes»);"),
+    Fault("partial-operation", "HAND third = «10 / speed» > 3;"),
+    Fault("partial-operation", "HAZARD «10 / speed» > 3;"),
+    Fault("partial-operation", "ASSUME rose(«speed MOD speed» = 0);"),
+    Fault("partial-operation", "AVAILABLE WITHIN 1 SCANS WHEN «10 / speed» > 3;"),
+    Fault("unknown-function", "PROPERTY p : «Twice»(speed) > 3;"),
+]  # fmt: skip
+
 ROLES = [
     Fault("unknown-name", "HAND third = «stopp»;", "stop"),
     Fault("not-an-input", "HAND third = «lamp»;", "inputs alone"),
@@ -160,7 +183,7 @@ DEMANDS = [
 
 @pytest.mark.parametrize(
     "fault",
-    SYNTAX + FILES_AND_BLOCKS + TIME + ROLES + DEMANDS,
+    SYNTAX + FILES_AND_BLOCKS + TIME + PARTIAL + ROLES + DEMANDS,
     ids=lambda fault: f"{fault.code}: {fault.more[:60]}",
 )
 def test_each_fault_is_told_once_at_its_place(fault: Fault, tmp_path: Path) -> None:

@@ -23,14 +23,9 @@ class CutByFinding:
     finding: Finding
 
 
-@dataclass(frozen=True)
-class Undefined:
-    """The run ends in a scan where an expression of the requirement itself has no value."""
-
-
 def refutation(
     trace: Trace, property: Property, replayer: Replayer, name: str
-) -> Counterexample | CutByFinding | Undefined:
+) -> Counterexample | CutByFinding:
     """The run that refutes ``property`` in its last scan. InternalContradiction, naming what
     differs, where it does not refute it by execution."""
     records = replayer.records(trace)
@@ -38,8 +33,6 @@ def refutation(
     if position is None:
         if records and records[-1].finding is not None:
             return CutByFinding(records[-1].finding)
-        if replayer.undefined(property, records):
-            return Undefined()
         raise InternalContradiction(
             f"{name}: a run of {len(trace.scans)} scans was found that violates it, but executed "
             f"it does not"

@@ -13,9 +13,8 @@ from checker.evidence.trace import Trace
 from checker.scan import execute
 from checker.scan.record import ScanRecord
 from checker.temporal import evaluate
-from checker.temporal.formula import Always, Atom, Formula, Not, Property
+from checker.temporal.formula import Always, Formula, Not, Property
 from checker.temporal.requirement import Specification
-from checker.temporal.walk import nodes_below
 
 
 class Replayer:
@@ -41,8 +40,7 @@ class Replayer:
         )
 
     def refuted_at(self, property: Property, records: Sequence[ScanRecord]) -> int | None:
-        spec = self.specification
-        return evaluate.refuted_at(property, records, spec.clocking, spec.readings.integers_wrap)
+        return evaluate.refuted_at(property, records, self.specification.clocking)
 
     def first(self, formula: Formula, records: Sequence[ScanRecord]) -> int | None:
         """The first scan in which the formula holds."""
@@ -52,19 +50,8 @@ class Replayer:
     def holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
         return self._holds(formula, records)
 
-    def undefined(self, property: Property, records: Sequence[ScanRecord]) -> bool:
-        """Whether an expression of the property itself has no value somewhere in the run (it
-        overflows, or divides by zero)."""
-        for node in nodes_below(property):
-            if isinstance(node, Atom):
-                true, false = self._holds(node, records), self._holds(Not(node), records)
-                if not all(a or b for a, b in zip(true, false, strict=True)):
-                    return True
-        return False
-
     def _holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
-        spec = self.specification
-        return evaluate.holds(formula, records, spec.clocking, spec.readings.integers_wrap)
+        return evaluate.holds(formula, records, self.specification.clocking)
 
 
 def never(formula: Formula) -> Property:

@@ -9,7 +9,7 @@ from checker.engine.contract import Unknown, Violated
 from checker.engine.jobs import Problem
 from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
-from checker.evidence.counterexample import CutByFinding, Undefined, refutation
+from checker.evidence.counterexample import CutByFinding, refutation
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import never
 from checker.evidence.trace import Trace
@@ -83,9 +83,6 @@ class RequirementCheck:
         found = self._replayed(trace, problem)
         if found is None:
             self._ask(self._case.until_then)
-        elif isinstance(found, Undefined):
-            reason = "an expression of the requirement has no value in a run that was found"
-            self._settle(Outcome.UNDECIDED, reason=f"{reason} (it overflows or divides by 0)")
         elif self.requirement.aim is Aim.REACHABLE:
             self._settle(Outcome.PROVED, witness=found)
         else:
@@ -93,7 +90,7 @@ class RequirementCheck:
             self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
             self._ask_readings(found, problem)
 
-    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | Undefined | None:
+    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
         """The run replayed; None where a finding comes first and that was not yet excluded."""
         requirement = self.requirement
         found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
@@ -172,12 +169,6 @@ class RequirementCheck:
         if isinstance(found, Counterexample):
             self._case.known.add(trace)
             self._settle(Outcome.PROVED, certificate=certificate, witness=found)
-        elif isinstance(found, Undefined):
-            self._settle(
-                Outcome.PROVED,
-                certificate=certificate,
-                reason="an expression in what it speaks of has no value in the run that was found",
-            )
         elif problem is self._case.problem and self._case.questions.findings:
             self._case.seen_findings.append(found.finding)
             self._ask_trigger(proof, self._case.until_then)

@@ -58,12 +58,15 @@ def truncated_quotient(dividend: int, divisor: int) -> int:
 class Arithmetic:
     """Operations on values under one clocking and one reading of integer overflow.
 
+    ``unbounded``: integers have no range at all, neither overflow nor wrap.
+
     All methods raise FindingRaised where the operation is a finding, and TypeError where the
     typed program is not one (a fault of the checker, never of the user).
     """
 
     clocking: Clocking
     integers_wrap: bool = False
+    unbounded: bool = False
 
     def given(self, value: Value, kind: Type) -> Value:
         """A literal or initial value of the typed program as it is while a program runs."""
@@ -80,7 +83,7 @@ class Arithmetic:
             case Duration():
                 return value
             case Integer():
-                if kind.lowest <= value <= kind.highest:
+                if self.unbounded or kind.lowest <= value <= kind.highest:
                     return value
                 if not self.integers_wrap:
                     raise_finding(FindingKind.OVERFLOW, span)
@@ -111,10 +114,10 @@ class Arithmetic:
     def _power(self, base: int, exponent: int, kind: Type, span: Span) -> int:
         if not isinstance(kind, Integer) or exponent < 0:
             raise TypeError("exponentiation takes integers and an exponent of at least 0")
-        if self.integers_wrap:
+        if self.integers_wrap and not self.unbounded:
             return self.fit(pow(base, exponent, 1 << kind.bits), kind, span)
         # Such a power lies outside each type; computing it could take all memory.
-        if abs(base) > 1 and exponent > kind.bits:
+        if abs(base) > 1 and exponent > kind.bits and not self.unbounded:
             raise_finding(FindingKind.OVERFLOW, span)
         return self.fit(base**exponent, kind, span)
 

@@ -11,11 +11,12 @@ from collections.abc import Hashable, Mapping, Sequence
 from checker.scan.arithmetic import Arithmetic, FindingRaised
 from checker.scan.execute_ages import age_limits
 from checker.scan.execute_blocks import TIMERS, Memory, first_memory, frozen
+from checker.scan.execute_expressions import Evaluator
 from checker.scan.execute_routine import Executor
 from checker.scan.finding import Finding
 from checker.scan.record import ScanRecord
 from checker.scan.timing import Clocking, Readings
-from checker.source.program import Expression, Program, Variable
+from checker.source.program import CallFunction, Expression, Program, Variable
 from checker.source.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 
 __all__ = ["FindingRaised", "Machine", "evaluate_expression", "run"]
@@ -166,16 +167,16 @@ def run(
 
 
 def evaluate_expression(
-    expression: Expression,
-    values: Mapping[str, Value],
-    clocking: Clocking,
-    integers_wrap: bool = False,
+    expression: Expression, values: Mapping[str, Value], clocking: Clocking
 ) -> Value:
-    """An expression over recorded values, which stay as they are; FindingRaised on a finding.
+    """An expression over recorded values, which stay as they are.
 
-    Where it calls a user's function, a FOR variable is one past its last value after a normal
-    end, and loops run 100 times at most.
+    Integers have no range in it: requirements are mathematical, whatever the program's own
+    arithmetic does. FindingRaised where it has no value (a division by 0, an index out of range).
     """
-    arithmetic = Arithmetic(clocking, integers_wrap)
-    readings = Readings(loop_leaves_past_end=True, integers_wrap=integers_wrap)
-    return Executor(arithmetic, readings, DEFAULT_LOOP_BOUND, dict(values), {}).value(expression)
+    arithmetic = Arithmetic(clocking, unbounded=True)
+    return Evaluator(arithmetic, values, _no_function).value(expression)
+
+
+def _no_function(call: CallFunction) -> Value:
+    raise TypeError(f"a formula calls the function '{call.name}'")

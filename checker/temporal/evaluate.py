@@ -2,11 +2,10 @@
 
 No solver and no monitor: quantifiers over positions and time stamps, simple rather than fast.
 
-An atom has no value where its evaluation is a finding, and in a scan that a finding cut short (its
-values are not those of the scan's end). Such an atom is neither TRUE nor FALSE, and the
-connectives follow (Kleene's three values). ``holds`` says where a formula is certainly TRUE and
-``refuted_at`` where a property is certainly refuted, so that neither claims anything that hangs
-on an undefined value.
+An atom has no value in a scan that a finding cut short (its values are not those of the scan's
+end). Such an atom is neither TRUE nor FALSE, and the connectives follow (Kleene's three values).
+``holds`` says where a formula is certainly TRUE and ``refuted_at`` where a property is certainly
+refuted, so that neither claims anything that hangs on an undefined value.
 """
 
 from __future__ import annotations
@@ -15,7 +14,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
-from checker.scan.execute import FindingRaised, evaluate_expression
+from checker.scan.execute import evaluate_expression
 from checker.scan.record import ScanRecord
 from checker.scan.timing import Clocking
 from checker.source.program import Expression
@@ -51,14 +50,13 @@ def holds(
     formula: Formula,
     records: Sequence[ScanRecord],
     clocking: Clocking,
-    integers_wrap: bool = False,
 ) -> list[bool]:
     """Whether the formula is certainly TRUE, at each position of the run.
 
-    ``integers_wrap`` is how the arithmetic in atoms reads overflow. ValueError where time stamps
-    go back.
+    The arithmetic in atoms is mathematical. ValueError where time stamps go back, FindingRaised
+    where it divides by 0 or indexes what is not there (which a spec cannot ask for).
     """
-    truths = _Run(records, clocking, integers_wrap).truths(formula)
+    truths = _Run(records, clocking).truths(formula)
     return [truth is True for truth in truths]
 
 
@@ -66,14 +64,13 @@ def refuted_at(
     property: Property,
     records: Sequence[ScanRecord],
     clocking: Clocking,
-    integers_wrap: bool = False,
 ) -> int | None:
     """Index of the first record at which the property is certainly refuted, None for none.
 
     Arguments and errors are those of ``holds``; also ValueError for a response whose bound does
     not begin at 0.
     """
-    run = _Run(records, clocking, integers_wrap)
+    run = _Run(records, clocking)
     match property:
         case Always():
             truths = run.truths(property.formula)
@@ -87,7 +84,7 @@ def refuted_at(
         case Before():
             not_second = Not(property.second)
             until = Until(property.trigger, not_second, And((property.first, not_second)))
-            return refuted_at(until, records, clocking, integers_wrap)
+            return refuted_at(until, records, clocking)
 
 
 def trigger_of(property: Property) -> Formula | None:
@@ -122,12 +119,9 @@ def _same(left: Truth, right: Truth) -> Truth:
 class _Run:
     """One run, and the truths of the formulas asked about it so far."""
 
-    def __init__(
-        self, records: Sequence[ScanRecord], clocking: Clocking, integers_wrap: bool
-    ) -> None:
+    def __init__(self, records: Sequence[ScanRecord], clocking: Clocking) -> None:
         self.records = records
         self.clocking = clocking
-        self.integers_wrap = integers_wrap
         self.positions = range(len(records))
         self.times = [record.time for record in records]
         if self.times != sorted(self.times):
@@ -232,10 +226,7 @@ class _Run:
             if value is None:
                 return None
             values[name] = value
-        try:
-            return evaluate_expression(expression, values, self.clocking, self.integers_wrap)
-        except FindingRaised:
-            return None
+        return evaluate_expression(expression, values, self.clocking)
 
     # --- properties ---------------------------------------------------------------------------
 

@@ -19,6 +19,7 @@ from checker.temporal.formula import Atom, Iff, Named
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.requirement import Hand, Station
 from checker.temporal.scope import SpecificationScope, boolean, unknown
+from checker.temporal.totality import refuse_partial
 from checker.temporal.walk import variables_read
 
 OTHER_HAND = "choose another name; further contacts of one hand follow a comma"
@@ -83,6 +84,7 @@ class HandReader:
     def _contact(self, node: FormulaNode) -> Expression:
         plain = plain_expression(node, "a hand")
         expression = boolean(resolve_expression(plain, self.scope, BOOL), node.span)
+        refuse_partial(expression)
         reads = list(variables_read(expression))
         if not reads:
             raise wrong(

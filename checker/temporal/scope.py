@@ -16,6 +16,7 @@ from checker.source.text import Span
 from checker.source.types import BOOL, Enumeration, Type
 from checker.temporal.formula import Atom, History
 from checker.temporal.problems import wrong
+from checker.temporal.totality import refuse_partial
 from checker.temporal.wording import one_line
 
 Item = TypeVar("Item", Literal, Enumeration)
@@ -123,12 +124,17 @@ class SpecificationScope:
     def with_past(
         self, node: tree.Expression, expected: Type | None
     ) -> tuple[Expression, tuple[History, ...]]:
-        """A typed expression in which ``prev`` may stand, and the histories it reads."""
+        """A typed expression in which ``prev`` may stand, and the histories it reads; InputError
+        where either may lack a value."""
         self._histories = []
         try:
-            return resolve_expression(node, self, expected), tuple(self._histories)
+            expression = resolve_expression(node, self, expected)
+            histories = tuple(self._histories)
         finally:
             self._histories = None
+        for part in (*(history.expression for history in histories), expression):
+            refuse_partial(part)
+        return expression, histories
 
     def history(self, expression: Expression, count: int, span: Span) -> History:
         """What ``expression`` was ``count`` scans before, under a name of its own."""
