@@ -111,7 +111,7 @@ def test_a_violation_has_sentence_question_pictures_and_the_line_that_acted() ->
         "start_window: VIOLATED",
         "  at 510 ms the output started, 500 ms after the first hand; at most 490 ms is",
         "  asked",
-        "  asked: the output starts only if both hands came on within 490 ms [ISO",
+        "  source: ISO 13851:2019, 5.8",
     ]
     assert lines[-5:] == [
         "  at 510 ms: stroke becomes TRUE  press.st:6",

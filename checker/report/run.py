@@ -29,8 +29,8 @@ def violation_lines(
     lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
     seen = verdict.seen or f"broken after {_length(run, report.specification)}"
     lines += terminal.wrap(seen, 2)
-    source = f" [{requirement.authority}]" if requirement.authority else ""
-    lines += terminal.wrap(f"asked: {requirement.sentence}{source}", 2, 9)
+    if requirement.authority:
+        lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
     lines += run_lines(run, report.specification, requirement, terminal, "wrong", whole)
     return lines
 

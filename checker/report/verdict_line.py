@@ -43,9 +43,12 @@ def basis(certificate: Certificate | None) -> str:
     """How a proof was found and who accepted it."""
     if certificate is None:
         return "no certificate"
-    clauses = count(len(certificate.clauses), "clause")
+    number = len(certificate.clauses)
+    if not number:
+        return f"needs no invariant ({certificate.method}), accepted by {certificate.checker}"
     return (
-        f"invariant of {clauses} found by {certificate.method}, accepted by {certificate.checker}"
+        f"invariant of {count(number, 'clause')} found by {certificate.method}, "
+        f"accepted by {certificate.checker}"
     )
 
 
