@@ -286,6 +286,9 @@ class StandardInstance:
     pins: Mapping[str, Variable]
     span: Span = field(repr=False)
     retain: bool = False
+    surroundings: bool = False
+    """Part of the surroundings, not of the user's program: its edge call contributes no time,
+    whatever the platform does."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -296,6 +299,16 @@ class CallStandard:
     instance: StandardInstance
     arguments: tuple[tuple[Variable, Expression], ...]
     outputs: tuple[Assign, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Restart:
+    """The supply came back: the variables get their initial values, and the instances (and their
+    pins, which are among ``variables``) are as before their first call."""
+
+    variables: tuple[Variable, ...]
+    instances: tuple[StandardInstance, ...]
     span: Span = field(repr=False)
 
 
@@ -312,6 +325,7 @@ Statement: TypeAlias = (
     | Evaluate
     | CallBlock
     | CallStandard
+    | Restart
 )
 
 

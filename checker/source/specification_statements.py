@@ -11,23 +11,15 @@ from lark.tree import Meta
 from checker.source import specification_tree as spec
 from checker.source.build_expressions import Children
 from checker.source.program import Operator
-from checker.source.specification_build import FormulaBuilder, check_depth
+from checker.source.specification_surroundings import SurroundingsBuilder
 
 
-class StatementBuilder(FormulaBuilder):
+class StatementBuilder(SurroundingsBuilder):
     """One method for each rule of ``grammar/specification.lark`` that is no formula."""
 
     def specification_statement(self, meta: Meta, children: Children) -> spec.StatementNode:
         statement: spec.StatementNode = children[0]
         return statement
-
-    def finished(self, node: Any) -> spec.FormulaNode:
-        """A whole formula of a statement."""
-        result = self.formula(node)
-        too_deep = check_depth(result)
-        if too_deep is not None:
-            self.problems.append(too_deep)
-        return result
 
     # --- files, time, readings --------------------------------------------------------------
 
@@ -70,9 +62,9 @@ class StatementBuilder(FormulaBuilder):
         return spec.HandStatement(self.identifier(name), formulas, self.span(meta))
 
     def station(self, meta: Meta, children: Children) -> spec.StationStatement:
-        name, _, *hands = children
+        name, _, *hands, condition = children
         identifiers = tuple(self.identifier(hand) for hand in hands)
-        return spec.StationStatement(self.identifier(name), identifiers, self.span(meta))
+        return spec.StationStatement(self.identifier(name), identifiers, self.span(meta), condition)
 
     def output_names(self, meta: Meta, children: Children) -> spec.OutputStatement:
         return spec.OutputStatement(tuple(children), self.span(meta))
@@ -114,6 +106,10 @@ class StatementBuilder(FormulaBuilder):
                 self.problem("repeated-option", "this is stated twice", value.span, way)
             given[key] = value
         return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
+
+    def demand(self, meta: Meta, children: Children) -> spec.DemandStatement:
+        label, word, bindings = children
+        return spec.DemandStatement(label, self.identifier(word), bindings or (), self.span(meta))
 
     def window(self, meta: Meta, children: Children) -> tuple[str, spec.Time]:
         return "window", children[0]

@@ -197,9 +197,12 @@ class HandStatement:
 
 @dataclass(frozen=True, eq=False)
 class StationStatement:
+    """``condition``: when the station is in use (None: always)."""
+
     name: Identifier
     hands: tuple[Identifier, ...]
     span: Span = field(repr=False)
+    condition: FormulaNode | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -250,6 +253,17 @@ class RequireStatement:
 
 
 @dataclass(frozen=True, eq=False)
+class DemandStatement:
+    """``REQUIRE label : word (parameter := expression, ...)``: any demand of the catalogue but
+    TWO_HAND."""
+
+    label: Identifier | None
+    word: Identifier
+    bindings: tuple[Binding, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
 class AvailableStatement:
     bound: BoundNode
     lag: Time | None
@@ -286,6 +300,85 @@ class ExpectStatement:
     span: Span = field(repr=False)
 
 
+# --- surroundings: supply, contacts, stopping ---------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class PowerStatement:
+    """``POWER CYCLES``: the supply of the controller can go and come back at any scan."""
+
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class BounceStatement:
+    """How long a contact may disagree with its hand after the hand moved."""
+
+    time: Time
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class SupplyStatement:
+    """The inputs that one supply feeds."""
+
+    name: Identifier
+    inputs: tuple[Name, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ArrangementStatement:
+    """A, B or C: what the hardware arrangement of type III is asked for under faults."""
+
+    letter: Identifier
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class NoticeStatement:
+    """The condition by which the logic shows that it noticed a fault."""
+
+    condition: FormulaNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class StopStatement:
+    """``STOPPED_BY``: conditions that stop the output besides a release."""
+
+    conditions: tuple[FormulaNode, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class StoppingStatement:
+    """What the stop takes outside the logic; ``logic_included`` says that ``machine`` was measured
+    from the hand's release on, with the logic in the loop."""
+
+    input_filter: Time | None
+    output_device: Time | None
+    machine: Time | None
+    logic_included: bool
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ClutchStatement:
+    """A full-revolution clutch: its engaging points and the time of one revolution."""
+
+    points: Whole
+    revolution: Time
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class EncroachmentStatement:
+    """``ENCROACHMENT PREVENTED``: hands cannot reach past the actuators while they are on."""
+
+    span: Span = field(repr=False)
+
+
 StatementNode: TypeAlias = (
     SourceStatement
     | BlockStatement
@@ -306,6 +399,16 @@ StatementNode: TypeAlias = (
     | PropertyStatement
     | ReachableStatement
     | ExpectStatement
+    | DemandStatement
+    | PowerStatement
+    | BounceStatement
+    | SupplyStatement
+    | ArrangementStatement
+    | NoticeStatement
+    | StopStatement
+    | StoppingStatement
+    | ClutchStatement
+    | EncroachmentStatement
 )
 
 

@@ -10,6 +10,8 @@ STATEMENTS = frozenset(
         *("SOURCE", "BLOCK", "SCAN", "UNIT", "READING", "INTEGERS", "LOOPS"),
         *("HAND", "STATION", "OUTPUT", "HAZARD", "PLANT", "FEEDBACK"),
         *("REQUIRE", "AVAILABLE", "ASSUME", "PROPERTY", "REACHABLE", "EXPECT"),
+        *("POWER", "BOUNCE", "SUPPLY", "ARRANGEMENT", "NOTICE"),
+        *("STOPPED_BY", "STOPPING", "CLUTCH", "ENCROACHMENT"),
     )
 )
 """The words that begin a statement."""
@@ -20,7 +22,8 @@ TOP_LEVEL = frozenset(("WITHIN", "UNTIL", "BEFORE", "ALWAYS", "NEVER"))
 OTHERS = frozenset(
     (
         *("WRAP", "IN", "TWO_HAND", "LOGIC", "TYPE", "WINDOW", "TRUE_LAG", "RELEASE"),
-        *("LAG", "WHEN", "SCANS", "SINCE"),
+        *("LAG", "WHEN", "SCANS", "SINCE", "CYCLES", "PREVENTED"),
+        *("INPUT", "MACHINE", "INCLUDED", "POINTS", "REVOLUTION"),
     )
 )
 

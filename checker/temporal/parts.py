@@ -19,7 +19,30 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
     spec.HazardStatement: "HAZARD",
     spec.RequireStatement: "REQUIRE",
     spec.AvailableStatement: "AVAILABLE",
+    spec.PowerStatement: "POWER",
+    spec.BounceStatement: "BOUNCE",
+    spec.ArrangementStatement: "ARRANGEMENT",
+    spec.NoticeStatement: "NOTICE",
+    spec.StoppingStatement: "STOPPING",
+    spec.ClutchStatement: "CLUTCH",
+    spec.EncroachmentStatement: "ENCROACHMENT",
 }
+
+
+NOT_READ = (
+    spec.DemandStatement,
+    spec.PowerStatement,
+    spec.BounceStatement,
+    spec.SupplyStatement,
+    spec.ArrangementStatement,
+    spec.NoticeStatement,
+    spec.StopStatement,
+    spec.StoppingStatement,
+    spec.ClutchStatement,
+    spec.EncroachmentStatement,
+)
+"""Statements that are refused for now: what is read and not honoured would make proofs
+worthless."""
 
 
 class Parts:
@@ -27,6 +50,11 @@ class Parts:
 
     def __init__(self, tree: SpecificationTree, problems: Problems) -> None:
         self.tree = tree
+        for statement in tree.statements:
+            if isinstance(statement, NOT_READ):
+                word = statement.span.text.split()[0].upper()
+                message = f"{word} statements of this form are not honoured yet"
+                problems.error("not-honoured", message, statement.span, "remove it")
         for kind, word in ONCE_ONLY.items():
             first, *others = [*self.all(kind), None]
             for other in others:

@@ -1,6 +1,7 @@
-"""A block and its plants as one program.
+"""A block and its surroundings as one program.
 
-In each scan first every plant runs, in the order of the spec, then the block. A plant's bound
+In each scan first every plant runs, in the order of the spec, then the wiring between hands and
+contacts, then the block. A plant's bound
 inputs get their expressions from the block's variables as the scan before left them (before the
 first scan: their initial values); of the block's own inputs those that nothing drives are
 already sampled anew. The block's driven inputs get theirs from the plants as they are now. What
@@ -12,7 +13,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from checker.source.program import Assign, CallBlock, Program, Routine, Statement
+from checker.source.program import (
+    Assign,
+    CallBlock,
+    Program,
+    Routine,
+    StandardInstance,
+    Statement,
+    Variable,
+)
 from checker.source.text import Span
 
 
@@ -26,8 +35,31 @@ class Plant:
     span: Span = field(repr=False)
 
 
+@dataclass(frozen=True, eq=False)
+class Wiring:
+    """What stands between the hands (and plants) and the block's inputs.
+
+    ``inputs`` are free: hands, onsets of faults, what a bouncing contact shows. ``variables`` are
+    all of its variables, inputs and pins included. ``statements`` run after the plants and
+    feedback, before the block, and assign the block's inputs in ``driven``.
+    """
+
+    inputs: tuple[Variable, ...] = ()
+    variables: tuple[Variable, ...] = ()
+    instances: tuple[StandardInstance, ...] = ()
+    statements: tuple[Statement, ...] = ()
+    driven: frozenset[Variable] = frozenset()
+
+
+NO_WIRING = Wiring()
+
+
 def compose(
-    block: Program, plants: Sequence[Plant], feedback: Sequence[Assign], span: Span
+    block: Program,
+    plants: Sequence[Plant],
+    feedback: Sequence[Assign],
+    span: Span,
+    wiring: Wiring = NO_WIRING,
 ) -> Program:
     """The composite program; ``span`` is the place of the block's call, which nobody wrote."""
     body: list[Statement] = []
@@ -35,16 +67,17 @@ def compose(
         body += plant.bindings
         body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
     body += feedback
+    body += wiring.statements
     body.append(CallBlock(block.name, (), block.routine, (), span))
-    driven = {assign.target for assign in feedback}
+    driven = {assign.target for assign in feedback} | wiring.driven
     driven |= {assign.target for plant in plants for assign in plant.bindings}
     parts = [block, *(plant.program for plant in plants)]
     return Program(
         name=block.name,
-        inputs=tuple(v for part in parts for v in part.inputs if v not in driven),
+        inputs=(*(v for part in parts for v in part.inputs if v not in driven), *wiring.inputs),
         outputs=tuple(v for part in parts for v in part.outputs),
-        variables=tuple(v for part in parts for v in part.variables),
-        instances=tuple(i for part in parts for i in part.instances),
+        variables=(*(v for part in parts for v in part.variables), *wiring.variables),
+        instances=(*(i for part in parts for i in part.instances), *wiring.instances),
         routine=Routine((), tuple(body)),
         constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
         enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},

@@ -57,9 +57,14 @@ class Hand:
 
 @dataclass(frozen=True, eq=False)
 class Station:
+    """``condition`` is the Boolean expression over inputs that says that the station is in use
+    (None: always), ``condition_text`` as written."""
+
     name: str
     hands: tuple[Hand, ...]
     span: Span = field(repr=False)
+    condition: Expression | None = None
+    condition_text: str = ""
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,11 +83,61 @@ class Lag:
 
 
 @dataclass(frozen=True, eq=False)
+class Stop:
+    """A condition that has to stop the output, besides a hand's release; ``text`` as written."""
+
+    condition: Formula
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Stopping:
+    """What a stop takes outside the logic, in nanoseconds (None: not stated).
+
+    ``machine`` is from the output's going off to the end of the hazard; where ``logic_included``
+    it was measured from the hand's release on, so that the reaction of the logic is in it.
+    """
+
+    input_filter: int | None = None
+    output_device: int | None = None
+    machine: int | None = None
+    logic_included: bool = False
+
+
+@dataclass(frozen=True)
+class Clutch:
+    """A full-revolution clutch: engaging points, and the time of one revolution (nanoseconds)."""
+
+    points: int
+    revolution: int
+
+
+@dataclass(frozen=True, eq=False)
+class Supply:
+    """The program inputs (contacts, feedback) that lose their voltage together."""
+
+    name: str
+    inputs: tuple[Variable, ...]
+    span: Span = field(repr=False)
+
+
+class Arrangement(Enum):
+    """The letters of type III in ISO 13851:2019, 4.2: what is asked of it under faults."""
+
+    A = "A"
+    B = "B"
+    C = "C"
+
+
+@dataclass(frozen=True, eq=False)
 class Specification:
     """A spec file, resolved against its block (and plant).
 
     ``outputs`` are the program variables that count as one output signal. ``assumptions`` are
-    formulas over inputs, their past, and time.
+    formulas over inputs, their past, and time. ``power`` is the input that says that the controller
+    has its supply, where the spec allows power cycles. ``notice`` is how the logic shows that it
+    noticed a fault.
     """
 
     name: str
@@ -97,6 +152,14 @@ class Specification:
     requirements: tuple[Requirement, ...]
     lags: tuple[Lag, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
+    power: Variable | None = None
+    stops: tuple[Stop, ...] = ()
+    stopping: Stopping | None = None
+    clutch: Clutch | None = None
+    encroachment_prevented: bool = False
+    supplies: tuple[Supply, ...] = ()
+    arrangement: Arrangement | None = None
+    notice: Named | None = None
 
     @property
     def hands(self) -> tuple[Hand, ...]:
