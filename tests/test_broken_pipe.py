@@ -11,6 +11,7 @@ import pytest
 from test_command_line import DRIVER, TESTS, folder
 
 from checker import cli
+from checker.commands.session import Session
 from checker.report.exit_code import ExitCode
 
 __all__ = ["folder"]
@@ -56,6 +57,6 @@ def test_a_pipe_to_another_process_that_breaks_is_an_internal_error(
     def broken(*_: object) -> None:
         raise BrokenPipeError(32, "Broken pipe")
 
-    monkeypatch.setattr(cli.Session, "check", broken)
+    monkeypatch.setattr(Session, "check", broken)
     assert cli.run(["check", "good.spec"]) == ExitCode.INTERNAL
     assert "internal error at good.spec" in capsys.readouterr().err

@@ -13,6 +13,7 @@ import pytest
 from report_samples import proved, report, specification, undecided, violated
 
 from checker import cli
+from checker.commands.session import Session
 from checker.evidence.verdict import Report
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.temporal.requirement import Expectation
@@ -52,7 +53,7 @@ def answer(session: object, path: Path, shown: str) -> Iterator[Report]:
 
 @pytest.fixture
 def run(folder: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Run:
-    monkeypatch.setattr(cli.Session, "check", answer)
+    monkeypatch.setattr(Session, "check", answer)
 
     def running(*arguments: str) -> tuple[int, str, str]:
         code = cli.run(arguments)
@@ -210,11 +211,11 @@ def test_a_wrong_command_line_is_told_what_is_right(
 def test_limits_reach_the_check(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     seen = {}
 
-    def noting(session: cli.Session, path: Path, shown: str) -> Iterator[Report]:
+    def noting(session: Session, path: Path, shown: str) -> Iterator[Report]:
         seen.update(session.limits)
         return answer(session, path, shown)
 
-    monkeypatch.setattr(cli.Session, "check", noting)
+    monkeypatch.setattr(Session, "check", noting)
     limits = ["--seconds", "5", "--processes", "2", "--start-method", "spawn", "--memory", "900"]
     run("check", "good.spec", *limits)
     assert seen == {"seconds": 5.0, "processes": 2, "start_method": "spawn", "memory": 900}
@@ -268,7 +269,8 @@ from pathlib import Path
 sys.path.insert(0, sys.argv.pop(1))
 import test_command_line as tests
 from checker import cli
-cli.Session.check = tests.answer
+from checker.commands.session import Session
+Session.check = tests.answer
 cli.main()
 """
 
@@ -305,11 +307,11 @@ def test_ctrl_c_answers_130(folder: Path) -> None:
 def test_several_specs_of_one_file_are_all_reported(
     run: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def both(session: cli.Session, path: Path, shown: str) -> Iterator[Report]:
+    def both(session: Session, path: Path, shown: str) -> Iterator[Report]:
         yield report(proved())
         yield replace(report(violated()), specification=specification(name="Second"))
 
-    monkeypatch.setattr(cli.Session, "check", both)
+    monkeypatch.setattr(Session, "check", both)
     code, out, _ = run("check", "good.spec")
     assert code == 1
     assert "2 specs, 2 requirements" in out

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from checker.cli import Progress
+from checker.commands.session import Progress
 from checker.console import encodable, known_encoding, terminal_for, wants_color
 from checker.report.numbers import duration, value, wall_time
 from checker.report.terminal import Terminal

@@ -1,0 +1,76 @@
+"""``twohand check``: spec files to verdicts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from checker.commands.options import shared_options
+from checker.commands.session import Session, left_over, say
+from checker.report.concise import concise_lines
+from checker.report.exit_code import ExitCode, report_code, worst
+from checker.report.summary import report_lines
+from checker.spec_files import find_spec_files
+
+EXAMPLES = """\b
+Examples:
+  twohand check press.spec
+  twohand check press.spec stations --seconds 300
+  twohand check press.spec --details --ascii > press.txt
+  twohand check --format concise specs
+  twohand gallery
+"""
+EXIT_CODES = """\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to check
+  1  something is violated, vacuous, unreachable, never on, or a finding
+  3  something is undecided
+  0  everything is proved
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+
+
+@click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.option("--brief", is_flag=True, help="Verdict lines only.")
+@click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "concise"]),
+    default="text",
+    help="concise: file:line:column: verdict: message, for editors.  [default: text]",
+)
+@shared_options
+def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str) -> int:
+    """Check spec files, or all spec files below folders."""
+    session.concise = form == "concise"
+    terminal = session.terminal
+    files, problems = find_spec_files(paths)
+    for problem in problems:
+        session.complain([problem])
+
+    def one(path: Path) -> ExitCode:
+        codes = []
+        for report in session.check(path, str(path)):
+            session.reports.append(report)
+            codes.append(report_code(report))
+            session.progress.clear()
+            if session.concise:
+                say(concise_lines(report, terminal), terminal)
+            else:
+                say([*report_lines(report, terminal, brief, details), ""], terminal)
+        return worst(codes)
+
+    for number, path in enumerate(files, 1):
+        place = f" ({number} of {len(files)})" if len(files) > 1 else ""
+        session.progress.prefix = f"{path.name}{place}: "
+        if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
+            left_over(len(files) - number, terminal)
+            break
+    session.cautions(err=session.concise)
+    if not session.concise:
+        session.total()
+    return worst(session.codes)

@@ -1,0 +1,58 @@
+"""``twohand gallery``: the example blocks, right ones and wrong ones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from checker import gallery
+from checker.commands.options import shared_options
+from checker.commands.session import Session, left_over, say
+from checker.report.exit_code import ExitCode, worst
+from checker.report.gallery import (
+    showcase_lines,
+    table_heading,
+    table_row,
+    unexpected,
+    unusable_row,
+)
+from checker.source.diagnostic import InputError
+
+
+@click.command("gallery", epilog="Exit code 0 only where every verdict is the expected one.")
+@shared_options
+def run_gallery(session: Session) -> int:
+    """Check the gallery of example blocks, right ones and wrong ones."""
+    terminal = session.terminal
+    specs: list[Path] = []
+
+    def find() -> ExitCode:
+        specs.extend(gallery.gallery_specs())
+        return ExitCode.ALL_PROVED
+
+    def one(path: Path) -> ExitCode:
+        codes = []
+        try:
+            for report in session.check(path, path.name):
+                session.reports.append(report)
+                session.progress.clear()
+                say(table_row(path.stem, report, gallery.opening(path), terminal), terminal)
+                codes.append(ExitCode.VIOLATED if unexpected(report) else ExitCode.ALL_PROVED)
+        except InputError:
+            say(unusable_row(path.stem, terminal), terminal)
+            raise
+        return worst(codes)
+
+    if session.guard(find, "the gallery"):
+        say(table_heading(terminal), terminal)
+    for number, path in enumerate(specs, 1):
+        session.progress.prefix = f"{path.stem} ({number} of {len(specs)}): "
+        if not session.guard(lambda path=path: one(path), path.name):  # type: ignore[misc]
+            left_over(len(specs) - number, terminal)
+            break
+    if session.reports:
+        say([*showcase_lines(session.reports, terminal), ""], terminal)
+        session.cautions()
+        session.total()
+    return worst(session.codes)

@@ -1,0 +1,89 @@
+"""The options of every command that checks."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+import click
+
+from checker.commands.session import Progress, Session
+from checker.console import LEAST_WIDTH, terminal_for
+
+DEFAULT_SECONDS = 60.0
+
+
+class WholeNumber(click.IntRange):
+    name = "whole number"
+
+
+class Number(click.FloatRange):
+    name = "number"
+
+
+POSITIVE = WholeNumber(min=1)
+OPTIONS = (
+    click.option(
+        "--seconds",
+        type=Number(min=0, min_open=True),
+        metavar="NUMBER",
+        default=DEFAULT_SECONDS,
+        show_default=True,
+        help="Time for each requirement.",
+    ),
+    click.option(
+        "--processes",
+        type=POSITIVE,
+        metavar="NUMBER",
+        help="Checks at the same time.  [default: cores]",
+    ),
+    click.option(
+        "--start-method",
+        type=click.Choice(["fork", "spawn"]),
+        help="How checking processes begin.  [default: what the system does best]",
+    ),
+    click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
+    click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
+    click.option(
+        "--width", type=WholeNumber(min=LEAST_WIDTH), metavar="NUMBER", help="Columns to fit."
+    ),
+    click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        help="Colours; auto honours NO_COLOR.  [default: auto]",
+    ),
+    click.option(
+        "--record-error",
+        type=click.Path(dir_okay=False),
+        metavar="FILE",
+        help="Where to write the details of an internal error.",
+    ),
+)
+
+
+def shared_options(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of every command that checks; hands over a ``Session``."""
+
+    @wraps(command)
+    def wrapped(**given: Any) -> int:
+        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        terminal, complaints = (
+            terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **wishes)
+            for stream in (sys.stdout, sys.stderr)
+        )
+        limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}
+        limits["memory"] = given.pop("memory")
+        chosen = {name: value for name, value in limits.items() if value is not None}
+        progress = Progress(terminal, sys.stderr.isatty())
+        error_file = given.pop("record_error")
+        session = Session(terminal, complaints, chosen, progress, error_file)
+        with session.open:
+            return command(session, **given)
+
+    for option in reversed(OPTIONS):
+        wrapped = option(wrapped)
+    return wrapped
