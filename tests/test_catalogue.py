@@ -14,9 +14,6 @@ from checker.source.program import Read, Role, Variable
 from checker.source.text import SourceText, Span
 from checker.source.types import BOOL
 from checker.temporal.catalogue import (
-    Availability,
-    LogicType,
-    TwoHand,
     catalogue_identifiers,
     lag_questions,
     two_hand_requirements,
@@ -24,6 +21,7 @@ from checker.temporal.catalogue import (
 from checker.temporal.evaluate import refuted_at
 from checker.temporal.formula import Atom, Bound, Formula
 from checker.temporal.requirement import Hand, Requirement, Station
+from checker.temporal.two_hand import Availability, LogicType, TwoHand
 
 SPAN = Span(SourceText("sample.spec", "sample"), 0, 6)
 UNIT = 1_000_000

@@ -12,9 +12,9 @@ from checker.source.specification_tree import (
     RequireStatement,
 )
 from checker.source.text import Span
-from checker.temporal.catalogue import Availability, LogicType, TwoHand
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.problems import Problems, wrong
+from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.wording import milliseconds, milliseconds_of, written
 
 WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND

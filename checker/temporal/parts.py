@@ -31,7 +31,6 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 
 NOT_READ = (
     spec.DemandStatement,
-    spec.PowerStatement,
     spec.BounceStatement,
     spec.SupplyStatement,
     spec.ArrangementStatement,
@@ -55,9 +54,6 @@ class Parts:
                 word = statement.span.text.split()[0].upper()
                 message = f"{word} statements of this form are not honoured yet"
                 problems.error("not-honoured", message, statement.span, "remove it")
-            elif isinstance(statement, spec.StationStatement) and statement.condition is not None:
-                message = "STATION ... WHEN is not honoured yet"
-                problems.error("not-honoured", message, statement.span, "remove the condition")
         for kind, word in ONCE_ONLY.items():
             first, *others = [*self.all(kind), None]
             for other in others:

@@ -14,13 +14,7 @@ from checker.source.scope import nearest
 from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
 from checker.temporal.assumptions import resolve_assumptions
-from checker.temporal.catalogue import (
-    Availability,
-    LogicType,
-    TwoHand,
-    lag_questions,
-    two_hand_requirements,
-)
+from checker.temporal.catalogue import lag_questions, two_hand_requirements
 from checker.temporal.clock import choose_clocking
 from checker.temporal.control import ControlReader
 from checker.temporal.demands import PropertyReader, with_expectations
@@ -28,10 +22,13 @@ from checker.temporal.formula import Named
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.library import Library
 from checker.temporal.parts import Parts
+from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
 from checker.temporal.roles import HandReader, resolve_outputs, resolve_stations
 from checker.temporal.scope import SpecificationScope
+from checker.temporal.stations import with_conditions
+from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.walk import durations
 
 LOOP_BOUND = 100
@@ -108,6 +105,7 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         requirements=asked,
         lags=resolver.lags,
         warnings=tuple(problems.warnings),
+        power=program.variable(POWER_ON) if parts.only(spec.PowerStatement) else None,
     )
 
 
@@ -123,8 +121,9 @@ class _Resolver:
         reader = HandReader(program, scope, problems)
         hands = reader.hands(parts.all(spec.HandStatement))
         self.builder = FormulaBuilder(scope, clocking)
-        self.stations: tuple[Station, ...] = resolve_stations(
-            parts.all(spec.StationStatement), hands, problems
+        stated = parts.all(spec.StationStatement)
+        self.stations: tuple[Station, ...] = with_conditions(
+            resolve_stations(stated, hands, problems), stated, program, scope, problems
         )
         self.outputs: tuple[Variable, ...] = resolve_outputs(
             parts.all(spec.OutputStatement), program, scope, problems

@@ -1,0 +1,68 @@
+"""When a station is in use: its condition, and what a change of the selection must not do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from checker.source.expressions import resolve_expression
+from checker.source.program import Expression, Program
+from checker.source.specification_tree import FormulaNode, StationStatement
+from checker.source.types import BOOL
+from checker.temporal.problems import Problems, wrong
+from checker.temporal.requirement import Station
+from checker.temporal.roles import plain_expression
+from checker.temporal.scope import SpecificationScope, boolean
+from checker.temporal.totality import refuse_partial
+from checker.temporal.walk import variables_read
+from checker.temporal.wording import written
+
+
+def with_conditions(
+    stations: Sequence[Station],
+    statements: Sequence[StationStatement],
+    program: Program,
+    scope: SpecificationScope,
+    problems: Problems,
+) -> tuple[Station, ...]:
+    """``stations`` with the conditions that their statements state; a condition that is no
+    Boolean expression over inputs as sampled is a problem."""
+    conditions = {
+        statement.name.span: statement.condition
+        for statement in statements
+        if statement.condition is not None
+    }
+    found = []
+    for station in stations:
+        node = conditions.get(station.span)
+        if node is not None:
+            with problems.collected():
+                condition = _condition(node, program, scope)
+                text = written(node.span)
+                found.append(replace(station, condition=condition, condition_text=text))
+                continue
+        found.append(station)
+    return tuple(found)
+
+
+def _condition(node: FormulaNode, program: Program, scope: SpecificationScope) -> Expression:
+    plain = plain_expression(node, "the condition of a station")
+    expression = boolean(resolve_expression(plain, scope, BOOL), node.span)
+    refuse_partial(expression)
+    reads = list(variables_read(expression))
+    if not reads:
+        raise wrong(
+            "constant-condition",
+            "this condition reads no input",
+            node.span,
+            "name the selector's input, or leave the condition out",
+        )
+    for read in reads:
+        if read.variable not in program.sampled:
+            raise wrong(
+                "not-an-input",
+                f"'{read.variable.name}' is no input that is read from outside",
+                read.span,
+                "whether a station is in use is told by inputs alone: name a VAR_INPUT",
+            )
+    return expression

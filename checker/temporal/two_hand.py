@@ -1,0 +1,86 @@
+"""A two-hand control as the catalogue knows it: its type, its hands, its outputs, its times."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import cached_property
+
+from checker.source.program import Read, Variable
+from checker.source.text import Span
+from checker.temporal.formula import Atom, Bound, Formula
+from checker.temporal.hands import StationHands, all_of, any_of
+from checker.temporal.requirement import Station
+from checker.temporal.wording import listed, quoted
+
+
+class LogicType(Enum):
+    """The types of ISO 13851:2019, 4.2. A, B and C of type III concern hardware, not logic."""
+
+    ONE = "I"
+    TWO = "II"
+    THREE = "III"
+
+
+@dataclass(frozen=True, eq=False)
+class TwoHand:
+    """What the catalogue needs to know.
+
+    ``window`` (units, as sampled) is given for type III only; ``true_lag`` (units) where the spec
+    states that instead of the window. ``hazard`` (None: always) and ``hazard_text`` limit
+    "release stops it"; ``release_scans`` is how many scans a release may take to stop the output.
+    ``unit`` (nanoseconds) is for sentences.
+    """
+
+    type: LogicType
+    stations: tuple[Station, ...]
+    outputs: tuple[Variable, ...]
+    span: Span = field(repr=False)
+    unit: int
+    longest: int
+    window: int | None = None
+    true_lag: int | None = None
+    hazard: Formula | None = None
+    hazard_text: str = ""
+    release_scans: int = 0
+
+    @cached_property
+    def output(self) -> Formula:
+        """Any output is on."""
+        return any_of(Atom(Read(variable, self.span)) for variable in self.outputs)
+
+    @cached_property
+    def every_output(self) -> Formula:
+        return all_of(Atom(Read(variable, self.span)) for variable in self.outputs)
+
+    @cached_property
+    def hands(self) -> StationHands:
+        return StationHands(self.stations)
+
+    @property
+    def output_name(self) -> str:
+        return listed([quoted(variable.name) for variable in self.outputs], "or")
+
+    def hand_names(self, stations: Iterable[Station] | None = None) -> str:
+        chosen = self.stations if stations is None else stations
+        if stations is None and self.hands.selectable:
+            return "the hands of the stations in use"
+        return listed([quoted(hand.name) for station in chosen for hand in station.hands], "and")
+
+    def several(self, stations: Iterable[Station] | None = None) -> str:
+        """'both' for two hands, 'all' for more."""
+        chosen = self.stations if stations is None else stations
+        return "both" if sum(len(station.hands) for station in chosen) == 2 else "all"
+
+
+@dataclass(frozen=True, eq=False)
+class Availability:
+    """A spec's AVAILABLE: ``bound`` for the answer, ``condition`` (None: always) with its text,
+    ``lag`` in units (None: the widest that the window surely leaves)."""
+
+    bound: Bound
+    span: Span = field(repr=False)
+    condition: Formula | None = None
+    condition_text: str = ""
+    lag: int | None = None
