@@ -31,6 +31,7 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 
 NOT_READ = (
     spec.DemandStatement,
+    spec.PowerStatement,
     spec.BounceStatement,
     spec.SupplyStatement,
     spec.ArrangementStatement,

@@ -22,7 +22,6 @@ from checker.temporal.formula import Named
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.library import Library
 from checker.temporal.parts import Parts
-from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
 from checker.temporal.roles import HandReader, resolve_outputs, resolve_stations
@@ -105,7 +104,6 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         requirements=asked,
         lags=resolver.lags,
         warnings=tuple(problems.warnings),
-        power=program.variable(POWER_ON) if parts.only(spec.PowerStatement) else None,
     )
 
 
