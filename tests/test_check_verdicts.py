@@ -153,28 +153,50 @@ def test_assumptions_hold_in_every_run(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("assumptions", "place", "words"),
+    ("assumptions", "place", "message", "others"),
     [
-        ("ASSUME a; ASSUME b; ASSUME NOT a;", "ASSUME NOT a", "in the first scan"),
-        ("ASSUME NOT prev(a) OR NOT a; ASSUME a OR prev(b);", "ASSUME a OR", "after 2 scans"),
-        ("ASSUME n > prev(n) OR FIRST_SCAN;", "ASSUME n >", "after 1 scan"),
+        (
+            "ASSUME a; ASSUME b; ASSUME NOT a;",
+            "ASSUME NOT a",
+            "these 2 assumptions together leave no possible input in the first scan",
+            ["ASSUME a"],
+        ),
+        (
+            "ASSUME NOT prev(a) OR NOT a; ASSUME a OR prev(b);",
+            "ASSUME a OR",
+            "these 2 assumptions together leave no possible input after 2 scans that they allow",
+            ["ASSUME NOT prev(a) OR NOT a"],
+        ),
+        (
+            "ASSUME b; ASSUME n > prev(n) OR FIRST_SCAN; ASSUME a OR b;",
+            "ASSUME n >",
+            "this assumption leaves no possible input after 1 scan that it allows",
+            [],
+        ),
+        (
+            "ASSUME b; ASSUME a AND NOT a;",
+            "ASSUME a AND",
+            "this assumption leaves no possible input in the first scan",
+            [],
+        ),
     ],
 )
 def test_assumptions_that_leave_no_input_are_an_error(
-    tmp_path: Path, assumptions: str, place: str, words: str
+    tmp_path: Path, assumptions: str, place: str, message: str, others: list[str]
 ) -> None:
     """'prev' is the current value in the first scan. The second pair demands b there; then a
-    without b; after that neither a nor NOT a will do. The last runs out of numbers at once if the
-    first one is the greatest."""
+    without b; after that neither a nor NOT a will do. The third runs out of numbers at once if the
+    first one is the greatest. Only those that contradict each other are named."""
     block = logic("q := a;", "a, b : BOOL; n : SINT;")
     spec = specification(tmp_path, block, f"{assumptions} PROPERTY p : q -> a;")
     with pytest.raises(InputError) as caught:
         check(spec, OPTIONS)
     (diagnostic,) = caught.value.diagnostics
     assert diagnostic.code == "contradictory-assumptions"
-    assert words in diagnostic.message
+    assert diagnostic.message == message
     assert diagnostic.span is not None
     assert diagnostic.span.text.startswith(place)
+    assert [span.text for span, _ in diagnostic.related] == others
 
 
 def test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible(

@@ -185,6 +185,8 @@ def test_a_true_lag_shortens_the_window_by_the_longest_scan(tmp_path: Path) -> N
         ("WINDOW T#600ms", "window-too-wide", ["600 ms", "500 ms"]),
         ("WINDOW T#500ms", "true-lag-too-wide", ["500 ms", "520 ms", "20 ms"]),
         ("TRUE_LAG T#510ms", "true-lag-too-wide", ["490 ms", "510 ms"]),
+        ("TRUE_LAG T#501ms", "true-lag-too-wide", ["481 ms", "501 ms"]),
+        ("WINDOW T#501ms", "window-too-wide", ["501 ms", "500 ms"]),
     ],
 )
 def test_a_window_wider_than_the_standards_is_warned_of(
@@ -195,6 +197,32 @@ def test_a_window_wider_than_the_standards_is_warned_of(
     assert (warning.code, warning.severity) == (code, Severity.WARNING)
     assert all(number in warning.message for number in numbers)
     assert "ISO 13851:2019, 5.8" in warning.message
+
+
+@pytest.mark.parametrize(
+    ("scan", "quiet", "warned", "below"),
+    [
+        # Sampled lags are any number of units: 480 + 20 is not above 500, 481 + 20 is.
+        ("T#5ms..T#20ms", "T#480ms", "T#481ms", "501 ms"),
+        # Whole scans of 7 ms: 70 of them and one more stay below 497, 71 reach up to 504.
+        ("T#7ms", "T#496ms", "T#497ms", "504 ms"),
+        ("T#10ms", "T#499ms", "T#500ms", "510 ms"),
+        # At most one scan of 300 ms fits, 300 + 300 is above 500; none fits into 299 ms.
+        ("T#300ms", "T#299ms", "T#300ms", "600 ms"),
+    ],
+)
+def test_a_window_is_warned_of_exactly_where_true_lags_reach_the_standards(
+    scan: str, quiet: str, warned: str, below: str, tmp_path: Path
+) -> None:
+    """Presses sampled d apart are truly less than d plus the longest scan apart (counted by
+    hand)."""
+    for number, (window, count) in enumerate(((quiet, 0), (warned, 1))):
+        more = f"SCAN {scan}; REQUIRE TWO_HAND LOGIC TYPE III, WINDOW {window};"
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        warnings = load(folder, more, "REQUIRE SCAN").warnings
+        assert len(warnings) == count
+        assert all(below in warning.message for warning in warnings)
 
 
 # --- formulas ----------------------------------------------------------------------------------

@@ -19,20 +19,26 @@ from checker.scan.system import TransitionSystem
 class Problem:
     """A system and terms over it (``checker.scan.exchange``).
 
-    ``fixed`` gives parameters (states without initial value) a value.
+    ``fixed`` gives parameters (states without initial value) a value; ``without`` are the numbers
+    of constraints (assumptions) that are left out.
     """
 
     text: str = field(repr=False)
     fixed: tuple[tuple[str, bool], ...] = ()
+    without: tuple[int, ...] = ()
 
     def loaded(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
         system, terms = _loaded(self.text)
-        return with_parameters(system, dict(self.fixed)), terms
+        return self._varied(system), terms
 
     def afresh(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
         """Read from the text again, whatever was done with what was read before."""
         system, terms = exchange.load(self.text)
-        return with_parameters(system, dict(self.fixed)), list(terms)
+        return self._varied(system), list(terms)
+
+    def _varied(self, system: TransitionSystem) -> TransitionSystem:
+        kept = (c for n, c in enumerate(system.constraints) if n not in self.without)
+        return with_parameters(replace(system, constraints=tuple(kept)), dict(self.fixed))
 
 
 @lru_cache(maxsize=4)

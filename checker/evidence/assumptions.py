@@ -25,11 +25,11 @@ _MOST_RETURNS = 16
 
 @dataclass(frozen=True)
 class Stuck:
-    """After ``scans`` scans that all assumptions allow, no input meets the first ``assumption``
-    + 1 of them."""
+    """After ``scans`` scans that these ``assumptions`` (by number) allow, no input meets them all;
+    without any one of them there is one."""
 
     scans: int
-    assumption: int
+    assumptions: tuple[int, ...]
 
 
 @dataclass(frozen=True)
@@ -42,15 +42,22 @@ class CheckAssumptions:
     def __call__(self) -> Certified | Stuck | Unknown:
         system, _ = self.problem.loaded()
         if _solver(system.initial).check() == z3.unsat:
-            return Stuck(0, 0)
+            return Stuck(0, tuple(range(len(system.constraints))))
         answer = _decide(system, system.constraints, self.seconds)
         if not isinstance(answer, int):
             return answer
-        for count in range(1, len(system.constraints)):
-            shorter = _decide(system, system.constraints[:count], self.seconds)
-            if isinstance(shorter, int):
-                return Stuck(shorter, count - 1)
-        return Stuck(answer, len(system.constraints) - 1)
+        return self._least(system, answer)
+
+    def _least(self, system: TransitionSystem, scans: int) -> Stuck:
+        """The contradiction without the assumptions that have no part in it, later ones kept
+        rather than earlier ones."""
+        kept = list(range(len(system.constraints)))
+        for number in range(len(system.constraints)):
+            fewer = [each for each in kept if each != number]
+            answer = _decide(system, [system.constraints[each] for each in fewer], self.seconds)
+            if isinstance(answer, int):
+                kept, scans = fewer, answer
+        return Stuck(scans, tuple(kept))
 
 
 def _decide(

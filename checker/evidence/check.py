@@ -16,10 +16,11 @@ from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.desk import Desk, believed
 from checker.evidence.finding_check import FindingCheck
 from checker.evidence.lag_check import LagCheck
+from checker.evidence.needless import NeedlessAssumptions, Proof
 from checker.evidence.output_check import OutputCheck
 from checker.evidence.question import Certified
 from checker.evidence.requirement_check import RequirementCheck
-from checker.evidence.verdict import Outcome, Report, Verdict
+from checker.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.temporal.requirement import Aim, Specification
 
@@ -79,6 +80,12 @@ def check(
     return replace(report, seconds=time.monotonic() - began)
 
 
+def _settled(report: Report) -> bool:
+    """Whether nothing in the report is left open."""
+    answers: list[Verdict | FindingVerdict] = [*report.verdicts, *report.findings]
+    return not any(a.outcome is Outcome.UNDECIDED or a.reason for a in answers)
+
+
 class _Check:
     def __init__(
         self,
@@ -115,16 +122,23 @@ class _Check:
             output.begin()
         self._desk.serve()
         findings.agree_with(case.seen_findings)
-        return self._trusted(
-            Report(
-                spec,
-                tuple(each.verdict for each in requirements),
-                findings=findings.verdicts,
-                findings_excluded=findings.excluded,
-                never_on=tuple(each.name for each in outputs if each.never),
-                lags=tuple(each.measure for each in lags),
-            )
+        report = Report(
+            spec,
+            tuple(each.verdict for each in requirements),
+            findings=findings.verdicts,
+            findings_excluded=findings.excluded,
+            never_on=tuple(each.name for each in outputs if each.never),
+            lags=tuple(each.measure for each in lags),
         )
+        if self._doubt or not _settled(report):
+            return self._trusted(report)
+        proofs = [
+            Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs
+        ]
+        needless = NeedlessAssumptions(case, [*proofs, *(p for lag in lags for p in lag.proofs)])
+        needless.begin()
+        self._desk.serve()
+        return replace(report, warnings=(*report.warnings, *needless.warnings))
 
     def _decided(self, verdict: Verdict) -> None:
         self._done += 1
@@ -147,23 +161,22 @@ class _Check:
             raise InternalContradiction("a worker answered another question")
 
     def _contradiction(self, stuck: Stuck) -> InputError:
-        named = self._specification.assumptions
-        last = named[stuck.assumption]
+        assumed = [self._specification.assumptions[number] for number in stuck.assumptions]
+        *others, last = assumed
+        one = not others
+        what = "this assumption" if one else f"these {len(assumed)} assumptions together"
+        verb = "leaves" if one else "leave"
         moment = "in the first scan"
         if stuck.scans:
             scans = "1 scan" if stuck.scans == 1 else f"{stuck.scans} scans"
-            moment = f"after {scans} that they allow"
-        message = f"{moment} no input meets this assumption"
-        if stuck.assumption:
-            message += " together with those before it"
-        related = tuple((each.span, "assumed too") for each in named[: stuck.assumption])
+            moment = f"after {scans} that {'it allows' if one else 'they allow'}"
         return InputError(
             Diagnostic(
                 "contradictory-assumptions",
-                message,
+                f"{what} {verb} no possible input {moment}",
                 last.span,
                 "assume only what can always be; otherwise everything would be proved",
-                related,
+                tuple((each.span, "assumed too") for each in others),
             )
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import TypeVar
 
 from checker.engine.contract import Unknown, Violated
@@ -95,6 +95,13 @@ class Desk:
         """Any job; ``seconds`` is what it means to take, the check of a proof aside."""
         deadline = 1.2 * seconds + _GRACE_SECONDS + 2 * RECHECK_SECONDS
         self._handlers[self._pool.submit(job, deadline, first)] = then
+
+    @property
+    def proofs(self) -> Iterator[tuple[Problem, int, Certified]]:
+        """Every question of ``decide`` that was answered by a proof."""
+        for (problem, index), asked in self._answers.items():
+            if isinstance(asked.answer, Certified):
+                yield problem, index, asked.answer
 
     def serve(self) -> None:
         """Until every question has its answer; answers may ask again."""

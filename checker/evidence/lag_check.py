@@ -10,6 +10,7 @@ from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.desk import believed
 from checker.evidence.lag import lag_of
 from checker.evidence.lag_question import Measured, MeasureLag
+from checker.evidence.needless import Proof
 from checker.evidence.question import Certified
 from checker.evidence.verdict import LagMeasure
 
@@ -25,6 +26,8 @@ class LagCheck:
         self._first = case.questions.lag(self._lag, [h.name for h in self._station.hands])
         self._reached: int | None = None
         self._bound: int | None = None
+        self.proofs: list[Proof] = []
+        """Of the bound, where there is one."""
 
     @property
     def measure(self) -> LagMeasure:
@@ -77,6 +80,8 @@ class LagCheck:
             proof = believed(f"lag of {self._station.name}", result.proof)
             if isinstance(proof, Certified):
                 self._bound = (result.bound or 0) * tick
+                hands = len(self._lag.hands)
+                self.proofs = [Proof(problem, self._first, proof.clauses, hands, result.bound)]
         elif result.wider is not None:
             lag = self._replayed(result.wider)
             if lag is not None:

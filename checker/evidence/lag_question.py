@@ -66,7 +66,7 @@ class MeasureLag:
     def __call__(self) -> Measured:
         end = time.monotonic() + self.seconds
         system, terms = self.problem.loaded()
-        asked = _Question(self._taken(terms))
+        asked = _Question(_taken(terms, self.first, self.hands))
         found = self._looked(Measured(), system, asked, _FIRST_LOOK_SECONDS)
         kept: Measured | None = None
         for _ in range(_MOST_WIDENINGS):
@@ -108,16 +108,21 @@ class MeasureLag:
 
     def _proved(self, found: Measured, proof: Proved, bound: int | None) -> Measured:
         whole, fresh = self.problem.afresh()
-        bad = _Question(self._taken(fresh)).wider_than(bound)
+        bad = lag_bad(fresh, self.first, self.hands, bound)
         return replace(found, proof=certify(whole, bad, proof), bound=bound)
 
-    def _taken(self, terms: Sequence[z3.ExprRef]) -> LagTerms:
-        first, hands = self.first, self.hands
-        return LagTerms(
-            terms[first],
-            tuple(terms[first + 1 : first + 1 + hands]),
-            tuple(terms[first + 1 + hands : first + 1 + 2 * hands]),
-        )
+
+def lag_bad(terms: Sequence[z3.ExprRef], first: int, hands: int, bound: int | None) -> z3.BoolRef:
+    """A start with a lag above ``bound`` ticks, from the terms of a lag that begin at ``first``."""
+    return _Question(_taken(terms, first, hands)).wider_than(bound)
+
+
+def _taken(terms: Sequence[z3.ExprRef], first: int, hands: int) -> LagTerms:
+    return LagTerms(
+        terms[first],
+        tuple(terms[first + 1 : first + 1 + hands]),
+        tuple(terms[first + 1 + hands : first + 1 + 2 * hands]),
+    )
 
 
 class _Question:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+from checker.scan.timing import NANOSECONDS_PER_MILLISECOND, Clocking
 from checker.source import tree
 from checker.source.specification_tree import (
     AvailableStatement,
@@ -99,7 +99,7 @@ class ControlReader:
         """Two presses sampled d apart were truly less than d plus the longest scan apart."""
         longest, unit = self.clocking.longest, self.clocking.unit
         if statement.window is not None:
-            self._warn_if_wide(units, units + longest, span)
+            self._warn_if_wide(units, span)
             return units, None
         window = units - longest
         if window <= 0:
@@ -110,11 +110,14 @@ class ControlReader:
                 span,
                 "state a longer one, or shorter scans",
             )
-        self._warn_if_wide(window, units, span)
+        self._warn_if_wide(window, span)
         return window, units
 
-    def _warn_if_wide(self, window: int, true: int, span: Span) -> None:
-        unit = self.clocking.unit
+    def _warn_if_wide(self, window: int, span: Span) -> None:
+        """A window of W units is warned of where it is wider than the standard's, or where the
+        lags within it, which are truly less than the longest scan wider, can reach that."""
+        unit, longest = self.clocking.unit, self.clocking.longest
+        below = widest_sampled(self.clocking, window) + longest
         if window * unit > WIDEST_WINDOW:
             self.problems.warn(
                 "window-too-wide",
@@ -122,13 +125,19 @@ class ControlReader:
                 f"{milliseconds_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
                 span,
             )
-        elif true * unit > WIDEST_WINDOW:
-            longest = milliseconds(true - window, unit)
+        elif below * unit > WIDEST_WINDOW:
             self.problems.warn(
                 "true-lag-too-wide",
                 f"a window of {milliseconds(window, unit)} as sampled, with scans of up to "
-                f"{longest}, lets presses start that are truly up to {milliseconds(true, unit)} "
-                f"apart; ISO 13851:2019, 5.8 asks for {milliseconds_of(WIDEST_WINDOW)}",
+                f"{milliseconds(longest, unit)}, lets the true lag come near "
+                f"{milliseconds(below, unit)}; ISO 13851:2019, 5.8 allows "
+                f"{milliseconds_of(WIDEST_WINDOW)}",
                 span,
                 "write TRUE_LAG T#500ms to bound the true lag",
             )
+
+
+def widest_sampled(clocking: Clocking, window: int) -> int:
+    """The widest distance of two samplings within ``window`` units: n scans take from n times the
+    shortest to n times the longest scan time."""
+    return min(window, window // clocking.shortest * clocking.longest)

@@ -190,7 +190,9 @@ Property: TypeAlias = Always | Response | Until | Before
 
 @dataclass(frozen=True, eq=False)
 class Named:
-    """A formula with the place where the user wrote it."""
+    """A formula with the place where the user wrote it. ``stated`` is FALSE for an assumption that
+    follows from another statement (the contacts of one hand agree)."""
 
     formula: Formula
     span: Span = field(repr=False)
+    stated: bool = True

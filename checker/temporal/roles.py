@@ -78,7 +78,8 @@ class HandReader:
         first, *others = [self._contact(contact) for contact in statement.contacts]
         self._check_name(statement.name, first)
         for node, other in zip(statement.contacts[1:], others, strict=True):
-            self.assumptions.append(Named(Iff(Atom(first), Atom(other)), node.span))
+            agree = Iff(Atom(first), Atom(other))
+            self.assumptions.append(Named(agree, node.span, stated=False))
         return Hand(statement.name.text, first, statement.name.span)
 
     def _contact(self, node: FormulaNode) -> Expression:
