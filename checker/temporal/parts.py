@@ -36,10 +36,6 @@ NOT_READ = (
     spec.SupplyStatement,
     spec.ArrangementStatement,
     spec.NoticeStatement,
-    spec.StopStatement,
-    spec.StoppingStatement,
-    spec.ClutchStatement,
-    spec.EncroachmentStatement,
 )
 """Statements that are refused for now: what is read and not honoured would make proofs
 worthless."""

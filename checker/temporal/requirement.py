@@ -157,6 +157,8 @@ class Specification:
     stopping: Stopping | None = None
     clutch: Clutch | None = None
     encroachment_prevented: bool = False
+    hazard: Named | None = None
+    """Where a release has to stop the output (None: always)."""
     supplies: tuple[Supply, ...] = ()
     arrangement: Arrangement | None = None
     notice: Named | None = None

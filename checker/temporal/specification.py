@@ -18,6 +18,12 @@ from checker.temporal.catalogue import lag_questions, two_hand_requirements
 from checker.temporal.clock import choose_clocking
 from checker.temporal.control import ControlReader
 from checker.temporal.demands import PropertyReader, with_expectations
+from checker.temporal.figures import (
+    resolve_clutch,
+    resolve_stopping,
+    resolve_stops,
+    times_of_logic,
+)
 from checker.temporal.formula import Named
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.library import Library
@@ -80,7 +86,7 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
     loop_bound = _loop_bound(parts, problems)
     _check_complete(parts, problems)
     program = Library(folder, tree.source.path, problems).program(parts)
-    stated = [(time.nanoseconds, time.span) for time in tree.times]
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
     if program is not None:
         stated += durations(program)
     unit = parts.only(spec.UnitStatement)
@@ -90,6 +96,9 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         raise ValueError("a program is missing without a problem")
     resolver = _Resolver(parts, program, clocking, problems)
     asked = resolver.requirements()
+    stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
+    stopping = resolve_stopping(parts.only(spec.StoppingStatement), problems)
+    clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
     problems.raise_if_any()
     return Specification(
         name=tree.name.text,
@@ -104,6 +113,11 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         requirements=asked,
         lags=resolver.lags,
         warnings=tuple(problems.warnings),
+        stops=stops,
+        stopping=stopping,
+        clutch=clutch,
+        encroachment_prevented=parts.only(spec.EncroachmentStatement) is not None,
+        hazard=resolver.hazard,
     )
 
 
@@ -131,6 +145,7 @@ class _Resolver:
         )
         self.assumptions: tuple[Named, ...] = (*reader.assumptions, *assumed)
         self.lags: tuple[Lag, ...] = ()
+        self.hazard: Named | None = None
 
     def requirements(self) -> tuple[Requirement, ...]:
         """In the order: catalogue, then PROPERTY and REACHABLE as they stand."""
@@ -168,6 +183,8 @@ class _Resolver:
         )  # fmt: skip
         with self.problems.collected():
             control = reader.control(statement, hazard, bare)
+            if control.hazard is not None and hazard is not None:
+                self.hazard = Named(control.hazard, hazard.condition.span)
             if not self.problems.errors:
                 self.lags = lag_questions(control)
                 return list(two_hand_requirements(control, availability))
