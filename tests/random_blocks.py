@@ -41,10 +41,12 @@ PRESETS = ("T#0ms", "T#1ms", "T#7ms", "T#20ms", "T#33ms", "T#-5ms", "T#60ms", "s
 
 
 class BlockText:
-    """Writes one block; every choice comes from the seed."""
+    """Writes one block; every choice comes from the seed. With ``retained`` some of what the
+    block remembers is RETAIN (no timers)."""
 
-    def __init__(self, seed: int) -> None:
+    def __init__(self, seed: int, retained: bool = False) -> None:
         self.random = Random(seed)
+        self.keeping = Random(f"retained {seed}") if retained else None
         self.depth = 0
         self.loops = 0
         self.inside_loop = False
@@ -324,7 +326,8 @@ FUNCTION_BLOCK Inner
 VAR_INPUT start : BOOL; level : INT := 2; END_VAR
 VAR_OUTPUT on : BOOL; count : INT; END_VAR
 VAR_IN_OUT shared : INT; END_VAR
-VAR wait : {self.random.choice(("TON", "TOF", "TP"))}; rise : R_TRIG; END_VAR
+VAR NON_RETAIN wait : {self.random.choice(("TON", "TOF", "TP"))}; END_VAR
+{self.sections("rise : R_TRIG;")}
 VAR_TEMP draft : INT := 3; END_VAR
 draft := draft + count;
 rise(CLK := start);
@@ -335,27 +338,46 @@ on := wait.Q OR draft > 5;
 END_FUNCTION_BLOCK
 """
 
+    def sections(self, *declarations: str, keyword: str = "VAR") -> str:
+        """Each declaration in a section of its own, some retained if any are to be."""
+        texts = []
+        for declaration in declarations:
+            kept = self.keeping is not None and self.keeping.random() < 0.4
+            word = f"{keyword} RETAIN" if kept else keyword
+            texts.append(f"{word} {declaration} END_VAR")
+        return "\n".join(texts)
+
     def text(self) -> str:
         body = "\n".join(self.statement() for _ in range(self.random.randint(3, 6)))
         timers = "\n".join(f"{name} : {kind};" for name, kind in self.kinds.items())
+        start = self.random.choice(("TRUE", "FALSE"))
+        variables = self.sections(
+            "f, g : BOOL;", "i : INT := 3;", "j : INT;", "k : SINT := -2;", "v : USINT;",
+            "d : DINT;", "y : BYTE := 16#C3;", "w : WORD;", "mode : Mode := Ready;",
+            "span : TIME := T#12ms;", "x0, x1 : INT;", "z0, z1 : SINT;",
+        )  # fmt: skip
+        instances = self.sections(
+            f"edge : {self.trigger};",
+            f"store : {self.bistable};",
+            f"count : {self.counter};",
+            "inner : Inner;",
+        )
         return f"""{FUNCTIONS}{self.inner()}
 FUNCTION_BLOCK Main
 VAR_INPUT a, b, c : BOOL; n : INT; s : SINT; u : USINT; p : BYTE; order : Mode; delay : TIME;
 END_VAR
-VAR_OUTPUT q : BOOL := {self.random.choice(("TRUE", "FALSE"))}; END_VAR
-VAR f, g : BOOL; i : INT := 3; j : INT; k : SINT := -2; v : USINT; d : DINT; y : BYTE := 16#C3;
-w : WORD; mode : Mode := Ready; span : TIME := T#12ms; x0, x1 : INT; z0, z1 : SINT;
-{timers}
-edge : {self.trigger}; store : {self.bistable}; count : {self.counter}; inner : Inner;
-END_VAR
+{self.sections(f"q : BOOL := {start};", keyword="VAR_OUTPUT")}
+{variables}
+VAR {timers} END_VAR
+{instances}
 {body}
 END_FUNCTION_BLOCK
 """
 
 
-def block_text(seed: int) -> str:
+def block_text(seed: int, retained: bool = False) -> str:
     """A library of a few units whose block ``Main`` is random."""
-    return BlockText(seed).text()
+    return BlockText(seed, retained).text()
 
 
 def random_inputs(random: Random, program: Program) -> dict[str, Value]:

@@ -7,6 +7,7 @@ from random import Random
 
 import pytest
 from concrete_terms import ConcreteSystem
+from powered_blocks import with_power_cycles
 from random_blocks import block_text, random_inputs
 
 from checker.scan.encode import Encoding, encode
@@ -30,10 +31,10 @@ RUNS = 21
 BLOCKS = 100
 
 
-def random_program(seed: int) -> Program | None:
+def random_program(seed: int, retained: bool = False) -> Program | None:
     """None where constants alone leave their type's range, which is refused."""
     try:
-        return load_program([SourceText("random.st", block_text(seed))], "Main")
+        return load_program([SourceText("random.st", block_text(seed, retained))], "Main")
     except InputError as error:
         codes = {diagnostic.code for diagnostic in error.diagnostics}
         if codes <= {"value-out-of-range", "division-by-zero", "type-mismatch", "operator-types"}:
@@ -98,12 +99,14 @@ def readings_for(random: Random) -> Readings:
     return replace(readings, **chosen)  # type: ignore[arg-type]
 
 
-def run_block(seed: int) -> tuple[int, int]:
-    """Runs and scans that were compared."""
+def run_block(seed: int, power: bool = False) -> tuple[int, int]:
+    """Runs and scans that were compared; with ``power`` the supply comes and goes."""
     random = Random(f"runs {seed}")
-    program = random_program(seed)
+    program = random_program(seed, retained=power)
     if program is None:
         return 0, 0
+    if power:
+        program = with_power_cycles(program)
     clocking = CLOCKINGS[seed % len(CLOCKINGS)]
     pair = Pair(encode(program, clocking, readings_for(random), LOOP_BOUND))
     return RUNS, sum(pair.run(random) for _ in range(RUNS))
@@ -116,8 +119,16 @@ def test_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     assert sum(scans for _, scans in results) > 60 * RUNS
 
 
+@pytest.mark.parametrize("first", range(0, BLOCKS // 2, 25))
+def test_random_blocks_with_power_cycles_mean_the_same_in_both_rooms(first: int) -> None:
+    results = [run_block(seed, power=True) for seed in range(first, first + 25)]
+    assert sum(runs for runs, _ in results) > 18 * RUNS
+    assert sum(scans for _, scans in results) > 100 * RUNS
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("first", range(1000, 5000, 100))
 def test_many_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     for seed in range(first, first + 100):
         run_block(seed)
+        run_block(seed, power=True)

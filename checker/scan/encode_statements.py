@@ -7,7 +7,7 @@ from functools import partial
 
 import z3
 
-from checker.scan.encode_blocks import call_standard
+from checker.scan.encode_blocks import call_standard, hidden_slots
 from checker.scan.encode_expressions import evaluate, in_range
 from checker.scan.encode_frames import Frame, FrameKind, Work
 from checker.scan.encode_terms import (
@@ -34,6 +34,7 @@ from checker.source.program import (
     For,
     If,
     Repeat,
+    Restart,
     Return,
     Routine,
     Statement,
@@ -91,6 +92,17 @@ def _run_one(work: Work, statement: Statement) -> None:
                 work.write(pin, value)
             call_standard(work, statement.instance)
             _assign(work, statement.outputs)
+        case Restart():
+            _restart(work, statement)
+
+
+def _restart(work: Work, statement: Restart) -> None:
+    """Pins are among the variables; what instances hide goes back to where it began."""
+    for variable in statement.variables:
+        work.write(variable, work.converted(variable.initial, variable.type, variable.span))
+    for instance in statement.instances:
+        for slot, initial in hidden_slots(instance, instance.name in work.latching).items():
+            work.write(slot, initial)
 
 
 def _assign(work: Work, outputs: Sequence[Assign]) -> None:

@@ -31,7 +31,8 @@ Node = Statement | Expression | Routine
 def written_variables(program: Program) -> frozenset[Variable]:
     """What some statement writes, dead ones included, and every pin of an instance called.
 
-    Variables that a routine only ever initialises count as written too."""
+    Variables that a routine only ever initialises count as written too. What a restart alone
+    writes is its initial value at all times, and thus no less a constant."""
     written: set[Variable] = set()
     seen: set[Node] = set()
     waiting: list[Node] = [program.routine]

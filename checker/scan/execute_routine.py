@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import MutableMapping, Sequence
 from enum import Enum, auto
 from typing import TypeAlias
 
 from checker.scan.arithmetic import Arithmetic, raise_finding
-from checker.scan.execute_blocks import OUTPUT_PINS, Call, Memory
+from checker.scan.execute_blocks import OUTPUT_PINS, Call, Memory, first_memory
 from checker.scan.execute_expressions import Evaluator
 from checker.scan.finding import FindingKind
 from checker.scan.timing import Readings
@@ -24,6 +24,7 @@ from checker.source.program import (
     For,
     If,
     Repeat,
+    Restart,
     Return,
     Routine,
     StandardInstance,
@@ -73,7 +74,7 @@ class Executor:
         readings: Readings,
         loop_bound: int,
         values: dict[str, Value],
-        memories: Mapping[StandardInstance, Memory],
+        memories: MutableMapping[StandardInstance, Memory],
     ) -> None:
         self._arithmetic = arithmetic
         self._readings = readings
@@ -136,6 +137,8 @@ class Executor:
                 self._assign_all(statement.outputs)
             case CallStandard():
                 self._call_standard(statement)
+            case Restart():
+                self._restart(statement)
         return Flow.ON
 
     def _assign(self, statement: Assign) -> None:
@@ -218,6 +221,13 @@ class Executor:
         for pin in OUTPUT_PINS[instance.block]:
             self.writers[instance.pins[pin].name] = call.span
         self._assign_all(call.outputs)
+
+    def _restart(self, statement: Restart) -> None:
+        for variable in statement.variables:
+            initial = self._arithmetic.given(variable.initial, variable.type)
+            self._write(variable, initial, statement.span)
+        for instance in statement.instances:
+            self._memories[instance] = first_memory(instance, self._readings)
 
     def _call_function(self, call: CallFunction) -> Value:
         self.run(call.routine, call.arguments)

@@ -16,6 +16,7 @@ from checker.source.program import (
     For,
     Operation,
     Read,
+    Restart,
     Role,
     Variable,
 )
@@ -35,6 +36,8 @@ def written(root: object) -> Iterator[Variable]:
             case CallStandard(instance=instance):
                 yield from (variable for variable, _ in node.arguments)
                 yield from (pin for pin in instance.pins.values() if pin.role is Role.OUTPUT)
+            case Restart(variables=variables):
+                yield from variables
 
 
 def has_effect(expression: Expression) -> bool:

@@ -304,8 +304,9 @@ class CallStandard:
 
 @dataclass(frozen=True, eq=False)
 class Restart:
-    """The supply came back: the variables get their initial values, and the instances (and their
-    pins, which are among ``variables``) are as before their first call."""
+    """The program forgets what it does not retain (IEC 61131-3 Ed. 2, 2.4.2, warm restart): the
+    variables get their initial values, and the instances (and their pins, which are among
+    ``variables``) are as before their first call."""
 
     variables: tuple[Variable, ...]
     instances: tuple[StandardInstance, ...]

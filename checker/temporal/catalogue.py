@@ -103,7 +103,11 @@ def _both_hands(control: TwoHand) -> Requirement:
 
 
 def _release_both(control: TwoHand) -> Requirement:
-    """ISO 13851:2019, 5.7: no new output before every hand was released."""
+    """ISO 13851:2019, 5.7: no new output before every hand was released.
+
+    A loss of power ends the output as any other end does; that the hands are released may come
+    about without power.
+    """
     return Requirement(
         "release_both",
         f"once {control.output_name} has gone off, it stays off until {control.hand_names()} "
@@ -115,13 +119,21 @@ def _release_both(control: TwoHand) -> Requirement:
 
 
 def _power_up(control: TwoHand) -> Requirement:
-    """ISO 13851:2019, 6.1 (from memory): a hand that is on at power-up starts nothing."""
+    """ISO 13851:2019, 6.1 (from memory): a hand that is on at power-up starts nothing.
+
+    What hands do without power is not seen: whether one was on is asked in the first scan with
+    it.
+    """
+    moment: tuple[Formula, ...] = (FirstScan(),)
+    if control.power is not None:
+        moment = (Or((FirstScan(), Rose(control.power))), control.power)
+    words = "the first scan" if control.power is None else "a first scan under power"
     return Requirement(
         "power_up",
-        f"with a hand on in the first scan, {control.output_name} stays off until "
+        f"with a hand on in {words}, {control.output_name} stays off until "
         f"{control.hand_names()} are {control.several()} off",
         Until(
-            And((FirstScan(), control.hands.any_on)),
+            And((*moment, control.hands.any_on)),
             Not(control.output),
             control.hands.none_on,
         ),
@@ -201,10 +213,13 @@ def _available(control: TwoHand, asked: Availability) -> Requirement:
     """Our own: a block that never starts is broken.
 
     An attempt begins when the last hand comes on, after all hands were off and with none released
-    in between; every output answers (prohibitions concern any output, availability all).
+    in between; every output answers (prohibitions concern any output, availability all). All of
+    it is under power.
     """
     hands = control.hands
     on, meanwhile = hands.all_on, [] if asked.condition is None else [asked.condition]
+    if control.power is not None:
+        meanwhile.append(control.power)
     if hands.selectable:
         meanwhile.append(Not(hands.selection_changed))
     approach = And((Not(on), *meanwhile, *hands.none_released))
@@ -248,6 +263,8 @@ def _available_sentence(control: TwoHand, asked: Availability, lag: int | None) 
     else:
         within = f"within {milliseconds(high, control.unit)}"
     sentence = f"when {control.hand_names()} come on from rest"
+    if control.power is not None:
+        sentence += " under power"
     if lag is not None:
         sentence += f" at most {milliseconds(lag, control.unit)} apart"
     if asked.condition is not None:

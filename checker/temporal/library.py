@@ -15,6 +15,7 @@ from checker.source.resolve import load_program
 from checker.source.text import SourceText, Span
 from checker.temporal.parts import Parts
 from checker.temporal.plant import Plant, compose
+from checker.temporal.power import POWER_ON, PREFIX, PowerCycles, power_cycles
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.roles import plain_expression
 from checker.temporal.scope import SpecificationScope, unknown
@@ -113,9 +114,11 @@ class Library:
         parts: Parts,
     ) -> Program:
         feedbacks = parts.all(spec.FeedbackStatement)
-        if not plants and not feedbacks:
+        power = self._power(block, parts)
+        if not plants and not feedbacks and power is None:
             return block
-        of_block = SpecificationScope(block, binding=True)
+        readable = [*block.variables, *(() if power is None else (power.on,))]
+        of_block = SpecificationScope(block, readable, binding=True)
         ready = []
         for statement, program in plants:
             self._check_name(statement, block)
@@ -130,7 +133,24 @@ class Library:
             self.problems.error("missing-plant", message, feedbacks[0].span, "state a PLANT")
             return block
         feedback = self._bindings(written, block, of_plants)
-        return compose(block, ready, feedback, parts.tree.name.span)
+        return compose(block, ready, feedback, parts.tree.name.span, power=power)
+
+    def _power(self, block: Program, parts: Parts) -> PowerCycles | None:
+        """The supply, where the spec lets it go."""
+        statement = parts.only(spec.PowerStatement)
+        if statement is None:
+            return None
+        for plant in parts.all(spec.PlantStatement):
+            if f"{plant.name.text}.".casefold() == PREFIX:
+                message = f"'{POWER_ON}' is to be the supply, so no plant can bear this name"
+                self.problems.error(
+                    "ambiguous-name", message, plant.name.span, "name the plant otherwise"
+                )
+        outputs = [name for each in parts.all(spec.OutputStatement) for name in each.names]
+        named = [variable for name in outputs if (variable := block.variable(name.text))]
+        with self.problems.collected():
+            return power_cycles(block, named, statement.span)
+        return None
 
     def _check_name(self, statement: spec.PlantStatement, block: Program) -> None:
         name = statement.name

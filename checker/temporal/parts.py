@@ -31,7 +31,6 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 
 NOT_READ = (
     spec.DemandStatement,
-    spec.PowerStatement,
     spec.BounceStatement,
     spec.SupplyStatement,
     spec.ArrangementStatement,

@@ -1,7 +1,8 @@
 """A block and its surroundings as one program.
 
-In each scan first every plant runs, in the order of the spec, then the wiring between hands and
-contacts, then the block. A plant's bound
+In each scan first the hands move the contacts, then every plant runs, in the order of the spec,
+then what is wrong with the feedback changes it, then the block (where POWER CYCLES stands: while
+it has its supply). A plant's bound
 inputs get their expressions from the block's variables as the scan before left them (before the
 first scan: their initial values); of the block's own inputs those that nothing drives are
 already sampled anew. The block's driven inputs get theirs from the plants as they are now. What
@@ -23,6 +24,7 @@ from checker.source.program import (
     Variable,
 )
 from checker.source.text import Span
+from checker.temporal.power import PowerCycles, guarded
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,8 +42,9 @@ class Wiring:
     """What stands between the hands (and plants) and the block's inputs.
 
     ``inputs`` are free: hands, onsets of faults, what a bouncing contact shows. ``variables`` are
-    all of its variables, inputs and pins included. ``statements`` run after the plants and
-    feedback, before the block, and assign the block's inputs in ``driven``.
+    all of its variables, inputs and pins included. ``contacts`` run before the plants, as contacts
+    are sampled before them; ``statements`` run after the plants and feedback, before the block.
+    Together they assign the block's inputs in ``driven``.
     """
 
     inputs: tuple[Variable, ...] = ()
@@ -49,6 +52,7 @@ class Wiring:
     instances: tuple[StandardInstance, ...] = ()
     statements: tuple[Statement, ...] = ()
     driven: frozenset[Variable] = frozenset()
+    contacts: tuple[Statement, ...] = ()
 
 
 NO_WIRING = Wiring()
@@ -60,23 +64,27 @@ def compose(
     feedback: Sequence[Assign],
     span: Span,
     wiring: Wiring = NO_WIRING,
+    power: PowerCycles | None = None,
 ) -> Program:
     """The composite program; ``span`` is the place of the block's call, which nobody wrote."""
-    body: list[Statement] = []
+    body: list[Statement] = [*wiring.contacts]
     for plant in plants:
         body += plant.bindings
         body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
     body += feedback
     body += wiring.statements
-    body.append(CallBlock(block.name, (), block.routine, (), span))
+    call = CallBlock(block.name, (), block.routine, (), span)
+    body += (call,) if power is None else guarded(block, call, power)
     driven = {assign.target for assign in feedback} | wiring.driven
     driven |= {assign.target for plant in plants for assign in plant.bindings}
     parts = [block, *(plant.program for plant in plants)]
+    inputs = [v for part in parts for v in part.inputs if v not in driven]
+    supply = () if power is None else power.variables
     return Program(
         name=block.name,
-        inputs=(*(v for part in parts for v in part.inputs if v not in driven), *wiring.inputs),
+        inputs=(*inputs, *wiring.inputs, *supply[:1]),
         outputs=tuple(v for part in parts for v in part.outputs),
-        variables=(*(v for part in parts for v in part.variables), *wiring.variables),
+        variables=(*(v for part in parts for v in part.variables), *wiring.variables, *supply),
         instances=(*(i for part in parts for i in part.instances), *wiring.instances),
         routine=Routine((), tuple(body)),
         constants={k: v for part in reversed(parts) for k, v in part.constants.items()},

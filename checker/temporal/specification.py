@@ -9,10 +9,11 @@ from checker.scan.timing import Clocking, Readings
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.files import read_source
-from checker.source.program import Program, Variable
+from checker.source.program import Program, Read, Variable
 from checker.source.scope import nearest
 from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
+from checker.source.text import Span
 from checker.temporal.assumptions import resolve_assumptions
 from checker.temporal.catalogue import lag_questions, two_hand_requirements
 from checker.temporal.clock import choose_clocking
@@ -24,10 +25,11 @@ from checker.temporal.figures import (
     resolve_stops,
     times_of_logic,
 )
-from checker.temporal.formula import Named
+from checker.temporal.formula import Atom, Named
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.library import Library
 from checker.temporal.parts import Parts
+from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
 from checker.temporal.roles import HandReader, resolve_outputs, resolve_stations
@@ -118,6 +120,7 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         clutch=clutch,
         encroachment_prevented=parts.only(spec.EncroachmentStatement) is not None,
         hazard=resolver.hazard,
+        power=resolver.supply,
     )
 
 
@@ -144,6 +147,8 @@ class _Resolver:
             parts.all(spec.AssumeStatement), self.builder, program, problems
         )
         self.assumptions: tuple[Named, ...] = (*reader.assumptions, *assumed)
+        cycles = parts.all(spec.PowerStatement)
+        self.supply = program.variable(POWER_ON) if cycles else None
         self.lags: tuple[Lag, ...] = ()
         self.hazard: Named | None = None
 
@@ -176,11 +181,7 @@ class _Resolver:
             self._check_alone(hazard, asked)
             return []
         self._check_roles(statement)
-        clocking = self.builder.clocking
-        bare = TwoHand(
-            LogicType.ONE, self.stations, self.outputs, statement.span, clocking.unit,
-            clocking.longest,
-        )  # fmt: skip
+        bare = self._bare(statement.span)
         with self.problems.collected():
             control = reader.control(statement, hazard, bare)
             if control.hazard is not None and hazard is not None:
@@ -189,6 +190,13 @@ class _Resolver:
                 self.lags = lag_questions(control)
                 return list(two_hand_requirements(control, availability))
         return []
+
+    def _bare(self, span: Span) -> TwoHand:
+        """The stations and outputs, with nothing asked of them yet."""
+        unit, longest = self.builder.clocking.unit, self.builder.clocking.longest
+        power = None if self.supply is None else Atom(Read(self.supply, self.supply.span))
+        stations, outputs = self.stations, self.outputs
+        return TwoHand(LogicType.ONE, stations, outputs, span, unit, longest, power=power)
 
     def _check_alone(
         self, hazard: spec.HazardStatement | None, asked: spec.AvailableStatement | None

@@ -30,7 +30,8 @@ class TwoHand:
     ``window`` (units, as sampled) is given for type III only; ``true_lag`` (units) where the spec
     states that instead of the window. ``hazard`` (None: always) and ``hazard_text`` limit
     "release stops it"; ``release_scans`` is how many scans a release may take to stop the output.
-    ``unit`` (nanoseconds) is for sentences.
+    ``unit`` (nanoseconds) is for sentences. ``power`` says that the controller has its supply
+    (None: it always has).
     """
 
     type: LogicType
@@ -44,6 +45,7 @@ class TwoHand:
     hazard: Formula | None = None
     hazard_text: str = ""
     release_scans: int = 0
+    power: Formula | None = None
 
     @cached_property
     def output(self) -> Formula:
