@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePath
 
@@ -14,7 +14,7 @@ from checker.source.program import Assign, Program, Variable
 from checker.source.resolve import load_program
 from checker.source.text import SourceText, Span
 from checker.temporal.parts import Parts
-from checker.temporal.plant import Plant, compose
+from checker.temporal.plant import Plant, Wiring, compose
 from checker.temporal.power import POWER_ON, PREFIX, PowerCycles, power_cycles
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.roles import plain_expression
@@ -30,6 +30,10 @@ class Library:
         self.shown = PurePath(shown).parent
         self.problems = problems
         self._read: dict[Path, SourceText] = {}
+        self.block: Program | None = None
+        self.driven: tuple[Variable, ...] = ()
+        """The block's inputs that plants drive."""
+        self._wired: Callable[[Wiring], Program] | None = None
 
     def program(self, parts: Parts) -> Program | None:
         """The block with its plants; None where that cannot be (the problems say why)."""
@@ -53,6 +57,12 @@ class Library:
         if program is None or plants is None:
             return None
         return self._composed(program, plants, parts)
+
+    def wired(self, wiring: Wiring) -> Program:
+        """The same block and plants with wiring between hands and contacts; ``program`` first."""
+        if self._wired is None:
+            raise ValueError("there is no program to wire")
+        return self._wired(wiring)
 
     # --- files ------------------------------------------------------------------------------
 
@@ -115,6 +125,9 @@ class Library:
     ) -> Program:
         feedbacks = parts.all(spec.FeedbackStatement)
         power = self._power(block, parts)
+        span = parts.tree.name.span
+        self.block = block
+        self._wired = lambda wiring: compose(block, (), (), span, wiring)
         if not plants and not feedbacks and power is None:
             return block
         readable = [*block.variables, *(() if power is None else (power.on,))]
@@ -124,7 +137,7 @@ class Library:
             self._check_name(statement, block)
             bindings = self._bindings(statement.bindings, program, of_block, statement.name.text)
             ready.append(Plant(statement.name.text, program, bindings, statement.span))
-        driving = compose(block, ready, (), parts.tree.name.span)
+        driving = compose(block, ready, (), span)
         variables = [v for _, program in plants for v in program.variables]
         of_plants = SpecificationScope(driving, variables, binding=True)
         written = [binding for statement in feedbacks for binding in statement.bindings]
@@ -133,7 +146,9 @@ class Library:
             self.problems.error("missing-plant", message, feedbacks[0].span, "state a PLANT")
             return block
         feedback = self._bindings(written, block, of_plants)
-        return compose(block, ready, feedback, parts.tree.name.span, power=power)
+        self.driven = tuple(assign.target for assign in feedback)
+        self._wired = lambda wiring: compose(block, ready, feedback, span, wiring, power)
+        return compose(block, ready, feedback, span, power=power)
 
     def _power(self, block: Program, parts: Parts) -> PowerCycles | None:
         """The supply, where the spec lets it go."""

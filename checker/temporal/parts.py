@@ -32,9 +32,6 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 NOT_READ = (
     spec.DemandStatement,
     spec.BounceStatement,
-    spec.SupplyStatement,
-    spec.ArrangementStatement,
-    spec.NoticeStatement,
 )
 """Statements that are refused for now: what is read and not honoured would make proofs
 worthless."""

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from checker.scan.timing import Clocking, Readings
 from checker.source.diagnostic import Diagnostic
 from checker.source.program import Expression, Program, Variable
 from checker.source.text import SourceText, Span
 from checker.temporal.formula import Formula, Named, Property
+
+if TYPE_CHECKING:
+    from checker.temporal.contacts import Lines
 
 
 class Expectation(Enum):
@@ -137,7 +141,9 @@ class Specification:
     ``outputs`` are the program variables that count as one output signal. ``assumptions`` are
     formulas over inputs, their past, and time. ``power`` is the input that says that the controller
     has its supply, where the spec allows power cycles. ``notice`` is how the logic shows that it
-    noticed a fault.
+    noticed a fault. ``lines`` are what stands between physical hands and the block (None: contacts
+    are read directly), ``deviation`` is TRUE in a scan in which a fault of these makes an input
+    read otherwise than it would (None: no fault is assumed).
     """
 
     name: str
@@ -162,6 +168,8 @@ class Specification:
     supplies: tuple[Supply, ...] = ()
     arrangement: Arrangement | None = None
     notice: Named | None = None
+    lines: Lines | None = None
+    deviation: Formula | None = None
 
     @property
     def hands(self) -> tuple[Hand, ...]:

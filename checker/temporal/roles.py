@@ -41,13 +41,15 @@ def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
 
 
 class HandReader:
-    """Resolves HAND statements; ``assumptions`` say that further contacts agree with the first."""
+    """Resolves HAND statements; ``assumptions`` say that further contacts agree with the first,
+    ``contacts`` are the expressions of all contacts by hand."""
 
     def __init__(self, program: Program, scope: SpecificationScope, problems: Problems) -> None:
         self.program = program
         self.scope = scope
         self.problems = problems
         self.assumptions: list[Named] = []
+        self.contacts: dict[str, tuple[Expression, ...]] = {}
 
     def hands(self, statements: Sequence[HandStatement]) -> list[Hand]:
         """The hands that could be resolved, each with its name in the scope.
@@ -77,6 +79,7 @@ class HandReader:
     def _hand(self, statement: HandStatement) -> Hand:
         first, *others = [self._contact(contact) for contact in statement.contacts]
         self._check_name(statement.name, first)
+        self.contacts[statement.name.text] = (first, *others)
         for node, other in zip(statement.contacts[1:], others, strict=True):
             agree = Iff(Atom(first), Atom(other))
             self.assumptions.append(Named(agree, node.span, stated=False))

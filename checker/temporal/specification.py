@@ -9,7 +9,7 @@ from checker.scan.timing import Clocking, Readings
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.files import read_source
-from checker.source.program import Program, Read, Variable
+from checker.source.program import Read, Variable
 from checker.source.scope import nearest
 from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
@@ -19,6 +19,7 @@ from checker.temporal.catalogue import lag_questions, two_hand_requirements
 from checker.temporal.clock import choose_clocking
 from checker.temporal.control import ControlReader
 from checker.temporal.demands import PropertyReader, with_expectations
+from checker.temporal.fault_statements import read_arrangement, read_notice
 from checker.temporal.figures import (
     resolve_clutch,
     resolve_stopping,
@@ -32,9 +33,9 @@ from checker.temporal.parts import Parts
 from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
-from checker.temporal.roles import HandReader, resolve_outputs, resolve_stations
-from checker.temporal.scope import SpecificationScope
+from checker.temporal.roles import resolve_outputs, resolve_stations
 from checker.temporal.stations import with_conditions
+from checker.temporal.surroundings import Surroundings, Wanted, surround
 from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.walk import durations
 
@@ -80,14 +81,19 @@ def load_specifications(path: Path, shown: str | None = None) -> tuple[Specifica
     return tuple(found)
 
 
-def resolve_specification(tree: SpecificationTree, folder: Path) -> Specification:
-    """The spec with its files, which lie relative to ``folder``; InputError with every error."""
+def resolve_specification(
+    tree: SpecificationTree, folder: Path, wanted: Wanted | None = None
+) -> Specification:
+    """The spec with its files, which lie relative to ``folder``; InputError with every error.
+
+    ``wanted`` asks for physical hands, with faults between them and the block."""
     problems = Problems()
     parts = Parts(tree, problems)
     readings = _readings(parts, problems)
     loop_bound = _loop_bound(parts, problems)
     _check_complete(parts, problems)
-    program = Library(folder, tree.source.path, problems).program(parts)
+    library = Library(folder, tree.source.path, problems)
+    program = library.program(parts)
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
     if program is not None:
         stated += durations(program)
@@ -96,16 +102,19 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
     if program is None:
         problems.raise_if_any()
         raise ValueError("a program is missing without a problem")
-    resolver = _Resolver(parts, program, clocking, problems)
+    world = surround(parts, library, program, wanted, problems)
+    resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
     stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
     stopping = resolve_stopping(parts.only(spec.StoppingStatement), problems)
     clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
+    arrangement = read_arrangement(parts, problems)
+    notice = read_notice(parts, resolver.builder, problems)
     problems.raise_if_any()
     return Specification(
         name=tree.name.text,
         source=tree.source,
-        program=program,
+        program=world.program,
         clocking=clocking,
         readings=readings,
         loop_bound=loop_bound,
@@ -120,6 +129,11 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
         clutch=clutch,
         encroachment_prevented=parts.only(spec.EncroachmentStatement) is not None,
         hazard=resolver.hazard,
+        supplies=world.supplies,
+        arrangement=arrangement,
+        notice=notice,
+        lines=world.lines,
+        deviation=world.deviation,
         power=resolver.supply,
     )
 
@@ -128,27 +142,26 @@ class _Resolver:
     """Everything that needs the program."""
 
     def __init__(
-        self, parts: Parts, program: Program, clocking: Clocking, problems: Problems
+        self, parts: Parts, world: Surroundings, clocking: Clocking, problems: Problems
     ) -> None:
         self.parts = parts
         self.problems = problems
-        scope = SpecificationScope(program)
-        reader = HandReader(program, scope, problems)
-        hands = reader.hands(parts.all(spec.HandStatement))
+        scope, outer = world.scope, world.outer
         self.builder = FormulaBuilder(scope, clocking)
         stated = parts.all(spec.StationStatement)
         self.stations: tuple[Station, ...] = with_conditions(
-            resolve_stations(stated, hands, problems), stated, program, scope, problems
+            resolve_stations(stated, world.hands, problems), stated, outer, scope, problems
         )
         self.outputs: tuple[Variable, ...] = resolve_outputs(
-            parts.all(spec.OutputStatement), program, scope, problems
+            parts.all(spec.OutputStatement), outer, scope, problems
         )
+        assuming = FormulaBuilder(world.assumed, clocking)
         assumed = resolve_assumptions(
-            parts.all(spec.AssumeStatement), self.builder, program, problems
+            parts.all(spec.AssumeStatement), assuming, world.program, problems
         )
-        self.assumptions: tuple[Named, ...] = (*reader.assumptions, *assumed)
+        self.assumptions: tuple[Named, ...] = (*world.agreements, *assumed)
         cycles = parts.all(spec.PowerStatement)
-        self.supply = program.variable(POWER_ON) if cycles else None
+        self.supply = world.program.variable(POWER_ON) if cycles else None
         self.lags: tuple[Lag, ...] = ()
         self.hazard: Named | None = None
 

@@ -1,0 +1,74 @@
+"""Faults between the hands (and the plant) and the block's inputs: which there are.
+
+A contact that conducts makes its input TRUE, whether it closes or opens with the hand: stuck
+closed is TRUE, stuck open is FALSE. A short joins two lines, so that both read TRUE where either
+does. Without its supply an input is FALSE. A fault begins in any scan and stays.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import combinations
+
+
+class FaultKind(Enum):
+    """What is wrong; the values are the words that reports use."""
+
+    STUCK_OPEN = "stuck open"
+    STUCK_CLOSED = "stuck closed"
+    SHORT = "short"
+    SUPPLY_LOST = "lost"
+    STUCK_FALSE = "stuck FALSE"
+    STUCK_TRUE = "stuck TRUE"
+
+
+@dataclass(frozen=True)
+class Fault:
+    """``names`` are the input of a stuck contact or feedback, the two inputs of a short, or the
+    supply that is lost."""
+
+    kind: FaultKind
+    names: tuple[str, ...]
+
+    @property
+    def identifier(self) -> str:
+        """Unique among the faults of one spec: ``leftNO-stuck-open``, ``leftNO-leftNC-short``."""
+        return "-".join([*self.names, *self.kind.value.lower().split()])
+
+    @property
+    def title(self) -> str:
+        """As reports name it: 'leftNO stuck open', 'short leftNO - leftNC', 'supply lost'."""
+        if self.kind is FaultKind.SHORT:
+            return f"short {' - '.join(self.names)}"
+        return f"{self.names[0]} {self.kind.value}"
+
+    def excludes(self, other: Fault) -> bool:
+        """Whether the two cannot be together: one thing is not stuck both ways."""
+        stuck = {
+            FaultKind.STUCK_OPEN,
+            FaultKind.STUCK_CLOSED,
+            FaultKind.STUCK_FALSE,
+            FaultKind.STUCK_TRUE,
+        }
+        return self.names == other.names and {self.kind, other.kind} <= stuck
+
+
+def possible_faults(
+    contacts: Sequence[str], feedback: Iterable[str], supplies: Iterable[str]
+) -> tuple[Fault, ...]:
+    """Every single fault of these inputs and supplies."""
+    stuck = [
+        Fault(kind, (name,))
+        for name in contacts
+        for kind in (FaultKind.STUCK_OPEN, FaultKind.STUCK_CLOSED)
+    ]
+    shorts = [Fault(FaultKind.SHORT, pair) for pair in combinations(contacts, 2)]
+    lost = [Fault(FaultKind.SUPPLY_LOST, (name,)) for name in supplies]
+    fed = [
+        Fault(kind, (name,))
+        for name in feedback
+        for kind in (FaultKind.STUCK_FALSE, FaultKind.STUCK_TRUE)
+    ]
+    return (*stuck, *shorts, *lost, *fed)
