@@ -13,6 +13,7 @@ from checker.source.specification_tree import (
 )
 from checker.source.text import Span
 from checker.temporal.catalogue import catalogue_identifiers
+from checker.temporal.demand_words import demand_identifiers
 from checker.temporal.formula import Always, Not
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.problems import Problems, wrong
@@ -25,12 +26,16 @@ class PropertyReader:
     """Reads PROPERTY and REACHABLE; identifiers are unique and none is of the catalogue."""
 
     def __init__(
-        self, builder: FormulaBuilder, problems: Problems, stations: Sequence[str]
+        self,
+        builder: FormulaBuilder,
+        problems: Problems,
+        stations: Sequence[str],
+        demanded: Sequence[Requirement] = (),
     ) -> None:
         self.builder = builder
         self.problems = problems
-        self.reserved = catalogue_identifiers(stations)
-        self.taken: dict[str, Span] = {}
+        self.reserved = catalogue_identifiers(stations) | demand_identifiers()
+        self.taken: dict[str, Span] = {each.identifier.casefold(): each.span for each in demanded}
 
     def requirements(
         self, statements: Sequence[PropertyStatement | ReachableStatement]
@@ -53,7 +58,7 @@ class PropertyReader:
         if key in self.reserved:
             self.problems.error(
                 "reserved-name",
-                f"'{name.text}' is the name of a two-hand requirement",
+                f"'{name.text}' is the name of a requirement of the catalogue",
                 name.span,
                 "choose another name",
             )

@@ -29,10 +29,7 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 }
 
 
-NOT_READ = (
-    spec.DemandStatement,
-    spec.BounceStatement,
-)
+NOT_READ = (spec.BounceStatement,)
 """Statements that are refused for now: what is read and not honoured would make proofs
 worthless."""
 

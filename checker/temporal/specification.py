@@ -18,6 +18,7 @@ from checker.temporal.assumptions import resolve_assumptions
 from checker.temporal.catalogue import lag_questions, two_hand_requirements
 from checker.temporal.clock import choose_clocking
 from checker.temporal.control import ControlReader
+from checker.temporal.demand_reader import DemandReader, limits_a_demand
 from checker.temporal.demands import PropertyReader, with_expectations
 from checker.temporal.fault_statements import read_arrangement, read_notice
 from checker.temporal.figures import (
@@ -38,6 +39,7 @@ from checker.temporal.stations import with_conditions
 from checker.temporal.surroundings import Surroundings, Wanted, surround
 from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.walk import durations
+from checker.temporal.wording import written
 
 LOOP_BOUND = 100
 """Iterations after which a loop counts as beyond its bound, where the spec states none."""
@@ -168,13 +170,15 @@ class _Resolver:
     def requirements(self) -> tuple[Requirement, ...]:
         """In the order: catalogue, then PROPERTY and REACHABLE as they stand."""
         asked = self._two_hand()
+        demanded = self._demands()
+        asked += demanded
         own = [
             statement
             for statement in self.parts.tree.statements
             if isinstance(statement, spec.PropertyStatement | spec.ReachableStatement)
         ]
         stations = [station.name for station in self.stations]
-        reader = PropertyReader(self.builder, self.problems, stations)
+        reader = PropertyReader(self.builder, self.problems, stations, demanded)
         asked += reader.requirements(own)
         if self.problems.errors:
             return tuple(asked)  # a requirement may be missing that EXPECT names
@@ -191,7 +195,8 @@ class _Resolver:
             with self.problems.collected():
                 availability = reader.availability(asked)
         if statement is None:
-            self._check_alone(hazard, asked)
+            limited = limits_a_demand(hazard, self.parts.all(spec.DemandStatement))
+            self._check_alone(None if limited else hazard, asked)
             return []
         self._check_roles(statement)
         bare = self._bare(statement.span)
@@ -210,6 +215,21 @@ class _Resolver:
         power = None if self.supply is None else Atom(Read(self.supply, self.supply.span))
         stations, outputs = self.stations, self.outputs
         return TwoHand(LogicType.ONE, stations, outputs, span, unit, longest, power=power)
+
+    def _demands(self) -> list[Requirement]:
+        """REQUIRE with the other words of the catalogue."""
+        statements = self.parts.all(spec.DemandStatement)
+        if not statements:
+            return []
+        control = self._bare(statements[0].span)
+        hazard = self.parts.only(spec.HazardStatement)
+        if hazard is not None:
+            with self.problems.collected():
+                formula = self.builder.formula(hazard.condition)
+                text = written(hazard.condition.span)
+                control = replace(control, hazard=formula, hazard_text=text)
+                self.hazard = self.hazard or Named(formula, hazard.condition.span)
+        return DemandReader(self.builder, self.problems, control).requirements(statements)
 
     def _check_alone(
         self, hazard: spec.HazardStatement | None, asked: spec.AvailableStatement | None
@@ -249,6 +269,7 @@ def _check_complete(parts: Parts, problems: Problems) -> None:
         problems.error("missing-scan", message, name, "write SCAN T#10ms; or SCAN T#5ms..T#20ms;")
     demands = (
         spec.RequireStatement
+        | spec.DemandStatement
         | spec.AvailableStatement
         | spec.PropertyStatement
         | spec.ReachableStatement
