@@ -163,16 +163,21 @@ _LONGEST_MEASURED = 20_000
 
 
 def maximise(
-    system: TransitionSystem, condition: z3.BoolRef, quantity: z3.ArithRef, budget_seconds: float
+    system: TransitionSystem,
+    condition: z3.BoolRef,
+    quantity: z3.ArithRef,
+    budget_seconds: float,
+    enough: int | None = None,
 ) -> tuple[int, Violated] | None:
     """The greatest value of ``quantity`` in a reachable scan with ``condition``, and the run.
 
     None where no such scan was found. The value is a lower bound: events beyond the depths looked
-    at may allow more, and a quantity without bound is followed for 20 000 scans only.
+    at may allow more, and a quantity without bound is followed for 20 000 scans only, or until it
+    is ``enough``.
     """
     budget = Budget(budget_seconds)
     sliced = cone(system, condition, quantity)
-    measure = _Measure(sliced, condition, quantity, budget)
+    measure = _Measure(sliced, condition, quantity, budget, enough)
     for _ in measure.run():
         budget.query_seconds = max(1.0, budget_seconds / 4)
     return measure.best
@@ -187,9 +192,11 @@ class _Measure:
         condition: z3.BoolRef,
         quantity: z3.ArithRef,
         budget: Budget,
+        enough: int | None,
     ) -> None:
         self._system = system
         self._quantity = quantity
+        self._enough = enough
         self._search = EventSearch(system, condition, budget)
         self._value = Simulator(system, condition, quantity)
         self.best: tuple[int, Violated] | None = None
@@ -201,11 +208,21 @@ class _Measure:
                 self._search.path.extend()
                 gained = yield from self._climb()
                 idle = 0 if gained else idle + 1
-                if self.best is not None and len(self.best[1].steps) > _LONGEST_MEASURED:
+                if self._satisfied:
                     return
                 yield
         except Exhausted:
             return
+
+    @property
+    def _satisfied(self) -> bool:
+        """Whether nothing greater is looked for."""
+        if self.best is None:
+            return False
+        value, run = self.best
+        return len(run.steps) > _LONGEST_MEASURED or (
+            self._enough is not None and value >= self._enough
+        )
 
     def _climb(self) -> Generator[None, None, bool]:
         """The greatest value at the present depth: doubles the stride while it finds, then
@@ -218,7 +235,7 @@ class _Measure:
             if run is not None:
                 self.best = (self._value.measured(run), run)
                 gained = True
-                if len(run.steps) > _LONGEST_MEASURED:
+                if self._satisfied:
                     return True
                 stride = stride * 2 if rising else stride
             elif stride == 1:

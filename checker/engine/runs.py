@@ -61,12 +61,16 @@ class Simulator:
 
     def measured(self, run: Violated) -> int:
         """The quantity in the last scan of a run that can be run."""
-        assert self._quantity is not None
         state = self.first_state(run.initial)
         for _, _, following in self.states(replace(run, steps=run.steps[:-1])):
             state = following
         assert state is not None
-        return int(self._quantity(self._arguments(state, run.steps[-1]))[0])
+        return self.quantity_in(state, run.steps[-1])
+
+    def quantity_in(self, state: Sequence[Value], step: Step) -> int:
+        """The quantity in a scan from this state."""
+        assert self._quantity is not None
+        return int(self._quantity(self._arguments(state, step))[0])
 
     def states(self, run: Violated) -> Iterator[tuple[bool, bool, tuple[Value, ...]]]:
         """``after`` of each scan of a run, in order."""

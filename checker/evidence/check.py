@@ -7,21 +7,16 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from checker.engine.contract import Unknown
 from checker.engine.worker import DEFAULT_MEGABYTES, Pool, StartMethod
-from checker.engine.worker_process import Stopped
-from checker.evidence.assumptions import CheckAssumptions, Stuck
+from checker.evidence.assumption_check import AssumptionCheck
 from checker.evidence.case import Case
-from checker.evidence.contradiction import InternalContradiction
-from checker.evidence.desk import Desk, believed
+from checker.evidence.desk import Desk
 from checker.evidence.finding_check import FindingCheck
 from checker.evidence.lag_check import LagCheck
 from checker.evidence.needless import NeedlessAssumptions, Proof
 from checker.evidence.output_check import OutputCheck
-from checker.evidence.question import Certified
 from checker.evidence.requirement_check import RequirementCheck
 from checker.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
-from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.temporal.requirement import Aim, Specification
 
 PRELOADED = ("cvc5", "checker.evidence.question")
@@ -99,8 +94,6 @@ class _Check:
         self._seconds = seconds
         self._progress = progress
         self._done = 0
-        self._doubt = ""
-        """Why nothing that is proved can be trusted."""
 
     def report(self) -> Report:
         spec = self._specification
@@ -110,9 +103,8 @@ class _Check:
         lags = [LagCheck(number, case) for number in range(len(spec.lags))]
         findings = FindingCheck(case)
         case.complete()
-        if spec.assumptions:
-            job = CheckAssumptions(case.problem, self._seconds)
-            self._desk.submit(job, 2 * self._seconds, self._assumptions)
+        assumptions = AssumptionCheck(case)
+        assumptions.begin()
         questions: list[LagCheck | RequirementCheck | FindingCheck]
         questions = [*lags, *reversed(requirements), findings]
         for question in questions:
@@ -130,8 +122,10 @@ class _Check:
             never_on=tuple(each.name for each in outputs if each.never),
             lags=tuple(each.measure for each in lags),
         )
-        if self._doubt or not _settled(report):
-            return self._trusted(report)
+        if assumptions.doubt:
+            return _doubted(report, assumptions)
+        if not _settled(report):
+            return report
         proofs = [
             Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs
         ]
@@ -147,60 +141,21 @@ class _Check:
             total = len(self._specification.requirements)
             self._progress(f"{identifier}: {verdict.outcome.value}", self._done, total)
 
-    def _assumptions(self, result: object) -> None:
-        if isinstance(result, Stuck):
-            raise self._contradiction(result)
-        if isinstance(result, Certified):
-            result = believed("assumptions", result)
-        if isinstance(result, Unknown | Stopped):
-            self._doubt = (
-                "whether the assumptions always leave a possible input was not decided "
-                f"({result.reason})"
-            )
-        elif not isinstance(result, Certified):
-            raise InternalContradiction("a worker answered another question")
 
-    def _contradiction(self, stuck: Stuck) -> InputError:
-        assumed = [self._specification.assumptions[number] for number in stuck.assumptions]
-        *others, last = assumed
-        one = not others
-        what = "this assumption" if one else f"these {len(assumed)} assumptions together"
-        verb = "leaves" if one else "leave"
-        moment = "in the first scan"
-        if stuck.scans:
-            scans = "1 scan" if stuck.scans == 1 else f"{stuck.scans} scans"
-            moment = f"after {scans} that {'it allows' if one else 'they allow'}"
-        return InputError(
-            Diagnostic(
-                "contradictory-assumptions",
-                f"{what} {verb} no possible input {moment}",
-                last.span,
-                "assume only what can always be; otherwise everything would be proved",
-                tuple((each.span, "assumed too") for each in others),
-            )
-        )
+def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
+    """The report without what rests on assumptions that may contradict each other."""
+    return replace(
+        report,
+        verdicts=tuple(_doubted_verdict(each, assumptions.doubt) for each in report.verdicts),
+        findings_excluded=0,
+        never_on=(),
+        lags=tuple(replace(lag, bound=None) for lag in report.lags),
+        warnings=(*report.warnings, assumptions.warning),
+    )
 
-    def _trusted(self, report: Report) -> Report:
-        """The report without what rests on assumptions that may contradict each other."""
-        if not self._doubt:
-            return report
-        warning = Diagnostic(
-            "assumptions-undecided",
-            f"{self._doubt}; nothing is proved",
-            self._specification.assumptions[0].span,
-            severity=Severity.WARNING,
-        )
-        return replace(
-            report,
-            verdicts=tuple(self._doubted(verdict) for verdict in report.verdicts),
-            findings_excluded=0,
-            never_on=(),
-            lags=tuple(replace(lag, bound=None) for lag in report.lags),
-            warnings=(*report.warnings, warning),
-        )
 
-    def _doubted(self, verdict: Verdict) -> Verdict:
-        shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
-        if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
-            return verdict
-        return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=self._doubt)
+def _doubted_verdict(verdict: Verdict, doubt: str) -> Verdict:
+    shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
+    if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
+        return verdict
+    return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=doubt)
