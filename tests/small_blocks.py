@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
+from powered_blocks import with_power_cycles
 from random_formulas import FormulaSource, read
 
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
@@ -35,6 +36,7 @@ from checker.temporal.formula import (
     Since,
     Until,
 )
+from checker.temporal.power import POWER_ON
 
 CLOCKINGS = (
     Clocking(NANOSECONDS_PER_MILLISECOND, 1, 1),
@@ -54,10 +56,12 @@ class Case:
 
 
 class SmallBlock:
-    """Writes one block; every choice comes from ``random``."""
+    """Writes one block; every choice comes from ``random``. What is no timer stands in sections
+    with ``qualifier``."""
 
-    def __init__(self, random: Random) -> None:
+    def __init__(self, random: Random, qualifier: str = "") -> None:
         self.random = random
+        self.qualifier = qualifier
         self.inputs = ["a", "b"][: random.choice((1, 2, 2))]
         self.outputs = ["q", "r"][: random.randint(1, 2)]
         self.locals = ["m"]
@@ -75,7 +79,8 @@ class SmallBlock:
             if timer not in self.called:
                 body.insert(0, self.call(timer))
         body.append(f"q := {self.flag(2)};")
-        instances = [f"{name} : {kind};" for name, (kind, _) in self.timers.items()]
+        timers = [f"{name} : {kind};" for name, (kind, _) in self.timers.items()]
+        instances = []
         if self.edge:
             instances.append(f"e : {self.edge};")
         if self.counts:
@@ -85,8 +90,9 @@ class SmallBlock:
             [
                 "FUNCTION_BLOCK Small",
                 f"VAR_INPUT {', '.join(self.inputs)} : BOOL; END_VAR",
-                f"VAR_OUTPUT {', '.join(self.outputs)} : BOOL; END_VAR",
-                f"VAR m : BOOL{start}; {' '.join(instances)} END_VAR",
+                f"VAR_OUTPUT {self.qualifier} {', '.join(self.outputs)} : BOOL; END_VAR",
+                f"VAR {' '.join(timers)} END_VAR",
+                f"VAR {self.qualifier} m : BOOL{start}; {' '.join(instances)} END_VAR",
                 *body,
                 "END_FUNCTION_BLOCK",
                 "",
@@ -154,9 +160,8 @@ class Requirements:
     """Draws a requirement of a block: plain random ones, and shapes that may well hold."""
 
     def __init__(self, random: Random, program: Program) -> None:
-        flags = tuple(
-            v for v in program.variables if v.type == BOOL and v.name in ("a", "b", "q", "r", "m")
-        )
+        names = ("a", "b", "q", "r", "m", POWER_ON)
+        flags = tuple(v for v in program.variables if v.type == BOOL and v.name in names)
         self.random = random
         self.inputs = tuple(v for v in flags if v in program.inputs)
         self.outputs = tuple(v for v in flags if v not in program.inputs)
@@ -206,10 +211,13 @@ class Requirements:
         return (self.random.choice(assumed),)
 
 
-def small_case(seed: int) -> Case:
+def small_case(seed: int, power: bool = False) -> Case:
+    """With ``power`` the block has power cycles, and may retain what is no timer."""
     random = Random(seed)
-    text = SmallBlock(random).text()
+    text = SmallBlock(random, "RETAIN" if power and seed % 2 else "").text()
     program = load_program([SourceText("small.st", text)])
+    if power:
+        program = with_power_cycles(program)
     clocking = random.choice(CLOCKINGS)
     asked = Requirements(random, program)
     readings = Readings(edge_call_counts=random.choice((None, False, True)))

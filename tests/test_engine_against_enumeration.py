@@ -43,9 +43,9 @@ def compare(case: Case, ask_evaluator_always: bool = False) -> Answer | None:
     return answer
 
 
-def counted(seeds: range, ask_evaluator_always: bool = False) -> Counter[str]:
+def counted(seeds: range, ask_evaluator_always: bool = False, power: bool = False) -> Counter[str]:
     """How often each kind of answer was given; nothing is left out silently."""
-    answers = (compare(small_case(seed), ask_evaluator_always) for seed in seeds)
+    answers = (compare(small_case(seed, power), ask_evaluator_always) for seed in seeds)
     return Counter(type(answer).__name__ for answer in answers)
 
 
@@ -55,9 +55,17 @@ def test_two_hundred_random_blocks_are_decided_as_by_enumeration() -> None:
     assert min(counts["Proved"], counts["Violated"]) > 60
 
 
+def test_random_blocks_with_power_cycles_are_decided_as_by_enumeration() -> None:
+    counts = counted(range(70), power=True)
+    assert counts["Proved"] + counts["Violated"] >= 66
+    assert min(counts["Proved"], counts["Violated"]) > 12
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("block", range(1, 31))
 def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> None:
     seeds = range(block * 1000, block * 1000 + 100)
     counts = counted(seeds, ask_evaluator_always=True)
     assert counts["Proved"] + counts["Violated"] >= 97
+    powered = counted(seeds, ask_evaluator_always=True, power=True)
+    assert powered["Proved"] + powered["Violated"] >= 94

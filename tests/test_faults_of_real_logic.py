@@ -69,6 +69,11 @@ FAULTS = (
     ),
     Fault("an output written twice: the last one wins", "written_twice", ("only_when_safe",)),
     Fault("set in a branch, never cleared", "set_never_cleared", ("both_hands",)),
+    Fault(
+        "a retained run bit restarts the machine when power returns",
+        "retained_run_bit",
+        ("release_both", "power_up", "power_starts_nothing"),
+    ),
     Fault("a level-sensitive reset", "level_reset", ("reset_on_release",)),
     Fault("both solenoids on", "both_solenoids", ("never_both",)),
     Fault(

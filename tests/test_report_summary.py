@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 from report_samples import (
     CERTIFICATE,
+    GUARD,
     PROGRAM_SOURCE,
     STROKE_LINE,
     late_start,
@@ -24,7 +25,7 @@ from checker.report.cautions import caution_lines
 from checker.report.concise import concise_lines
 from checker.report.exit_code import ExitCode, report_code, worst
 from checker.report.gallery import counts, showcase_lines, table_row, unexpected
-from checker.report.summary import lag_sentence, report_lines, total_line
+from checker.report.summary import heading_lines, lag_sentence, report_lines, total_line
 from checker.report.terminal import Terminal
 from checker.report.verdict_line import verdict_lines
 from checker.scan.finding import Finding, FindingKind
@@ -34,6 +35,7 @@ from checker.temporal.requirement import Aim, Expectation
 
 WIDE = Terminal(100)
 NORMAL = Terminal(80)
+POWER = replace(GUARD, name="power.on")
 OVERFLOW = Finding(FindingKind.OVERFLOW, place(PROGRAM_SOURCE, "window.ET <= T#500ms"))
 
 
@@ -229,6 +231,25 @@ def test_the_cautions_tell_specs_of_different_scan_times_apart() -> None:
     text = " ".join(" ".join(caution_lines([specification(), slow], WIDE)).split())
     assert "longer than 10 ms, the greatest scan time (Press)" in text
     assert "longer than 20 ms, the greatest scan time (Slow)" in text
+
+
+def test_the_cautions_say_whether_a_loss_of_power_is_modelled_and_for_which_spec() -> None:
+    cycled = specification(name="Cycled", power=POWER)
+    steady = " ".join(" ".join(caution_lines([specification()], WIDE)).split())
+    assert "A loss of power is not modelled" in steady
+    assert "comes back between two scans" not in steady
+    alone = " ".join(" ".join(caution_lines([cycled], WIDE)).split())
+    assert "A loss of power is not modelled" not in alone
+    assert "Power goes and comes back between two scans" in alone
+    both = " ".join(" ".join(caution_lines([specification(), cycled], WIDE)).split())
+    assert "Press: A loss of power is not modelled" in both
+    assert "Cycled: Power goes and comes back between two scans" in both
+
+
+def test_the_heading_says_where_power_cycles() -> None:
+    whole = Report(specification(power=POWER), ())
+    assert heading_lines(whole, WIDE)[-1].split("; ")[-1].strip() == "power cycles"
+    assert "power" not in " ".join(heading_lines(report(), WIDE))
 
 
 def test_concise_lines_have_place_verdict_and_message() -> None:

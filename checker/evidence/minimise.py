@@ -11,6 +11,7 @@ from dataclasses import replace
 from checker.evidence.replay import Replayer
 from checker.evidence.trace import Scan, Trace
 from checker.scan.record import ScanRecord
+from checker.source.types import Value
 
 MOST_SCANS = 6000
 """Scans that are executed for one run's sake."""
@@ -21,8 +22,10 @@ Wanted = Callable[[Sequence[ScanRecord]], bool]
 
 
 def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
-    """A run whose records are still ``wanted`` and meet the assumptions: as few inputs, presses
-    and scans as a few thousand executed scans find."""
+    """A run whose records are still ``wanted`` and meet the assumptions: as few losses of power,
+    inputs, presses and scans as a few thousand executed scans find."""
+    power = replayer.specification.power
+    supply = None if power is None else power.name
     end = replayer.scans_executed + MOST_SCANS
     pairs = _MOST_PAIRS
 
@@ -30,11 +33,11 @@ def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
         records = replayer.records(tried)
         return len(records) == len(tried.scans) and wanted(records) and replayer.allowed(records)
 
-    for variants in (_without_inputs, _evenly_timed, _without_values, _without_scans):
+    for variants in (_powered, _without_inputs, _evenly_timed, _without_values, _without_scans):
         progress = True
         while progress:
             progress = False
-            for tried in variants(trace):
+            for tried in variants(trace, supply):
                 length = len(tried.scans)
                 pairs -= length * length
                 if pairs < 0 or replayer.scans_executed + length > end:
@@ -58,8 +61,38 @@ def relevant_readings(trace: Trace, replayer: Replayer, wanted: Wanted) -> dict[
     return {name: value for name, value in trace.chosen.items() if differs(name, value)}
 
 
-def _names(trace: Trace) -> list[str]:
-    return sorted({name for scan in trace.scans for name in scan.inputs})
+def _powered(trace: Trace, supply: str | None) -> Iterator[Trace]:
+    """The supply on all the time, then each stretch without it under power."""
+    if supply is None:
+        return
+    off = [not scan.inputs.get(supply, False) for scan in trace.scans]
+    if any(off):
+        yield _with_power(trace, supply, 0, len(off) - 1)
+    for first, last in _stretches(off):
+        if off[first]:
+            yield _with_power(trace, supply, first, last)
+
+
+def _with_power(trace: Trace, supply: str, first: int, last: int) -> Trace:
+    scans = [
+        replace(scan, inputs={**scan.inputs, supply: True}) if first <= position <= last else scan
+        for position, scan in enumerate(trace.scans)
+    ]
+    return replace(trace, scans=tuple(scans))
+
+
+def _stretches(values: Sequence[Value]) -> Iterator[tuple[int, int]]:
+    """First and last position of each stretch of equal values."""
+    start = 0
+    for position in range(1, len(values) + 1):
+        if position == len(values) or values[position] != values[start]:
+            yield start, position - 1
+            start = position
+
+
+def _names(trace: Trace, supply: str | None) -> list[str]:
+    """The inputs that may be taken away; the supply is none."""
+    return sorted({name for scan in trace.scans for name in scan.inputs} - {supply or ""})
 
 
 def _without(trace: Trace, name: str, first: int, last: int) -> Trace:
@@ -73,31 +106,28 @@ def _without(trace: Trace, name: str, first: int, last: int) -> Trace:
     return replace(trace, scans=tuple(scans))
 
 
-def _without_inputs(trace: Trace) -> Iterator[Trace]:
+def _without_inputs(trace: Trace, supply: str | None) -> Iterator[Trace]:
     """Each input constant."""
-    for name in _names(trace):
+    for name in _names(trace, supply):
         yield _without(trace, name, 0, len(trace.scans) - 1)
 
 
-def _without_values(trace: Trace) -> Iterator[Trace]:
+def _without_values(trace: Trace, supply: str | None) -> Iterator[Trace]:
     """Each stretch of a TRUE (or other than 0) input away."""
-    for name in _names(trace):
-        start = 0
+    for name in _names(trace, supply):
         values = [scan.inputs.get(name, 0) for scan in trace.scans]
-        for position in range(1, len(values) + 1):
-            if position == len(values) or values[position] != values[start]:
-                if values[start]:
-                    yield _without(trace, name, start, position - 1)
-                start = position
+        for first, last in _stretches(values):
+            if values[first]:
+                yield _without(trace, name, first, last)
 
 
-def _evenly_timed(trace: Trace) -> Iterator[Trace]:
+def _evenly_timed(trace: Trace, _: str | None) -> Iterator[Trace]:
     """Every scan as long as one of those that occur."""
     for elapsed in sorted({scan.elapsed for scan in trace.scans}, reverse=True):
         yield replace(trace, scans=tuple(replace(s, elapsed=elapsed) for s in trace.scans))
 
 
-def _without_scans(trace: Trace) -> Iterator[Trace]:
+def _without_scans(trace: Trace, _: str | None) -> Iterator[Trace]:
     """Stretches of scans with equal inputs, shorter: half of a stretch, or one scan of it."""
     start = 0
     scans = trace.scans

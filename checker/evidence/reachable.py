@@ -64,17 +64,19 @@ class KnownRuns:
 
 
 def usual_runs(specification: Specification) -> Iterator[Trace]:
-    """Press together and let go one after the other; press one hand for long."""
+    """Press together and let go one after the other; press one hand for long. Power stays on."""
     hands = [_positions(hand, specification) for hand in specification.hands]
     if not hands or any(hand is None for hand in hands):
         return
     positions = [hand for hand in hands if hand is not None]
     used = {name for hand in positions for name in hand[0]}
+    supply = {} if specification.power is None else {specification.power.name: True}
     inputs = specification.program.inputs
-    others = [v.name for v in inputs if v.type == BOOL and v.name not in used]
+    others = [v.name for v in inputs if v.type == BOOL and v.name not in {*used, *supply}]
     readings = definite(specification.readings, {})
     long = _long_scans(specification)
-    for rest in _settings(others):
+    for setting in _settings(others):
+        rest = {**setting, **supply}
         together = _script(positions, rest, [(-1, 2), (None, 3), (0, 2), (-1, 2), (None, 2)])
         alone = _script(positions, rest, [(-1, 2), (0, long), (None, 2), (-1, 1)])
         at_once = _script(positions, rest, [(None, 3), (-1, 1), (None, 2)])

@@ -63,6 +63,8 @@ def heading_lines(report: Report, terminal: Terminal) -> list[str]:
         parts.append(f"hands {listing([hand.name for hand in specification.hands])}")
     if specification.outputs:
         parts.append(f"output {listing([item.name for item in specification.outputs])}")
+    if specification.power is not None:
+        parts.append("power cycles")
     lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
     return [*lines, *terminal.wrap("; ".join(parts), 2)]
 
