@@ -10,6 +10,7 @@ from checker.scan.timing import Clocking, Readings
 from checker.source.diagnostic import Diagnostic
 from checker.source.program import Expression, Program, Variable
 from checker.source.text import SourceText, Span
+from checker.temporal.faults import Fault
 from checker.temporal.formula import Formula, Named, Property
 
 if TYPE_CHECKING:
@@ -126,6 +127,16 @@ class Supply:
     span: Span = field(repr=False)
 
 
+@dataclass(frozen=True, eq=False)
+class AssumedFaults:
+    """``present``: the (first) fault has begun. ``shows``: in this scan some input reads otherwise
+    than it would without what is assumed to fail."""
+
+    faults: tuple[Fault, ...]
+    present: Formula
+    shows: Formula
+
+
 class Arrangement(Enum):
     """The letters of type III in ISO 13851:2019, 4.2: what is asked of it under faults."""
 
@@ -142,8 +153,7 @@ class Specification:
     formulas over inputs, their past, and time. ``power`` is the input that says that the controller
     has its supply, where the spec allows power cycles. ``notice`` is how the logic shows that it
     noticed a fault. ``lines`` are what stands between physical hands and the block (None: contacts
-    are read directly), ``deviation`` is TRUE in a scan in which a fault of these makes an input
-    read otherwise than it would (None: no fault is assumed).
+    are read directly), ``assumed_faults`` what of it is assumed to fail.
     """
 
     name: str
@@ -169,7 +179,7 @@ class Specification:
     arrangement: Arrangement | None = None
     notice: Named | None = None
     lines: Lines | None = None
-    deviation: Formula | None = None
+    assumed_faults: AssumedFaults | None = None
 
     @property
     def hands(self) -> tuple[Hand, ...]:

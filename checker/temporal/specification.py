@@ -135,7 +135,7 @@ def resolve_specification(
         arrangement=arrangement,
         notice=notice,
         lines=world.lines,
-        deviation=world.deviation,
+        assumed_faults=world.assumed_faults,
         power=resolver.supply,
     )
 

@@ -13,11 +13,11 @@ from checker.source.program import Program, Variable
 from checker.temporal.contacts import Lines, contacts_of, lines_of
 from checker.temporal.fault_statements import read_supplies
 from checker.temporal.faults import Fault
-from checker.temporal.formula import Formula, Named
+from checker.temporal.formula import Named
 from checker.temporal.library import Library
 from checker.temporal.parts import Parts
 from checker.temporal.problems import Problems
-from checker.temporal.requirement import Hand, Supply
+from checker.temporal.requirement import AssumedFaults, Hand, Supply
 from checker.temporal.roles import HandReader
 from checker.temporal.scope import SpecificationScope
 from checker.temporal.wiring import wire
@@ -37,7 +37,8 @@ class Surroundings:
     """``program`` is the whole. ``outer`` is the same with every input of the block among its
     inputs, wired or not: what is told from outside. ``scope`` has the spec's names, ``assumed``
     those in assumptions, which speak of the world without faults. ``agreements`` are assumptions
-    that contacts of one hand agree. ``deviation`` and ``lines`` are as in ``Wired``."""
+    that contacts of one hand agree. ``lines`` and
+    ``assumed_faults`` are those of the spec."""
 
     program: Program
     outer: Program
@@ -47,7 +48,7 @@ class Surroundings:
     supplies: tuple[Supply, ...]
     agreements: tuple[Named, ...] = ()
     lines: Lines | None = None
-    deviation: Formula | None = None
+    assumed_faults: AssumedFaults | None = None
 
 
 def surround(
@@ -97,7 +98,7 @@ def _wired(
         assumed=wired.healthy_scope(whole, bare.variables),
         agreements=(),
         lines=lines,
-        deviation=wired.deviation,
+        assumed_faults=wired.assumed_faults,
     )
 
 

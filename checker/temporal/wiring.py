@@ -28,10 +28,11 @@ from checker.source.text import Span
 from checker.source.types import BOOL, Type
 from checker.temporal.contacts import Contact, Lines
 from checker.temporal.faults import Fault, FaultKind
-from checker.temporal.formula import Atom, Formula, Or
+from checker.temporal.formula import Atom
+from checker.temporal.hands import any_of
 from checker.temporal.plant import Wiring
 from checker.temporal.problems import wrong
-from checker.temporal.requirement import Hand
+from checker.temporal.requirement import AssumedFaults, Hand
 from checker.temporal.scope import SpecificationScope
 
 HAND = "hand."
@@ -45,13 +46,12 @@ Values = dict[Variable, Expression]
 @dataclass(frozen=True, eq=False)
 class Wired:
     """``hands`` read the physical hands; ``healthy`` is what each wired input reads in a world
-    without faults (and without bounce), by the block's input; ``deviation`` is TRUE in a scan in
-    which a fault makes an input read otherwise than it would (None: there is no fault)."""
+    without faults (and without bounce), by the block's input."""
 
     wiring: Wiring
     hands: tuple[Hand, ...]
     healthy: Mapping[Variable, Expression]
-    deviation: Formula | None
+    assumed_faults: AssumedFaults | None
 
     def scope(self, program: Program, named: Sequence[Variable]) -> SpecificationScope:
         """Names of the spec: ``named`` of the program's variables, and the hands."""
@@ -125,13 +125,6 @@ class _Wires:
         active = list(zip(self.faults, present, strict=True))
         sound = self._contacts(active)
         sound |= self._feedback(active)
-        changed = [
-            Atom(_operation(Operator.XOR, Read(variable, value.span), value))
-            for variable, value in sound.items()
-        ]
-        deviation: Formula | None = None
-        if self.faults:
-            deviation = changed[0] if len(changed) == 1 else Or(tuple(changed))
         wiring = Wiring(
             inputs=tuple(self.inputs),
             variables=(*self.inputs, *self.others),
@@ -139,7 +132,17 @@ class _Wires:
             driven=frozenset(self.driven),
             contacts=tuple(self.first),
         )
-        return Wired(wiring, self.physical, self.healthy, deviation)
+        return Wired(wiring, self.physical, self.healthy, self._assumed(present, sound))
+
+    def _assumed(self, present: Sequence[Variable], sound: Values) -> AssumedFaults | None:
+        if not self.faults:
+            return None
+        changed = [
+            Atom(_operation(Operator.XOR, Read(variable, value.span), value))
+            for variable, value in sound.items()
+        ]
+        there = Atom(Read(present[0], self._span))
+        return AssumedFaults(tuple(self.faults), there, any_of(changed))
 
     # --- variables ----------------------------------------------------------------------------
 
