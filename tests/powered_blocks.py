@@ -39,9 +39,14 @@ def powered_run(
     before: str = "",
     elapsed: int = 100,
     readings: Readings = PLAIN,
+    named: str = "",
 ) -> list[ScanRecord]:
-    """What the executor makes of a block with power cycles; the transition system agrees."""
-    tested = with_power_cycles(program(declarations, body, before))
+    """What the executor makes of a block with power cycles; the transition system agrees.
+
+    ``named`` are variables that a spec names as outputs."""
+    block = program(declarations, body, before)
+    outputs = [variable for variable in block.variables if variable.name in named.split()]
+    tested = with_power_cycles(block, outputs)
     choices = {name: bool(getattr(readings, name)) for name in Readings().open}
     records = run_of(tested, given, elapsed, MILLISECONDS, **choices)
     system = encode(tested, MILLISECONDS, readings).system

@@ -59,11 +59,25 @@ def test_an_output_of_another_type_shows_the_default_of_its_type() -> None:
     assert seen(records, "t") == [9, 0, 5]
 
 
-def test_what_the_spec_names_as_output_is_off_too() -> None:
-    block = program(A + "VAR relay : BOOL := TRUE; END_VAR", "q := a;")
-    named = [v for v in block.variables if v.name == "relay"]
-    assert [v.name for v in with_power_cycles(block, named).variables][-1] == "power.kept.relay"
-    assert "power.kept.relay" not in {v.name for v in with_power_cycles(block).variables}
+def test_what_the_spec_names_as_output_is_off_too_and_back_where_it_was() -> None:
+    records = powered_run(
+        A + "VAR RETAIN relay : BOOL; s : SR; END_VAR VAR other : BOOL := TRUE; END_VAR",
+        "IF a THEN relay := TRUE; other := FALSE; END_IF s(S1 := a, R := FALSE); q := relay;",
+        rows("0111001", a="0010000"),
+        named="relay other s.Q1",
+    )
+    assert bits(records, "relay") == "0011001"
+    assert bits(records, "other") == "0100001"
+    assert bits(records, "s.Q1") == "0011001"
+    assert bits(records, "q") == "0011001"
+
+
+def test_an_in_out_that_the_spec_names_as_output_is_off_without_power() -> None:
+    declarations = "VAR_INPUT a : BOOL; END_VAR VAR_IN_OUT coil, note : BOOL; END_VAR"
+    given = rows("1100", a="0011", coil="1010", note="1010")
+    records = powered_run(declarations, "coil := coil OR a;", given, named="coil")
+    assert bits(records, "coil") == "1000"
+    assert bits(records, "note") == "1010"
 
 
 def test_a_run_may_begin_without_power_and_then_from_initial_values() -> None:

@@ -60,11 +60,13 @@ def test_plants_and_feedback_run_before_the_power_is_asked_for(tmp_path: Path) -
 def test_a_plant_moves_without_power_and_its_binding_sees_the_supply_of_this_scan(
     tmp_path: Path,
 ) -> None:
-    specification = load(tmp_path, CYCLES + ROD)
+    specification = load(tmp_path, CYCLES + ROD + "FEEDBACK rodHome := rod.atHome;")
     start = "power.on leftPalm rightPalm guardShut"
     records = run(specification, start, start, start, "", "", "power.on", "power.on")
     assert [record.values["rod.supply"] for record in records] == [1, 1, 1, 0, 0, 1, 1]
     assert [record.values["rod.place"] for record in records] == [0, 1, 2, 2, 2, 1, 0]
+    home = [record.values["rodHome"] for record in records]
+    assert home == [True, False, False, False, False, False, True]
     others = load(tmp_path, CYCLES + ROD.replace("power.on", "TRUE"))
     records = run(others, start, start, start, "", "", "power.on", "power.on")
     assert [record.values["rod.place"] for record in records] == [0, 1, 2, 3, 2, 1, 0]
@@ -171,3 +173,25 @@ def test_an_attempt_is_under_power_from_rest_to_answer() -> None:
     assert refuted(available, power="00111", on="00000", **hands) is None
     assert refuted(available, power="01111", on="00000", **hands) == 4
     assert refuted(available, power="11101", on="00000", **hands) is None
+
+
+def test_logic_without_power_need_not_notice_and_has_its_time_anew(tmp_path: Path) -> None:
+    demand = (
+        "REQUIRE discrepancy (first := leftPalm, second := leftOpener, within := T#200ms, "
+        "notice := lamp); "
+    )
+    specification = load(tmp_path, CYCLES + demand)
+    (found,) = [r for r in specification.requirements if r.identifier == "discrepancy"]
+    assert "unless that ends or power is lost" in found.sentence
+
+    def refuted_with(power: str, wrong: str) -> int | None:
+        records = [
+            ScanRecord(scan * 100, 100, {**values, "leftPalm": differs == "1"})
+            for scan, differs in enumerate(wrong)
+            for values in [{"power.on": power[scan] == "1", "leftOpener": False, "lamp": False}]
+        ]
+        return refuted_at(found.property, records, specification.clocking)
+
+    assert refuted_with("11111", "01111") == 4
+    assert refuted_with("1100000", "0111111") is None
+    assert refuted_with("11001111", "01111111") == 7

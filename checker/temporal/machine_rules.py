@@ -146,14 +146,18 @@ def _both(demand: Demand, first: str, second: str) -> str:
 
 def _noticed(demand: Demand, wrong: Formula, words: str) -> list[Requirement]:
     """``wrong`` does not last longer than ``within`` without ``notice``; where ``output`` is
-    given, not with that on either."""
+    given, not with that on either. A logic without power notices nothing: its time begins when
+    that returns."""
+    power = demand.control.power
+    over: tuple[Formula, ...] = (Not(wrong),) if power is None else (Not(wrong), Not(power))
+    unless = "unless that ends" if power is None else "unless that ends or power is lost"
     notice, within = demand.conditions["notice"], demand.within("within")
     time = demand.milliseconds("within")
     found = [
         demand.requirement(
             "",
-            f"where {words}, {demand.texts['notice']} comes within {time}, unless that ends",
-            Response(wrong, Or((notice, Not(wrong))), within),
+            f"where {words}, {demand.texts['notice']} comes within {time}, {unless}",
+            Response(wrong, Or((notice, *over)), within),
         )
     ]
     if "output" in demand.conditions:
