@@ -42,13 +42,17 @@ def search_events(
 class EventSearch:
     """One search; deepens by one event at a time.
 
-    Without clocks a jump would change nothing: every event is a scan.
+    Without clocks a jump would change nothing: every event is a scan. With ``whole`` a run that is
+    found is kept to its end, else it ends at its first bad scan.
     """
 
-    def __init__(self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> None:
+    def __init__(
+        self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget, whole: bool = False
+    ) -> None:
         self._system = system
         self._bad = bad
         self._budget = budget
+        self._whole = whole
         guard = first_guard(system)
         timeless = len(guard.fixed) == len(system.states)
         self._guard = None if timeless else guard
@@ -122,7 +126,7 @@ class EventSearch:
         for variant in (fewer, moves):
             if sum(move.scans for move in variant) > _MOST_SCANS:
                 continue
-            run = self._simulator.confirmed(expanded(variant, initial, METHOD))
+            run = self._simulator.confirmed(expanded(variant, initial, METHOD), self._whole)
             if run is not None:
                 return run
         return None
@@ -197,7 +201,7 @@ class _Measure:
         self._system = system
         self._quantity = quantity
         self._enough = enough
-        self._search = EventSearch(system, condition, budget)
+        self._search = EventSearch(system, condition, budget, whole=True)
         self._value = Simulator(system, condition, quantity)
         self.best: tuple[int, Violated] | None = None
 

@@ -82,13 +82,14 @@ class Simulator:
             yield result
             state = result[2]
 
-    def confirmed(self, run: Violated) -> Violated | None:
-        """The run up to its first bad scan, if it is legal up to there and has one."""
+    def confirmed(self, run: Violated, whole: bool = False) -> Violated | None:
+        """The run up to its first bad scan (``whole``: all of it, where its last scan is bad), if
+        it is legal up to there and has one."""
         system = self.system
         for count, (bad, allowed, _) in enumerate(self.states(run), 1):
             if not allowed or not system.shortest <= run.steps[count - 1].elapsed <= system.longest:
                 return None
-            if bad:
+            if bad and (not whole or count == len(run.steps)):
                 return Violated(run.steps[:count], run.initial, run.method)
         return None
 

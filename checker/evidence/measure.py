@@ -1,0 +1,121 @@
+"""One specification from its program to its figures."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+from checker.engine.worker import Pool
+from checker.evidence.assumption_check import AssumptionCheck
+from checker.evidence.case import Case
+from checker.evidence.check import Options, Progress, open_pool
+from checker.evidence.desk import Desk
+from checker.evidence.finding_check import FindingCheck
+from checker.evidence.measurement import Decision, FigureResult, Measurement, MeasureReport
+from checker.evidence.quantity_check import QuantityCheck
+from checker.temporal.figure import Figure, FigureKind, figures_of
+from checker.temporal.requirement import Specification
+
+_IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
+"""Figures that are counted in scans as well, where the scan time is a range."""
+
+
+def measure(
+    specification: Specification,
+    options: Options | None = None,
+    progress: Progress | None = None,
+    pool: Pool | None = None,
+) -> MeasureReport:
+    """Every figure of a specification, each with its evidence; no figures where it has no output.
+
+    ``pool`` is used where given, and stays open. InputError where the assumptions are not ones or
+    leave no input; InternalContradiction where parts of the checker contradict each other.
+    """
+    options = options or Options()
+    began = time.monotonic()
+    if pool is not None:
+        try:
+            report = _measured(specification, pool, options.seconds, progress)
+        except BaseException:
+            pool.drop()
+            raise
+    else:
+        with open_pool(options) as own:
+            report = _measured(specification, own, options.seconds, progress)
+    return replace(report, seconds=time.monotonic() - began)
+
+
+class FigureCheck:
+    """One figure: its time, and where the scan time is a range also its scans, which are asked
+    for once the time is known to have a limit."""
+
+    def __init__(self, figure: Figure, case: Case, decided: Callable[[Figure], None]) -> None:
+        self._figure = figure
+        self._decided = decided
+        self._time = QuantityCheck(figure.identifier, figure.time, case)
+        self._scans: QuantityCheck | None = None
+        self._counted = False
+        if not case.specification.clocking.fixed and figure.kind in _IN_SCANS:
+            name = f"{figure.identifier}, in scans"
+            self._scans = QuantityCheck(name, figure.scans, case)
+
+    def begin(self) -> None:
+        self._time.begin(self._timed)
+
+    def _timed(self, measurement: Measurement) -> None:
+        if self._scans is not None and measurement.decision is Decision.EXACT:
+            self._counted = True
+            self._scans.begin(lambda _: self._decided(self._figure))
+        else:
+            self._decided(self._figure)
+
+    @property
+    def result(self) -> FigureResult:
+        scans = self._scans.measurement if self._scans is not None and self._counted else None
+        return FigureResult(self._figure, self._time.measurement, scans)
+
+
+def _measured(
+    specification: Specification, pool: Pool, seconds: float, progress: Progress | None
+) -> MeasureReport:
+    desk = Desk(pool, seconds)
+    case = Case(specification, desk, seconds)
+    figures = figures_of(specification)
+    done = 0
+
+    def decided(figure: Figure) -> None:
+        nonlocal done
+        done += 1
+        if progress is not None:
+            progress(figure.identifier, done, len(figures))
+
+    checks = [FigureCheck(figure, case, decided) for figure in figures]
+    findings = FindingCheck(case)
+    case.complete()
+    assumptions = AssumptionCheck(case)
+    assumptions.begin()
+    findings.begin()
+    for check in checks:
+        check.begin()
+    desk.serve()
+    findings.agree_with(case.seen_findings)
+    results = tuple(check.result for check in checks)
+    if not assumptions.doubt:
+        return MeasureReport(specification, results, findings.verdicts)
+    doubted = tuple(_doubted(result, assumptions.doubt) for result in results)
+    return MeasureReport(specification, doubted, findings.verdicts, (assumptions.warning,))
+
+
+def _doubted(result: FigureResult, doubt: str) -> FigureResult:
+    """The figure without what is proved of it."""
+
+    def unproved(measured: Measurement) -> Measurement:
+        if measured.decision is Decision.NO_LIMIT:
+            return measured
+        return replace(
+            measured, decision=Decision.UNDECIDED, bound=None, certificate=None, reason=doubt
+        )
+
+    scans = None if result.scans is None else unproved(result.scans)
+    return replace(result, time=unproved(result.time), scans=scans)
