@@ -24,18 +24,28 @@ _READING_SECONDS = 10.0
 
 
 class RequirementCheck:
-    """``decided`` is told the verdict once; ``verdict`` may gain evidence after that."""
+    """``decided`` is told the verdict once; ``verdict`` may gain evidence after that.
+
+    ``thorough`` asks as well whether what is proved can ever matter, and whether another reading
+    decides what is violated.
+    """
 
     def __init__(
-        self, requirement: Requirement, case: Case, decided: Callable[[Verdict], None]
+        self,
+        requirement: Requirement,
+        case: Case,
+        decided: Callable[[Verdict], None],
+        thorough: bool = True,
     ) -> None:
         self.requirement = requirement
         self._case = case
         self._decided = decided
+        self._thorough = thorough
         self._index = case.questions.bad(requirement.property)
         self._trigger: Formula | None = None
         self._trigger_index = -1
-        if requirement.aim is Aim.HOLDS and requirement.property.trigger is not None:
+        holds = requirement.aim is Aim.HOLDS
+        if thorough and holds and requirement.property.trigger is not None:
             self._trigger = requirement.property.trigger
             self._trigger_index = case.questions.formula(self._trigger)
         self._seconds = 0.0
@@ -88,7 +98,8 @@ class RequirementCheck:
         else:
             seen = seen_sentence(self.requirement, found.records, self._case.replayer)
             self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
-            self._ask_readings(found, problem)
+            if self._thorough:
+                self._ask_readings(found, problem)
 
     def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
         """The run replayed; None where a finding comes first and that was not yet excluded."""

@@ -1,0 +1,212 @@
+"""A spec under every single fault, and under pairs of those that are not surely noticed."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from checker.engine.worker import Pool
+from checker.evidence.case import Case
+from checker.evidence.check import Options, Progress, check
+from checker.evidence.desk import Desk
+from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
+from checker.evidence.finding_check import FindingCheck
+from checker.evidence.requirement_check import RequirementCheck
+from checker.evidence.verdict import Outcome, Report, Verdict
+from checker.temporal.availability import asks_for_output
+from checker.temporal.fault_analysis import FaultAnalysis, Kept
+from checker.temporal.fault_requirements import after_fault
+from checker.temporal.faults import Fault
+from checker.temporal.requirement import Aim, Requirement, Specification
+
+_AT_ONCE = 24
+"""Faults (or pairs) whose questions are open at the same time."""
+DOUBT = "assumptions-undecided"
+
+
+def check_faults(
+    analysis: FaultAnalysis,
+    options: Options,
+    progress: Progress,
+    pool: Pool,
+    combine: bool = True,
+) -> FaultTable:
+    """The table of one spec. ``combine``: also pairs, where what is asked (or the lack of a
+    statement about it) makes them matter.
+
+    InputError and InternalContradiction as in ``check``.
+    """
+    began = time.monotonic()
+    sound = check(replace(analysis.sound, lags=()), options, progress, pool)
+    try:
+        table = _Faults(analysis, sound, options, progress, pool).table(combine)
+    except BaseException:
+        pool.drop()
+        raise
+    return replace(table, seconds=time.monotonic() - began)
+
+
+class _Faults:
+    def __init__(
+        self,
+        analysis: FaultAnalysis,
+        sound: Report,
+        options: Options,
+        progress: Progress,
+        pool: Pool,
+    ) -> None:
+        self._analysis = analysis
+        self._sound = sound
+        self._options = options
+        self._progress = progress
+        self._pool = pool
+        self._doubt = next((w.message for w in sound.warnings if w.code == DOUBT), "")
+        self._broken = {
+            verdict.requirement.identifier
+            for verdict in sound.verdicts
+            if verdict.outcome is Outcome.VIOLATED
+        }
+        self._done = 0
+        self._total = 0
+
+    def table(self, combine: bool) -> FaultTable:
+        analysis = self._analysis
+        self._total = len(analysis.faults)
+        rows = self._rows([(fault,) for fault in analysis.faults])
+        table = FaultTable(analysis, self._sound, rows)
+        if not combine or analysis.kept not in (Kept.KEPT_AND_NOTICED, Kept.NOT_STATED):
+            return table
+        pairs = list(pairs_to_ask(rows))
+        self._total += len(pairs)
+        return replace(table, pairs=self._rows(pairs), combined=True)
+
+    def _rows(self, asked: Sequence[tuple[Fault, ...]]) -> tuple[FaultRow, ...]:
+        rows: list[FaultRow] = []
+        for start in range(0, len(asked), _AT_ONCE):
+            desk = Desk(self._pool, self._options.seconds)
+            open_rows = [self._open(desk, faults) for faults in asked[start : start + _AT_ONCE]]
+            desk.serve()
+            rows += [row.row() for row in open_rows]
+        return tuple(rows)
+
+    def _open(self, desk: Desk, faults: tuple[Fault, ...]) -> _OpenRow:
+        specification = self._analysis.under(*faults, in_order=True)
+        row = _OpenRow(self, specification, faults, desk)
+        row.begin()
+        return row
+
+    # --- what the rows ask ----------------------------------------------------------------------
+
+    @property
+    def seconds(self) -> float:
+        return self._options.seconds
+
+    def told(self, title: str) -> None:
+        self._done += 1
+        self._progress(title, self._done, self._total)
+
+    def broken(self, requirement: Requirement) -> bool:
+        """Whether it is violated without a fault already."""
+        return requirement.identifier in self._broken
+
+    def trusted(self, verdict: Verdict) -> Verdict:
+        """The verdict, undecided where the assumptions may contradict each other."""
+        proved = verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS)
+        if self._doubt and proved and verdict.witness is None:
+            return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=self._doubt)
+        return verdict
+
+    def standing(self, verdict: Verdict, asks: bool) -> Standing:
+        match verdict.outcome:
+            case Outcome.UNDECIDED:
+                return Standing.UNDECIDED
+            case Outcome.VIOLATED if asks:
+                return Standing.NOT_AVAILABLE
+            case Outcome.VIOLATED if self._analysis.kept is Kept.MAY_BE_LOST:
+                return Standing.LOST_ALLOWED
+            case Outcome.VIOLATED:
+                return Standing.VIOLATED
+        return Standing.PROVED
+
+
+class _OpenRow:
+    """A fault whose questions are being asked."""
+
+    def __init__(
+        self, table: _Faults, specification: Specification, faults: tuple[Fault, ...], desk: Desk
+    ) -> None:
+        self._table = table
+        self._specification = specification
+        self._faults = faults
+        self._case = Case(specification, desk, table.seconds)
+        self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
+        single = len(faults) == 1
+        if not single:
+            self._asked = [r for r in self._asked if not self._asks(r)]
+        after = after_fault(specification)
+        self._after = [after.shows, after.stays_off, after.noticed] if single else []
+        self._checks: dict[str, RequirementCheck] = {}
+        self._beside: list[RequirementCheck | None] = []
+        self._open = 0
+        for requirement in self._asked:
+            if not table.broken(requirement):
+                self._checks[requirement.identifier] = self._checked(requirement)
+        for extra in self._after:
+            self._beside.append(None if extra is None else self._checked(extra))
+        self._findings = FindingCheck(self._case)
+        self._case.complete()
+
+    def _checked(self, requirement: Requirement) -> RequirementCheck:
+        self._open += 1
+        return RequirementCheck(requirement, self._case, self._decided, thorough=False)
+
+    def _decided(self, _: Verdict) -> None:
+        self._open -= 1
+        if not self._open:
+            self._table.told(" and ".join(fault.title for fault in self._faults))
+
+    def _asks(self, requirement: Requirement) -> bool:
+        return asks_for_output(requirement.property, self._specification.outputs)
+
+    def begin(self) -> None:
+        for each in reversed(self._checks.values()):
+            each.begin()
+        for extra in self._beside:
+            if extra is not None:
+                extra.begin()
+        self._findings.begin()
+
+    def row(self) -> FaultRow:
+        """After the desk has served."""
+        self._findings.agree_with(self._case.seen_findings)
+        shows, stays_off, noticed = [
+            None if each is None else self._table.trusted(each.verdict) for each in self._beside
+        ] or (None, None, None)
+        return FaultRow(
+            self._faults,
+            self._specification,
+            tuple(self._cell(requirement) for requirement in self._asked),
+            shows,
+            stays_off,
+            noticed,
+            self._findings.verdicts,
+        )
+
+    def _cell(self, requirement: Requirement) -> Cell:
+        if requirement.identifier not in self._checks:
+            return Cell(requirement, Standing.WITHOUT_FAULT)
+        verdict = self._table.trusted(self._checks[requirement.identifier].verdict)
+        return Cell(requirement, self._table.standing(verdict, self._asks(requirement)), verdict)
+
+
+def pairs_to_ask(rows: Iterable[FaultRow]) -> Iterator[tuple[Fault, Fault]]:
+    """Every fault that may stay unnoticed, with each second one, where each alone keeps all."""
+    kept = [row for row in rows if row.keeps]
+    for first in kept:
+        if first.surely_noticed:
+            continue
+        for second in kept:
+            one, other = first.faults[0], second.faults[0]
+            if one != other and not one.excludes(other):
+                yield one, other
