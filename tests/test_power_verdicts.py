@@ -3,16 +3,20 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
 
 from checker.engine.worker import Pool
 from checker.evidence.check import Options, check, open_pool
+from checker.evidence.minimise import simplified
 from checker.evidence.reachable import usual_runs
+from checker.evidence.replay import Replayer
+from checker.evidence.trace import Scan, Trace, definite
 from checker.evidence.verdict import Outcome, Report
 from checker.gallery import gallery_folder
+from checker.scan.record import ScanRecord
 from checker.temporal.requirement import Specification
 from checker.temporal.specification import load_specification
 
@@ -87,6 +91,29 @@ def test_a_run_is_shown_with_power_wherever_it_can_be(pool: Pool) -> None:
         assert power.strip("1").strip("0") == ""
         assert power.startswith("1")
         assert "0" in power
+
+
+def test_a_loss_of_power_that_does_not_matter_is_not_shown() -> None:
+    specification = load_specification(gallery_folder() / "retained_run_bit.spec")
+    rows = zip("0100110011", "0011111111", strict=True)
+    scans = tuple(
+        Scan(
+            {"power.on": power == "1", "leftPalm": hands == "1", "rightPalm": hands == "1"},
+            20,
+        )
+        for power, hands in rows
+    )
+    trace = Trace(scans, definite(specification.readings, {}), {})
+    replayer = Replayer(specification)
+
+    def loses_power_once(records: Sequence[ScanRecord]) -> bool:
+        powered = [bool(record.values["power.on"]) for record in records]
+        return not all(powered) and powered[-1]
+
+    found = simplified(trace, replayer, loses_power_once)
+    assert [scan.inputs["power.on"] for scan in found.scans].count(False) == 1
+    found = simplified(trace, replayer, lambda records: bool(records))
+    assert all(scan.inputs["power.on"] for scan in found.scans)
 
 
 def test_what_hands_usually_do_is_done_under_power(tmp_path: Path) -> None:
