@@ -101,7 +101,6 @@ def test_a_control_that_came_too_early_permits_no_cycle(tmp_path: Path) -> None:
     assert refuted(tied, left="01111", right="00011", stroke="00011") is None
     assert refuted(tied, left="01111", right="00001", stroke="00001") == 4
     assert refuted(tied, left="1111", right="0011", stroke="0011") == 2
-    assert refuted(tied, left="11", right="11", stroke="10") == 0
     # The left hand was tied, but it was let go and came again.
     assert refuted(tied, left="0111101", right="0000011", stroke="0000001") is None
 

@@ -74,7 +74,10 @@ def two_hand_trip(demand: Demand) -> list[Requirement]:
 
 
 def anti_tie_down(demand: Demand) -> list[Requirement]:
-    """A press of one control that comes too early permits no cycle when the others follow."""
+    """A press of one control that comes too early permits no cycle when the others follow.
+
+    What is on in the first scan went on before it: no_restart and power_up speak of that.
+    """
     control, hands = demand.control, demand.control.hands
     window = demand.within("window")
     stations = []
@@ -83,7 +86,7 @@ def anti_tie_down(demand: Demand) -> list[Requirement]:
         together = And((on, Not(Previous(on)), *(Once(Rose(hand), window) for hand in each)))
         fresh: Formula = Since(on, together)
         stations.append(fresh if in_use is None else Implies(in_use, fresh))
-    start = started(control.output)
+    start = Rose(control.output)
     sentence = (
         f"{control.output_name} goes on only after {control.hand_names()} went on at most "
         f"{demand.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
