@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from enum import IntEnum
 
+from checker.evidence.fault_table import FaultTable, Standing
 from checker.evidence.verdict import Outcome, Report
+from checker.temporal.fault_analysis import Kept
 
 
 class ExitCode(IntEnum):
@@ -39,6 +41,22 @@ def report_code(report: Report) -> ExitCode:
     if Outcome.UNDECIDED in outcomes:
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def fault_code(table: FaultTable) -> ExitCode:
+    """What a fault table answers: that a requirement that may not be lost is, with or without a
+    fault; where category 4 is asked, that a second fault beside an unnoticed one costs it."""
+    pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
+    standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
+    findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
+    without = report_code(table.sound)
+    if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
+        return ExitCode.VIOLATED
+    if without is not ExitCode.ALL_PROVED:
+        return without
+    if Standing.UNDECIDED in standings or findings:
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED
 
 
 def worst(codes: Iterable[ExitCode]) -> ExitCode:

@@ -99,7 +99,7 @@ def _hand_label(hand: Hand) -> tuple[str, str]:
     if not isinstance(hand.pressed, Read):
         return hand.name, ""
     variable = hand.pressed.variable.name
-    same = hand.name.casefold() == variable.casefold()
+    same = variable.casefold() in (hand.name.casefold(), f"hand.{hand.name}".casefold())
     return (hand.name if same else f"{hand.name} ({variable})"), variable
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum
 from functools import cached_property
 from pathlib import Path
 
 from checker.source import specification_tree as spec
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.files import read_source
+from checker.source.scope import nearest
 from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
 from checker.temporal.contacts import Lines
+from checker.temporal.fault_requirements import after_fault
 from checker.temporal.faults import Fault
 from checker.temporal.problems import wrong
 from checker.temporal.requirement import Arrangement, Specification
@@ -72,6 +75,45 @@ class FaultAnalysis:
         """The spec with at most two of the faults; ``in_order``: the second does not begin before
         the first."""
         return resolve_specification(self.tree, self.folder, Wanted(faults, in_order))
+
+    def with_one_question(self, faults: str, requirement: str) -> Specification:
+        """The spec with the faults of these identifiers (``a`` or ``a+b``) and only the
+        requirement of this identifier, or what is asked after a single fault; InputError where
+        there is none of that name."""
+        chosen = [self._fault(name.strip()) for name in faults.split("+")]
+        if len(chosen) > 2 or (len(chosen) == 2 and _excluded(*chosen)):
+            message = f"'{faults}' is no fault, and no two that can be together"
+            raise self._unknown(message, "name one fault, or two as FAULT+FAULT")
+        specification = self.under(*chosen, in_order=True)
+        asked = list(specification.requirements)
+        if len(chosen) == 1:
+            asked += after_fault(specification).all
+        for each in asked:
+            if each.identifier.casefold() == requirement.casefold():
+                return replace(specification, requirements=(each,), lags=())
+        raise self._unnamed(requirement, [each.identifier for each in asked], "requirement")
+
+    def _fault(self, identifier: str) -> Fault:
+        for fault in self.faults:
+            if fault.identifier.casefold() == identifier.casefold():
+                return fault
+        raise self._unnamed(identifier, [fault.identifier for fault in self.faults], "fault")
+
+    def _unnamed(self, name: str, known: list[str], what: str) -> InputError:
+        close = nearest(name, known)
+        shown = f"there is {', '.join(known[:8])}" + (" ..." if len(known) > 8 else "")
+        return self._unknown(
+            f"unknown {what} '{name}' in spec '{self.sound.name}'",
+            f"did you mean '{close}'?" if close else shown,
+        )
+
+    def _unknown(self, message: str, way: str) -> InputError:
+        path = self.sound.source.path
+        return InputError(Diagnostic("unknown-name", message, path=path, help=way))
+
+
+def _excluded(one: Fault, other: Fault) -> bool:
+    return one == other or one.excludes(other)
 
 
 def load_fault_analyses(path: Path, shown: str | None = None) -> tuple[FaultAnalysis, ...]:

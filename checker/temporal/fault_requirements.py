@@ -34,6 +34,10 @@ class AfterFault:
     stays_off: Requirement | None = None
     noticed: Requirement | None = None
 
+    @property
+    def all(self) -> list[Requirement]:
+        return [each for each in (self.shows, self.stays_off, self.noticed) if each is not None]
+
 
 def after_fault(specification: Specification) -> AfterFault:
     """The requirements about what happens after the fault that ``specification`` assumes."""

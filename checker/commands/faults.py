@@ -1,0 +1,149 @@
+"""``twohand faults``: what each fault of contacts, feedback and supply costs."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.options import shared_options
+from checker.commands.session import Session, left_over, say
+from checker.report.exit_code import ExitCode, fault_code, report_code, worst
+from checker.report.fault_comparison import comparison_lines
+from checker.report.fault_json import fault_document
+from checker.report.fault_table import fault_lines
+from checker.report.summary import report_lines
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.spec_files import find_spec_files
+
+if TYPE_CHECKING:
+    from checker.evidence.fault_table import FaultTable
+    from checker.temporal.fault_analysis import FaultAnalysis
+
+EXIT_CODES = """\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used
+  1  a requirement that may not be lost is lost, with a fault or without one
+  3  something is undecided
+  0  everything that may not be lost is proved
+Also: 130 after an interrupt.
+"""
+EXAMPLES = """\b
+Examples:
+  twohand faults press.spec
+  twohand faults one_contact.spec two_contacts.spec --json faults.json
+  twohand faults press.spec --trace leftNO-stuck-closed both_hands
+  twohand faults press.spec --trace leftNO-stuck-closed+leftNC-stuck-open both_hands
+"""
+
+
+@click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
+@click.argument("paths", nargs=-1, required=True, metavar="FILE...")
+@click.option("--json", "data", metavar="FILE", help="Write the table as JSON ('-': instead).")
+@click.option(
+    "--trace",
+    nargs=2,
+    metavar="FAULT REQUIREMENT",
+    help="Only this question, with its run in full; FAULT+FAULT for two.",
+)
+@click.option("--single", is_flag=True, help="No second fault beside an unnoticed one.")
+@shared_options
+def faults(
+    session: Session,
+    paths: tuple[str, ...],
+    data: str | None,
+    trace: tuple[str, str] | None,
+    single: bool,
+) -> int:
+    """Check spec files under every fault of contacts, feedback inputs and supplies.
+
+    A contact is stuck open or closed or shorted to another one, a feedback input is stuck, a
+    supply is lost; from any scan on. The table says which requirement is kept under which fault.
+    """
+    tables: list[FaultTable] = []
+    quiet = data == "-"
+
+    def one(path: Path) -> ExitCode:
+        codes = []
+        for analysis in _analyses(session, path):
+            if trace is not None:
+                codes.append(_trace(session, analysis, *trace))
+                continue
+            table = _table(session, analysis, not single)
+            tables.append(table)
+            session.reports.append(table.sound)
+            codes.append(fault_code(table))
+            if not quiet:
+                say([*fault_lines(table, session.terminal), ""], session.terminal)
+        return worst(codes)
+
+    files, problems = find_spec_files(paths)
+    for problem in problems:
+        session.complain([problem])
+    for number, path in enumerate(files, 1):
+        session.progress.prefix = f"{path.name}: "
+        if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
+            left_over(len(files) - number, session.terminal)
+            break
+    if data is not None and tables:
+        session.guard(lambda: _write(tables, data, session), data)
+    if not quiet:
+        compared = comparison_lines(tables, session.terminal)
+        if compared:
+            say([*compared, ""], session.terminal)
+        session.cautions()
+    return worst(session.codes)
+
+
+def _analyses(session: Session, path: Path) -> tuple[FaultAnalysis, ...]:
+    from checker.temporal.fault_analysis import load_fault_analyses
+
+    session.progress("reading")
+    try:
+        return load_fault_analyses(path, str(path))
+    finally:
+        session.progress.clear()
+
+
+def _table(session: Session, analysis: FaultAnalysis, combine: bool) -> FaultTable:
+    from checker.evidence.fault_check import check_faults  # loads the solver
+
+    options, pool = session.check_options(), session.workers()
+    try:
+        return check_faults(analysis, options, session.progress, pool, combine)
+    finally:
+        session.progress.clear()
+
+
+def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: str) -> ExitCode:
+    """One question, answered as ``twohand check`` does."""
+    from checker.evidence.check import check
+
+    specification = analysis.with_one_question(fault, requirement)
+    options, pool = session.check_options(), session.workers()
+    try:
+        report = check(specification, options, session.progress, pool)
+    finally:
+        session.progress.clear()
+    session.reports.append(report)
+    assumed = specification.assumed_faults
+    for each in assumed.faults if assumed else ():
+        say(session.terminal.shown(f"fault assumed: {each.title}"), session.terminal)
+    say([*report_lines(report, session.terminal), ""], session.terminal)
+    return report_code(report)
+
+
+def _write(tables: list[FaultTable], target: str, session: Session) -> ExitCode:
+    text = json.dumps(fault_document(tables), indent=2, ensure_ascii=False)
+    if target == "-":
+        say(text, session.terminal)
+        return ExitCode.ALL_PROVED
+    try:
+        Path(target).write_text(text + "\n", encoding="utf-8")
+    except OSError as error:
+        message = f"the table cannot be written: {error.strerror}"
+        raise InputError(Diagnostic("not-written", message, path=target)) from None
+    return ExitCode.ALL_PROVED

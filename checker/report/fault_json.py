@@ -1,0 +1,124 @@
+"""A fault analysis as data, for other programs: one object for each spec.
+
+``standing`` and the words of ``off_after`` and ``noticed`` are those of the terminal's table,
+written out. What stands here keeps its name and meaning; later versions may add to it, and raise
+``VERSION`` where anything changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeAlias
+
+from checker import __version__
+from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
+from checker.evidence.verdict import Outcome, Verdict
+from checker.report.cautions import LEFT_OUT, ONLY_LOGIC, REACTION, surely_seen
+from checker.report.fault_words import SOURCES, asked_sentence
+from checker.temporal.requirement import Aim
+
+FORMAT = "twohand-fault-table"
+VERSION = 1
+Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | None"
+
+STANDINGS = {
+    Standing.PROVED: "proved",
+    Standing.VIOLATED: "violated",
+    Standing.UNDECIDED: "undecided",
+    Standing.LOST_ALLOWED: "lost, allowed for this type",
+    Standing.NOT_AVAILABLE: "not available",
+    Standing.WITHOUT_FAULT: "violated without a fault",
+}
+
+
+def fault_document(tables: Sequence[FaultTable]) -> dict[str, Json]:
+    """The whole document: ``format``, ``version``, ``program``, ``specs``, ``cautions``."""
+    specifications = [table.sound.specification for table in tables]
+    seen = list(dict.fromkeys(surely_seen(specification) for specification in specifications))
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "program": f"twohand {__version__}",
+        "specs": [_table(table) for table in tables],
+        "cautions": [*seen, REACTION, LEFT_OUT, ONLY_LOGIC],
+    }
+
+
+def _table(table: FaultTable) -> dict[str, Json]:
+    specification = table.sound.specification
+    analysis = table.analysis
+    outcomes = {v.requirement.identifier: v.outcome.value for v in table.sound.verdicts}
+    requirements = (r for r in specification.requirements if r.aim is Aim.HOLDS)
+    pairs: Json = [_row(pair) for pair in table.pairs] if table.combined else None
+    return {
+        "spec": specification.name,
+        "file": specification.source.path,
+        "block": specification.program.name,
+        "type": analysis.logic_type.value if analysis.logic_type else None,
+        "arrangement": specification.arrangement.value if specification.arrangement else None,
+        "asked_under_faults": asked_sentence(table),
+        "source": SOURCES,
+        "requirements": [
+            {
+                "identifier": requirement.identifier,
+                "sentence": requirement.sentence,
+                "authority": requirement.authority,
+                "without_fault": outcomes[requirement.identifier],
+            }
+            for requirement in requirements
+        ],
+        "faults": [_row(row) for row in table.rows],
+        "pairs": pairs,
+        "no_fault_at": [variable.name for variable in analysis.lines.apart],
+        "seconds": round(table.seconds, 3),
+    }
+
+
+def _row(row: FaultRow) -> dict[str, Json]:
+    return {
+        "identifier": row.identifier,
+        "title": row.title,
+        "faults": [
+            {"kind": fault.kind.name.lower(), "at": list(fault.names)} for fault in row.faults
+        ],
+        "requirements": {cell.requirement.identifier: _cell(cell) for cell in row.cells},
+        "shows": _word(row.shows),
+        "off_after": _word(row.stays_off),
+        "noticed": _word(row.noticed),
+        "findings": [
+            {
+                "kind": found.finding.kind.value,
+                "outcome": found.outcome.value,
+                "file": found.finding.span.source.path,
+                "line": found.finding.span.line,
+            }
+            for found in row.findings
+        ],
+    }
+
+
+def _cell(cell: Cell) -> dict[str, Json]:
+    """A standing; where something is lost, what was seen and in how many scans."""
+    found: dict[str, Json] = {"standing": STANDINGS[cell.standing]}
+    verdict = cell.verdict
+    if verdict is None:
+        return found
+    if verdict.reason:
+        found["reason"] = verdict.reason
+    if verdict.seen:
+        found["seen"] = verdict.seen
+    if verdict.counterexample is not None:
+        found["scans"] = len(verdict.counterexample.records)
+    return found
+
+
+def _word(verdict: Verdict | None) -> str | None:
+    """yes, no or undecided; None where it was not asked."""
+    if verdict is None:
+        return None
+    match verdict.outcome:
+        case Outcome.PROVED:
+            return "yes"
+        case Outcome.UNDECIDED:
+            return "undecided"
+    return "no"
