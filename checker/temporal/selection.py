@@ -19,8 +19,8 @@ def _released(control: TwoHand) -> tuple[Formula, str]:
     """What ends a prohibition after a change of the selection. Type I does not ask that all hands
     are released, only that a hold is broken."""
     if control.type is LogicType.ONE:
-        return Not(control.hands.all_on), "a hand of theirs is off"
-    return control.hands.none_on, "these are all off"
+        return Not(control.hands.all_on), f"{control.hand_names()} are not all on"
+    return control.hands.none_on, f"{control.hand_names()} are all off"
 
 
 def _selection_starts_nothing(control: TwoHand) -> Requirement:
@@ -32,7 +32,7 @@ def _selection_starts_nothing(control: TwoHand) -> Requirement:
     return Requirement(
         "selection_starts_nothing",
         f"after a change of the stations in use with a hand on, {control.output_name} does not go "
-        f"on for the hands of the stations in use until {words}",
+        f"on until {words}",
         Until(
             And((control.hands.selection_changed, control.hands.any_on)),
             Not(Rose(control.output)),
@@ -51,8 +51,8 @@ def _hands_before_selection(control: TwoHand) -> Requirement:
         unwanted = And((control.output, control.hazard))
     return Requirement(
         "hands_before_selection",
-        f"where a station comes into use with a hand on, {control.output_name} stays off for the "
-        f"hands of the stations in use until {words}",
+        f"where a station comes into use with a hand on, {control.output_name} stays off until "
+        f"{words}",
         Until(control.hands.joined_with_hand_on, Not(unwanted), release),
         control.span,
         authority="common practice",
