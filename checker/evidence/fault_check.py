@@ -15,9 +15,9 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.requirement_check import RequirementCheck
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.temporal.availability import asks_for_output
-from checker.temporal.fault_analysis import FaultAnalysis, Kept
+from checker.temporal.fault_analysis import FaultAnalysis
 from checker.temporal.fault_requirements import after_fault
-from checker.temporal.faults import Fault
+from checker.temporal.faults import Fault, Kept
 from checker.temporal.requirement import Aim, Requirement, Specification
 
 _AT_ONCE = 24

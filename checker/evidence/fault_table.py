@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import TYPE_CHECKING
 
 from checker.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
-from checker.temporal.fault_analysis import FaultAnalysis, Kept
-from checker.temporal.faults import Fault
+from checker.temporal.faults import Fault, Kept
 from checker.temporal.requirement import Requirement, Specification
+
+if TYPE_CHECKING:
+    from checker.temporal.fault_analysis import FaultAnalysis
 
 
 class Standing(Enum):

@@ -7,7 +7,7 @@ from enum import IntEnum
 
 from checker.evidence.fault_table import FaultTable, Standing
 from checker.evidence.verdict import Outcome, Report
-from checker.temporal.fault_analysis import Kept
+from checker.temporal.faults import Kept
 
 
 class ExitCode(IntEnum):

@@ -23,7 +23,7 @@ from checker.report.fault_words import (
 from checker.report.numbers import count, listing, wall_time
 from checker.report.summary import all_warnings, heading_lines
 from checker.report.terminal import Paint, Terminal, text_width
-from checker.temporal.fault_analysis import Kept
+from checker.temporal.faults import Kept
 from checker.temporal.requirement import Aim
 from checker.temporal.wording import written
 

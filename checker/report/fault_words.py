@@ -5,7 +5,7 @@ from __future__ import annotations
 from checker.evidence.fault_table import FaultRow, FaultTable, Standing
 from checker.evidence.verdict import Outcome, Verdict
 from checker.report.terminal import Paint
-from checker.temporal.fault_analysis import Kept
+from checker.temporal.faults import Kept
 
 WORDS = {
     Standing.PROVED: ("proved", Paint.GOOD),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from enum import Enum
 from functools import cached_property
 from pathlib import Path
 
@@ -15,28 +14,12 @@ from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
 from checker.temporal.contacts import Lines
 from checker.temporal.fault_requirements import after_fault
-from checker.temporal.faults import Fault
+from checker.temporal.faults import Fault, Kept
 from checker.temporal.problems import wrong
 from checker.temporal.requirement import Arrangement, Specification
 from checker.temporal.specification import load_specifications, resolve_specification
 from checker.temporal.surroundings import Wanted
 from checker.temporal.two_hand import LogicType
-
-
-class Kept(Enum):
-    """What is asked under faults. ISO 13851:2019 with EN 574:1996, Table 1 (secondary source):
-    type I and III A ask for category 1, II and III B for 3, III C for 4; what a category asks is
-    ISO 13849-1, clause 6 (from memory)."""
-
-    MAY_BE_LOST = "may be lost"
-    """Category 1: a fault may cost the function."""
-    KEPT = "kept"
-    """Category 3: no single fault costs it."""
-    KEPT_AND_NOTICED = "kept and noticed"
-    """Category 4: a single fault is noticed at or before the next start as well, or else no second
-    fault costs the function."""
-    NOT_STATED = "not stated"
-    """No two-hand control, or one of type III without its letter: the facts are told."""
 
 
 @dataclass(frozen=True, eq=False)

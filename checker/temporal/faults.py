@@ -72,3 +72,19 @@ def possible_faults(
         for kind in (FaultKind.STUCK_FALSE, FaultKind.STUCK_TRUE)
     ]
     return (*stuck, *shorts, *lost, *fed)
+
+
+class Kept(Enum):
+    """What is asked under faults. ISO 13851:2019 with EN 574:1996, Table 1 (secondary source):
+    type I and III A ask for category 1, II and III B for 3, III C for 4; what a category asks is
+    ISO 13849-1, clause 6 (from memory)."""
+
+    MAY_BE_LOST = "may be lost"
+    """Category 1: a fault may cost the function."""
+    KEPT = "kept"
+    """Category 3: no single fault costs it."""
+    KEPT_AND_NOTICED = "kept and noticed"
+    """Category 4: a single fault is noticed at or before the next start as well, or else no second
+    fault costs the function."""
+    NOT_STATED = "not stated"
+    """No two-hand control, or one of type III without its letter: the facts are told."""
