@@ -15,6 +15,7 @@ from checker.closed_pipe import ReaderLeft, discard_output, written
 from checker.commands.check import EXAMPLES, check
 from checker.commands.faults import faults
 from checker.commands.gallery import run_gallery
+from checker.commands.measure import measure
 from checker.report.exit_code import ExitCode
 from checker.spec_files import SUFFIX
 
@@ -53,7 +54,7 @@ def commands() -> None:
     """
 
 
-for command in (check, faults, run_gallery):
+for command in (check, faults, measure, run_gallery):
     commands.add_command(command)
 
 

@@ -8,7 +8,7 @@ while: a violation is usually found before.
 from __future__ import annotations
 
 import time
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from dataclasses import replace
 from typing import TypeAlias
 
@@ -58,6 +58,8 @@ class EventSearch:
         self._guard = None if timeless else guard
         self._simulator = Simulator(system, bad)
         self._weighed = self.exact = timeless
+        self.accepted: Callable[[Violated], bool] = lambda _: True
+        """Whether a run that was confirmed is one that is looked for."""
         self.path = self._fresh_path()
 
     def _fresh_path(self) -> Path:
@@ -127,7 +129,7 @@ class EventSearch:
             if sum(move.scans for move in variant) > _MOST_SCANS:
                 continue
             run = self._simulator.confirmed(expanded(variant, initial, METHOD), self._whole)
-            if run is not None:
+            if run is not None and self.accepted(run):
                 return run
         return None
 
@@ -164,6 +166,7 @@ def _duration(run: Violated) -> int:
 
 _DEPTHS_WITHOUT_GAIN = 3
 _LONGEST_MEASURED = 20_000
+_SLACK_SCANS = 8
 
 
 def maximise(
@@ -235,7 +238,7 @@ class _Measure:
         stride = 1
         rising = True
         while stride:
-            run = yield from self._search.found(*self._at_least(stride))
+            run = yield from self._reaching(stride)
             if run is not None:
                 self.best = (self._value.measured(run), run)
                 gained = True
@@ -250,11 +253,25 @@ class _Measure:
             yield
         return gained
 
-    def _at_least(self, stride: int) -> list[z3.BoolRef]:
-        if self.best is None:
-            return []
+    def _reaching(self, stride: int) -> Finding:
+        """A run whose value is at least ``stride`` more than the best; where enough is said, first
+        one that is not much more than that, so that no run is longer than it has to be."""
+        least = None if self.best is None else self.best[0] + stride
+        if least is not None:
+            self._search.accepted = lambda run: self._value.measured(run) >= least
+        if self._enough is not None:
+            slack = _SLACK_SCANS * self._system.longest
+            run = yield from self._search.found(self._within(least, self._enough + slack))
+            if run is not None:
+                return run
+        return (yield from self._search.found(self._within(least, None)))
+
+    def _within(self, least: int | None, most: int | None) -> z3.BoolRef:
         path = self._search.path
         label = z3.FreshBool("more", self._system.elapsed.ctx)
         value = path.stages[-1].at(self._quantity)
-        path.solver.add(z3.Implies(label, value >= self.best[0] + stride))
-        return [label]
+        if least is not None:
+            path.solver.add(z3.Implies(label, value >= least))
+        if most is not None:
+            path.solver.add(z3.Implies(label, value <= most))
+        return label

@@ -19,6 +19,8 @@ from checker.temporal.requirement import Specification
 
 _IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
 """Figures that are counted in scans as well, where the scan time is a range."""
+_SCANS_SECONDS = 5.0
+"""For the number of scans, which bounds nothing that the time does not bound better."""
 
 
 def measure(
@@ -58,7 +60,7 @@ class FigureCheck:
         self._counted = False
         if not case.specification.clocking.fixed and figure.kind in _IN_SCANS:
             name = f"{figure.identifier}, in scans"
-            self._scans = QuantityCheck(name, figure.scans, case)
+            self._scans = QuantityCheck(name, figure.scans, case, _SCANS_SECONDS)
 
     def begin(self) -> None:
         self._time.begin(self._timed)

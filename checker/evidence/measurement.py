@@ -54,7 +54,8 @@ class Measurement:
 
 @dataclass(frozen=True)
 class FigureResult:
-    """``time`` in units; ``scans`` where the scan time is a range and both count, else None."""
+    """``time`` in units; ``scans`` where the scan time is a range and both count, else None: the
+    number of scans is told as exactly as it was found out, the figure rests on the time."""
 
     figure: Figure
     time: Measurement
@@ -62,8 +63,7 @@ class FigureResult:
 
     @property
     def decided(self) -> bool:
-        measured = [self.time] if self.scans is None else [self.time, self.scans]
-        return all(each.decision is not Decision.UNDECIDED for each in measured)
+        return self.time.decision is not Decision.UNDECIDED
 
     def true_bound(self, specification: Specification) -> int | None:
         """Units that the true time is below (for the least time: above), never attained; None
@@ -73,6 +73,26 @@ class FigureResult:
             return None
         longest = specification.clocking.longest
         return max(0, proved + TRUE_BOUNDS[self.figure.kind].scans * longest)
+
+    def scan_bounds(self, specification: Specification) -> tuple[int, int] | None:
+        """The extreme number of scans lies between these, inclusive; None where it is not asked
+        for. A time that is exact bounds the number of scans in it as well."""
+        clocking = specification.clocking
+        reached, bound = self.time.reached, self.time.bound
+        if reached is None or bound is None or reached != bound:
+            return None
+        if clocking.fixed:
+            return reached // clocking.longest, reached // clocking.longest
+        if self.scans is None:
+            return None
+        if self.figure.time.least:
+            low, high = -(-bound // clocking.longest), reached // clocking.shortest
+        else:
+            low, high = -(-reached // clocking.longest), bound // clocking.shortest
+        seen, proved = self.scans.reached, self.scans.bound
+        if self.figure.time.least:
+            seen, proved = proved, seen
+        return max(low, seen or 0), high if proved is None else min(high, proved)
 
 
 @dataclass(frozen=True)

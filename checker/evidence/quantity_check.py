@@ -5,6 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from math import inf
 
 from checker.engine.jobs import Problem
 from checker.engine.stretch import Stretch
@@ -33,8 +34,11 @@ _LONGEST_STRETCHED = 40_000
 class QuantityCheck:
     """``measurement`` is there once ``then`` has been told."""
 
-    def __init__(self, name: str, quantity: Quantity, case: Case) -> None:
+    def __init__(
+        self, name: str, quantity: Quantity, case: Case, most_seconds: float = inf
+    ) -> None:
         self._name = name
+        self._seconds = min(case.seconds, most_seconds)
         self._quantity = quantity
         self._case = case
         self._first = case.questions.quantity(quantity)
@@ -50,10 +54,11 @@ class QuantityCheck:
         self._ask(self._case.problem)
 
     def _ask(self, problem: Problem) -> None:
-        self._submit(problem, self._case.seconds, lambda result: self._answered(result, problem))
+        self._submit(problem, self._seconds, lambda result: self._answered(result, problem))
 
     def _submit(self, problem: Problem, seconds: float, then: Callable[[object], None]) -> None:
-        job = FindExtreme(problem, self._first, self._quantity.least, seconds)
+        quantity = self._quantity
+        job = FindExtreme(problem, self._first, quantity.least, quantity.in_scans, seconds)
         self._case.desk.submit(job, 2 * seconds, then)
 
     def _settle(self, measurement: Measurement) -> None:
@@ -80,8 +85,8 @@ class QuantityCheck:
 
     def _measured(self, found: Extreme) -> Measurement:
         if found.without is not None:
-            run = self._shown(self._case.trace(found.without), None)
-            return Measurement(Decision.NO_LIMIT, run=run)
+            shown = self._shown(self._case.trace(found.without), None)
+            return Measurement(Decision.NO_LIMIT, run=shown)
         if found.stretch is not None:
             return self._without_limit(found.stretch)
         run: Counterexample | None = None
@@ -177,17 +182,19 @@ class QuantityCheck:
             return
         ((name, value),) = run.readings.items()
         other = replace(problem, fixed=((PARAMETER_PREFIX + name, not value),))
-        seconds = min(self._case.seconds, _READING_SECONDS)
-        self._submit(other, seconds, self._under_the_other)
+        seconds = min(self._seconds, _READING_SECONDS)
+        self._submit(other, seconds, lambda result: self._under_the_other(result, name, not value))
 
-    def _under_the_other(self, result: object) -> None:
+    def _under_the_other(self, result: object, name: str, choice: bool) -> None:
         if not isinstance(result, Extreme) or result.proof is None or result.run is None:
             return
         proof = believed(f"{self._name} under another reading", result.proof)
         exact = isinstance(proof, Certified) and result.bound == result.value
         if exact and result.value is not None:
             value = result.value * self._tick
-            self._executed(self._case.trace(result.run), value)
+            trace = self._case.trace(result.run)
+            readings = replace(trace.readings, **{name: choice})
+            self._executed(replace(trace, readings=readings), value)
             self.measurement = replace(self.measurement, otherwise=value)
 
 

@@ -17,7 +17,6 @@ from checker.engine.jobs import Problem
 from checker.engine.runs import Simulator
 from checker.engine.slice import cone
 from checker.engine.stretch import Stretch, stretched
-from checker.engine.terms import walk
 from checker.evidence.quantity_terms import QuantityTerms
 from checker.evidence.question import Certified, certify, decided
 from checker.scan.system import TransitionSystem
@@ -26,9 +25,10 @@ _MOST_STEPS = 12
 _FIRST_LOOK_SECONDS = 1.0
 """For the first search: what it misses, the proof finds."""
 _STRETCH_SECONDS = 5.0
-_LONG_RUN_SCANS = 4000
-"""A run so long has outlasted most timers; longer ones are tried only where that shows nothing."""
-_LONGEST_RUN_SCANS = 64_000
+_LONG_RUN_SCANS = 32
+"""A run so long may have outlasted all timers; longer ones are looked for where it has not."""
+_LONGEST_RUN_SCANS = 32_768
+_LONGER = 4
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,7 @@ class FindExtreme:
     problem: Problem
     first: int
     least: bool
+    in_scans: bool
     seconds: float
 
     def __call__(self) -> Extreme:
@@ -68,7 +69,7 @@ class _Search:
         self._terms = terms
         self._rising = -terms.value if job.least else terms.value
         self._end = time.monotonic() + job.seconds
-        self._enough = _beyond_constants(cone(system, terms.read, terms.value))
+        self._enough = _LONG_RUN_SCANS * (1 if job.in_scans else system.longest)
         self._found = Extreme()
 
     def extreme(self) -> Extreme:
@@ -132,9 +133,9 @@ class _Search:
             if stretch is not None:
                 self._found = replace(found, stretch=stretch)
                 return True
-            self._enough *= 4
-            if self._enough > _LONGEST_RUN_SCANS * self._system.longest or self._half <= 0.1:
+            if len(found.run.steps) > _LONGEST_RUN_SCANS or self._half <= 0.1:
                 return False
+            self._enough *= _LONGER
             self._look(self._half / 2)
             found = self._found
         return False
@@ -157,13 +158,3 @@ class _Search:
                 reason = self._found.reason
                 return replace(self._proved(answer, bound), reason=reason)
         return self._found
-
-
-def _beyond_constants(system: TransitionSystem) -> int:
-    """A number of ticks beyond every time that the system compares with, so far as that is no
-    longer than a run can be executed."""
-    roots = [*(state.update for state in system.states), *system.constraints]
-    numbers = [abs(int(term.as_long())) for term in walk(roots) if z3.is_int_value(term)]
-    longest = _LONG_RUN_SCANS * system.longest
-    kept = [number for number in numbers if number <= longest]
-    return 2 * max([0, *kept]) + 16 * system.longest

@@ -11,6 +11,7 @@ from checker.report.run import finding_lines, violation_lines, witness_lines
 from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import WORD, verdict_lines, worded
 from checker.source.diagnostic import Diagnostic
+from checker.temporal.requirement import Specification
 
 
 def report_lines(
@@ -51,7 +52,11 @@ def all_warnings(report: Report) -> list[Diagnostic]:
 
 def heading_lines(report: Report, terminal: Terminal) -> list[str]:
     """Which spec, which block, what passes for a hand and for the output."""
-    specification = report.specification
+    return specification_lines(report.specification, terminal)
+
+
+def specification_lines(specification: Specification, terminal: Terminal) -> list[str]:
+    """The same of a spec that has no report."""
     program = specification.program
     clocking = specification.clocking
     title = f"{specification.name}  {specification.source.path}"

@@ -52,12 +52,16 @@ class StoppingTime:
 
 @dataclass(frozen=True)
 class Distance:
-    """``value`` in ``unit`` ('mm' or 'in'). ``terms`` name and write each factor and addend;
-    ``more_than`` says that the rule asks for more than the value, not for the value."""
+    """``value`` in ``unit`` ('mm' or 'in'), of a time of ``seconds``. ``terms`` name and write each
+    factor and addend, ``calculation`` has their numbers put into ``formula``; ``more_than`` says
+    that the rule asks for more than the value, not for the value."""
 
     rule: str
+    symbol: str
     formula: str
     terms: tuple[tuple[str, str], ...]
+    calculation: str
+    seconds: Fraction
     value: Fraction
     unit: str
     more_than: bool = False
@@ -80,6 +84,14 @@ def rounded_up(value: Fraction, decimals: int) -> str:
     scale = 10**decimals
     whole, rest = divmod(-(-value.numerator * scale // value.denominator), scale)
     return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)
+
+
+def seconds_text(seconds: Fraction) -> str:
+    """``0.178 s``: exactly where it is a whole number of nanoseconds, else rounded up."""
+    exact = (seconds * NANOSECONDS_PER_SECOND).denominator == 1
+    whole, _, decimals = rounded_up(seconds, 9 if exact else 4).partition(".")
+    decimals = decimals.rstrip("0")
+    return f"{whole}.{decimals} s" if decimals else f"{whole} s"
 
 
 def stopping_time(stopping: Stopping, reaction: Fraction | None) -> StoppingTime:
@@ -121,19 +133,28 @@ def distance_iso_13855(seconds: Fraction, encroachment_prevented: bool) -> Dista
     reach = 0 if encroachment_prevented else REACH_MM
     value = HAND_SPEED_MM * seconds + reach
     terms = [("K", f"{HAND_SPEED_MM} mm/s"), ("C", f"{reach} mm")]
+    calculation = f"{HAND_SPEED_MM} mm/s x {seconds_text(seconds)} + {reach} mm"
     if encroachment_prevented:
+        terms[1] = ("C", "0 mm (encroachment prevented)")
+        calculation += f", at least {LEAST_DISTANCE_MM} mm,"
         value = max(value, Fraction(LEAST_DISTANCE_MM))
-        terms.append(("S", f"at least {LEAST_DISTANCE_MM} mm (encroachment prevented)"))
-    rule = "ISO 13855:2010 (the same as 2002), two-hand control"
-    return Distance(rule, "S = K x T + C", tuple(terms), value, "mm")
+    return Distance(
+        "ISO 13855:2010 (the same as 2002), two-hand control",
+        "S",
+        "S = K x T + C",
+        tuple(terms),
+        calculation,
+        seconds,
+        value,
+        "mm",
+    )
 
 
 def distance_control(seconds: Fraction) -> Distance:
     """29 CFR 1910.217(c)(3)(vii)(c), two-hand control: Ds > 63 in/s x Ts."""
     rule = "29 CFR 1910.217(c)(3)(vii)(c), two-hand control"
-    terms = (("hand speed", f"{HAND_SPEED_INCHES} in/s"), ("Ts", "T as above"))
-    value = HAND_SPEED_INCHES * seconds
-    return Distance(rule, "Ds > 63 in/s x Ts", terms, value, "in", more_than=True)
+    terms = (("Ts", f"T = {seconds_text(seconds)}"),)
+    return _by_hand_speed(rule, "Ds", "Ts", terms, seconds)
 
 
 def trip_time(clutch: Clutch) -> Fraction:
@@ -144,11 +165,27 @@ def trip_time(clutch: Clutch) -> Fraction:
 def distance_trip(clutch: Clutch) -> Distance:
     """29 CFR 1910.217(c)(3)(viii)(c), two-hand trip: Dm > 63 in/s x Tm."""
     rule = "29 CFR 1910.217(c)(3)(viii)(c), two-hand trip"
+    seconds = trip_time(clutch)
     terms = (
-        ("hand speed", f"{HAND_SPEED_INCHES} in/s"),
         ("N", f"{clutch.points} engaging {'point' if clutch.points == 1 else 'points'}"),
-        ("one revolution", f"{rounded_up(seconds_of(clutch.revolution), 4)} s"),
-        ("Tm", f"(1/2 + 1/N) revolutions = {rounded_up(trip_time(clutch), 4)} s"),
+        ("one revolution", seconds_text(seconds_of(clutch.revolution))),
+        ("Tm", f"(1/2 + 1/N) revolutions = {seconds_text(seconds)}"),
     )
-    value = HAND_SPEED_INCHES * trip_time(clutch)
-    return Distance(rule, "Dm > 63 in/s x Tm", terms, value, "in", more_than=True)
+    return _by_hand_speed(rule, "Dm", "Tm", terms, seconds)
+
+
+def _by_hand_speed(
+    rule: str, symbol: str, time: str, terms: tuple[tuple[str, str], ...], seconds: Fraction
+) -> Distance:
+    speed = f"{HAND_SPEED_INCHES} in/s"
+    return Distance(
+        rule,
+        symbol,
+        f"{symbol} > {speed} x {time}",
+        terms,
+        f"{speed} x {seconds_text(seconds)}",
+        seconds,
+        HAND_SPEED_INCHES * seconds,
+        "in",
+        more_than=True,
+    )

@@ -1,0 +1,88 @@
+"""``twohand measure``: the figures of a spec, and the safety distances that follow from them."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from checker.commands.options import shared_options
+from checker.commands.session import Session, say
+from checker.report.cautions import caution_lines
+from checker.report.exit_code import ExitCode, worst
+from checker.report.measure import measure_code, measure_lines, total_text
+from checker.report.measure_data import measure_data
+from checker.report.numbers import wall_time
+from checker.source.diagnostic import Diagnostic, InputError
+
+if TYPE_CHECKING:
+    from checker.evidence.measurement import MeasureReport
+
+EPILOG = """\b
+Figures: the widest lag between the hands that still starts, the longest time from a hand's
+release and from each STOPPED_BY condition to output off, the shortest time between two starts,
+the longest on-time. Distances need STOPPING, or CLUTCH for a trip.
+
+\b
+Outcomes:
+  EXACT      reached by a replayed run, and proved that nothing exceeds it
+  NO LIMIT   a replayed run can be prolonged at will
+  NEVER      proved that there is nothing to measure
+  UNDECIDED  what was reached, and what was proved, if anything
+
+\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to measure
+  1  a stop without a limit, or a finding that can happen
+  3  something is undecided
+  0  every figure is decided
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.argument("file", metavar="FILE")
+@click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
+@click.option("--json", "as_json", is_flag=True, help="Everything as one JSON object.")
+@shared_options
+def measure(session: Session, file: str, details: bool, as_json: bool) -> int:
+    """Measure a spec: lags, reactions, on-times, and the safety distance."""
+    session.guard(lambda: _measured(session, Path(file), details, as_json), file)
+    return worst(session.codes)
+
+
+def _measured(session: Session, path: Path, details: bool, as_json: bool) -> ExitCode:
+    terminal = session.terminal
+    specifications = session.specifications(path, str(path))
+    reports: list[MeasureReport] = []
+    from checker.evidence.measure import measure as measured  # loads the solver
+
+    try:
+        for specification in specifications:
+            if not specification.outputs:
+                raise _nothing(str(path), specification.name)
+            options = session.check_options()
+            report = measured(specification, options, session.progress, session.workers())
+            reports.append(report)
+            session.progress.clear()
+            if not as_json:
+                say([*measure_lines(report, terminal, details), ""], terminal)
+    finally:
+        session.progress.clear()
+    if as_json:
+        data = {"measured": [measure_data(report) for report in reports]}
+        say(json.dumps(data, indent=2), terminal)
+    else:
+        say([*caution_lines(specifications, terminal), ""], terminal)
+        say(f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}", terminal)
+    return worst(measure_code(report) for report in reports)
+
+
+def _nothing(path: str, name: str) -> InputError:
+    message = f"nothing to measure: spec '{name}' names no output"
+    return InputError(
+        Diagnostic("nothing-to-measure", message, path=path, help="write OUTPUT ...;")
+    )
