@@ -120,6 +120,7 @@ class _Check:
             findings=findings.verdicts,
             findings_excluded=findings.excluded,
             never_on=tuple(each.name for each in outputs if each.never),
+            never_on_where={each.name: each.readings for each in outputs if each.readings},
             lags=tuple(each.measure for each in lags),
         )
         if assumptions.doubt:

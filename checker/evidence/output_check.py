@@ -2,29 +2,46 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from checker.engine.contract import Violated
 from checker.engine.jobs import Problem
 from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
+from checker.evidence.every_reading import EveryReading, NeverThere, Result
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import never
+from checker.evidence.trace import Trace
 from checker.source.program import Read, Variable
 from checker.temporal.formula import Atom
 
 
 class OutputCheck:
-    """``never`` is TRUE once it is proved, and the proof checked, that the output stays off."""
+    """``never`` is TRUE once it is proved, and the proof checked, that the output stays off; where
+    it does so under some readings only, ``readings`` are those."""
 
     def __init__(self, output: Variable, case: Case) -> None:
         self.name = output.name
         self.never = False
+        self.readings: Mapping[str, bool] = {}
         self._case = case
         self._on = Atom(Read(output, output.span))
         self._index = case.questions.formula(self._on)
 
     def begin(self) -> None:
-        if self._case.known.reaching(self._on) is None:
+        known = self._case.known.reaching(self._on)
+        if known is None:
             self._ask(self._case.problem)
+        else:
+            self._under_every_reading(known)
+
+    def _under_every_reading(self, run: Trace) -> None:
+        def answered(result: Result) -> None:
+            if isinstance(result, NeverThere):
+                self.never, self.readings = True, result.readings
+
+        name = f"whether {self.name} can be on"
+        EveryReading(self._case, name, never(self._on), self._index, answered).begin(run)
 
     def _ask(self, problem: Problem) -> None:
         self._case.desk.decide(
@@ -43,6 +60,7 @@ class OutputCheck:
         records = self._case.replayer.records(trace)
         if self._case.replayer.refuted_at(never(self._on), records) is not None:
             self._case.known.add(trace)
+            self._under_every_reading(trace)
             return
         finding = records[-1].finding
         if finding is None or problem is not self._case.problem:

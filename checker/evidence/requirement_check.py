@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from checker.engine.contract import Unknown, Violated
@@ -10,6 +10,7 @@ from checker.engine.jobs import Problem
 from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.counterexample import CutByFinding, refutation
+from checker.evidence.every_reading import EveryReading, NeverThere, Result
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import never
 from checker.evidence.trace import Trace
@@ -94,12 +95,39 @@ class RequirementCheck:
         if found is None:
             self._ask(self._case.until_then)
         elif self.requirement.aim is Aim.REACHABLE:
-            self._settle(Outcome.PROVED, witness=found)
+            name, asked = self.requirement.identifier, self.requirement.property
+            every = EveryReading(
+                self._case, name, asked, self._index, lambda result: self._reachable(found, result)
+            )
+            every.begin(trace)
         else:
             seen = seen_sentence(self.requirement, found.records, self._case.replayer)
             self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
             if self._thorough:
                 self._ask_readings(found, problem)
+
+    def _reachable(self, found: Counterexample, elsewhere: Result) -> None:
+        """``found`` reaches it under one choice of readings, ``elsewhere`` is of all of them."""
+        if isinstance(elsewhere, NeverThere):
+            self._vacuous(elsewhere.proof, elsewhere.readings, found)
+        elif isinstance(elsewhere, Unknown):
+            self._settle(
+                Outcome.UNDECIDED,
+                reason="whether it is reached under every reading was not decided "
+                f"({elsewhere.reason})",
+            )
+        else:
+            self._settle(Outcome.PROVED, witness=found)
+
+    def _vacuous(
+        self,
+        proof: Certified,
+        readings: Mapping[str, bool] | None = None,
+        witness: Counterexample | None = None,
+    ) -> None:
+        certificate = self._case.certificate(proof)
+        evidence = {"certificate": certificate, "readings": readings or {}, "witness": witness}
+        self._settle(Outcome.VACUOUS, **evidence)
 
     def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
         """The run replayed; None where a finding comes first and that was not yet excluded."""
@@ -137,7 +165,7 @@ class RequirementCheck:
 
     def _proved(self, proof: Certified) -> None:
         if self.requirement.aim is Aim.REACHABLE:
-            self._settle(Outcome.VACUOUS, certificate=self._case.certificate(proof))
+            self._vacuous(proof)
         elif self._trigger is None:
             self._settle(Outcome.PROVED, certificate=self._case.certificate(proof))
         else:
@@ -159,27 +187,41 @@ class RequirementCheck:
         self._seconds += asked.seconds
         match asked.answer:
             case Certified() as unreachable:
-                certificate = self._case.certificate(unreachable)
-                self._settle(Outcome.VACUOUS, certificate=certificate)
+                self._vacuous(unreachable)
             case Violated() as run:
                 self._reached(proof, self._case.trace(run), problem)
             case Unknown() as unknown:
-                self._settle(
-                    Outcome.PROVED,
-                    certificate=self._case.certificate(proof),
-                    reason="whether what it speaks of can happen was not decided "
-                    f"({unknown.reason})",
-                )
+                self._says_something(proof, None, unknown)
+
+    def _says_something(
+        self, proof: Certified, witness: Counterexample | None, elsewhere: Result
+    ) -> None:
+        """The requirement holds; ``witness`` reaches what it speaks of under one choice of
+        readings, ``elsewhere`` is of all of them."""
+        if isinstance(elsewhere, NeverThere):
+            self._vacuous(elsewhere.proof, elsewhere.readings, witness)
+            return
+        reason = ""
+        if isinstance(elsewhere, Unknown):
+            reason = f"whether what it speaks of can happen was not decided ({elsewhere.reason})"
+        certificate = self._case.certificate(proof)
+        self._settle(Outcome.PROVED, certificate=certificate, witness=witness, reason=reason)
 
     def _reached(self, proof: Certified, trace: Trace, problem: Problem) -> None:
         """The requirement holds, and this run reaches what it speaks of."""
         assert self._trigger is not None
         name = f"what {self.requirement.identifier} speaks of"
         found = refutation(trace, never(self._trigger), self._case.replayer, name)
-        certificate = self._case.certificate(proof)
         if isinstance(found, Counterexample):
             self._case.known.add(trace)
-            self._settle(Outcome.PROVED, certificate=certificate, witness=found)
+            every = EveryReading(
+                self._case,
+                name,
+                never(self._trigger),
+                self._trigger_index,
+                lambda result: self._says_something(proof, found, result),
+            )
+            every.begin(trace)
         elif problem is self._case.problem and self._case.questions.findings:
             self._case.seen_findings.append(found.finding)
             self._ask_trigger(proof, self._case.until_then)

@@ -57,7 +57,8 @@ class Verdict:
     ``witness`` is a replayed run that reaches what the requirement speaks of (for REACHABLE the
     run itself; else None). ``events``, ``scans`` and ``reason`` say how far an undecided search
     looked and what stopped it. ``seconds`` is wall time spent. ``seen`` is one sentence for a
-    violation: when, what was seen and what was asked.
+    violation: when, what was seen and what was asked. ``readings`` are the choices of what the
+    spec leaves open under which it is VACUOUS, where it is not under every choice.
     """
 
     requirement: Requirement
@@ -70,6 +71,7 @@ class Verdict:
     scans: int = 0
     seconds: float = 0.0
     seen: str = ""
+    readings: Mapping[str, bool] = field(default_factory=dict)
 
     @property
     def as_expected(self) -> bool:
@@ -108,7 +110,9 @@ class Report:
     findings_excluded: int = 0
     """Number of places at which a finding was proved impossible."""
     never_on: tuple[str, ...] = ()
-    """Names of outputs that were proved never to turn on."""
+    """Names of outputs that were proved never to turn on, under every reading or under one."""
+    never_on_where: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
+    """The readings under which an output never turns on, where it does under another one."""
     lags: tuple[LagMeasure, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     seconds: float = 0.0

@@ -36,3 +36,8 @@ def reading_sentence(readings: Mapping[str, bool], decides: bool) -> str:
     if decides:
         return f"only where {reading_words(readings)}; proved under another reading"
     return f"this run is of a platform where {reading_words(readings)}"
+
+
+def never_sentence(readings: Mapping[str, bool]) -> str:
+    """Under which readings something never happens that does happen under another one."""
+    return f"where {reading_words(readings)}, though under another reading it does"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from checker.evidence.verdict import Certificate, Outcome, Report, Verdict
 from checker.report.numbers import count, duration_range, wall_time
-from checker.report.readings import reading_sentence
+from checker.report.readings import never_sentence, reading_sentence
 from checker.report.terminal import Paint, Terminal
 from checker.temporal.requirement import Aim, Expectation
 
@@ -88,16 +88,18 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
         sentence = reading_sentence(run.readings, True) if run and run.reading_decides else ""
         return [text for text in (verdict.seen, sentence) if text]
     if verdict.outcome is Outcome.VACUOUS:
+        where = f" {never_sentence(verdict.readings)}" if verdict.readings else ""
         if verdict.requirement.aim is Aim.REACHABLE:
-            return [f"no run ever reaches it: {basis(verdict.certificate)}"]
+            return [f"no run ever reaches it{where}: {basis(verdict.certificate)}"]
         return [
-            "holds, but says nothing: what it speaks of can never happen",
+            f"holds, but says nothing: what it speaks of can never happen{where}",
             basis(verdict.certificate),
         ]
     if verdict.requirement.aim is Aim.REACHABLE:
         scans = len(verdict.witness.records) if verdict.witness else 0
         return [f"a replayed run reaches it in {count(scans, 'scan')}"] if scans else []
-    return [f"for all time: {basis(verdict.certificate)}"]
+    proved = f"for all time: {basis(verdict.certificate)}"
+    return [verdict.reason, proved] if verdict.reason else [proved]
 
 
 def verdict_lines(

@@ -1,0 +1,74 @@
+"""What has to be reached is reached on every platform, or the report names the reading."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from check_samples import logic, specification
+
+from checker.evidence.check import Options, check
+from checker.evidence.verdict import Outcome, Report, Verdict
+from checker.report.terminal import Terminal
+from checker.report.verdict_line import verdict_lines
+
+OPTIONS = Options(seconds=20.0, processes=2)
+FIRST_CALL = "falling_edge_at_first_call"
+AT_FIRST_CALL = logic(
+    "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b;", more="edge : F_TRIG; m:BOOL;"
+)
+"""With 'a' never on, 'q' comes on only where F_TRIG fires at its first call (IEC 61131-3 leaves
+that open)."""
+
+
+def verdicts(report: Report) -> dict[str, Verdict]:
+    return {verdict.requirement.identifier: verdict for verdict in report.verdicts}
+
+
+def test_what_is_reached_under_one_reading_only_is_unreachable(tmp_path: Path) -> None:
+    statements = "OUTPUT q; ASSUME NOT a; REACHABLE on : q; PROPERTY needs_b : q -> b;"
+    report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
+    for name in ("on", "needs_b"):
+        verdict = verdicts(report)[name]
+        assert verdict.outcome is Outcome.VACUOUS
+        assert verdict.readings == {FIRST_CALL: False}
+        assert verdict.certificate is not None
+        assert verdict.witness is not None
+    assert report.never_on == ("q",)
+    assert report.never_on_where == {"q": {FIRST_CALL: False}}
+
+
+@pytest.mark.parametrize(
+    ("more", "outcome"),
+    [("READING falling_edge_at_first_call TRUE;", "PROVED"), ("ASSUME b OR NOT b;", "VACUOUS"),
+     ("READING falling_edge_at_first_call FALSE;", "VACUOUS")],
+)  # fmt: skip
+def test_a_spec_that_fixes_the_reading_is_judged_by_it(
+    tmp_path: Path, more: str, outcome: str
+) -> None:
+    statements = f"{more} OUTPUT q; ASSUME NOT a; REACHABLE on : q;"
+    report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
+    assert verdicts(report)["on"].outcome.value == outcome
+    assert bool(report.never_on) is (outcome == "VACUOUS")
+
+
+def test_runs_of_different_platforms_may_reach_it_in_different_ways(tmp_path: Path) -> None:
+    """'m' is on where F_TRIG fires at its first call; then it takes 'b', else its absence."""
+    body = "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b OR NOT m AND NOT b;"
+    block = logic(body, more="edge : F_TRIG; m : BOOL;")
+    statements = "OUTPUT q; ASSUME NOT a; REACHABLE on : q; PROPERTY p : q -> m = b;"
+    report = check(specification(tmp_path, block, statements), OPTIONS)
+    assert {verdict.outcome for verdict in report.verdicts} == {Outcome.PROVED}
+    assert report.never_on == ()
+
+
+def test_the_report_names_the_reading_under_which_nothing_happens(tmp_path: Path) -> None:
+    statements = "ASSUME NOT a; REACHABLE on : q; PROPERTY needs_b : q -> b;"
+    report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
+    for verdict in report.verdicts:
+        lines = verdict_lines(verdict, report, Terminal(width=200))
+        text = " ".join(line.strip() for line in lines)
+        assert (
+            "where F_TRIG is silent when its first call finds CLK FALSE, though under another "
+            "reading it does" in text
+        )
