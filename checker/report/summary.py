@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from checker.evidence.verdict import LagMeasure, Outcome, Report, Verdict
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.numbers import count, duration, duration_range, listing, wall_time
+from checker.report.readings import never_sentence
 from checker.report.run import finding_lines, violation_lines, witness_lines
 from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import WORD, verdict_lines, worded
@@ -89,7 +90,9 @@ def _outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
     """Dead outputs and automatic findings, in a line each."""
     lines = []
     for name in report.never_on:
-        text = f"output {name} can never turn on, whatever else is proved"
+        readings = report.never_on_where.get(name)
+        where = f" {never_sentence(readings)}" if readings else ""
+        text = f"output {name} can never turn on{where}, whatever else is proved"
         lines += worded("NEVER ON", Paint.BAD, text, terminal)
     for found in report.findings:
         possible = found.outcome is Outcome.VIOLATED
