@@ -16,6 +16,7 @@ from checker.commands.check import EXAMPLES, check
 from checker.commands.faults import faults
 from checker.commands.gallery import run_gallery
 from checker.commands.measure import measure
+from checker.commands.requirements import requirements
 from checker.report.exit_code import ExitCode
 from checker.spec_files import SUFFIX
 
@@ -54,7 +55,7 @@ def commands() -> None:
     """
 
 
-for command in (check, faults, measure, run_gallery):
+for command in (check, faults, measure, requirements, run_gallery):
     commands.add_command(command)
 
 

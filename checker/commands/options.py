@@ -25,6 +25,18 @@ class Number(click.FloatRange):
 
 
 POSITIVE = WholeNumber(min=1)
+DISPLAY = (
+    click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
+    click.option(
+        "--width", type=WholeNumber(min=LEAST_WIDTH), metavar="NUMBER", help="Columns to fit."
+    ),
+    click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        help="Colours; auto honours NO_COLOR.  [default: auto]",
+    ),
+)
 OPTIONS = (
     click.option(
         "--seconds",
@@ -46,16 +58,7 @@ OPTIONS = (
         help="How checking processes begin.  [default: what the system does best]",
     ),
     click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
-    click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
-    click.option(
-        "--width", type=WholeNumber(min=LEAST_WIDTH), metavar="NUMBER", help="Columns to fit."
-    ),
-    click.option(
-        "--color",
-        type=click.Choice(["auto", "always", "never"]),
-        default="auto",
-        help="Colours; auto honours NO_COLOR.  [default: auto]",
-    ),
+    *DISPLAY,
     click.option(
         "--record-error",
         type=click.Path(dir_okay=False),
@@ -63,6 +66,21 @@ OPTIONS = (
         help="Where to write the details of an internal error.",
     ),
 )
+
+
+def display_options(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of a command that only shows something; hands over a ``Terminal``."""
+
+    @wraps(command)
+    def wrapped(**given: Any) -> int:
+        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        encoding = getattr(sys.stdout, "encoding", None)
+        terminal = terminal_for(encoding, sys.stdout.isatty(), os.environ, **wishes)
+        return command(terminal, **given)
+
+    for option in reversed(DISPLAY):
+        wrapped = option(wrapped)
+    return wrapped
 
 
 def shared_options(command: Callable[..., int]) -> Callable[..., int]:
