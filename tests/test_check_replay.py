@@ -10,12 +10,12 @@ import z3
 from check_samples import TWO_HANDS, TYPE_THREE, logic, specification
 
 from checker.engine import plan
-from checker.engine.contract import Violated
+from checker.engine.contract import Unknown, Violated
 from checker.engine.jobs import Problem
 from checker.engine.worker import Pool
 from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.counterexample import CutByFinding, refutation
-from checker.evidence.desk import Desk
+from checker.evidence.desk import Desk, Then
 from checker.evidence.minimise import simplified
 from checker.evidence.question import Ask, Asked
 from checker.evidence.questions import Questions
@@ -149,6 +149,29 @@ def test_equal_questions_are_asked_once(tmp_path: Path) -> None:
         assert pool.open == len(numbers)
         desk.serve()
     assert len(heard) == 2 * len(numbers)
+
+
+def test_a_question_that_stayed_open_is_asked_again_where_more_time_is_given(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    spec = specification(tmp_path, logic("q := a;"), "PROPERTY p : q -> a;")
+    questions = Questions(spec)
+    number = questions.bad(spec.requirements[0].property)
+    problem = questions.problem()
+    limits: list[float] = []
+
+    def searched(_: Desk, name: str, ask: Ask, limit: float, answered: Then, first: bool) -> None:
+        limits.append(limit)
+        answered(Asked(Unknown("too little time")))
+
+    monkeypatch.setattr(Desk, "_search", searched)
+    heard: list[Asked] = []
+    with Pool(1) as pool:
+        desk = Desk(pool, 20.0)
+        for seconds in (1.0, 1.0, None, 5.0):
+            desk.decide("p", problem, number, heard.append, seconds)
+    assert limits == [1.0, 20.0]
+    assert len(heard) == 4
 
 
 def test_a_system_of_many_terms_passes_through_a_worker() -> None:

@@ -124,6 +124,16 @@ END_FUNCTION_BLOCK
     assert check(spec, OPTIONS).never_on == ("dead",)
 
 
+def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> None:
+    block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
+    spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : NOT (q AND a AND NOT a);")
+    report = check(spec, Options(seconds=2.0, processes=2))
+    assert report.never_on == ()
+    (warning,) = report.warnings
+    assert warning.code == "output-undecided"
+    assert "'q' can turn on" in warning.message
+
+
 def test_reachable_is_shown_by_a_run_or_proved_impossible(tmp_path: Path) -> None:
     block = logic("IF a AND b THEN q := TRUE; END_IF;")
     spec = specification(

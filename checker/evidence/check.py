@@ -122,6 +122,7 @@ class _Check:
             never_on=tuple(each.name for each in outputs if each.never),
             never_on_where={each.name: each.readings for each in outputs if each.readings},
             lags=tuple(each.measure for each in lags),
+            warnings=tuple(warning for each in outputs for warning in each.warnings),
         )
         if assumptions.doubt:
             return _doubted(report, assumptions)

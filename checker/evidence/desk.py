@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from typing import TypeVar
 
 from checker.engine.contract import Unknown, Violated
@@ -33,6 +34,7 @@ class Desk:
         self._seconds = seconds
         self._handlers: dict[int, Callable[[object], None]] = {}
         self._answers: dict[tuple[Problem, int], Asked] = {}
+        self._limits: dict[tuple[Problem, int], float] = {}
         self._waiting: dict[tuple[Problem, int], list[Then]] = {}
 
     def decide(
@@ -45,16 +47,23 @@ class Desk:
         first: bool = False,
     ) -> None:
         """Asks whether the term can be TRUE; ``name`` is for messages. A proof that ``then`` gets
-        has been accepted."""
+        has been accepted. What stayed open in less time than it may take now is asked again."""
         key = (problem, index)
-        if key in self._answers:
-            then(self._answers[key])
+        limit = self._seconds if seconds is None else seconds
+        longest = self._limits.get(key, 0.0)
+        answer = self._answers.get(key)
+        if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):
+            then(answer)
             return
         if key in self._waiting:
-            self._waiting[key].append(then)
+            if limit <= longest:
+                self._waiting[key].append(then)
+            else:
+                again = partial(self.decide, name, problem, index, then, seconds, first)
+                self._waiting[key].append(lambda _: again())
             return
+        self._limits[key] = limit
         self._waiting[key] = [then]
-        limit = self._seconds if seconds is None else seconds
 
         def answered(asked: Asked) -> None:
             self._answers[key] = asked

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from checker.engine.contract import Violated
+from checker.engine.contract import Unknown, Violated
 from checker.engine.jobs import Problem
 from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
@@ -12,6 +12,7 @@ from checker.evidence.every_reading import EveryReading, NeverThere, Result
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import never
 from checker.evidence.trace import Trace
+from checker.source.diagnostic import Diagnostic, Severity
 from checker.source.program import Read, Variable
 from checker.temporal.formula import Atom
 
@@ -22,11 +23,24 @@ class OutputCheck:
 
     def __init__(self, output: Variable, case: Case) -> None:
         self.name = output.name
+        self._span = output.span
         self.never = False
         self.readings: Mapping[str, bool] = {}
+        self.undecided = ""
+        """Why it is not known whether the output can be on under every reading."""
         self._case = case
         self._on = Atom(Read(output, output.span))
         self._index = case.questions.formula(self._on)
+
+    @property
+    def warnings(self) -> tuple[Diagnostic, ...]:
+        if not self.undecided:
+            return ()
+        message = f"whether output '{self.name}' can turn on was not decided ({self.undecided})"
+        way = f"more time, or REACHABLE {self.name} in the spec"
+        return (
+            Diagnostic("output-undecided", message, self._span, way, severity=Severity.WARNING),
+        )
 
     def begin(self) -> None:
         known = self._case.known.reaching(self._on)
@@ -39,6 +53,8 @@ class OutputCheck:
         def answered(result: Result) -> None:
             if isinstance(result, NeverThere):
                 self.never, self.readings = True, result.readings
+            elif isinstance(result, Unknown):
+                self.undecided = result.reason
 
         name = f"whether {self.name} can be on"
         EveryReading(self._case, name, never(self._on), self._index, answered).begin(run)
@@ -54,6 +70,8 @@ class OutputCheck:
     def _answered(self, asked: Asked, problem: Problem) -> None:
         if isinstance(asked.answer, Certified):
             self.never = True
+        elif isinstance(asked.answer, Unknown):
+            self.undecided = asked.answer.reason
         if not isinstance(asked.answer, Violated):
             return
         trace = self._case.trace(asked.answer)
