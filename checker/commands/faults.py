@@ -65,6 +65,8 @@ def faults(
     """
     tables: list[FaultTable] = []
     quiet = data == "-"
+    if trace is not None and data is not None:
+        raise click.UsageError("--trace answers one question; it writes no table (--json)")
 
     def one(path: Path) -> ExitCode:
         codes = []
@@ -80,6 +82,9 @@ def faults(
                 say([*fault_lines(table, session.terminal), ""], session.terminal)
         return worst(codes)
 
+    if data is not None and not quiet and not Path(data).parent.is_dir():
+        session.complain([_not_written(data, "there is no such folder")])
+        return worst(session.codes)
     files, problems = find_spec_files(paths)
     for problem in problems:
         session.complain([problem])
@@ -144,6 +149,9 @@ def _write(tables: list[FaultTable], target: str, session: Session) -> ExitCode:
     try:
         Path(target).write_text(text + "\n", encoding="utf-8")
     except OSError as error:
-        message = f"the table cannot be written: {error.strerror}"
-        raise InputError(Diagnostic("not-written", message, path=target)) from None
+        raise InputError(_not_written(target, error.strerror or str(error))) from None
     return ExitCode.ALL_PROVED
+
+
+def _not_written(target: str, why: str) -> Diagnostic:
+    return Diagnostic("not-written", f"the table cannot be written: {why}", path=target)
