@@ -16,20 +16,21 @@ def catalogue_lines(pages: Sequence[Page], terminal: Terminal) -> list[str]:
     """Every entry by page: identifier, sentence, authority."""
     lines = []
     for page in pages:
-        lines += [terminal.paint(terminal.shown(page.title), Paint.STRONG)]
+        lines += _heading(page, terminal)
         for entry in page.entries:
             lines += [f"  {terminal.paint(entry.identifier, Paint.PLACE)}"]
             lines += terminal.wrap(entry.sentence, 6)
             lines += terminal.wrap(_origin(entry), 6)
         lines += [""]
-    return [*lines, *terminal.wrap("twohand requirements NAME explains one of them.", 0)]
+    return [*lines, *terminal.wrap("twohand requirements NAME explains one of them.")]
 
 
 def page_lines(page: Page, terminal: Terminal) -> list[str]:
     """One page: what its names mean, and its entries."""
     about = terminal.wrap(" ".join(page.about.split()), 2)
-    heading, *rest = catalogue_lines([page], terminal)[:-2]
-    return [heading, *about, "", *rest]
+    heading = _heading(page, terminal)
+    entries = catalogue_lines([page], terminal)[len(heading) :]
+    return [*heading, *about, "", *entries]
 
 
 def entry_lines(
@@ -62,6 +63,10 @@ def entry_lines(
     if entry.note:
         lines += terminal.wrap(entry.note, 2)
     return [*lines, *terminal.wrap(f"{page.title}: {' '.join(page.about.split())}", 2)]
+
+
+def _heading(page: Page, terminal: Terminal) -> list[str]:
+    return [terminal.paint(line, Paint.STRONG) for line in terminal.wrap(page.title)]
 
 
 def _origin(entry: Entry) -> str:
