@@ -40,6 +40,13 @@ FAULTS = [
     Fault("negative-time", "REQUIRE greatest_on_time (limit := «T#-5ms»);"),
     Fault("missing-hand", "OUTPUT enable; «REQUIRE single_stroke»;", "HAND", ALONE),
     Fault("missing-hand", "OUTPUT enable; «REQUIRE no_restart»;", "start := ...", ALONE),
+    Fault(
+        "missing-hand",
+        "OUTPUT enable; HAND a = stop; HAND b = guardShut; HAND c = rodHome;"
+        "STATION one = a, b; STATION two = c; «REQUIRE two_hand_trip»;",
+        "HAND",
+        ALONE,
+    ),
     Fault("missing-output", "«REQUIRE hold_to_run (control := stop)»;", "OUTPUT", ALONE),
     Fault("missing-output", "«REQUIRE two_hand_trip»;", "OUTPUT", "REQUIRE OUTPUT"),
     Fault("repeated-name", "REQUIRE no_restart; «REQUIRE no_restart»;", "label"),
@@ -49,7 +56,7 @@ FAULTS = [
     Fault("reserved-name", "REQUIRE «Hold_to_Run» : no_restart;", "another"),
     Fault("reserved-name", "PROPERTY «single_stroke_held» : enable;", "another"),
     Fault("unknown-name", "REQUIRE no_restart; EXPECT VIOLATED «no_restrt»;", "'no_restart'"),
-    Fault("missing-require", "«HAZARD stop»; REQUIRE two_hand_trip;", "", "REQUIRE"),
+    Fault("missing-require", "«HAZARD stop»; REQUIRE two_hand_trip;", "single_stroke", "REQUIRE"),
     Fault("missing-require", "«HAZARD stop»; PROPERTY p : enable;", "", "REQUIRE"),
     Fault("not-an-input", f"{TWO} STATION rear = third, fourth WHEN «enable»;", "VAR_INPUT"),
     Fault("type-mismatch", f"{TWO} STATION rear = third, fourth WHEN «speed»;"),

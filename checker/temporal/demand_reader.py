@@ -115,12 +115,14 @@ class DemandReader:
         self, word: Word, given: Mapping[str, Binding], statement: DemandStatement
     ) -> None:
         hands = word.hands or (word.hands_unless and word.hands_unless not in given)
-        stations = self.control.stations
-        if hands and sum(len(station.hands) for station in stations) < 2:
+        counts = [len(station.hands) for station in self.control.stations]
+        if hands and min(counts, default=0) < 2:
             way = "write a HAND for each hand"
             if word.hands_unless:
                 way = f"say what starts it: {word.hands_unless} := ..., or write a HAND for each"
-            message = f"{word.name} speaks of the hands, and the spec names fewer than two"
+            message = f"{word.name} speaks of the hands, and there are fewer than two"
+            if len(counts) > 1:
+                message += " in a station"
             raise wrong("missing-hand", message, statement.span, way)
         if word.outputs and "output" not in given and not self.control.outputs:
             message = f"{word.name} needs an output, and the spec names none"

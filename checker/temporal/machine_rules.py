@@ -56,17 +56,17 @@ def manual_reset(demand: Demand) -> list[Requirement]:
         trigger, action = And((accepted, Previous(on))), Not(on)
         words = f"{demand.control.hand_names()} are no longer {demand.control.several()} on"
     else:
-        action, words = Rose(start), f"{demand.texts['start']} comes"
+        action, words = Rose(start), f"{demand.texts['start']} comes on"
     return [
         demand.requirement(
             "release",
-            f"{demand.texts['ready']} comes only when {demand.texts['reset']} goes",
+            f"{demand.texts['ready']} comes on only when {demand.texts['reset']} goes off",
             Always(Implies(accepted, Fell(reset)), accepted),
             RESET,
         ),
         demand.requirement(
             "starts_nothing",
-            f"after {demand.texts['ready']} has come, {demand.output_name} does not go on until "
+            f"after {demand.texts['ready']} has come on, {demand.output_name} does not go on until "
             f"{words}",
             Until(trigger, Not(Rose(demand.output)), action),
             RESET,
@@ -87,7 +87,7 @@ def no_restart(demand: Demand) -> list[Requirement]:
         names, several = demand.control.hand_names(), demand.control.several()
         words = f"{names} have {several} come on after being off"
     else:
-        action, words = And((Rose(start), Not(began))), f"{demand.texts['start']} comes"
+        action, words = And((Rose(start), Not(began))), f"{demand.texts['start']} comes on"
     return [
         demand.requirement(
             "",
@@ -156,7 +156,7 @@ def _noticed(demand: Demand, wrong: Formula, words: str) -> list[Requirement]:
     found = [
         demand.requirement(
             "",
-            f"where {words}, {demand.texts['notice']} comes within {time}, {unless}",
+            f"where {words}, {demand.texts['notice']} is on within {time}, {unless}",
             Response(wrong, Or((notice, *over)), within),
         )
     ]

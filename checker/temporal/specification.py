@@ -235,14 +235,14 @@ class _Resolver:
         self, hazard: spec.HazardStatement | None, asked: spec.AvailableStatement | None
     ) -> None:
         """HAZARD and AVAILABLE say something about a two-hand control only."""
-        for word, statement in (("HAZARD", hazard), ("AVAILABLE", asked)):
-            if statement is not None:
-                self.problems.error(
-                    "missing-require",
-                    f"{word} stands without REQUIRE TWO_HAND",
-                    statement.span,
-                    "write REQUIRE TWO_HAND LOGIC TYPE ...",
-                )
+        way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
+        if hazard is not None:
+            message = "HAZARD stands without what it limits"
+            other = f"{way} or REQUIRE single_stroke"
+            self.problems.error("missing-require", message, hazard.span, other)
+        if asked is not None:
+            message = "AVAILABLE stands without REQUIRE TWO_HAND"
+            self.problems.error("missing-require", message, asked.span, way)
 
     def _check_roles(self, statement: spec.RequireStatement) -> None:
         if not self.parts.all(spec.HandStatement):
