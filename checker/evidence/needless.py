@@ -16,12 +16,14 @@ from checker.evidence.case import Case
 from checker.evidence.certificate import recheck
 from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.lag_question import lag_bad
-from checker.evidence.question import RECHECK_SECONDS, Asked, Certified
+from checker.evidence.question import Asked, Certified
 from checker.scan import exchange
 from checker.source.diagnostic import Diagnostic, Severity
 
 _ASK_SECONDS = 10.0
 """For a question that is asked anew without an assumption."""
+_RECHECK_SECONDS = 5.0
+"""For one query of a proof's check without it: where this is not enough, nothing is said."""
 
 
 @dataclass(frozen=True)
@@ -61,7 +63,7 @@ class CheckWithout:
         else:
             bad = terms[proof.index]
         clauses = exchange.load_terms(proof.clauses, system)
-        return recheck(system, bad, clauses, RECHECK_SECONDS).accepted
+        return recheck(system, bad, clauses, _RECHECK_SECONDS).accepted
 
 
 class NeedlessAssumptions:
@@ -98,7 +100,7 @@ class NeedlessAssumptions:
         number = self._waiting.pop()
         without = (*self._needless, number)
         job = CheckWithout(self._proofs, without)
-        seconds = RECHECK_SECONDS * max(1, len(self._proofs))
+        seconds = _RECHECK_SECONDS * max(1, len(self._proofs))
 
         def checked(result: object) -> None:
             if isinstance(result, Stopped):
