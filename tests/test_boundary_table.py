@@ -12,7 +12,11 @@ from pathlib import Path
 import pytest
 
 from checker.evidence.check import Options, check
+from checker.evidence.measure import measure
+from checker.evidence.measurement import Decision
 from checker.evidence.verdict import Outcome
+from checker.temporal.figure import FigureKind
+from checker.temporal.requirement import Specification
 from checker.temporal.specification import load_specification
 
 BLOCK = """
@@ -37,6 +41,7 @@ SPECIFICATION = """
 SPEC Boundary
     SOURCE 'press.st';
     SCAN T#{period}ms;
+    READING edge_call_counts FALSE; (* the lag is what passes between the two edges *)
     HAND one = left;
     HAND other = right;
     OUTPUT stroke;
@@ -60,6 +65,15 @@ WIDEST = [
 ]
 
 
+def written(folder: Path, form: str, period: int) -> Specification:
+    """The spec of a block of this form at this period."""
+    preset, in_time = FORMS[form]
+    (folder / "press.st").write_text(BLOCK.format(preset=preset, in_time=in_time))
+    path = folder / "press.spec"
+    path.write_text(SPECIFICATION.format(period=period))
+    return load_specification(path)
+
+
 @pytest.mark.parametrize(
     ("form", "period", "widest"),
     [(form, period, lags[number]) for period, *lags in WIDEST for number, form in enumerate(FORMS)],
@@ -67,14 +81,50 @@ WIDEST = [
 def test_the_widest_lag_that_starts_is_the_boundary_tables(
     tmp_path: Path, form: str, period: int, widest: int
 ) -> None:
-    preset, in_time = FORMS[form]
-    (tmp_path / "press.st").write_text(BLOCK.format(preset=preset, in_time=in_time))
-    path = tmp_path / "press.spec"
-    path.write_text(SPECIFICATION.format(period=period))
-
-    report = check(load_specification(path), Options(processes=1))
+    report = check(written(tmp_path, form, period), Options(processes=1))
 
     (lag,) = report.lags
     assert (widest, widest) == (lag.reached, lag.bound)
     assert widest + period == lag.true_bound
     assert {Outcome.PROVED} == {verdict.outcome for verdict in report.verdicts}
+
+
+MEASURED = [
+    # period in ms, largest accepted number of scans, first rejected lag in ms: the published rule
+    # "within 0.5 s" (ISO 13851:2019, 5.8) sampled at that period (arithmetic)
+    (1, 500, 501),
+    (7, 71, 504),
+    (10, 50, 510),
+    (16, 31, 512),
+    (300, 1, 600),
+    (600, 0, 600),
+]
+
+
+@pytest.mark.parametrize(("period", "scans", "rejected"), MEASURED)
+def test_measuring_finds_the_last_lag_that_is_accepted_and_the_first_that_is_not(
+    tmp_path: Path, period: int, scans: int, rejected: int
+) -> None:
+    specification = written(tmp_path, "elapsed time at most 500 ms", period)
+
+    report = measure(specification, Options(processes=1), kinds=[FigureKind.LAG])
+
+    (lag,) = report.figures
+    assert lag.time.decision is Decision.EXACT
+    assert lag.scan_bounds(specification) == (scans, scans)
+    assert lag.time.bound == scans * period
+    assert lag.time.bound + period == rejected
+    # A sampled lag of k scans is truly less than k + 1 periods; 500 ms is kept where that is.
+    assert lag.true_bound(specification) == rejected
+
+
+@pytest.mark.parametrize(("period", "widest"), [(period, less) for period, _, less in WIDEST])
+def test_measuring_finds_the_widest_lag_of_a_timer_that_is_not_yet_done(
+    tmp_path: Path, period: int, widest: int
+) -> None:
+    specification = written(tmp_path, "not yet done with a preset of 500 ms", period)
+
+    report = measure(specification, Options(processes=1), kinds=[FigureKind.LAG])
+
+    (lag,) = report.figures
+    assert (lag.time.reached, lag.time.bound) == (widest, widest)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 
 from checker.engine.worker import Pool
@@ -28,8 +28,9 @@ def measure(
     options: Options | None = None,
     progress: Progress | None = None,
     pool: Pool | None = None,
+    kinds: Collection[FigureKind] = tuple(FigureKind),
 ) -> MeasureReport:
-    """Every figure of a specification, each with its evidence; no figures where it has no output.
+    """Every figure of these ``kinds``, each with its evidence; none where the spec has no output.
 
     ``pool`` is used where given, and stays open. InputError where the assumptions are not ones or
     leave no input; InternalContradiction where parts of the checker contradict each other.
@@ -38,13 +39,13 @@ def measure(
     began = time.monotonic()
     if pool is not None:
         try:
-            report = _measured(specification, pool, options.seconds, progress)
+            report = _measured(specification, pool, options.seconds, progress, kinds)
         except BaseException:
             pool.drop()
             raise
     else:
         with open_pool(options) as own:
-            report = _measured(specification, own, options.seconds, progress)
+            report = _measured(specification, own, options.seconds, progress, kinds)
     return replace(report, seconds=time.monotonic() - began)
 
 
@@ -79,11 +80,15 @@ class FigureCheck:
 
 
 def _measured(
-    specification: Specification, pool: Pool, seconds: float, progress: Progress | None
+    specification: Specification,
+    pool: Pool,
+    seconds: float,
+    progress: Progress | None,
+    kinds: Collection[FigureKind],
 ) -> MeasureReport:
     desk = Desk(pool, seconds)
     case = Case(specification, desk, seconds)
-    figures = figures_of(specification)
+    figures = [figure for figure in figures_of(specification) if figure.kind in kinds]
     done = 0
 
     def decided(figure: Figure) -> None:

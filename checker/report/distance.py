@@ -26,7 +26,7 @@ CAUTIONS = (
     "Computed from the times that the spec gives: they have to be measured at the machine, the "
     "greatest of many stops, with what wear adds to them.",
     "ISO 13855 is used with the terms of its 2002 and 2010 editions, which agree for two-hand "
-    "controls. The 2024 edition is not: compare with it, and with the standard for your machine.",
+    "controls. The 2024 edition is not used: compare with it and with your machine's standard.",
     "The distance is from the actuators to the nearest point of the hazard that can be reached. "
     "It protects the operator's hands only, not other persons.",
     "Local codes and licensed practice decide.",
