@@ -147,6 +147,24 @@ PAIRS = [
         "OUTPUT q;",
     ),
     Pair(
+        "REQUIRE no_restart (start := go);",
+        "go, left",
+        "IF go AND NOT held AND armed THEN q := TRUE; END_IF;"
+        "IF left THEN q := FALSE; END_IF; held := go; armed := TRUE;",
+        "IF go AND NOT held AND armed THEN run := TRUE; END_IF;"
+        "IF left THEN run := FALSE; END_IF; q := run; held := go; armed := TRUE;",
+        ("no_restart",),
+        "POWER CYCLES; OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE no_restart;",
+        "left, right",
+        ARMED.format(stop=""),
+        "IF NOT left AND NOT right THEN run := TRUE; END_IF; q := left AND right AND run;",
+        ("no_restart",),
+        f"POWER CYCLES; {ROLES}",
+    ),
+    Pair(
         "REQUIRE never_together (first := q, second := ready);",
         "left, right",
         "q := left AND NOT right; ready := right AND NOT left;",
@@ -229,6 +247,7 @@ def block(inputs: str, body: str) -> str:
 VAR_INPUT {inputs} : BOOL; END_VAR
 VAR_OUTPUT q, ready : BOOL; END_VAR
 VAR armed, held : BOOL; t : TON; END_VAR
+VAR RETAIN run : BOOL; END_VAR
 {body}
 END_FUNCTION_BLOCK
 """
