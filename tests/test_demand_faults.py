@@ -25,6 +25,7 @@ FAULTS = [
     Fault("unknown-demand", "REQUIRE «hold_to_rum» (control := stop);", "'hold_to_run'"),
     Fault("unknown-demand", "REQUIRE «quite_other»;", "twohand requirements"),
     Fault("unknown-demand", "REQUIRE «two_hands»;", "TWO_HAND LOGIC TYPE", "REQUIRE"),
+    Fault("unknown-demand", "REQUIRE «TWO_HANDS» LOGIC TYPE I;", "TWO_HAND LOGIC", "REQUIRE"),
     Fault("unknown-demand", "REQUIRE «release_both»;", "part of REQUIRE TWO_HAND"),
     Fault("unknown-parameter", "REQUIRE hold_to_run («contrl» := stop);", "'control'"),
     Fault("unknown-parameter", "REQUIRE two_hand_trip («window» := T#5ms);", "complete := ..."),
