@@ -233,6 +233,22 @@ def test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible(
     assert total >= 2
 
 
+def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
+    tmp_path: Path,
+) -> None:
+    """Without 'a' the second division fails alone; with it the first one fails before it."""
+    block = logic(
+        "IF b THEN n := 0; END_IF; IF a THEN m := 10 / n; END_IF; k := 20 / n; q := a;",
+        more="m, k : INT; n : INT := 1;",
+    )
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    places = [found.finding.span.text for found in report.findings]
+    assert places == ["10 / n", "20 / n"]
+    for found in report.findings:
+        assert found.counterexample is not None
+        assert found.counterexample.records[-1].finding == found.finding
+
+
 def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:
     """After the division by zero anything may be; until then the output stays off."""
     block = logic(

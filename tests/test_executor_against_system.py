@@ -77,7 +77,7 @@ class Pair:
             ]
             where = f"scan {number}, {readings}, {held}"
             if record.finding is not None or found:
-                assert record.finding in found, where
+                assert found == [record.finding], where
                 return number + 1
             self.compare(values, record.values, where)
         return SCANS

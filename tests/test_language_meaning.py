@@ -49,7 +49,7 @@ def both_rooms(
         conditions_now = seen[len(signals) :]
         found = [f for (f, _), now in zip(system.findings, conditions_now, strict=True) if now]
         if record.finding is not None or found:
-            assert record.finding in found
+            assert found == [record.finding]
             return [*shown, record.finding.kind.value]
         assert dict(zip(signals, seen[: len(signals)], strict=True)) == record.values
         shown.append([record.values[name] for name in names])

@@ -14,7 +14,17 @@ from typing import TypeAlias
 
 import z3
 
-from checker.scan.encode_terms import Term, all_of, any_of, both, choose, lifted, sort_of
+from checker.scan.encode_terms import (
+    Term,
+    all_of,
+    any_of,
+    both,
+    choose,
+    either,
+    lifted,
+    negation,
+    sort_of,
+)
 from checker.scan.finding import Finding, FindingKind
 from checker.scan.timing import PARAMETER_PREFIX, Clocking, Readings
 from checker.source.diagnostic import Diagnostic, InputError
@@ -69,6 +79,8 @@ class Work:
         self.sorts: dict[str, z3.SortRef] = {}
         self.frames = [Frame(FrameKind.ROUTINE)]
         self.found: dict[Finding, list[Term]] = {}
+        self._happened: Term = False
+        """Some finding so far in this scan."""
         self.parameters: dict[str, z3.BoolRef] = {}
         self.presets: dict[str, list[Term]] = {}
         self.latching: frozenset[str] = frozenset()
@@ -143,12 +155,15 @@ class Work:
             )
 
     def find(self, kind: FindingKind, span: Span, condition: Term) -> None:
-        """The finding happens where control is here and the condition holds."""
+        """The finding happens where control is here, the condition holds, and no other finding
+        came before it in this scan (which the executor would have ended there)."""
         if condition is False:
             return
         happens = both(all_of(frame.path for frame in self.frames), condition)
-        if happens is not False:
-            self.found.setdefault(Finding(kind, span), []).append(happens)
+        first = both(happens, negation(self._happened))
+        if first is not False:
+            self.found.setdefault(Finding(kind, span), []).append(first)
+            self._happened = either(self._happened, happens)
 
     def open(self, kind: FrameKind, path: Term = True) -> Frame:
         frame = Frame(kind, path)

@@ -45,7 +45,7 @@ class TransitionSystem:
     A step of n > 1 scans (``engine.events``) has ``scans == n`` and ``n * shortest <= elapsed <=
     n * longest``. ``constraints`` hold in every scan, over state and inputs, never over
     ``elapsed`` or ``scans``; they are the assumptions. ``ranges`` bounds single
-    inputs. ``initial_constraints`` restrict the arbitrary initial values. Parameters
+    inputs. A finding's term says that it is the first one of its scan. ``initial_constraints`` restrict the arbitrary initial values. Parameters
     (open readings) are state variables without initial value whose update is themselves.
     """
 
