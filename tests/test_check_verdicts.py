@@ -70,6 +70,20 @@ def test_the_widest_lag_is_reached_and_proved(tmp_path: Path, scan: str, widest:
     assert lag.true_bound == widest + spec.clocking.longest
 
 
+def test_a_lag_that_only_a_finding_makes_possible_does_not_count(tmp_path: Path) -> None:
+    """After the division by zero 'n' may be anything, and any start could follow."""
+    block = TYPE_THREE.replace("armed : BOOL;", "armed : BOOL; n, m : INT := 1;").replace(
+        "END_FUNCTION_BLOCK",
+        "n := 10 / m; IF window.Q THEN m := 0; END_IF;"
+        "IF n > 10 AND left AND right THEN stroke := TRUE; END_IF; END_FUNCTION_BLOCK",
+    )
+    statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+    report = check(specification(tmp_path, block, statements), OPTIONS)
+    (lag,) = report.lags
+    assert (lag.reached, lag.bound) == (90, 90)
+    assert len(report.findings) == 1
+
+
 def test_a_lag_beyond_the_window_has_a_run_and_no_bound(tmp_path: Path) -> None:
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
     (lag,) = check(specification(tmp_path, NO_WINDOW, statements), OPTIONS).lags

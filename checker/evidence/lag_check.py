@@ -65,11 +65,12 @@ class LagCheck:
         if not isinstance(result, Measured):
             raise InternalContradiction("a worker answered another question")
         tick = self._case.questions.tick
+        runs = [run for run in (result.run, result.wider) if run is not None]
+        if problem is self._case.problem and any(self._cut_by_finding(run) for run in runs):
+            self._ask(self._case.until_then)
+            return
         if result.run is not None:
             lag = self._replayed(result.run)
-            if lag is None and problem is self._case.problem and self._case.questions.findings:
-                self._ask(self._case.until_then)
-                return
             if result.widest is None or lag != result.widest * tick:
                 raise InternalContradiction(
                     f"the widest lag of {self._station.name} was found as {result.widest} ticks, "
@@ -87,9 +88,16 @@ class LagCheck:
             if lag is not None:
                 self._reached = max(lag, self._reached or 0)
 
+    def _cut_by_finding(self, run: Violated) -> bool:
+        records = self._case.replayer.records(self._case.trace(run))
+        finding = records[-1].finding
+        if finding is not None:
+            self._case.seen_findings.append(finding)
+        return finding is not None
+
     def _replayed(self, run: Violated) -> int | None:
         """The lag at the end of the run; None where it does not end in a start after presses of
-        all hands (or, by a finding, does not end there at all)."""
+        all hands."""
         trace = self._case.trace(run)
         replayer = self._case.replayer
         records = replayer.records(trace)
