@@ -20,7 +20,7 @@ from checker.source.text import Span
 from checker.source.types import Duration
 from checker.temporal.catalogue import catalogue_identifiers
 from checker.temporal.demand import Demand
-from checker.temporal.demand_words import BY_NAME, Kind, Parameter, Word, demand_identifiers
+from checker.temporal.demand_words import BY_NAME, TIMES, Kind, Parameter, Word, demand_identifiers
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.requirement import Requirement
@@ -32,10 +32,18 @@ LIST_THEM = "'twohand requirements' lists what can be required"
 
 
 class DemandReader:
-    """``control`` has what the spec says of hands, outputs, HAZARD and power."""
+    """``control`` has what the spec says of hands, outputs, HAZARD and power; ``healthy`` builds
+    formulas that speak of the world without faults."""
 
-    def __init__(self, builder: FormulaBuilder, problems: Problems, control: TwoHand) -> None:
+    def __init__(
+        self,
+        builder: FormulaBuilder,
+        healthy: FormulaBuilder,
+        problems: Problems,
+        control: TwoHand,
+    ) -> None:
         self.builder = builder
+        self.healthy = healthy
         self.problems = problems
         self.control = control
 
@@ -64,9 +72,9 @@ class DemandReader:
         given = self._given(word, statement)
         self._check_roles(word, given, statement)
         conditions = {
-            name: self.builder.formula(binding.value)
+            name: self._builder(_parameter(word, name)).formula(binding.value)
             for name, binding in given.items()
-            if _parameter(word, name).kind is Kind.CONDITION
+            if _parameter(word, name).kind not in TIMES
         }
         times = {
             name: self._units(binding.value, _parameter(word, name))
@@ -77,6 +85,9 @@ class DemandReader:
         name = word.name if statement.label is None else statement.label.text
         demand = Demand(name, self.control, conditions, texts, times, statement.span)
         return word.build(demand)
+
+    def _builder(self, parameter: Parameter) -> FormulaBuilder:
+        return self.healthy if parameter.kind is Kind.ACTUATION else self.builder
 
     def _check_label(self, label: tree.Identifier | None) -> None:
         stations = [station.name for station in self.control.stations]

@@ -14,10 +14,15 @@ from checker.temporal.requirement import Requirement
 class Kind(Enum):
     CONDITION = "condition"
     """A formula."""
+    ACTUATION = "actuation"
+    """A formula over what people do: under a fault it speaks of the healthy contact."""
     TIME = "time"
     """A duration literal above 0."""
     SPAN = "span of time"
     """A duration literal, 0 included."""
+
+
+TIMES = (Kind.TIME, Kind.SPAN)
 
 
 @dataclass(frozen=True)
@@ -57,13 +62,13 @@ class Word:
         """What to write: ``hold_to_run (control := ...)``; what may be left out in brackets."""
         shown = []
         for each in self.parameters:
-            text = f"{each.name} := {'...' if each.kind is Kind.CONDITION else 'T#...'}"
+            text = f"{each.name} := {'T#...' if each.kind in TIMES else '...'}"
             shown.append(text if each.required else f"[{text}]")
         return f"{self.name} ({', '.join(shown)})" if shown else self.name
 
 
 _OUTPUT = Parameter("output", required=False)
-_START = Parameter("start", required=False)
+_START = Parameter("start", Kind.ACTUATION, required=False)
 _COMPLETE = Parameter("complete", required=False)
 _NOTICED = (Parameter("within", Kind.SPAN), Parameter("notice"), _OUTPUT)
 
@@ -92,13 +97,13 @@ WORDS = (
     ),
     Word(
         "hold_to_run",
-        (Parameter("control"), _OUTPUT),
+        (Parameter("control", Kind.ACTUATION), _OUTPUT),
         ("",),
         machine_rules.hold_to_run,
     ),
     Word(
         "manual_reset",
-        (Parameter("reset"), Parameter("ready"), _START, _OUTPUT),
+        (Parameter("reset", Kind.ACTUATION), Parameter("ready"), _START, _OUTPUT),
         ("release", "starts_nothing"),
         machine_rules.manual_reset,
         hands_unless="start",

@@ -152,14 +152,14 @@ class _Resolver:
         self.builder = FormulaBuilder(scope, clocking)
         stated = parts.all(spec.StationStatement)
         self.stations: tuple[Station, ...] = with_conditions(
-            resolve_stations(stated, world.hands, problems), stated, outer, scope, problems
+            resolve_stations(stated, world.hands, problems), stated, outer, world.assumed, problems
         )
         self.outputs: tuple[Variable, ...] = resolve_outputs(
             parts.all(spec.OutputStatement), outer, scope, problems
         )
-        assuming = FormulaBuilder(world.assumed, clocking)
+        self.healthy = FormulaBuilder(world.assumed, clocking)
         assumed = resolve_assumptions(
-            parts.all(spec.AssumeStatement), assuming, world.program, problems
+            parts.all(spec.AssumeStatement), self.healthy, world.program, problems
         )
         self.assumptions: tuple[Named, ...] = (*world.agreements, *assumed)
         cycles = parts.all(spec.PowerStatement)
@@ -229,7 +229,8 @@ class _Resolver:
                 text = written(hazard.condition.span)
                 control = replace(control, hazard=formula, hazard_text=text)
                 self.hazard = self.hazard or Named(formula, hazard.condition.span)
-        return DemandReader(self.builder, self.problems, control).requirements(statements)
+        reader = DemandReader(self.builder, self.healthy, self.problems, control)
+        return reader.requirements(statements)
 
     def _check_alone(
         self, hazard: spec.HazardStatement | None, asked: spec.AvailableStatement | None

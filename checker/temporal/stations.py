@@ -26,7 +26,8 @@ def with_conditions(
     problems: Problems,
 ) -> tuple[Station, ...]:
     """``stations`` with the conditions that their statements state; a condition that is no
-    Boolean expression over inputs as sampled is a problem."""
+    Boolean expression over inputs as sampled is a problem. ``scope`` is that of assumptions: under
+    a fault a station is in use where the healthy input would say so."""
     conditions = {
         statement.name.span: statement.condition
         for statement in statements
