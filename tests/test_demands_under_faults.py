@@ -15,6 +15,8 @@ RESET = """
 IF held AND NOT button THEN ready := TRUE; END_IF;
 drive := ready AND jog AND right; held := button;
 """
+MUTED = "drive := left AND right OR drive AND use;"
+HANDS = "HAND l = left; HAND r = right; HAZARD NOT use;"
 SELECTED = "drive := left AND right AND (NOT use OR third AND fourth);"
 STATIONS = (
     "HAND l = left; HAND r = right; HAND t = third; HAND f = fourth;"
@@ -43,9 +45,11 @@ END_FUNCTION_BLOCK
             "button-stuck-false",
             "manual_reset_release",
         ),
+        (MUTED, f"{HANDS} REQUIRE TWO_HAND LOGIC TYPE I;", "use-stuck-true", "both_hands"),
+        (MUTED, f"{HANDS} REQUIRE single_stroke;", "use-stuck-true", "single_stroke_held"),
         (SELECTED, STATIONS, "use-stuck-false", "both_hands"),
     ],
-    ids=["jog", "reset", "selection"],
+    ids=["jog", "reset", "hazard", "hazard of a demand", "selection"],
 )
 def test_an_input_that_is_stuck_does_not_excuse_the_logic(
     body: str, statements: str, fault: str, requirement: str, tmp_path: Path

@@ -22,10 +22,14 @@ WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND
 
 
 class ControlReader:
-    """Reads REQUIRE TWO_HAND and AVAILABLE."""
+    """Reads REQUIRE TWO_HAND and AVAILABLE; ``healthy`` builds formulas that speak of the world
+    without faults: a faulty sensor does not end the hazard."""
 
-    def __init__(self, builder: FormulaBuilder, problems: Problems) -> None:
+    def __init__(
+        self, builder: FormulaBuilder, healthy: FormulaBuilder, problems: Problems
+    ) -> None:
         self.builder = builder
+        self.healthy = healthy
         self.clocking = builder.clocking
         self.problems = problems
 
@@ -45,7 +49,7 @@ class ControlReader:
         )
         if hazard is None:
             return control
-        formula = self.builder.formula(hazard.condition)
+        formula = self.healthy.formula(hazard.condition)
         text = written(hazard.condition.span)
         return replace(control, hazard=formula, hazard_text=text)
 

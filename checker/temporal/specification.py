@@ -189,7 +189,7 @@ class _Resolver:
         statement = self.parts.only(spec.RequireStatement)
         hazard = self.parts.only(spec.HazardStatement)
         asked = self.parts.only(spec.AvailableStatement)
-        reader = ControlReader(self.builder, self.problems)
+        reader = ControlReader(self.builder, self.healthy, self.problems)
         availability: Availability | None = None
         if asked is not None:
             with self.problems.collected():
@@ -225,7 +225,7 @@ class _Resolver:
         hazard = self.parts.only(spec.HazardStatement)
         if hazard is not None:
             with self.problems.collected():
-                formula = self.builder.formula(hazard.condition)
+                formula = self.healthy.formula(hazard.condition)
                 text = written(hazard.condition.span)
                 control = replace(control, hazard=formula, hazard_text=text)
                 self.hazard = self.hazard or Named(formula, hazard.condition.span)
