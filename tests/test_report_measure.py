@@ -145,6 +145,17 @@ def test_no_distance_is_given_where_the_output_can_stay_on(
     assert "1600" not in flat
 
 
+def test_a_start_without_a_press_is_told_apart_from_a_run_that_can_be_prolonged(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    edges = "stroke := left AND right AND (NOT was OR stroke); was := left OR right;"
+    text = block(edges, "was : BOOL;")
+    code, out, _ = run(written(tmp_path, text, TYPE_ONE), capsys)
+    flat = " ".join(out.split())
+    assert code == 0
+    assert "no limit a replayed run of 1 scan starts with a hand that is not pressed" in flat
+
+
 def test_a_spec_without_an_output_has_nothing_to_measure(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -22,6 +22,7 @@ from checker.evidence.question import Certified, certify, decided
 from checker.scan.system import TransitionSystem
 
 _MOST_STEPS = 12
+_MOST_BOUNDS = 24
 _FIRST_LOOK_SECONDS = 1.0
 """For the first search: what it misses, the proof finds."""
 _STRETCH_SECONDS = 5.0
@@ -146,15 +147,34 @@ class _Search:
         return replace(self._found, proof=certify(whole, bad, proof), bound=bound, reason="")
 
     def _bounded(self) -> Extreme:
-        """Where the extreme is not settled: a bound that can be proved at least."""
-        value = self._found.value
-        if value is None:
-            return self._found
-        tried = [value // 2, 1] if self._job.least else [value + value // 4 + 2, 4 * value + 4]
-        for bound in tried:
-            beyond = self._terms.beyond(bound, self._job.least)
-            answer = decided(self._system, beyond, max(1.0, self._job.seconds / 8))
+        """Where the extreme is not settled: the bound nearest to what was found that can be
+        proved, from far to near; on the way further values may turn up."""
+        end = self._end + self._job.seconds / 2
+        bounded: tuple[Proved, int] | None = None
+        for _ in range(_MOST_BOUNDS):
+            tried = self._next_bound(None if bounded is None else bounded[1])
+            if tried is None or time.monotonic() > end:
+                break
+            beyond = self._terms.beyond(tried, self._job.least)
+            answer = decided(self._system, beyond, max(1.0, self._job.seconds / 6))
             if isinstance(answer, Proved):
-                reason = self._found.reason
-                return replace(self._proved(answer, bound), reason=reason)
-        return self._found
+                bounded = answer, tried
+            elif isinstance(answer, Violated):
+                if not self._better(answer):
+                    return replace(self._found, without=answer)
+            else:
+                break
+        if bounded is None:
+            return self._found
+        reason = self._found.reason
+        return replace(self._proved(*bounded), reason=reason)
+
+    def _next_bound(self, proved: int | None) -> int | None:
+        """The middle of what was found and what is proved, far out where nothing is; None where
+        the two have met."""
+        value = self._found.value
+        if value is None or value == proved:
+            return None
+        if proved is None:
+            return value // 2 if self._job.least else 4 * value + 4
+        return (value + proved + (1 if self._job.least else 0)) // 2

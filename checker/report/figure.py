@@ -152,7 +152,10 @@ def _endless(measured: Measurement, specification: Specification) -> str:
     assert measured.run is not None
     length = count(len(measured.run.records), "scan")
     if measured.stay is None:
-        return f"a replayed run of {length} starts with a hand that was on in the first scan"
+        return (
+            f"a replayed run of {length} starts with a hand that is not pressed in it (on from the "
+            "first scan on, or not at all)"
+        )
     reached = duration(measured.reached or 0, specification.clocking)
     added = listing([str(number) for number in measured.stay.added])
     return (
