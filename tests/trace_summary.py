@@ -8,13 +8,13 @@ evaluator; nothing is remembered from scan to scan but the truth of parts at ear
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from checker.scan.record import ScanRecord
 from checker.scan.timing import Clocking
 from checker.source.program import Read
 from checker.source.types import Value
-from checker.temporal.evaluate import holds
+from checker.temporal.evaluate import _Run, holds, refuted_at
 from checker.temporal.formula import (
     Always,
     And,
@@ -107,16 +107,25 @@ class Summary:
                 self._collect(formula.operand)
 
     def extended(self, run: Run, record: ScanRecord) -> Run | None:
-        """The run with one scan more; None where an assumption does not hold of it."""
+        """The run with one scan more; None where an assumption does not hold of it. Assumptions
+        speak of inputs: a scan that a finding cut short has to meet them as well."""
         records = (*run.records, record)
-        truths = tuple(holds(part, records, self.clocking)[-1] for part in self._followed)
-        if not all(truths[row] for row in self._assumed):
+        whole = _Run(records, self.clocking)
+        truths = tuple(whole.truths(part)[-1] is True for part in self._followed)
+        assumed = [truths[row] for row in self._assumed]
+        if record.finding is not None:
+            sampled = (*run.records, replace(record, finding=None))
+            assumed = [holds(each, sampled, self.clocking)[-1] for each in self.assumptions]
+        if not all(assumed):
             return None
         return Run(records, (*run.truths, truths))
 
     def refuted(self, run: Run) -> bool:
-        """Whether the last scan of the run refutes the property, by its definition."""
+        """Whether the last scan of the run refutes the property, by its definition. What a scan
+        with a finding refutes is for the evaluator to say, which knows what is not defined."""
         last = len(run.records) - 1
+        if run.records[last].finding is not None:
+            return refuted_at(self.property, run.records, self.clocking) == last
         match self.property:
             case Always():
                 return not run.truths[last][self._parts[0]]

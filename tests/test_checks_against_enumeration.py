@@ -1,0 +1,83 @@
+"""Whole checks of random two-hand specs, held against visiting every reachable state.
+
+Assumptions over the past, hazards, bounds in scans, stations, contacts, plants with a timer, power
+cycles, findings: the executor and the direct evaluator alone say what is right.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+
+import pytest
+from checks_by_enumeration import compare, compare_contradiction
+from enumerate_states import TooManyStatesError
+from random_specs import drawn_spec
+
+from checker.engine.worker import Pool
+from checker.evidence.check import Options, check, open_pool
+from checker.source.diagnostic import InputError
+from checker.temporal.requirement import Specification
+from checker.temporal.specification import load_specification
+
+OPTIONS = Options(seconds=30.0, processes=2)
+OPEN = "without a second opinion"
+CHEAP = (19, 20, 22, 30, 31, 1007, 1012)
+"""Seeds of specs with few states."""
+
+
+def drawn(seed: int, folder: Path) -> Specification | None:
+    """None where the changed tokens make no program."""
+    text = drawn_spec(seed)
+    folder.mkdir()
+    for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
+        (folder / name).write_text(content, encoding="utf-8")
+    try:
+        return load_specification(folder / "a.spec")
+    except InputError:
+        return None
+
+
+def compared(seeds: Iterable[int], folder: Path, pool: Pool) -> Counter[str]:
+    """How often each verdict came out; AssertionError where one is not what enumeration says."""
+    counts: Counter[str] = Counter()
+    for seed in seeds:
+        specification = drawn(seed, folder / str(seed))
+        if specification is None:
+            continue
+        counts["specs"] += 1
+        try:
+            report = check(specification, OPTIONS, pool=pool)
+        except InputError as error:
+            counts[error.diagnostics[0].code] += _contradicts(specification)
+            continue
+        counts += compare(report)
+    return counts
+
+
+def _contradicts(specification: Specification) -> int:
+    try:
+        compare_contradiction(specification)
+    except TooManyStatesError:
+        return 0
+    return 1
+
+
+def test_verdicts_of_random_specs_are_those_of_enumeration(tmp_path: Path) -> None:
+    with open_pool(OPTIONS) as pool:
+        counts = compared(CHEAP, tmp_path, pool)
+    assert counts["specs"] == len(CHEAP)
+    assert min(counts[word] for word in ("PROVED", "VIOLATED", "VACUOUS")) >= 5
+    assert counts["UNDECIDED"] == 0
+    assert counts[OPEN] <= 2
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("block", range(20))
+def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_path: Path) -> None:
+    with open_pool(OPTIONS) as pool:
+        counts = compared(range(1000 + 10 * block, 1010 + 10 * block), tmp_path, pool)
+    assert counts["specs"] >= 7
+    assert counts["PROVED"] >= 5
+    assert counts["UNDECIDED"] <= 1
