@@ -78,11 +78,14 @@ def call_timer(work: Work, instance: StandardInstance) -> None:
     else:
         pulsing = work.read(f"{instance.name}#pulsing")
         edge = both(negation(pulsing), both(start, negation(last)))
+    contribution: Term = 0
+    if not instance.surroundings:
+        contribution = choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())
     this = _Pass(
         work,
         instance,
         work.read(f"{instance.name}#age"),
-        choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER()),
+        contribution,
         _preset(work, instance, edge),
         edge,
     )

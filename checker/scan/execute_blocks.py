@@ -115,7 +115,8 @@ class Call:
     def _start(self) -> None:
         """The edge call."""
         self.memory.running = True
-        self.memory.age = self.elapsed if self.readings.edge_call_counts else 0
+        counts = self.readings.edge_call_counts and not self.instance.surroundings
+        self.memory.age = self.elapsed if counts else 0
         self.memory.preset = int(self.get("PT")) if self.readings.preset_latched else 0
 
     def _preset(self) -> int:

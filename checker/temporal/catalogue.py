@@ -2,13 +2,16 @@
 
 Authority is ISO 13851:2019 by clause; what is marked so there is from memory. ``O`` stands for
 "any output is on"; the hands are those of all stations unless a requirement speaks of a station.
-Time is as the logic samples it: the window bounds the distance between two sampled edges.
+Time is as the logic samples it: the window bounds the distance between two sampled edges. Where
+contacts bounce (``checker.temporal.tolerance``), what a contact may show differs from its hand for
+the bounce time, and the requirements allow for that and no more.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
+from checker.temporal.available import AVAILABLE, AVAILABLE_BOUNCING, available
 from checker.temporal.formula import (
     Always,
     And,
@@ -21,7 +24,6 @@ from checker.temporal.formula import (
     Once,
     Or,
     Previous,
-    Response,
     Rose,
     Since,
     Until,
@@ -29,8 +31,9 @@ from checker.temporal.formula import (
 from checker.temporal.hands import all_of, any_of, none_of, while_used
 from checker.temporal.requirement import Lag, Requirement, Station
 from checker.temporal.selection import selection_requirements
+from checker.temporal.tolerance import NEW_PRESS, new_press, seen_late, seen_off
 from checker.temporal.two_hand import Availability, LogicType, TwoHand
-from checker.temporal.wording import listed, milliseconds, quoted
+from checker.temporal.wording import milliseconds
 
 
 def two_hand_requirements(
@@ -40,13 +43,14 @@ def two_hand_requirements(
     requirements = [_both_hands(control)]
     if control.type is not LogicType.ONE:
         requirements += [_release_both(control), _power_up(control)]
+        requirements += [new_press(control)] if control.bounce is not None else []
     if control.type is LogicType.THREE:
         requirements += [_start_window(control, i) for i in range(len(control.stations))]
         requirements += [_window_missed(control, i) for i in range(len(control.stations))]
     if control.hands.selectable:
         requirements += selection_requirements(control)
     if availability is not None:
-        requirements.append(_available(control, availability))
+        requirements += available(control, availability)
     return tuple(requirements)
 
 
@@ -60,7 +64,9 @@ def catalogue_identifiers(stations: Iterable[str]) -> frozenset[str]:
         "window_missed",
         "selection_starts_nothing",
         "hands_before_selection",
-        "available",
+        AVAILABLE,
+        AVAILABLE_BOUNCING,
+        NEW_PRESS,
     }
     each = {f"{word}_{name}" for word in ("start_window", "window_missed") for name in stations}
     return frozenset(name.casefold() for name in fixed | each)
@@ -83,7 +89,7 @@ def _both_hands(control: TwoHand) -> Requirement:
     trigger = control.output
     if control.hazard is not None:
         trigger = And((control.output, control.hazard))
-    on = control.hands.all_on
+    on = control.hands_seen_on.all_on
     scans = control.release_scans
     asked = on if scans == 0 else Once(on, Bound(0, scans, in_scans=True))
     sentence = (
@@ -91,6 +97,7 @@ def _both_hands(control: TwoHand) -> Requirement:
     )
     if scans:
         sentence += f" or were at most {scans} {'scan' if scans == 1 else 'scans'} before"
+    sentence += seen_late(control)
     if control.hazard is not None:
         sentence += f", wherever {control.hazard_text}"
     return Requirement(
@@ -111,8 +118,8 @@ def _release_both(control: TwoHand) -> Requirement:
     return Requirement(
         "release_both",
         f"once {control.output_name} has gone off, it stays off until {control.hand_names()} "
-        f"are {control.several()} off",
-        Until(Fell(control.output), Not(control.output), control.hands.none_on),
+        f"are {control.several()} off{seen_off(control)}",
+        Until(Fell(control.output), Not(control.output), control.hands_surely_on.none_on),
         control.span,
         authority="ISO 13851:2019, 5.7",
     )
@@ -131,11 +138,11 @@ def _power_up(control: TwoHand) -> Requirement:
     return Requirement(
         "power_up",
         f"with a hand on in {words}, {control.output_name} stays off until "
-        f"{control.hand_names()} are {control.several()} off",
+        f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
         Until(
             And((*moment, control.hands.any_on)),
             Not(control.output),
-            control.hands.none_on,
+            control.hands_surely_on.none_on,
         ),
         control.span,
         authority="ISO 13851:2019, 6.1 (from memory)",
@@ -149,7 +156,7 @@ def _station_identifier(control: TwoHand, word: str, station: Station) -> str:
 def _window(control: TwoHand) -> Bound:
     if control.window is None:
         raise ValueError("type III has a window")
-    return Bound(0, control.window)
+    return Bound(0, control.window + control.press_seen_late)
 
 
 def _while(station: Station) -> str:
@@ -164,8 +171,10 @@ def _start_window(control: TwoHand, index: int) -> Requirement:
     """
     station, hands = control.stations[index], control.hands.each[index]
     window = _window(control)
-    on = all_of(hands)
-    together = And((on, Not(Previous(on)), *(Once(Rose(hand), window) for hand in hands)))
+    on = all_of(control.hands_seen_on.each[index])
+    # While contacts bounce it is not plain in which scan the station became fully on.
+    began = () if control.bounce is not None else (Not(Previous(on)),)
+    together = And((on, *began, *(Once(Rose(hand), window) for hand in hands)))
     start = while_used(control.hands.in_use[index], Rose(control.output))
     return Requirement(
         _station_identifier(control, "start_window", station),
@@ -186,10 +195,11 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     would pass for one in time). Where the output may be on without the hands (by a HAZARD, or
     while other stations are in use), what is asked is that it does not go on anew.
     """
-    station, hands = control.stations[index], control.hands.each[index]
+    station = control.stations[index]
     in_use = control.hands.in_use[index]
     window = _window(control)
-    some, not_all = any_of(hands), Not(all_of(hands))
+    surely = control.hands_surely_on.each[index]
+    some, not_all = any_of(surely), Not(all_of(control.hands_seen_on.each[index]))
     attempt = Or((And((Rose(some), not_all)), And((FirstScan(), not_all))))
     incomplete = Since(not_all, attempt)
     waited = Or((incomplete, Previous(incomplete)))
@@ -202,71 +212,8 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
         _station_identifier(control, "window_missed", station),
         f"{_while(station)}where {names} did not {several} come on within "
         f"{milliseconds(window.high or 0, control.unit)}, {control.output_name} {verb} until "
-        f"they are {several} off",
-        Until(missed, Not(unwanted), none_of(hands)),
+        f"they are {several} off{seen_off(control)}",
+        Until(missed, Not(unwanted), none_of(surely)),
         control.span,
         authority="ISO 13851:2019, 5.8",
     )
-
-
-def _available(control: TwoHand, asked: Availability) -> Requirement:
-    """Our own: a block that never starts is broken.
-
-    An attempt begins when the last hand comes on, after all hands were off and with none released
-    in between; every output answers (prohibitions concern any output, availability all). All of
-    it is under power.
-    """
-    hands = control.hands
-    on, meanwhile = hands.all_on, [] if asked.condition is None else [asked.condition]
-    if control.power is not None:
-        meanwhile.append(control.power)
-    if hands.selectable:
-        meanwhile.append(Not(hands.selection_changed))
-    approach = And((Not(on), *meanwhile, *hands.none_released))
-    rest = And((hands.none_on, *meanwhile))
-    parts: list[Formula] = [on, Not(Previous(on)), Previous(Since(approach, rest)), *meanwhile]
-    lag = attempt_lag(control, asked)
-    if lag is not None:
-        parts += [
-            _in_time(in_use, each, Bound(0, lag))
-            for in_use, each in zip(hands.in_use, hands.each, strict=True)
-        ]
-    given_up = (Not(on), *(Not(formula) for formula in meanwhile))
-    return Requirement(
-        "available",
-        _available_sentence(control, asked, lag),
-        Response(And(tuple(parts)), Or((control.every_output, *given_up)), asked.bound),
-        asked.span,
-    )
-
-
-def _in_time(in_use: Formula | None, hands: Iterable[Formula], bound: Bound) -> Formula:
-    recent = Once(Rose(any_of(hands)), bound)
-    return recent if in_use is None else Implies(in_use, recent)
-
-
-def attempt_lag(control: TwoHand, asked: Availability) -> int | None:
-    """The lag (units) up to which an attempt must succeed; None: any (types I and II)."""
-    if asked.lag is not None:
-        return asked.lag
-    if control.type is not LogicType.THREE or control.window is None:
-        return None
-    return max(0, control.window - 2 * control.longest)
-
-
-def _available_sentence(control: TwoHand, asked: Availability, lag: int | None) -> str:
-    names = listed([quoted(variable.name) for variable in control.outputs], "and")
-    verb = "is" if len(control.outputs) == 1 else "are"
-    high = asked.bound.high or 0
-    if asked.bound.in_scans:
-        within = f"within {high} {'scan' if high == 1 else 'scans'}" if high else "in that scan"
-    else:
-        within = f"within {milliseconds(high, control.unit)}"
-    sentence = f"when {control.hand_names()} come on from rest"
-    if control.power is not None:
-        sentence += " under power"
-    if lag is not None:
-        sentence += f" at most {milliseconds(lag, control.unit)} apart"
-    if asked.condition is not None:
-        sentence += f" while {asked.condition_text}"
-    return f"{sentence}, {names} {verb} on {within}"

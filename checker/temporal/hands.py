@@ -7,9 +7,10 @@ counts as released.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeAlias
 
 from checker.temporal.formula import (
     And,
@@ -24,6 +25,9 @@ from checker.temporal.formula import (
     Rose,
 )
 from checker.temporal.requirement import Station
+
+StationFormulas: TypeAlias = tuple[tuple[Formula, ...], ...]
+"""One formula a hand, by station."""
 
 
 def all_of(formulas: Iterable[Formula]) -> Formula:
@@ -47,7 +51,7 @@ class StationHands:
     stations: tuple[Station, ...]
 
     @cached_property
-    def each(self) -> tuple[tuple[Formula, ...], ...]:
+    def each(self) -> StationFormulas:
         """One formula a hand ("it is on"), by station, in use or not."""
         return tuple(
             tuple(Atom(hand.pressed) for hand in station.hands) for station in self.stations
@@ -124,6 +128,39 @@ class StationHands:
             combined(hands) if condition is None else Implies(condition, combined(hands))
             for condition, hands in zip(self.in_use, self.each, strict=True)
         )
+
+
+@dataclass(frozen=True, eq=False)
+class BouncingHands(StationHands):
+    """Hands whose contacts may show anything while they settle; ``settling`` is TRUE of a hand,
+    by its name, in the scans in which they may."""
+
+    settling: Mapping[str, Formula]
+
+    def _with_settling(self, combined: Callable[[Formula, Formula], Formula]) -> StationFormulas:
+        return tuple(
+            tuple(combined(Atom(hand.pressed), self.settling[hand.name]) for hand in station.hands)
+            for station in self.stations
+        )
+
+
+@dataclass(frozen=True, eq=False)
+class HandsSeenOn(BouncingHands):
+    """A hand counts as on where a contact of it may show that."""
+
+    @cached_property
+    def each(self) -> StationFormulas:
+        return self._with_settling(lambda hand, settling: Or((hand, settling)))
+
+
+@dataclass(frozen=True, eq=False)
+class HandsSurelyOn(BouncingHands):
+    """A hand counts as on where every contact of it shows that; ``none_on`` therefore says that
+    all of them may be seen off."""
+
+    @cached_property
+    def each(self) -> StationFormulas:
+        return self._with_settling(lambda hand, settling: And((hand, Not(settling))))
 
 
 def while_used(condition: Formula | None, formula: Formula) -> Formula:

@@ -30,7 +30,8 @@ class Library:
         self.shown = PurePath(shown).parent
         self.problems = problems
         self._read: dict[Path, SourceText] = {}
-        self.block: Program | None = None
+        self.inputs: tuple[Variable, ...] = ()
+        """The block's sampled inputs, driven or not."""
         self.driven: tuple[Variable, ...] = ()
         """The block's inputs that plants drive."""
         self._wired: Callable[[Wiring], Program] | None = None
@@ -126,7 +127,7 @@ class Library:
         feedbacks = parts.all(spec.FeedbackStatement)
         power = self._power(block, parts)
         span = parts.tree.name.span
-        self.block = block
+        self.inputs = block.sampled
         self._wired = lambda wiring: compose(block, (), (), span, wiring)
         if not plants and not feedbacks and power is None:
             return block

@@ -29,21 +29,11 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 }
 
 
-NOT_READ = (spec.BounceStatement,)
-"""Statements that are refused for now: what is read and not honoured would make proofs
-worthless."""
-
-
 class Parts:
     """``tree``'s statements; a second one of a kind that stands once is a problem."""
 
     def __init__(self, tree: SpecificationTree, problems: Problems) -> None:
         self.tree = tree
-        for statement in tree.statements:
-            if isinstance(statement, NOT_READ):
-                word = statement.span.text.split()[0].upper()
-                message = f"{word} statements of this form are not honoured yet"
-                problems.error("not-honoured", message, statement.span, "remove it")
         for kind, word in ONCE_ONLY.items():
             first, *others = [*self.all(kind), None]
             for other in others:

@@ -104,7 +104,7 @@ def resolve_specification(
     if program is None:
         problems.raise_if_any()
         raise ValueError("a program is missing without a problem")
-    world = surround(parts, library, program, wanted, problems)
+    world = surround(parts, library, program, clocking, wanted, problems)
     resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
     stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
@@ -149,6 +149,7 @@ class _Resolver:
         self.parts = parts
         self.problems = problems
         scope, outer = world.scope, world.outer
+        self.bounce = world.bounce
         self.builder = FormulaBuilder(scope, clocking)
         stated = parts.all(spec.StationStatement)
         self.stations: tuple[Station, ...] = with_conditions(
@@ -213,8 +214,16 @@ class _Resolver:
         """The stations and outputs, with nothing asked of them yet."""
         unit, longest = self.builder.clocking.unit, self.builder.clocking.longest
         power = None if self.supply is None else Atom(Read(self.supply, self.supply.span))
-        stations, outputs = self.stations, self.outputs
-        return TwoHand(LogicType.ONE, stations, outputs, span, unit, longest, power=power)
+        return TwoHand(
+            LogicType.ONE,
+            self.stations,
+            self.outputs,
+            span,
+            unit,
+            longest,
+            power=power,
+            bounce=self.bounce,
+        )
 
     def _demands(self) -> list[Requirement]:
         """REQUIRE with the other words of the catalogue."""

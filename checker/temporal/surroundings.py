@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from checker.scan.timing import Clocking
 from checker.source import specification_tree as spec
 from checker.source.program import Program, Variable
+from checker.temporal.bounce import Bounce
 from checker.temporal.contacts import Lines, contacts_of, lines_of
 from checker.temporal.fault_statements import read_supplies
 from checker.temporal.faults import Fault
@@ -20,7 +22,8 @@ from checker.temporal.problems import Problems
 from checker.temporal.requirement import AssumedFaults, Hand, Supply
 from checker.temporal.roles import HandReader
 from checker.temporal.scope import SpecificationScope
-from checker.temporal.wiring import wire
+from checker.temporal.two_hand import Tolerance
+from checker.temporal.wiring import Wired, wire
 
 
 @dataclass(frozen=True)
@@ -38,7 +41,7 @@ class Surroundings:
     inputs, wired or not: what is told from outside. ``scope`` has the spec's names, ``assumed``
     those in assumptions, which speak of the world without faults. ``agreements`` are assumptions
     that contacts of one hand agree. ``lines`` and
-    ``assumed_faults`` are those of the spec."""
+    ``assumed_faults`` are those of the spec, ``bounce`` says how contacts bounce."""
 
     program: Program
     outer: Program
@@ -49,57 +52,88 @@ class Surroundings:
     agreements: tuple[Named, ...] = ()
     lines: Lines | None = None
     assumed_faults: AssumedFaults | None = None
+    bounce: Tolerance | None = None
 
 
 def surround(
-    parts: Parts, library: Library, program: Program, wanted: Wanted | None, problems: Problems
+    parts: Parts,
+    library: Library,
+    program: Program,
+    clocking: Clocking,
+    wanted: Wanted | None,
+    problems: Problems,
 ) -> Surroundings:
-    """``program`` is the library's, unwired; ``wanted`` None: contacts are read directly."""
+    """``program`` is the library's, unwired; ``wanted`` None: contacts are read directly, unless
+    they bounce."""
     scope = SpecificationScope(program)
     reader = HandReader(program, scope, problems)
     before = len(problems.errors)
     hands = tuple(reader.hands(parts.all(spec.HandStatement)))
-    inputs = () if library.block is None else library.block.sampled
-    supplies = read_supplies(parts, inputs, problems)
+    supplies = read_supplies(parts, library.inputs, problems)
     direct = Surroundings(
         program, program, hands, scope, scope, supplies, tuple(reader.assumptions)
     )
+    bounce = _bounce(parts, clocking, problems)
+    wanted = wanted or (None if bounce is None else Wanted())
     if wanted is None or len(problems.errors) > before:
         return direct
     with problems.collected():
-        return _wired(parts, library, direct, reader, wanted, problems)
+        wires = _Wires(parts, library, reader, wanted, bounce, problems)
+        return wires.around(direct)
     return direct
 
 
-def _wired(
-    parts: Parts,
-    library: Library,
-    direct: Surroundings,
-    reader: HandReader,
-    wanted: Wanted,
-    problems: Problems,
-) -> Surroundings:
-    bare, block = direct.program, library.block
-    if block is None:
-        raise ValueError("a program is missing without a problem")
-    before = len(problems.errors)
-    contacts = contacts_of(direct.hands, reader.contacts, problems)
-    if len(problems.errors) > before:
-        return direct
-    lines = lines_of(contacts, block.sampled, library.driven, direct.supplies, parts.tree.name.span)
-    wired = wire(lines, direct.hands, wanted.faults, bare, wanted.in_order)
-    whole = library.wired(wired.wiring)
-    return replace(
-        direct,
-        program=whole,
-        outer=replace(whole, inputs=_with(whole, bare)),
-        hands=wired.hands,
-        scope=wired.scope(whole, bare.variables),
-        assumed=wired.healthy_scope(whole, bare.variables),
-        agreements=(),
-        lines=lines,
-        assumed_faults=wired.assumed_faults,
-    )
+def _bounce(parts: Parts, clocking: Clocking, problems: Problems) -> Bounce | None:
+    statement = parts.only(spec.BounceStatement)
+    if statement is None:
+        return None
+    time = statement.time
+    if time.nanoseconds <= 0:
+        message = "contacts that bounce do so for longer than 0"
+        problems.error("bounce-not-positive", message, time.span, "write BOUNCE T#10ms;")
+        return None
+    return Bounce(time.nanoseconds, clocking.unit, time.span)
+
+
+@dataclass(frozen=True)
+class _Wires:
+    parts: Parts
+    library: Library
+    reader: HandReader
+    wanted: Wanted
+    bounce: Bounce | None
+    problems: Problems
+
+    def around(self, direct: Surroundings) -> Surroundings:
+        """The same with physical hands; ``direct`` itself where there are problems."""
+        bare, inputs = direct.program, self.library.inputs
+        before = len(self.problems.errors)
+        contacts = contacts_of(direct.hands, self.reader.contacts, self.problems)
+        if len(self.problems.errors) > before:
+            return direct
+        span = self.parts.tree.name.span
+        lines = lines_of(contacts, inputs, self.library.driven, direct.supplies, span)
+        wanted = self.wanted
+        wired = wire(lines, direct.hands, wanted.faults, bare, wanted.in_order, self.bounce)
+        whole = self.library.wired(wired.wiring)
+        return replace(
+            direct,
+            program=whole,
+            outer=replace(whole, inputs=_with(whole, bare)),
+            hands=wired.hands,
+            scope=wired.scope(whole, bare.variables),
+            assumed=wired.healthy_scope(whole, bare.variables),
+            agreements=(),
+            lines=lines,
+            assumed_faults=wired.assumed_faults,
+            bounce=self._tolerance(wired),
+        )
+
+    def _tolerance(self, wired: Wired) -> Tolerance | None:
+        if self.bounce is None or wired.undisturbed is None:
+            return None
+        units = self.bounce.time // self.bounce.unit
+        return Tolerance(units, wired.settling, wired.undisturbed)
 
 
 def _with(whole: Program, bare: Program) -> tuple[Variable, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
@@ -10,7 +10,7 @@ from functools import cached_property
 from checker.source.program import Read, Variable
 from checker.source.text import Span
 from checker.temporal.formula import Atom, Bound, Formula
-from checker.temporal.hands import StationHands, all_of, any_of
+from checker.temporal.hands import HandsSeenOn, HandsSurelyOn, StationHands, all_of, any_of
 from checker.temporal.requirement import Station
 from checker.temporal.wording import listed, quoted
 
@@ -24,6 +24,17 @@ class LogicType(Enum):
 
 
 @dataclass(frozen=True, eq=False)
+class Tolerance:
+    """Contacts that bounce: ``time`` (units) is how long after a hand moved, ``settling`` is TRUE
+    of a hand (by name) in the scans that are no later, ``undisturbed`` in a scan in which every
+    contact shows its hand."""
+
+    time: int
+    settling: Mapping[str, Formula]
+    undisturbed: Formula
+
+
+@dataclass(frozen=True, eq=False)
 class TwoHand:
     """What the catalogue needs to know.
 
@@ -31,7 +42,7 @@ class TwoHand:
     states that instead of the window. ``hazard`` (None: always) and ``hazard_text`` limit
     "release stops it"; ``release_scans`` is how many scans a release may take to stop the output.
     ``unit`` (nanoseconds) is for sentences. ``power`` says that the controller has its supply
-    (None: it always has).
+    (None: it always has). ``bounce`` says how contacts bounce (None: they do not).
     """
 
     type: LogicType
@@ -46,6 +57,7 @@ class TwoHand:
     hazard_text: str = ""
     release_scans: int = 0
     power: Formula | None = None
+    bounce: Tolerance | None = None
 
     @cached_property
     def output(self) -> Formula:
@@ -59,6 +71,31 @@ class TwoHand:
     @cached_property
     def hands(self) -> StationHands:
         return StationHands(self.stations)
+
+    @cached_property
+    def hands_seen_on(self) -> StationHands:
+        """A hand counts as on where a contact may show it on."""
+        if self.bounce is None:
+            return self.hands
+        return HandsSeenOn(self.stations, self.bounce.settling)
+
+    @cached_property
+    def hands_surely_on(self) -> StationHands:
+        """A hand counts as on where its contacts surely show it on."""
+        if self.bounce is None:
+            return self.hands
+        return HandsSurelyOn(self.stations, self.bounce.settling)
+
+    @property
+    def bounce_time(self) -> int:
+        """In units; 0 where contacts do not bounce."""
+        return 0 if self.bounce is None else self.bounce.time
+
+    @property
+    def press_seen_late(self) -> int:
+        """Units by which a press may be seen later than it is: the bounce time, and the scan that
+        may lie between its end and the next sampling. 0 where contacts do not bounce."""
+        return 0 if self.bounce is None else self.bounce.time + self.longest
 
     @property
     def output_name(self) -> str:

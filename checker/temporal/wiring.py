@@ -2,14 +2,15 @@
 
 Hands are free inputs (``hand.left``); each scan the block's contact inputs are assigned from them,
 before the plants run, and feedback that a fault changes is changed after them. What an affected
-input would read without the fault stays readable as ``sound.<input>``. A fault begins with the
-free input ``fault.begins`` and is ``fault.present`` from that scan on; the second one of a pair is
-called ``second``.
+input would read without the fault stays readable as ``sound.<input>`` (of every contact where
+contacts bounce, ``checker.temporal.bounce``). A fault begins with the free input
+``fault.begins`` and is ``fault.present`` from that scan on; the second one of a pair is called
+``second``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from checker.source import tree
@@ -26,10 +27,11 @@ from checker.source.program import (
 )
 from checker.source.text import Span
 from checker.source.types import BOOL, Type
+from checker.temporal.bounce import Bounce, Bouncing
 from checker.temporal.contacts import Contact, Lines
 from checker.temporal.faults import Fault, FaultKind
-from checker.temporal.formula import Atom
-from checker.temporal.hands import any_of
+from checker.temporal.formula import Atom, Formula
+from checker.temporal.hands import any_of, none_of
 from checker.temporal.plant import Wiring
 from checker.temporal.problems import wrong
 from checker.temporal.requirement import AssumedFaults, Hand
@@ -46,12 +48,15 @@ Values = dict[Variable, Expression]
 @dataclass(frozen=True, eq=False)
 class Wired:
     """``hands`` read the physical hands; ``healthy`` is what each wired input reads in a world
-    without faults (and without bounce), by the block's input."""
+    without faults (and without bounce), by the block's input. ``settling`` and ``undisturbed``
+    are those of ``Tolerance`` where contacts bounce (else {} and None)."""
 
     wiring: Wiring
     hands: tuple[Hand, ...]
     healthy: Mapping[Variable, Expression]
     assumed_faults: AssumedFaults | None
+    settling: Mapping[str, Formula]
+    undisturbed: Formula | None
 
     def scope(self, program: Program, named: Sequence[Variable]) -> SpecificationScope:
         """Names of the spec: ``named`` of the program's variables, and the hands."""
@@ -85,15 +90,16 @@ def wire(
     faults: Sequence[Fault],
     program: Program,
     in_order: bool = False,
+    bounce: Bounce | None = None,
 ) -> Wired:
     """The wiring of ``program``'s hands with at most two ``faults`` of ``lines`` in it;
-    ``in_order``: the second does not begin before the first.
+    ``in_order``: the second does not begin before the first. ``bounce``: contacts bounce.
 
     InputError where the program's own names stand in the way.
     """
     if len(faults) > MOST_FAULTS:
         raise ValueError("at most two faults at once")
-    return _Wires(lines, hands, faults, program, in_order).wired()
+    return _Wires(lines, hands, faults, program, in_order, bounce).wired()
 
 
 class _Wires:
@@ -104,6 +110,7 @@ class _Wires:
         faults: Sequence[Fault],
         program: Program,
         in_order: bool,
+        bounce: Bounce | None,
     ) -> None:
         self.lines = lines
         self.faults = faults
@@ -119,20 +126,43 @@ class _Wires:
             replace(hand, pressed=Read(self.hands[hand.name], hand.span)) for hand in hands
         )
         self.healthy: Values = {}
+        self.bouncing = None if bounce is None else Bouncing(bounce, self._around(bounce.span))
+
+    def _around(self, span: Span) -> Callable[[str, Role], Variable]:
+        def new(name: str, role: Role) -> Variable:
+            members = self.inputs if role is Role.INPUT else self.others
+            return self._variable(name, span, members, role)
+
+        return new
 
     def wired(self) -> Wired:
         present = [self._onset(number) for number in range(len(self.faults))]
         active = list(zip(self.faults, present, strict=True))
-        sound = self._contacts(active)
+        if self.bouncing is not None:
+            self.bouncing.follow(list(self.hands.items()))
+            self.first += self.bouncing.statements
+        shown, sound = self._contacts(active)
         sound |= self._feedback(active)
+        bouncing = self.bouncing
         wiring = Wiring(
             inputs=tuple(self.inputs),
-            variables=(*self.inputs, *self.others),
+            variables=(*self.inputs, *self.others, *(bouncing.pins if bouncing else ())),
+            instances=() if bouncing is None else tuple(bouncing.instances),
             statements=tuple(self.then),
             driven=frozenset(self.driven),
             contacts=tuple(self.first),
         )
-        return Wired(wiring, self.physical, self.healthy, self._assumed(present, sound))
+        undisturbed = None if bouncing is None else self._undisturbed(shown)
+        assumed = self._assumed(present, sound)
+        moving = {} if bouncing is None else bouncing.settling
+        settling = {name: Atom(Read(v, v.span)) for name, v in moving.items()}
+        return Wired(wiring, self.physical, self.healthy, assumed, settling, undisturbed)
+
+    def _undisturbed(self, shown: Values) -> Formula:
+        return none_of(
+            Atom(_operation(Operator.XOR, value, self.healthy[variable]))
+            for variable, value in shown.items()
+        )
 
     def _assumed(self, present: Sequence[Variable], sound: Values) -> AssumedFaults | None:
         if not self.faults:
@@ -188,22 +218,29 @@ class _Wires:
 
     # --- contacts -----------------------------------------------------------------------------
 
-    def _contacts(self, active: Sequence[tuple[Fault, Variable]]) -> Values:
-        """Assigns every contact's input; gives what those that a fault affects would read."""
+    def _contacts(self, active: Sequence[tuple[Fault, Variable]]) -> tuple[Values, Values]:
+        """Assigns every contact's input; gives what every contact shows without a fault, and that
+        of those which one affects."""
         values: Values = {}
+        shown: Values = {}
         sound: Values = {}
         for contact in self.lines.contacts:
-            value = self._closed(contact)
-            self.healthy[contact.input] = value
-            if any(self._affects(fault, contact.input) for fault, _ in active):
-                value = sound[contact.input] = self._kept(contact.input, value, self.first)
+            value = self.healthy[contact.input] = self._closed(contact)
+            if self.bouncing is not None:
+                value = self.bouncing.shown(contact, value)
+            affected = any(self._affects(fault, contact.input) for fault, _ in active)
+            if affected or self.bouncing is not None:
+                value = self._kept(contact.input, value, self.first)
+            if affected:
+                sound[contact.input] = value
+            shown[contact.input] = value
             values[contact.input] = self._conducting(contact.input, value, active)
         for _ in range(len(active)):  # a chain of two shorts joins three lines
             values = self._shorted(values, active)
         for variable, value in values.items():
             self.first.append(Assign(variable, value, value.span))
             self.driven.add(variable)
-        return sound
+        return shown, sound
 
     def _closed(self, contact: Contact) -> Expression:
         """What the contact shows while it is healthy."""
