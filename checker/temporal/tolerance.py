@@ -3,7 +3,8 @@
 For the bounce time B after a hand moved its contacts may show anything. So the logic may see a
 release up to B late (``both_hands``: the output may be on as long as each hand is on or went off at
 most B ago), and two presses nearer or farther apart than they are by B and the scan in which the
-contact is seen at last (the windows are wider by that). What it takes for the release of all hands may be a hand that came on at most B ago.
+contact is seen at last (the windows are wider by that). What it takes for the release of all hands
+may be a hand that came on at most B ago.
 
 What is not tolerated is that a contact that bounces passes for a press: each start has a press of
 its own by every hand (``new_press``). A logic that takes the contacts as they are breaks it; one
