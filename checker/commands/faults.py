@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import json
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands.document import OUTPUT, has_folder, json_option, write_document
 from checker.commands.options import shared_options
 from checker.commands.session import Session, left_over, say
 from checker.report.exit_code import ExitCode, fault_code, report_code, worst
@@ -15,7 +16,6 @@ from checker.report.fault_comparison import comparison_lines
 from checker.report.fault_json import fault_document
 from checker.report.fault_table import fault_lines
 from checker.report.summary import report_lines
-from checker.source.diagnostic import Diagnostic, InputError
 from checker.spec_files import find_spec_files
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ Exit codes, the first that applies:
   1  a requirement that may not be lost is lost, with a fault or without one
   3  something is undecided
   0  everything that may not be lost is proved
-Also: 130 after an interrupt.
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 EXAMPLES = """\b
 Examples:
@@ -42,7 +42,7 @@ Examples:
 
 @click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
 @click.argument("paths", nargs=-1, required=True, metavar="FILE...")
-@click.option("--json", "data", metavar="FILE", help="Write the table as JSON ('-': instead).")
+@json_option
 @click.option(
     "--trace",
     nargs=2,
@@ -54,7 +54,7 @@ Examples:
 def faults(
     session: Session,
     paths: tuple[str, ...],
-    data: str | None,
+    target: str | None,
     trace: tuple[str, str] | None,
     single: bool,
 ) -> int:
@@ -64,8 +64,8 @@ def faults(
     supply is lost; from any scan on. The table says which requirement is kept under which fault.
     """
     tables: list[FaultTable] = []
-    quiet = data == "-"
-    if trace is not None and data is not None:
+    quiet = target == OUTPUT
+    if trace is not None and target is not None:
         raise click.UsageError("--trace answers one question; it writes no table (--json)")
 
     def one(path: Path) -> ExitCode:
@@ -82,8 +82,7 @@ def faults(
                 say([*fault_lines(table, session.terminal), ""], session.terminal)
         return worst(codes)
 
-    if data is not None and not quiet and not Path(data).parent.is_dir():
-        session.complain([_not_written(data, "there is no such folder")])
+    if not has_folder(target, session):
         return worst(session.codes)
     files, problems = find_spec_files(paths)
     for problem in problems:
@@ -93,8 +92,9 @@ def faults(
         if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
             left_over(len(files) - number, session.terminal)
             break
-    if data is not None and tables:
-        session.guard(lambda: _write(tables, data, session), data)
+    if target is not None and tables:
+        document = fault_document(tables)
+        session.guard(lambda: write_document(document, target, session), target)
     if not quiet:
         compared = comparison_lines(tables, session.terminal)
         if compared:
@@ -130,7 +130,9 @@ def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: s
     specification = analysis.with_one_question(fault, requirement)
     options, pool = session.check_options(), session.workers()
     try:
-        report = check(specification, options, session.progress, pool)
+        # One question says nothing of what the other requirements need.
+        alone = replace(options, needless=False)
+        report = check(specification, alone, session.progress, pool)
     finally:
         session.progress.clear()
     session.reports.append(report)
@@ -139,19 +141,3 @@ def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: s
         say(session.terminal.shown(f"fault assumed: {each.title}"), session.terminal)
     say([*report_lines(report, session.terminal), ""], session.terminal)
     return report_code(report)
-
-
-def _write(tables: list[FaultTable], target: str, session: Session) -> ExitCode:
-    text = json.dumps(fault_document(tables), indent=2, ensure_ascii=False)
-    if target == "-":
-        say(text, session.terminal)
-        return ExitCode.ALL_PROVED
-    try:
-        Path(target).write_text(text + "\n", encoding="utf-8")
-    except OSError as error:
-        raise InputError(_not_written(target, error.strerror or str(error))) from None
-    return ExitCode.ALL_PROVED
-
-
-def _not_written(target: str, why: str) -> Diagnostic:
-    return Diagnostic("not-written", f"the table cannot be written: {why}", path=target)

@@ -35,12 +35,14 @@ def _processors() -> int:
 @dataclass(frozen=True)
 class Options:
     """Limits. ``seconds`` is wall time for each question, ``memory`` megabytes for each process;
-    ``start_method`` None is what the system does best."""
+    ``start_method`` None is what the system does best. ``needless``: whether to look for
+    assumptions that no requirement needs (of a spec that is asked as a whole)."""
 
     seconds: float = 60.0
     processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
     start_method: StartMethod | None = None
     memory: int = DEFAULT_MEGABYTES
+    needless: bool = True
 
 
 def open_pool(options: Options, most: int | None = None) -> Pool:
@@ -64,14 +66,14 @@ def check(
     began = time.monotonic()
     if pool is not None:
         try:
-            report = _Check(specification, pool, options.seconds, progress).report()
+            report = _Check(specification, pool, options, progress).report()
         except BaseException:
             pool.drop()
             raise
     else:
         # Workers come up while the system is built.
         with open_pool(options, len(specification.requirements) + 1) as own:
-            report = _Check(specification, own, options.seconds, progress).report()
+            report = _Check(specification, own, options, progress).report()
     return replace(report, seconds=time.monotonic() - began)
 
 
@@ -86,18 +88,18 @@ class _Check:
         self,
         specification: Specification,
         pool: Pool,
-        seconds: float,
+        options: Options,
         progress: Progress | None,
     ) -> None:
         self._specification = specification
-        self._desk = Desk(pool, seconds)
-        self._seconds = seconds
+        self._desk = Desk(pool, options.seconds)
+        self._options = options
         self._progress = progress
         self._done = 0
 
     def report(self) -> Report:
         spec = self._specification
-        case = Case(spec, self._desk, self._seconds)
+        case = Case(spec, self._desk, self._options.seconds)
         requirements = [RequirementCheck(each, case, self._decided) for each in spec.requirements]
         outputs = [OutputCheck(each, case) for each in spec.outputs]
         lags = [LagCheck(number, case) for number in range(len(spec.lags))]
@@ -126,7 +128,7 @@ class _Check:
         )
         if assumptions.doubt:
             return _doubted(report, assumptions)
-        if not _settled(report):
+        if not self._options.needless or not _settled(report):
             return report
         proofs = [
             Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs
@@ -148,7 +150,7 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
     """The report without what rests on assumptions that may contradict each other."""
     return replace(
         report,
-        verdicts=tuple(_doubted_verdict(each, assumptions.doubt) for each in report.verdicts),
+        verdicts=tuple(doubted_verdict(each, assumptions.doubt) for each in report.verdicts),
         findings_excluded=0,
         never_on=(),
         lags=tuple(replace(lag, bound=None) for lag in report.lags),
@@ -156,7 +158,8 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
     )
 
 
-def _doubted_verdict(verdict: Verdict, doubt: str) -> Verdict:
+def doubted_verdict(verdict: Verdict, doubt: str) -> Verdict:
+    """The verdict, UNDECIDED where it rests on assumptions that may contradict each other."""
     shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
     if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
         return verdict

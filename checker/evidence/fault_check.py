@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from checker.engine.worker import Pool
 from checker.evidence.case import Case
-from checker.evidence.check import Options, Progress, check
+from checker.evidence.check import Options, Progress, check, doubted_verdict
 from checker.evidence.desk import Desk
 from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
 from checker.evidence.finding_check import FindingCheck
@@ -38,7 +38,8 @@ def check_faults(
     InputError and InternalContradiction as in ``check``.
     """
     began = time.monotonic()
-    sound = check(replace(analysis.sound, lags=()), options, progress, pool)
+    alone = replace(options, needless=False)
+    sound = check(replace(analysis.sound, lags=()), alone, progress, pool)
     try:
         table = _Faults(analysis, sound, options, progress, pool).table(combine)
     except BaseException:
@@ -112,10 +113,7 @@ class _Faults:
 
     def trusted(self, verdict: Verdict) -> Verdict:
         """The verdict, undecided where the assumptions may contradict each other."""
-        proved = verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS)
-        if self._doubt and proved and verdict.witness is None:
-            return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=self._doubt)
-        return verdict
+        return doubted_verdict(verdict, self._doubt) if self._doubt else verdict
 
     def standing(self, verdict: Verdict, asks: bool) -> Standing:
         match verdict.outcome:
