@@ -43,7 +43,7 @@ def run(path: Path, capsys: pytest.CaptureFixture[str], *options: str) -> Shown:
 
 
 def json_of(path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[int, dict[str, Any]]:
-    code, out, _ = run(path, capsys, "--json")
+    code, out, _ = run(path, capsys, "--json", "-")
     (only,) = json.loads(out)["measured"]
     return code, only
 

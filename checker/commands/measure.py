@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import time
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from checker.commands.document import OUTPUT, has_folder, json_option, write_document
 from checker.commands.options import shared_options
 from checker.commands.session import Session, say
 from checker.report.cautions import caution_lines
@@ -40,21 +40,23 @@ Exit codes, the first that applies:
   1  a stop without a limit, or a finding that can happen
   3  something is undecided
   0  every figure is decided
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 
 
 @click.command(epilog=EPILOG)
 @click.argument("file", metavar="FILE")
 @click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
-@click.option("--json", "as_json", is_flag=True, help="Everything as one JSON object.")
+@json_option
 @shared_options
-def measure(session: Session, file: str, details: bool, as_json: bool) -> int:
+def measure(session: Session, file: str, details: bool, target: str | None) -> int:
     """Measure a spec: lags, reactions, on-times, and the safety distance."""
-    session.guard(lambda: _measured(session, Path(file), details, as_json), file)
+    if has_folder(target, session):
+        session.guard(lambda: _measured(session, Path(file), details, target), file)
     return worst(session.codes)
 
 
-def _measured(session: Session, path: Path, details: bool, as_json: bool) -> ExitCode:
+def _measured(session: Session, path: Path, details: bool, target: str | None) -> ExitCode:
     terminal = session.terminal
     specifications = session.specifications(path, str(path))
     reports: list[MeasureReport] = []
@@ -68,14 +70,14 @@ def _measured(session: Session, path: Path, details: bool, as_json: bool) -> Exi
             report = measured(specification, options, session.progress, session.workers())
             reports.append(report)
             session.progress.clear()
-            if not as_json:
+            if target != OUTPUT:
                 say([*measure_lines(report, terminal, details), ""], terminal)
     finally:
         session.progress.clear()
-    if as_json:
-        data = {"measured": [measure_data(report) for report in reports]}
-        say(json.dumps(data, indent=2), terminal)
-    else:
+    if target is not None:
+        document = {"measured": [measure_data(report) for report in reports]}
+        write_document(document, target, session)
+    if target != OUTPUT:
         say([*caution_lines(specifications, terminal), ""], terminal)
         say(f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}", terminal)
     return worst(measure_code(report) for report in reports)

@@ -41,12 +41,13 @@ class TransitionSystem:
 
     ``elapsed`` (Int) is the time since the scan before, in ticks; in a scan it lies between
     ``shortest`` and ``longest``; ``scans`` (Int) is 1. With a fixed period a tick is the scan
-    itself (``shortest == longest == 1`` and ``tick`` units long); with a range a tick is one unit.
-    A step of n > 1 scans (``engine.events``) has ``scans == n`` and ``n * shortest <= elapsed <=
-    n * longest``. ``constraints`` hold in every scan, over state and inputs, never over
-    ``elapsed`` or ``scans``; they are the assumptions. ``ranges`` bounds single
-    inputs. A finding's term says that it is the first one of its scan. ``initial_constraints`` restrict the arbitrary initial values. Parameters
-    (open readings) are state variables without initial value whose update is themselves.
+    itself (``shortest == longest == 1`` and ``tick`` units long); with a range a tick is one
+    unit. A step of n > 1 scans (``engine.events``) has ``scans == n`` and ``n * shortest <=
+    elapsed <= n * longest``. ``constraints`` hold in every scan, over state and inputs, never
+    over ``elapsed`` or ``scans``; they are the assumptions. ``ranges`` bounds single inputs. A
+    finding's term says that it is the first one of its scan. ``initial_constraints`` restrict
+    the arbitrary initial values. Parameters (open readings) are state variables without initial
+    value whose update is themselves.
     """
 
     states: tuple[StateVariable, ...]
