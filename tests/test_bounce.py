@@ -185,3 +185,26 @@ def test_what_is_never_satisfied_would_be_seen(tmp_path: Path) -> None:
     spec = bouncing(tmp_path, "T#10ms")
     never = Always(Not(variable(spec.program, "go")))
     assert isinstance(Question(spec.program, spec.clocking, never).decide(60), Violated)
+
+
+@pytest.mark.parametrize(
+    ("demand", "kept"),
+    [
+        ("SINGLE_STROKE ()", {"concurrent": True, "held": True, "resumption": True}),
+        ("TWO_HAND_TRIP ()", {"concurrent": True}),
+        ("ANTI_TIE_DOWN (window := T#50ms)", {"anti_tie_down": False}),
+    ],
+)
+def test_other_demands_allow_for_bounce_as_well(
+    tmp_path: Path, demand: str, kept: dict[str, bool]
+) -> None:
+    """A block without a window is tied down with bounce or without; what depends on seeing a
+    release in time is kept as far as bouncing lets it."""
+    text = SINGLE_SPEC.replace("REQUIRE TWO_HAND LOGIC TYPE II;", f"REQUIRE {demand};")
+    spec = bouncing(tmp_path, "T#10ms", text)
+    for requirement in spec.requirements:
+        word = requirement.identifier.removeprefix("single_stroke_").removeprefix("two_hand_trip_")
+        if word in kept:
+            question = Question(spec.program, spec.clocking, requirement.property, spec.readings)
+            assert isinstance(question.decide(60), Proved) is kept.pop(word), word
+    assert not kept

@@ -49,7 +49,7 @@ def manual_reset(demand: Demand) -> list[Requirement]:
     ready, reset = demand.conditions["ready"], demand.conditions["reset"]
     accepted = Rose(ready)
     start = demand.conditions.get("start")
-    on = demand.control.hands.all_on
+    on = demand.control.hands_surely_on.all_on
     trigger: Formula = accepted
     action: Formula
     if start is None:
@@ -82,8 +82,8 @@ def no_restart(demand: Demand) -> list[Requirement]:
     """
     began, start = demand.began(), demand.conditions.get("start")
     if start is None:
-        hands = demand.control.hands
-        action = And((hands.all_on, Since(Not(began), hands.none_on)))
+        on, off = demand.control.hands_seen_on.all_on, demand.control.hands_surely_on.none_on
+        action = And((on, Since(Not(began), off)))
         names, several = demand.control.hand_names(), demand.control.several()
         words = f"{names} have {several} come on after being off"
     else:

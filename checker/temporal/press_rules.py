@@ -23,6 +23,7 @@ from checker.temporal.formula import (
 )
 from checker.temporal.hands import all_of, any_of
 from checker.temporal.requirement import Requirement
+from checker.temporal.tolerance import seen_farther, seen_late, seen_off, seen_within
 
 SINGLE_STROKE = "29 CFR 1910.217(b)(7)(v)({}) (from memory)"
 TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
@@ -31,26 +32,26 @@ TIE_DOWN = "Mich. Admin. Code R 408.10034"
 
 def single_stroke(demand: Demand) -> list[Requirement]:
     """Single-stroke two-hand control of a part-revolution clutch."""
-    control, hands, output = demand.control, demand.control.hands, demand.control.output
+    control, output = demand.control, demand.control.output
     names, several = control.hand_names(), control.several()
     ended = _ended(demand)
-    interrupted = And((Fell(output), Not(hands.all_on)))
-    off = Not(output)
+    interrupted = And((Fell(output), Not(control.hands.all_on)))
+    off, released = Not(output), control.hands_surely_on.none_on
     return [
         _concurrent(demand, SINGLE_STROKE.format("A")),
         _held(demand),
         demand.requirement(
             "anti_repeat",
             f"once a stroke has ended with {names} on, {control.output_name} stays off until they "
-            f"are {several} off",
-            Until(ended, off, hands.none_on),
+            f"are {several} off{seen_off(control)}",
+            Until(ended, off, released),
             SINGLE_STROKE.format("C"),
         ),
         demand.requirement(
             "resumption",
             f"a stroke that a release has interrupted goes on only after {names} were {several} "
-            "off",
-            Until(interrupted, off, hands.none_on),
+            f"off{seen_off(control)}",
+            Until(interrupted, off, released),
             SINGLE_STROKE.format("D"),
         ),
     ]
@@ -59,15 +60,15 @@ def single_stroke(demand: Demand) -> list[Requirement]:
 def two_hand_trip(demand: Demand) -> list[Requirement]:
     """Two-hand trip of a full-revolution clutch: nothing is asked of a release, since the stroke
     runs to its end in any case; that is what the safety distance has to answer for."""
-    control, hands = demand.control, demand.control.hands
+    control = demand.control
     ended = any_of((Fell(control.output), *_completed(demand)))
     return [
         _concurrent(demand, TRIP),
         demand.requirement(
             "anti_repeat",
             f"once a stroke has ended, {control.output_name} stays off until "
-            f"{control.hand_names()} are {control.several()} off",
-            Until(ended, Not(control.output), hands.none_on),
+            f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
+            Until(ended, Not(control.output), control.hands_surely_on.none_on),
             TRIP,
         ),
     ]
@@ -79,11 +80,14 @@ def anti_tie_down(demand: Demand) -> list[Requirement]:
     What is on in the first scan went on before it: no_restart and power_up speak of that.
     """
     control, hands = demand.control, demand.control.hands
-    window = demand.within("window")
+    window = seen_within(control, demand.within("window"))
     stations = []
-    for in_use, each in zip(hands.in_use, hands.each, strict=True):
-        on = all_of(each)
-        together = And((on, Not(Previous(on)), *(Once(Rose(hand), window) for hand in each)))
+    for in_use, each, seen in zip(
+        hands.in_use, hands.each, control.hands_seen_on.each, strict=True
+    ):
+        on = all_of(seen)
+        began = () if control.bounce is not None else (Not(Previous(on)),)
+        together = And((on, *began, *(Once(Rose(hand), window) for hand in each)))
         fresh: Formula = Since(on, together)
         stations.append(fresh if in_use is None else Implies(in_use, fresh))
     start = Rose(control.output)
@@ -92,6 +96,7 @@ def anti_tie_down(demand: Demand) -> list[Requirement]:
         f"{demand.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
         "no cycle"
     )
+    sentence += seen_farther(control)
     if len(control.stations) > 1:
         sentence += " (each station for itself)"
     return [
@@ -105,8 +110,8 @@ def _concurrent(demand: Demand, authority: str) -> Requirement:
     return demand.requirement(
         "concurrent",
         f"{control.output_name} goes on only while {control.hand_names()} are "
-        f"{control.several()} on",
-        Always(Implies(start, control.hands.all_on), start),
+        f"{control.several()} on{seen_late(control)}",
+        Always(Implies(start, control.hands_seen_on.all_on), start),
         authority,
     )
 
@@ -122,8 +127,8 @@ def _held(demand: Demand) -> Requirement:
     return demand.requirement(
         "held",
         f"{control.output_name} is on only while {control.hand_names()} are "
-        f"{control.several()} on{where}",
-        Always(Implies(trigger, control.hands.all_on), trigger),
+        f"{control.several()} on{seen_late(control)}{where}",
+        Always(Implies(trigger, control.hands_seen_on.all_on), trigger),
         SINGLE_STROKE.format("B"),
     )
 

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from checker.temporal.formula import And, Formula, Not, Rose, Until
 from checker.temporal.requirement import Requirement
+from checker.temporal.tolerance import seen_off
 from checker.temporal.two_hand import LogicType, TwoHand
 
 
@@ -19,8 +20,14 @@ def _released(control: TwoHand) -> tuple[Formula, str]:
     """What ends a prohibition after a change of the selection. Type I does not ask that all hands
     are released, only that a hold is broken."""
     if control.type is LogicType.ONE:
-        return Not(control.hands.all_on), f"{control.hand_names()} are not all on"
-    return control.hands.none_on, f"{control.hand_names()} are all off"
+        return (
+            Not(control.hands_surely_on.all_on),
+            f"{control.hand_names()} are not all on{seen_off(control)}",
+        )
+    return (
+        control.hands_surely_on.none_on,
+        f"{control.hand_names()} are all off{seen_off(control)}",
+    )
 
 
 def _selection_starts_nothing(control: TwoHand) -> Requirement:

@@ -14,7 +14,9 @@ as it goes) before it is ready for a new start does not.
 
 from __future__ import annotations
 
-from checker.temporal.formula import Always, Fell, Formula, Implies, Not, Rose, Since
+from dataclasses import replace
+
+from checker.temporal.formula import Always, Bound, Fell, Formula, Implies, Not, Rose, Since
 from checker.temporal.hands import all_of
 from checker.temporal.requirement import Requirement
 from checker.temporal.two_hand import TwoHand
@@ -50,6 +52,18 @@ def seen_late(control: TwoHand) -> str:
     if control.bounce is None:
         return ""
     return f", or went off at most {milliseconds(control.bounce.time, control.unit)} ago (bounce)"
+
+
+def seen_within(control: TwoHand, window: Bound) -> Bound:
+    """A window for presses, wider by how late one of them may be seen."""
+    return replace(window, high=(window.high or 0) + control.press_seen_late)
+
+
+def seen_farther(control: TwoHand) -> str:
+    """What is added where a window is that much wider."""
+    if control.bounce is None:
+        return ""
+    return f" (and {milliseconds(control.press_seen_late, control.unit)} more, by bounce)"
 
 
 def seen_off(control: TwoHand) -> str:
