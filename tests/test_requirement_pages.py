@@ -23,10 +23,10 @@ from checker.temporal.specification import load_specification
 PAGES = catalogue_pages()
 ENTRIES = {entry.identifier: entry for page in PAGES for entry in page.entries}
 PROVABLE = [entry for entry in ENTRIES.values() if entry.formula]
-HANDS = "HAND l = left; HAND r = right; OUTPUT stroke;"
-FOUR_HANDS = f"{HANDS} HAND t = third; HAND f = fourth;"
-SHORT = {"T#480ms": "T#20ms", "T#440ms": "T#0ms"}
-"""The pages' window and what AVAILABLE makes of it, at a fixed scan of 10 ms."""
+HANDS = "HAND left = left; HAND right = right; OUTPUT stroke;"
+FOUR_HANDS = f"{HANDS} HAND third = third; HAND fourth = fourth;"
+SHORT = {"T#480ms": "T#20ms", "T#440ms": "T#0ms", "T#10ms": "T#10ms"}
+"""The pages' window, what AVAILABLE makes of it at a fixed scan of 10 ms, and a bounce time."""
 ALL_OF_A_PRESS = """
 REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#20ms; AVAILABLE WITHIN 0 SCANS; REQUIRE single_stroke;
 REQUIRE two_hand_trip; REQUIRE anti_tie_down (window := T#20ms); REQUIRE no_restart;"""
@@ -40,7 +40,8 @@ def shortened(text: str) -> str:
 
 
 def test_every_requirement_that_can_be_asked_has_its_entry() -> None:
-    built = {entry.requirement for entry in PROVABLE} - {"start_window_front"}
+    known = {entry.requirement for entry in ENTRIES.values() if entry.judged}
+    built = {name for name in known if not name.startswith("arrangement_")} - {"start_window_front"}
     assert built == catalogue_identifiers(()) | demand_identifiers()
 
 
@@ -71,7 +72,7 @@ def test_every_type_has_its_requirements() -> None:
         for kind in ("I", "II", "III")
     }
     assert by_type["I"] == {"both_hands", "available"}
-    assert by_type["II"] == by_type["I"] | {"release_both", "power_up"}
+    assert by_type["II"] == by_type["I"] | {"release_both", "power_up", "new_press"}
     assert by_type["III"] == by_type["II"] | {"start_window", "window_missed"}
 
 
@@ -198,7 +199,7 @@ def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: Entry) ->
     for name in entry.violated_by:
         assert any(same_requirement(entry, each) for each in violated(gallery_spec(name))), name
     for name in entry.mended_by:
-        assert violated(gallery_spec(name)) == set(), name
+        assert not any(same_requirement(entry, each) for each in violated(gallery_spec(name)))
         asked = gallery_spec(name).requirements
         assert any(same_requirement(entry, each.identifier) for each in asked), name
 
