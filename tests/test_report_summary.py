@@ -21,7 +21,7 @@ from report_samples import (
 )
 
 from checker.evidence.verdict import FindingVerdict, LagMeasure, Outcome, Report, Verdict
-from checker.report.cautions import caution_lines
+from checker.report.cautions import caution_lines, caution_texts
 from checker.report.concise import concise_lines
 from checker.report.exit_code import ExitCode, report_code, worst
 from checker.report.gallery import counts, showcase_lines, table_row, unexpected
@@ -231,6 +231,14 @@ def test_the_cautions_tell_specs_of_different_scan_times_apart() -> None:
     text = " ".join(" ".join(caution_lines([specification(), slow], WIDE)).split())
     assert "longer than 10 ms, the greatest scan time (Press)" in text
     assert "longer than 20 ms, the greatest scan time (Slow)" in text
+
+
+def test_the_cautions_say_what_contacts_are_taken_to_do() -> None:
+    sound = " ".join(caution_texts([specification()]))
+    assert "no fault of contacts, feedback or supply" in sound
+    bouncing = " ".join(caution_texts([replace(specification(), bounce=15)]))
+    assert "Contacts bounce for at most 15 ms" in bouncing
+    assert "no fault of contacts" not in bouncing
 
 
 def test_the_cautions_say_whether_a_loss_of_power_is_modelled_and_for_which_spec() -> None:

@@ -22,6 +22,18 @@ POWER_CYCLES = (
     "and retained values come back intact, all others begin again."
 )
 NAMED = 4
+SOUND_CONTACTS = (
+    "Contacts are taken to show their hands, always and at once: no fault of contacts, feedback or "
+    "supply (twohand faults assumes them), and no bounce (BOUNCE in the spec lets contacts bounce)."
+)
+STILL_CONTACTS = (
+    "Contacts are taken to show their hands at once, apart from a fault: they do not bounce "
+    "(BOUNCE in the spec lets them)."
+)
+BOUNCING = (
+    "Contacts bounce for at most {time} after the sampling at which their hand is seen to have "
+    "moved; apart from that and from a fault that is named they show their hands."
+)
 REACTION = (
     "A reaction in k scans as sampled truly takes less than k + 2 greatest scan times, from the "
     "hand to the output."
@@ -45,19 +57,34 @@ def _whose(names: Sequence[str]) -> str:
 
 
 def caution_lines(specifications: Sequence[Specification], terminal: Terminal) -> list[str]:
-    """The cautions for one or more checked specs; those of which the same is said are named
-    together."""
+    """The cautions for one or more checked specs, below a heading."""
     lines = [terminal.paint("What this does not say", Paint.STRONG)]
+    for text in caution_texts(specifications):
+        lines += terminal.wrap(text, 2)
+    return lines
+
+
+def caution_texts(specifications: Sequence[Specification]) -> list[str]:
+    """One text for each caution; specs of which the same is said are named together."""
+    texts = []
     for sentence, whose in _by_sentence(specifications, surely_seen):
         text = f"{sentence[0].upper()}{sentence[1:]}, the greatest scan time"
         whose = f" ({whose})" if whose else ""
-        lines += terminal.wrap(f"{text}{whose}; what happens between two samplings is not.", 2)
-    lines += terminal.wrap(REACTION, 2)
-    for sentence, whose in _by_sentence(specifications, _of_power):
-        lines += terminal.wrap(f"{whose}: {sentence}" if whose else sentence, 2)
-    for text in (LEFT_OUT, ONLY_LOGIC):
-        lines += terminal.wrap(text, 2)
-    return lines
+        texts.append(f"{text}{whose}; what happens between two samplings is not.")
+    texts.append(REACTION)
+    told = [_of_power]
+    if any(specification.hands for specification in specifications):
+        told.append(_of_contacts)
+    for said_of in told:
+        for sentence, whose in _by_sentence(specifications, said_of):
+            texts.append(f"{whose}: {sentence}" if whose else sentence)
+    return [*texts, LEFT_OUT, ONLY_LOGIC]
+
+
+def _of_contacts(specification: Specification) -> str:
+    if specification.bounce:
+        return BOUNCING.format(time=duration(specification.bounce, specification.clocking))
+    return SOUND_CONTACTS if specification.lines is None else STILL_CONTACTS
 
 
 def _of_power(specification: Specification) -> str:

@@ -13,7 +13,7 @@ from typing import TypeAlias
 from checker import __version__
 from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
 from checker.evidence.verdict import Outcome, Verdict
-from checker.report.cautions import LEFT_OUT, ONLY_LOGIC, REACTION, surely_seen
+from checker.report.cautions import caution_texts
 from checker.report.fault_words import SOURCES, asked_sentence
 from checker.temporal.requirement import Aim
 
@@ -34,13 +34,12 @@ STANDINGS = {
 def fault_document(tables: Sequence[FaultTable]) -> dict[str, Json]:
     """The whole document: ``format``, ``version``, ``program``, ``specs``, ``cautions``."""
     specifications = [table.sound.specification for table in tables]
-    seen = list(dict.fromkeys(surely_seen(specification) for specification in specifications))
     return {
         "format": FORMAT,
         "version": VERSION,
         "program": f"twohand {__version__}",
         "specs": [_table(table) for table in tables],
-        "cautions": [*seen, REACTION, LEFT_OUT, ONLY_LOGIC],
+        "cautions": list(caution_texts(specifications)),
     }
 
 

@@ -258,6 +258,9 @@ def conclusion(table: FaultTable) -> str:
     text += f"{len(costly)} cost a requirement" if costly else "none costs a requirement"
     if costly and table.kept is Kept.MAY_BE_LOST:
         text += ", which this type allows"
+    before = [v for v in table.sound.verdicts if v.outcome is Outcome.VIOLATED]
+    if before:
+        text += f"; {len(before)} violated without any fault"
     asked = [row for row in rows if row.noticed is not None]
     unnoticed = sum(not row.surely_noticed for row in asked)
     if asked:

@@ -180,6 +180,8 @@ class Specification:
     notice: Named | None = None
     lines: Lines | None = None
     assumed_faults: AssumedFaults | None = None
+    bounce: int = 0
+    """Units for which a contact may bounce after its hand moved; 0: contacts do not bounce."""
 
     @property
     def hands(self) -> tuple[Hand, ...]:

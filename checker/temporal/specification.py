@@ -136,6 +136,7 @@ def resolve_specification(
         notice=notice,
         lines=world.lines,
         assumed_faults=world.assumed_faults,
+        bounce=0 if world.bounce is None else world.bounce.time,
         power=resolver.supply,
     )
 
