@@ -18,7 +18,8 @@ def test_every_word_gives_the_identifiers_that_it_states(tmp_path: Path) -> None
             f"{each.name} := {'T#20ms' if each.name in ('window', 'within', 'limit') else 'start'}"
             for each in word.parameters
         )
-        found = asked(tmp_path, f"REQUIRE {word.name} ({given});")
+        bounce = "BOUNCE T#10ms;" if word.bouncing else ""
+        found = asked(tmp_path, f"{bounce} REQUIRE {word.name} ({given});")
         assert tuple(found) == word.identifiers
         assert all(each.authority and each.sentence for each in found.values())
 

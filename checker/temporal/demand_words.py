@@ -9,6 +9,7 @@ from enum import Enum
 from checker.temporal import machine_rules, press_rules
 from checker.temporal.demand import Demand
 from checker.temporal.requirement import Requirement
+from checker.temporal.tolerance import NEW_PRESS
 
 
 class Kind(Enum):
@@ -34,7 +35,8 @@ class Parameter:
 
 @dataclass(frozen=True)
 class Word:
-    """``parts`` are the identifiers that it gives, after its own name ('' for that alone).
+    """``parts`` are the identifiers that it gives, after its own name ('' for that alone),
+    ``bouncing`` those that come in addition where contacts bounce.
 
     ``hands``: it speaks of the hands of the spec; ``hands_unless``: only where this parameter is
     not given. ``outputs``: it speaks of the spec's outputs unless ``output`` is given. ``hazard``:
@@ -49,10 +51,12 @@ class Word:
     hands_unless: str = ""
     outputs: bool = True
     hazard: bool = False
+    bouncing: tuple[str, ...] = ()
 
     @property
     def identifiers(self) -> tuple[str, ...]:
-        return tuple(f"{self.name}_{part}" if part else self.name for part in self.parts)
+        parts = (*self.parts, *self.bouncing)
+        return tuple(f"{self.name}_{part}" if part else self.name for part in parts)
 
     def parameter(self, name: str) -> Parameter | None:
         return next((each for each in self.parameters if each.name == name.casefold()), None)
@@ -80,6 +84,7 @@ WORDS = (
         press_rules.single_stroke,
         hands=True,
         hazard=True,
+        bouncing=(NEW_PRESS,),
     ),
     Word(
         "two_hand_trip",
@@ -87,6 +92,7 @@ WORDS = (
         ("concurrent", "anti_repeat"),
         press_rules.two_hand_trip,
         hands=True,
+        bouncing=(NEW_PRESS,),
     ),
     Word(
         "anti_tie_down",

@@ -83,7 +83,7 @@ def no_restart(demand: Demand) -> list[Requirement]:
     began, start = demand.began(), demand.conditions.get("start")
     if start is None:
         on, off = demand.control.hands_seen_on.all_on, demand.control.hands_surely_on.none_on
-        action = And((on, Since(Not(began), off)))
+        action = And((on, Since(Not(began), off), *_presses(demand, began)))
         names, several = demand.control.hand_names(), demand.control.several()
         words = f"{names} have {several} come on after being off"
     else:
@@ -95,6 +95,18 @@ def no_restart(demand: Demand) -> list[Requirement]:
             Until(began, Not(demand.output), action),
             SUPPLY,
         )
+    ]
+
+
+def _presses(demand: Demand, began: Formula) -> list[Formula]:
+    """Where contacts bounce, what one shows may pass for a release, never for a press."""
+    if demand.control.bounce is None:
+        return []
+    hands = demand.control.hands
+    return [
+        pressed if in_use is None else Implies(in_use, pressed)
+        for in_use, each in zip(hands.in_use, hands.each, strict=True)
+        for pressed in (Since(Not(began), Rose(hand)) for hand in each)
     ]
 
 

@@ -23,7 +23,14 @@ from checker.temporal.formula import (
 )
 from checker.temporal.hands import all_of, any_of
 from checker.temporal.requirement import Requirement
-from checker.temporal.tolerance import seen_farther, seen_late, seen_off, seen_within
+from checker.temporal.tolerance import (
+    NEW_PRESS,
+    new_press,
+    seen_farther,
+    seen_late,
+    seen_off,
+    seen_within,
+)
 
 SINGLE_STROKE = "29 CFR 1910.217(b)(7)(v)({}) (from memory)"
 TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
@@ -54,6 +61,7 @@ def single_stroke(demand: Demand) -> list[Requirement]:
             Until(interrupted, off, released),
             SINGLE_STROKE.format("D"),
         ),
+        *_new_press(demand, SINGLE_STROKE.format("D")),
     ]
 
 
@@ -71,6 +79,7 @@ def two_hand_trip(demand: Demand) -> list[Requirement]:
             Until(ended, Not(control.output), control.hands_surely_on.none_on),
             TRIP,
         ),
+        *_new_press(demand, TRIP),
     ]
 
 
@@ -102,6 +111,15 @@ def anti_tie_down(demand: Demand) -> list[Requirement]:
     return [
         demand.requirement("", sentence, Always(Implies(start, all_of(stations)), start), TIE_DOWN)
     ]
+
+
+def _new_press(demand: Demand, authority: str) -> list[Requirement]:
+    """Where contacts bounce: what one of them shows meanwhile may pass for a release, never for
+    a press."""
+    if demand.control.bounce is None:
+        return []
+    asked = new_press(demand.control)
+    return [demand.requirement(NEW_PRESS, asked.sentence, asked.property, authority)]
 
 
 def _concurrent(demand: Demand, authority: str) -> Requirement:
