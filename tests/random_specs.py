@@ -8,7 +8,7 @@ say nothing in about equal parts; their windows are a few scans, so that every s
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from random import Random
 
 BLOCK = """
@@ -213,5 +213,13 @@ class SpecDraw:
         return statements
 
 
-def drawn_spec(seed: int) -> SpecText:
-    return SpecDraw(Random(seed)).draw()
+def drawn_spec(seed: int, more: bool = False) -> SpecText:
+    """One spec; with ``more`` its contacts bounce, or one of its stations is not always in use."""
+    text = SpecDraw(Random(seed)).draw()
+    if not more:
+        return text
+    if "STATION" in text.spec:
+        block = text.block.replace(", r2 :", ", r2, sel :")
+        return replace(text, block=block, spec=text.spec.replace("l2, r2;", "l2, r2 WHEN sel;"))
+    bounce = f"BOUNCE T#{Random(seed).randint(1, 2)}ms;"
+    return replace(text, spec=text.spec.replace("OUTPUT", f"{bounce}\n    OUTPUT", 1))

@@ -27,9 +27,9 @@ CHEAP = (19, 20, 22, 30, 31, 1007, 1012)
 """Seeds of specs with few states."""
 
 
-def drawn(seed: int, folder: Path) -> Specification | None:
+def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
     """None where the changed tokens make no program."""
-    text = drawn_spec(seed)
+    text = drawn_spec(seed, more)
     folder.mkdir()
     for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
         (folder / name).write_text(content, encoding="utf-8")
@@ -39,11 +39,11 @@ def drawn(seed: int, folder: Path) -> Specification | None:
         return None
 
 
-def compared(seeds: Iterable[int], folder: Path, pool: Pool) -> Counter[str]:
+def compared(seeds: Iterable[int], folder: Path, pool: Pool, more: bool = False) -> Counter[str]:
     """How often each verdict came out; AssertionError where one is not what enumeration says."""
     counts: Counter[str] = Counter()
     for seed in seeds:
-        specification = drawn(seed, folder / str(seed))
+        specification = drawn(seed, folder / str(seed), more)
         if specification is None:
             continue
         counts["specs"] += 1
@@ -81,3 +81,14 @@ def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_
     assert counts["specs"] >= 7
     assert counts["PROVED"] >= 5
     assert counts["UNDECIDED"] <= 1
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("block", range(4))
+def test_verdicts_where_contacts_bounce_or_stations_are_out_of_use_are_those_of_enumeration(
+    block: int, tmp_path: Path
+) -> None:
+    with open_pool(OPTIONS) as pool:
+        counts = compared(range(2000 + 8 * block, 2008 + 8 * block), tmp_path, pool, more=True)
+    assert counts["specs"] >= 5
+    assert counts["PROVED"] >= 5
