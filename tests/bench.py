@@ -13,11 +13,12 @@ import statistics
 import tempfile
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
+from checker.temporal.requirement import Arrangement
 from tests.bench_blocks import Case, random_variant, stations_case
 
 LIMIT = 60.0
@@ -167,6 +168,39 @@ def variants_line(folder: Path, count: int) -> None:
     )
 
 
+def faults_table(runs: int) -> None:
+    """The fault table of the gallery's antivalent block against one check of the same spec, in
+    the processes that the machine has; without second faults and with them (letter C)."""
+    from checker.evidence.check import Options, check, open_pool
+    from checker.evidence.fault_check import check_faults
+    from checker.places import specs_folder
+    from checker.temporal.fault_analysis import load_fault_analyses
+
+    (analysis,) = load_fault_analyses(specs_folder() / "gallery" / "lid_press_antivalent.spec")
+    options = Options()
+    lettered = replace(analysis, sound=replace(analysis.sound, arrangement=Arrangement.C))
+    checks, singles, pairs = [], [], []
+    with open_pool(options) as pool:
+        for _ in range(runs):
+            checks.append(check(analysis.sound, options, None, pool).seconds)
+            table = check_faults(analysis, options, lambda *_: None, pool)
+            singles.append(table.seconds)
+        more = check_faults(lettered, options, lambda *_: None, pool)
+        pairs.append(more.seconds)
+    first = statistics.median(checks)
+    print(
+        f"\nAntivalent block of type III, {options.processes} processes; seconds, ratio to row 1\n"
+    )
+    header(["what", "s", "ratio"])
+    row(["one check", f"{first:.2f}", "="])
+    for what, found in (
+        (f"{len(table.rows)} single faults", singles),
+        (f"and {len(more.pairs)} pairs", pairs),
+    ):
+        seconds = statistics.median(found)
+        row([what, f"{seconds:.2f}", ratio(seconds, first)])
+
+
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--runs", type=int, default=7)
@@ -182,6 +216,7 @@ def main() -> None:
         windows_table(folder, chosen.runs, not chosen.no_baselines)
         stations_table(folder, chosen.runs)
         variants_line(folder, chosen.variants)
+    faults_table(chosen.runs)
 
 
 if __name__ == "__main__":
