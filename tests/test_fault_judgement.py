@@ -100,6 +100,9 @@ def test_pairs_are_asked_of_what_keeps_all_and_may_stay_unnoticed(tmp_path: Path
         (OPEN, LOST),
         (CLOSED, LOST),
     ], "a contact does not stick both ways"
+    unable = replace(sleeping.cells[0], standing=Standing.WITHOUT_FAULT, asks_for_output=True)
+    broken = replace(sleeping, cells=(*sleeping.cells, unable))
+    assert list(pairs_to_ask([noticed, broken])) == [(OPEN, LOST)], "availability is another thing"
     costly = row(of, CLOSED, standing=Standing.VIOLATED, noticed=Outcome.VIOLATED)
     assert list(pairs_to_ask([noticed, sleeping, costly])) == [(OPEN, LOST)]
 

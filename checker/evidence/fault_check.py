@@ -15,6 +15,7 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.requirement_check import RequirementCheck
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.temporal.availability import asks_for_output
+from checker.temporal.available import AVAILABLE, AVAILABLE_BOUNCING
 from checker.temporal.fault_analysis import FaultAnalysis
 from checker.temporal.fault_requirements import after_fault
 from checker.temporal.faults import Fault, Kept
@@ -165,7 +166,8 @@ class _OpenRow:
             self._table.told(" and ".join(fault.title for fault in self._faults))
 
     def _asks(self, requirement: Requirement) -> bool:
-        return asks_for_output(requirement.property, self._specification.outputs)
+        named = requirement.identifier in (AVAILABLE, AVAILABLE_BOUNCING)
+        return named or asks_for_output(requirement.property, self._specification.outputs)
 
     def begin(self) -> None:
         for each in reversed(self._checks.values()):
@@ -192,10 +194,11 @@ class _OpenRow:
         )
 
     def _cell(self, requirement: Requirement) -> Cell:
+        asks = self._asks(requirement)
         if requirement.identifier not in self._checks:
-            return Cell(requirement, Standing.WITHOUT_FAULT)
+            return Cell(requirement, Standing.WITHOUT_FAULT, asks_for_output=asks)
         verdict = self._table.trusted(self._checks[requirement.identifier].verdict)
-        return Cell(requirement, self._table.standing(verdict, self._asks(requirement)), verdict)
+        return Cell(requirement, self._table.standing(verdict, asks), verdict, asks)
 
 
 def pairs_to_ask(rows: Iterable[FaultRow]) -> Iterator[tuple[Fault, Fault]]:

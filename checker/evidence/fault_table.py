@@ -28,11 +28,13 @@ class Standing(Enum):
 
 @dataclass(frozen=True)
 class Cell:
-    """``verdict`` is None where the one without a fault decides."""
+    """``verdict`` is None where the one without a fault decides. ``asks_for_output`` says that
+    losing the requirement only means that the output does not go on."""
 
     requirement: Requirement
     standing: Standing
     verdict: Verdict | None = None
+    asks_for_output: bool = False
 
 
 @dataclass(frozen=True)
@@ -62,9 +64,9 @@ class FaultRow:
 
     @property
     def keeps(self) -> bool:
-        """Whether everything that may not be lost is proved."""
-        kept = {Standing.PROVED, Standing.NOT_AVAILABLE}
-        return not self.findings and all(cell.standing in kept for cell in self.cells)
+        """Whether everything is proved but what only asks for the output."""
+        proved = (c.asks_for_output or c.standing is Standing.PROVED for c in self.cells)
+        return not self.findings and all(proved)
 
     @property
     def surely_noticed(self) -> bool:
