@@ -59,6 +59,7 @@ def hold_document(document: dict[str, Any]) -> None:
         "requirements",
         "faults",
         "pairs",
+        "excluded",
         "no_fault_at",
         "seconds",
     ]
@@ -136,3 +137,25 @@ def test_a_contact_that_is_no_plain_input_is_refused(tmp_path: Path, capsys: Cap
     text = PAIR_SPEC.replace("leftNO, NOT leftNC", "leftNO AND NOT leftNC")
     assert cli.run(["faults", str(written_spec(tmp_path, text)), *FAST]) == 2
     assert "contacts that are plain inputs" in capsys.readouterr().err
+
+
+def test_an_excluded_fault_is_not_looked_at_and_named(tmp_path: Path, capsys: Capture) -> None:
+    single, _ = specs(tmp_path)
+    closed = ["leftNO-stuck-closed", "rightno-stuck-closed", "leftNO-rightNO-short"]
+    options = [word for name in closed for word in ("--exclude", name)]
+    assert cli.run(["faults", single, *options, *FAST]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Excluded, and not looked at: leftNO stuck closed, rightNO stuck closed and" in out
+    assert "has to be justified" in out
+    assert "3 single faults: none costs a requirement" in out
+
+
+def test_excluding_every_fault_leaves_nothing_to_ask(tmp_path: Path, capsys: Capture) -> None:
+    single, _ = specs(tmp_path)
+    names = (
+        "leftNO-stuck-open leftNO-stuck-closed rightNO-stuck-open rightNO-stuck-closed "
+        "leftNO-rightNO-short supply-lost"
+    )
+    options = [word for name in names.split() for word in ("--exclude", name)]
+    assert cli.run(["faults", single, *options, *FAST]) == 2
+    assert "nothing is left" in capsys.readouterr().err

@@ -36,6 +36,7 @@ Examples:
   twohand faults press.spec
   twohand faults one_contact.spec two_contacts.spec --json faults.json
   twohand faults press.spec --trace leftNO-stuck-closed both_hands
+  twohand faults press.spec --exclude leftNO-rightNO-short
   twohand faults press.spec --trace leftNO-stuck-closed+leftNC-stuck-open both_hands
 """
 
@@ -49,6 +50,12 @@ Examples:
     metavar="FAULT REQUIREMENT",
     help="Only this question, with its run in full; FAULT+FAULT for two.",
 )
+@click.option(
+    "--exclude",
+    multiple=True,
+    metavar="FAULT",
+    help="Leave a fault out, which then you answer for; may stand more than once.",
+)
 @click.option("--single", is_flag=True, help="No second fault beside an unnoticed one.")
 @shared_options
 def faults(
@@ -56,6 +63,7 @@ def faults(
     paths: tuple[str, ...],
     target: str | None,
     trace: tuple[str, str] | None,
+    exclude: tuple[str, ...],
     single: bool,
 ) -> int:
     """Check spec files under every fault of contacts, feedback inputs and supplies.
@@ -70,7 +78,7 @@ def faults(
 
     def one(path: Path) -> ExitCode:
         codes = []
-        for analysis in _analyses(session, path):
+        for analysis in (each.without(exclude) for each in _analyses(session, path)):
             if trace is not None:
                 codes.append(_trace(session, analysis, *trace))
                 continue

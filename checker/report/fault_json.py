@@ -68,6 +68,7 @@ def _table(table: FaultTable) -> dict[str, Json]:
         ],
         "faults": [_row(row) for row in table.rows],
         "pairs": pairs,
+        "excluded": [fault.identifier for fault in analysis.excluded],
         "no_fault_at": [variable.name for variable in analysis.lines.apart],
         "seconds": round(table.seconds, 3),
     }

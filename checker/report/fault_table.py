@@ -9,6 +9,7 @@ from checker.evidence.verdict import Outcome
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.fault_words import (
     AFTERWARDS,
+    EXCLUSION,
     MEANINGS,
     NOTICED,
     NOTICED_BY,
@@ -227,6 +228,10 @@ def _note_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """What the table does not cover."""
     lines = table.analysis.lines
     notes = ["A fault begins in any scan, the first one included, and stays."]
+    excluded = table.analysis.excluded
+    if excluded:
+        names = listing([fault.title for fault in excluded])
+        notes.append(f"Excluded, and not looked at: {names}. {EXCLUSION}")
     if lines.apart:
         names = listing([variable.name for variable in lines.apart])
         notes.append(

@@ -41,6 +41,10 @@ SOURCES = (
     "Source: ISO 13851:2019 with the categories of EN 574:1996, Table 1 (secondary source); what "
     "a category asks: ISO 13849-1, clause 6 (from memory)."
 )
+EXCLUSION = (
+    "An exclusion has to be justified by how the wiring is made (ISO 13849-2, annexes A to D; from "
+    "memory)."
+)
 ASKED = {
     Kept.MAY_BE_LOST: "a fault may cost the function (as category 1)",
     Kept.KEPT: "no single fault may cost the function (as category 3)",

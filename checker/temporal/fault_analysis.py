@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -24,16 +25,27 @@ from checker.temporal.two_hand import LogicType
 
 @dataclass(frozen=True, eq=False)
 class FaultAnalysis:
-    """``sound`` is the spec with physical hands and no fault."""
+    """``sound`` is the spec with physical hands and no fault; ``excluded`` are faults that the
+    user answers for."""
 
     tree: SpecificationTree = field(repr=False)
     folder: Path
     sound: Specification
     lines: Lines
+    excluded: tuple[Fault, ...] = ()
 
     @property
     def faults(self) -> tuple[Fault, ...]:
-        return self.lines.faults
+        """What is looked at."""
+        return tuple(fault for fault in self.lines.faults if fault not in self.excluded)
+
+    def without(self, identifiers: Iterable[str]) -> FaultAnalysis:
+        """The same without these faults; InputError where there is none of that name, or where
+        nothing is left."""
+        excluded = tuple(dict.fromkeys(self._fault(each) for each in identifiers))
+        if len(excluded) == len(self.lines.faults):
+            raise self._unknown("every fault is excluded, so that nothing is left", "name fewer")
+        return replace(self, excluded=excluded)
 
     @cached_property
     def logic_type(self) -> LogicType | None:
