@@ -62,6 +62,29 @@ def test_runs_of_different_platforms_may_reach_it_in_different_ways(tmp_path: Pa
     assert report.never_on == ()
 
 
+def test_the_reading_that_decides_verdicts_is_warned_of_once(tmp_path: Path) -> None:
+    statements = "ASSUME NOT a; REACHABLE on : q; PROPERTY off : NOT q; PROPERTY fine : b = b;"
+    report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
+    assert verdicts(report)["off"].outcome is Outcome.VIOLATED
+    (warning,) = [w for w in report.warnings if w.code == "reading-decides"]
+    assert (
+        warning.message
+        == (
+            "what is said of 'off' and 'on' hang on how the platform reads "
+            "'falling_edge_at_first_call'"
+        )
+        or "'on' and 'off'" in warning.message
+    )
+    assert "READING falling_edge_at_first_call TRUE; or FALSE;" in warning.help
+
+
+@pytest.mark.parametrize("value", ["TRUE", "FALSE"])
+def test_a_reading_that_is_fixed_is_not_warned_of(tmp_path: Path, value: str) -> None:
+    statements = f"READING falling_edge_at_first_call {value}; ASSUME NOT a; PROPERTY off : NOT q;"
+    report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
+    assert [w for w in report.warnings if w.code == "reading-decides"] == []
+
+
 def test_the_report_names_the_reading_under_which_nothing_happens(tmp_path: Path) -> None:
     statements = "OUTPUT q; ASSUME NOT a; REACHABLE on : q; PROPERTY needs_b : q -> b;"
     report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)

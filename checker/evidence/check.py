@@ -15,6 +15,7 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.lag_check import LagCheck
 from checker.evidence.needless import NeedlessAssumptions, Proof
 from checker.evidence.output_check import OutputCheck
+from checker.evidence.reading_warning import reading_warnings
 from checker.evidence.requirement_check import RequirementCheck
 from checker.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from checker.temporal.requirement import Aim, Specification
@@ -126,6 +127,7 @@ class _Check:
             lags=tuple(each.measure for each in lags),
             warnings=tuple(warning for each in outputs for warning in each.warnings),
         )
+        report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
         if assumptions.doubt:
             return _doubted(report, assumptions)
         if not self._options.needless or not _settled(report):
