@@ -91,6 +91,27 @@ def test_a_fault_that_stays_unnoticed_is_tolerated_where_no_second_one_costs_any
     assert fault_code(table(of, single, pairs=(row(of, OPEN, LOST),))) is ExitCode.ALL_PROVED
 
 
+def test_second_faults_that_are_asked_for_and_left_out_leave_it_undecided(tmp_path: Path) -> None:
+    of = analysed(tmp_path, "C")
+    left = table(of, row(of, OPEN, noticed=Outcome.VIOLATED))
+    assert fault_code(left) is ExitCode.UNDECIDED
+    assert "Second faults were left out" in "\n".join(fault_lines(left, Terminal()))
+    assert fault_code(table(of, row(of, OPEN))) is ExitCode.ALL_PROVED, "all are noticed"
+
+
+def test_what_speaks_of_nothing_without_a_fault_is_no_objection(tmp_path: Path) -> None:
+    of = analysed(tmp_path, "B")
+    found = table(of, row(of, OPEN))
+    first, *others = found.sound.verdicts
+    for outcome, code in (
+        (Outcome.VACUOUS, ExitCode.ALL_PROVED),
+        (Outcome.VIOLATED, ExitCode.VIOLATED),
+        (Outcome.UNDECIDED, ExitCode.UNDECIDED),
+    ):
+        verdicts = (replace(first, outcome=outcome), *others)
+        assert fault_code(replace(found, sound=replace(found.sound, verdicts=verdicts))) is code
+
+
 def test_pairs_are_asked_of_what_keeps_all_and_may_stay_unnoticed(tmp_path: Path) -> None:
     of = analysed(tmp_path, "C")
     noticed = row(of, LOST)

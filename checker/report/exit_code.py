@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from enum import IntEnum
 
 from checker.evidence.fault_table import FaultTable, Standing
@@ -45,15 +46,20 @@ def report_code(report: Report) -> ExitCode:
 
 def fault_code(table: FaultTable) -> ExitCode:
     """What a fault table answers: that a requirement that may not be lost is, with or without a
-    fault; where category 4 is asked, that a second fault beside an unnoticed one costs it."""
+    fault; where category 4 is asked, that a second fault beside an unnoticed one costs it. What
+    speaks of nothing without a fault may speak of one."""
     pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
     standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
     findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
-    without = report_code(table.sound)
+    told = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
+    without = report_code(replace(table.sound, verdicts=told)) if told else ExitCode.ALL_PROVED
     if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
         return ExitCode.VIOLATED
     if without is not ExitCode.ALL_PROVED:
         return without
+    left = table.kept is Kept.KEPT_AND_NOTICED and not table.combined
+    if left and not all(row.surely_noticed for row in table.rows):
+        return ExitCode.UNDECIDED  # nobody has asked for second faults
     if Standing.UNDECIDED in standings or findings:
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED

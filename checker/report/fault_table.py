@@ -28,6 +28,7 @@ from checker.temporal.faults import Kept
 from checker.temporal.requirement import Aim
 from checker.temporal.wording import written
 
+PAIRS_LEFT = "Second faults were left out (--single), although this type asks for them."
 Cell = tuple[str, Paint]
 GAP = 2
 
@@ -197,7 +198,8 @@ def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
 def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """Second faults beside those that may stay unnoticed."""
     if not table.combined:
-        return []
+        asked = table.kept is Kept.KEPT_AND_NOTICED
+        return terminal.wrap(PAIRS_LEFT, 2) if asked else []
     lines = [terminal.paint("A second fault beside one that is not noticed", Paint.STRONG)]
     firsts = {pair.faults[0] for pair in table.pairs}
     if not firsts:
@@ -207,9 +209,9 @@ def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     open_pairs = [pair for pair in table.pairs if undecided(pair)]
     text = (
         f"{count(len(firsts), 'fault')} that may stay unnoticed, each with a second one that "
-        f"begins with it or later: {count(len(table.pairs), 'pair')}, of which "
-        f"{len(bad)} cost something"
+        f"begins with it or later: {count(len(table.pairs), 'pair')}, "
     )
+    text += f"of which {len(bad)} cost something" if bad else "none of which costs anything"
     lines += terminal.wrap(text, 2)
     for pair in bad:
         what = listing(lost(pair)) or "a finding"

@@ -86,5 +86,5 @@ def read_notice(parts: Parts, builder: FormulaBuilder, problems: Problems) -> Na
     if statement is None:
         return None
     with problems.collected():
-        return Named(builder.formula(statement.condition), statement.span)
+        return Named(builder.formula(statement.condition), statement.condition.span)
     return None
