@@ -181,7 +181,7 @@ def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
         for cell in row.cells:
             verdict = cell.verdict
             if cell.standing is Standing.VIOLATED and verdict is not None:
-                text = f"{row.title}: {cell.requirement.identifier}: {verdict.seen}"
+                text = f"{row.title}: {verdict.seen or cell.requirement.identifier}"
                 lines += terminal.wrap(text, 2, 4)
         for found in row.findings:
             kind, span = found.finding.kind.value, found.finding.span
