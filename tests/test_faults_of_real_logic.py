@@ -94,6 +94,8 @@ FAULTS = (
         ("window_missed", "available"),
     ),
 )
+SLOW = {"bounce_counted"}
+"""Specs whose mended block takes seconds to prove."""
 EACH_FAULT = pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.spec)
 
 
@@ -141,7 +143,11 @@ def test_a_fault_is_found_by_its_requirement_and_by_no_other(fault: Fault, pool:
             assert verdict.certificate is not None
 
 
-@EACH_FAULT
+@pytest.mark.parametrize(
+    "fault",
+    [pytest.param(f, marks=[pytest.mark.long] if f.spec in SLOW else []) for f in FAULTS],
+    ids=lambda fault: fault.spec,
+)
 def test_the_mended_block_is_proved_to_have_what_the_faulty_one_lacked(
     fault: Fault, pool: Pool
 ) -> None:
