@@ -25,25 +25,53 @@ _HARMLESS_PRAGMA = re.compile(
 )
 
 
-def blank_comments(source: SourceText) -> str:
+WITHOUT_END = frozenset({"unterminated-comment", "unterminated-pragma"})
+"""What leaves nothing of a file to read."""
+
+UNREADABLE = "\0"
+"""Stands where a quote without end was; no text has it."""
+
+_UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
+"""What a quote without end makes unreadable: its line, but for signs that end a statement."""
+
+
+def blank_comments(source: SourceText, problems: list[Diagnostic] | None = None) -> str:
     """The text with spaces in place of comments and harmless pragmas (line ends stay).
 
-    InputError for a comment, pragma or string without end, and for a pragma that may change what
-    the program does.
+    A comment, pragma or string without end, and a pragma that may change what the program does,
+    are noted in ``problems`` and passed over; without ``problems``, InputError for the first.
     """
     text = source.text
     pieces: list[str] = []
     position = 0
     while found := _START.search(text, position):
-        start = found.start()
-        end = _end_of(source, start, found.group())
+        start, mark = found.start(), found.group()
+        quoted = mark in _STRING
+        try:
+            end = _end_of(source, start, mark)
+        except InputError as error:
+            if problems is None:
+                raise
+            problems.extend(error.diagnostics)
+            end, quoted = _end_of_unreadable(text, start, mark), False
         pieces.append(text[position:start])
         passage = text[start:end]
-        quoted = found.group() in _STRING
         pieces.append(passage if quoted else re.sub(r"[^\n]", " ", passage))
+        if mark in _STRING and not quoted:
+            pieces[-1] = f"{UNREADABLE}{pieces[-1][1:]}"
         position = end
     pieces.append(text[position:])
     return "".join(pieces)
+
+
+def _end_of_unreadable(text: str, start: int, mark: str) -> int:
+    if mark in _STRING:
+        found = _UNREADABLE_STRING.match(text, start)
+        return max(start + 1, found.end() if found else start)
+    if mark in ("*)", "*/"):
+        return start + 2
+    end = text.find("}", start) + 1 if mark == "{" else 0
+    return end or len(text)
 
 
 def _end_of(source: SourceText, start: int, mark: str) -> int:
