@@ -7,6 +7,14 @@ from collections.abc import Callable
 from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
 
 from checker.source.diagnostic import Diagnostic
+from checker.source.refused_bodies import (
+    graphical_body,
+    hash_name,
+    instruction_list,
+    lone_owner,
+    quoted_name,
+    without_block,
+)  # fmt: skip
 from checker.source.syntax_places import (
     CLOSERS,
     SECTIONS,
@@ -51,11 +59,6 @@ _BIT_ACCESS = Refusal(
     "single bits of a bit string (.{word})",
     "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",
 )
-_SET_ASSIGNMENT = Refusal(
-    "unsupported-set-assignment",
-    "set and reset assignments ({word}=)",
-    "use IF ... THEN x := TRUE; END_IF, or an SR or RS block",
-)
 
 
 def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
@@ -74,6 +77,9 @@ def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
 
 def unknown_character(position: int, source: SourceText) -> Diagnostic:
     """The message for a character that begins no word and no sign."""
+    named = hash_name(position, source)
+    if named is not None:
+        return named
     character = source.text[position]
     shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
     return Diagnostic(
@@ -128,8 +134,6 @@ def _refused(place: SyntaxPlace) -> Diagnostic | None:
     refusal = refusal or REFUSED_TOKENS.get(place.type)
     if place.before.text == "." and place.type in ("NUMBER", "DIRECT"):
         refusal = _BIT_ACCESS
-    if place.type == "IDENTIFIER" and place.word.upper() in ("S", "R") and place.followed_by("="):
-        refusal = _SET_ASSIGNMENT
     if refusal is None:
         return None
     what = refusal.what.format(word=place.word)
@@ -355,7 +359,8 @@ def _expectation(place: SyntaxPlace) -> str:
 
 
 _RULES: tuple[Rule, ...] = (
-    _foreign_operator, _misspelt, _keyword_as_name, _refused, _colon, _assignment, _operand,
+    _foreign_operator, _misspelt, graphical_body, instruction_list, quoted_name, lone_owner,
+    without_block, _keyword_as_name, _refused, _colon, _assignment, _operand,
     _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
     _missing_end, _section,
 )  # fmt: skip
