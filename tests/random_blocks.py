@@ -71,6 +71,8 @@ class BlockText:
             lambda: f"({self.flag(below)} AND {self.quiet_flag(below)})",
             lambda: f"({self.flag(below)} OR {self.quiet_flag(below)})",
             lambda: f"({self.flag(below)} XOR NOT ({self.flag(below)}))",
+            lambda: f"({self.flag(below)} AND_THEN {self.flag(below)})",
+            lambda: f"({self.flag(below)} OR_ELSE {self.flag(below)})",
             lambda: self.comparison(below),
             lambda: f"SEL({self.flag(0)}, {self.flag(below)}, {self.flag(below)})",
             lambda: f"({self.flag(0)} = {self.flag(0)})",

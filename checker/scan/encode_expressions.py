@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import z3
 
 from checker.scan.encode_bits import bits_value, compare_bits, shift, widened
-from checker.scan.encode_frames import Work
+from checker.scan.encode_frames import FrameKind, Work
 from checker.scan.encode_terms import (
     Term,
     at_least,
@@ -39,6 +39,7 @@ from checker.source.program import (
     Operation,
     Operator,
     Read,
+    ShortCircuit,
     StandardFunction,
 )
 from checker.source.text import Span
@@ -76,6 +77,8 @@ def evaluate(work: Work, expression: Expression) -> Term:
             return _convert(work, expression)
         case CallFunction():
             return _call(work, expression)
+        case ShortCircuit():
+            return _short_circuit(work, expression)
 
 
 def _call(work: Work, call: CallFunction) -> Term:
@@ -84,6 +87,23 @@ def _call(work: Work, call: CallFunction) -> Term:
     for output in call.outputs:
         work.write(output.target, evaluate(work, output.value))
     return work.read(call.result)
+
+
+def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
+    """The right operand runs in a branch of its own: it may write, and be a finding."""
+    left = evaluate(work, expression.left)
+    conjunction = expression.operator is Operator.AND
+    goes_on = left if conjunction else negation(left)
+    if goes_on is False:
+        return left
+    if goes_on is True:
+        return evaluate(work, expression.right)
+    work.open(FrameKind.BRANCH, goes_on)
+    right = evaluate(work, expression.right)
+    chosen = work.frames.pop()
+    work.open(FrameKind.BRANCH, negation(goes_on))
+    work.close_branches(goes_on, chosen, work.frames.pop())
+    return both(left, right) if conjunction else either(left, right)
 
 
 # --- operators --------------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from checker.source.program import (
     Program,
     Repeat,
     Routine,
+    ShortCircuit,
     Statement,
     Variable,
     While,
@@ -68,6 +69,8 @@ def _parts(node: Node) -> Iterator[Node]:
             yield from node.operands
         case Convert():
             yield node.operand
+        case ShortCircuit():
+            yield from (node.left, node.right)
         case Assign():
             yield node.value
         case Evaluate():

@@ -21,6 +21,7 @@ from checker.source.program import (
     Program,
     Repeat,
     Routine,
+    ShortCircuit,
     StandardInstance,
     Statement,
     Variable,
@@ -91,7 +92,10 @@ def _parts(
             return node.arguments, [node.routine, *node.outputs]
         case CallStandard():
             return node.arguments, [*node.outputs]
+        case ShortCircuit():
+            return (), [node.left, node.right]
         case _ if isinstance(node, Expression):
-            return (), [part for part in in_order(node) if isinstance(part, CallFunction)]
+            parts = in_order(node)
+            return (), [part for part in parts if isinstance(part, CallFunction | ShortCircuit)]
         case _:
             return (), []

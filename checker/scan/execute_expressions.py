@@ -12,7 +12,9 @@ from checker.source.program import (
     Expression,
     Literal,
     Operation,
+    Operator,
     Read,
+    ShortCircuit,
 )
 from checker.source.types import Value
 
@@ -31,7 +33,7 @@ def in_order(expression: Expression) -> tuple[Expression, ...]:
     """Every part of an expression after its operands, operands from left to right.
 
     Long sums are deep trees, so the walk keeps its own stack. The arguments of a user's function
-    are not among the parts.
+    and the operands of AND_THEN and OR_ELSE are not among the parts.
     """
     parts: list[Expression] = []
     pending = [expression]
@@ -44,7 +46,8 @@ def in_order(expression: Expression) -> tuple[Expression, ...]:
 
 
 class Evaluator:
-    """Values of expressions: every operand is evaluated, AND and OR included, left to right.
+    """Values of expressions: every operand is evaluated, AND and OR included, left to right; only
+    AND_THEN and OR_ELSE may leave their right one out.
 
     ``values`` is read live, by variable name; ``call`` runs a user's function.
     """
@@ -93,3 +96,7 @@ class Evaluator:
                 return self._arithmetic.convert(part, operands[0])
             case CallFunction():
                 return self._call(part)
+            case ShortCircuit():
+                first = self.value(part.left)
+                decided = first is (part.operator is Operator.OR)
+                return first if decided else self.value(part.right)

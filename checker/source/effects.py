@@ -17,6 +17,7 @@ from checker.source.program import (
     Operation,
     Read,
     Role,
+    ShortCircuit,
     Variable,
 )
 
@@ -55,6 +56,8 @@ def reads(expression: Expression) -> Iterator[Variable]:
                 waiting.extend(operands)
             case Convert(operand=operand):
                 waiting.append(operand)
+            case ShortCircuit(left=left, right=right):
+                waiting.extend((left, right))
             case CallFunction(arguments=arguments):
                 waiting.extend(value for _, value in arguments)
 

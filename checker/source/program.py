@@ -152,7 +152,22 @@ class CallFunction:
         return self.result.type
 
 
-Expression: TypeAlias = Literal | Read | Operation | Apply | Convert | CallFunction
+@dataclass(frozen=True, eq=False)
+class ShortCircuit:
+    """AND_THEN or OR_ELSE of Booleans (``operator``: AND or OR) whose right operand can be a
+    finding or change something: it is evaluated only where the left one does not decide."""
+
+    operator: Operator
+    left: Expression
+    right: Expression
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return BOOL
+
+
+Expression: TypeAlias = Literal | Read | Operation | Apply | Convert | CallFunction | ShortCircuit
 
 
 # --- statements -------------------------------------------------------------------------------

@@ -5,6 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from checker.source.diagnostic import Diagnostic
+from checker.source.refused_bodies import (
+    graphical_body,
+    instruction_list,
+    lone_owner,
+    quoted_name,
+    without_block,
+)  # fmt: skip
 from checker.source.syntax_places import (
     CLOSERS,
     MISSPELT,
@@ -34,11 +41,6 @@ _BIT_ACCESS = Refusal(
     "unsupported-bit-access",
     "single bits of a bit string (.{word})",
     "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",
-)
-_SET_ASSIGNMENT = Refusal(
-    "unsupported-set-assignment",
-    "set and reset assignments ({word}=)",
-    "use IF ... THEN x := TRUE; END_IF, or an SR or RS block",
 )
 
 
@@ -94,8 +96,6 @@ def _refused(place: SyntaxPlace) -> Diagnostic | None:
     refusal = refusal or REFUSED_TOKENS.get(place.type)
     if place.before.text == "." and place.type in ("NUMBER", "DIRECT"):
         refusal = _BIT_ACCESS
-    if place.type == "IDENTIFIER" and place.word.upper() in ("S", "R") and place.followed_by("="):
-        refusal = _SET_ASSIGNMENT
     if refusal is None:
         return None
     what = refusal.what.format(word=place.word)
@@ -347,7 +347,8 @@ def _expectation(place: SyntaxPlace) -> str:
 
 
 _RULES: tuple[Rule, ...] = (
-    _foreign_operator, _misspelt, _keyword_as_name, _missing_name, _refused, _colon, _assignment, _operand,
+    _foreign_operator, _misspelt, graphical_body, instruction_list, quoted_name, lone_owner,
+    without_block, _keyword_as_name, _missing_name, _refused, _colon, _assignment, _operand,
     _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
     _missing_end, _section,
 )  # fmt: skip

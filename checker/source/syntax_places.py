@@ -22,11 +22,22 @@ CLOSERS = {
     "VAR_OUTPUT": "END_VAR",
     "VAR_IN_OUT": "END_VAR",
     "VAR_TEMP": "END_VAR",
+    "VAR_INST": "END_VAR",
+    "VAR_STAT": "END_VAR",
+    "VAR_EXTERNAL": "END_VAR",
+    "VAR_GLOBAL": "END_VAR",
     "TYPE": "END_TYPE",
     "FUNCTION_BLOCK": "END_FUNCTION_BLOCK",
     "FUNCTION": "END_FUNCTION",
     "PROGRAM": "END_PROGRAM",
+    "METHOD": "END_METHOD",
+    "PROPERTY": "END_PROPERTY",
+    "ACTION": "END_ACTION",
+    "INTERFACE": "END_INTERFACE",
+    "CONFIGURATION": "END_CONFIGURATION",
+    "RESOURCE": "END_RESOURCE",
 }
+MEMBERS = frozenset({"METHOD", "PROPERTY", "ACTION"})
 SECTIONS = frozenset(word for word in CLOSERS if word.startswith("VAR"))
 UNITS = frozenset({"FUNCTION_BLOCK", "FUNCTION", "PROGRAM"})
 _UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)

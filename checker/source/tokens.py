@@ -7,6 +7,7 @@ from lark.exceptions import UnexpectedCharacters
 
 from checker.source.comments import UNREADABLE
 from checker.source.diagnostic import Diagnostic
+from checker.source.refused_bodies import hash_name
 from checker.source.text import SourceText, Span
 
 MOST_STRANGE_CHARACTERS = 20
@@ -67,6 +68,9 @@ def _move(tokens: list[Token], first: int, distance: int) -> None:
 
 def unknown_character(start: int, end: int, source: SourceText) -> Diagnostic:
     """The message for a character (or several equal ones) that begins no word and no sign."""
+    named = hash_name(start, source)
+    if named is not None:
+        return named
     character = source.text[start]
     shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
     return Diagnostic(
