@@ -9,6 +9,7 @@ from checker.scan.execute_expressions import in_order
 from checker.scan.timing import Clocking
 from checker.source.program import (
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
@@ -77,6 +78,9 @@ def _parts(
     match node:
         case Assign(target, value):
             return ((target, value),), []
+        case AssignElement(dimensions, targets, value):
+            bindings = tuple((target, value) for target in targets)
+            return bindings, [each.index for each in dimensions]
         case If(branches, otherwise):
             within = [part for test, body in branches for part in (test, *body)]
             return (), [*within, *otherwise]

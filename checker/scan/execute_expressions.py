@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
-from checker.scan.arithmetic import Arithmetic
+from checker.scan.arithmetic import Arithmetic, raise_finding
+from checker.scan.finding import FindingKind
 from checker.source.program import (
     Apply,
     CallFunction,
     Convert,
+    Dimension,
+    Element,
     Expression,
     Literal,
     Operation,
@@ -16,6 +19,7 @@ from checker.source.program import (
     Read,
     ShortCircuit,
 )
+from checker.source.text import Span
 from checker.source.types import Value
 
 
@@ -25,8 +29,21 @@ def _operands(expression: Expression) -> tuple[Expression, ...]:
             return expression.operands
         case Convert():
             return (expression.operand,)
+        case Element():
+            return (*(each.index for each in expression.dimensions), *expression.values)
         case _:
             return ()
+
+
+def position(dimensions: Sequence[Dimension], indices: Sequence[Value], span: Span) -> int:
+    """Where an element stands in row-major order; FindingRaised for an index outside."""
+    place = 0
+    for dimension, index in zip(dimensions, indices, strict=True):
+        step = index - dimension.lowest
+        if not 0 <= step < dimension.count:
+            raise_finding(FindingKind.INDEX_OUT_OF_RANGE, span)
+        place = place * dimension.count + step
+    return place
 
 
 def in_order(expression: Expression) -> tuple[Expression, ...]:
@@ -94,6 +111,9 @@ class Evaluator:
                 return self._arithmetic.apply(part, operands)
             case Convert():
                 return self._arithmetic.convert(part, operands[0])
+            case Element():
+                count = len(part.dimensions)
+                return operands[count + position(part.dimensions, operands[:count], part.span)]
             case CallFunction():
                 return self._call(part)
             case ShortCircuit():

@@ -8,11 +8,12 @@ from typing import TypeAlias
 
 from checker.scan.arithmetic import Arithmetic, raise_finding
 from checker.scan.execute_blocks import OUTPUT_PINS, Call, Memory
-from checker.scan.execute_expressions import Evaluator
+from checker.scan.execute_expressions import Evaluator, position
 from checker.scan.finding import FindingKind
 from checker.scan.timing import Readings
 from checker.source.program import (
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
@@ -28,6 +29,7 @@ from checker.source.program import (
     Routine,
     StandardInstance,
     Statement,
+    Store,
     Variable,
     While,
 )
@@ -111,7 +113,7 @@ class Executor:
 
     def _statement(self, statement: Statement) -> Flow:
         match statement:
-            case Assign():
+            case Assign() | AssignElement():
                 self._assign(statement)
             case If():
                 return self._if(statement)
@@ -138,10 +140,17 @@ class Executor:
                 self._call_standard(statement)
         return Flow.ON
 
-    def _assign(self, statement: Assign) -> None:
-        self._write(statement.target, self._evaluate(statement.value), statement.span)
+    def _assign(self, statement: Store) -> None:
+        value = self._evaluate(statement.value)
+        if isinstance(statement, Assign):
+            target = statement.target
+        else:
+            indices = [self._evaluate(each.index) for each in statement.dimensions]
+            place = position(statement.dimensions, indices, statement.place)
+            target = statement.targets[place]
+        self._write(target, value, statement.span)
 
-    def _assign_all(self, statements: Sequence[Assign]) -> None:
+    def _assign_all(self, statements: Sequence[Store]) -> None:
         for statement in statements:
             self._assign(statement)
 

@@ -8,10 +8,12 @@ from checker.source.depth import parts_of
 from checker.source.program import (
     Apply,
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
     Convert,
+    Element,
     Expression,
     For,
     Operation,
@@ -29,6 +31,8 @@ def written(root: object) -> Iterator[Variable]:
         match node:
             case Assign(target=target):
                 yield target
+            case AssignElement(targets=targets):
+                yield from targets
             case For(variable=variable):
                 yield variable
             case CallBlock() | CallFunction():
@@ -40,13 +44,15 @@ def written(root: object) -> Iterator[Variable]:
 
 def has_effect(expression: Expression) -> bool:
     """Whether evaluating it can change anything but the variables of the functions it calls."""
-    called = [node for node in _nodes(expression) if isinstance(node, CallFunction)]
-    own = {_owner(call.result) for call in called}
-    return bool(own) and any(_owner(variable) not in own for variable in written(expression))
+    own: set[Variable] = set()
+    for node in _nodes(expression):
+        if isinstance(node, CallFunction):
+            own.update(node.routine.initialise, (variable for variable, _ in node.arguments))
+    return any(variable not in own for variable in written(expression))
 
 
 def reads(expression: Expression) -> Iterator[Variable]:
-    """The variables whose values an expression is made of; not those of functions in it."""
+    """The variables whose values an expression is made of, in what it calls too."""
     waiting = [expression]
     while waiting:
         match waiting.pop():
@@ -56,15 +62,13 @@ def reads(expression: Expression) -> Iterator[Variable]:
                 waiting.extend(operands)
             case Convert(operand=operand):
                 waiting.append(operand)
+            case Element(dimensions=dimensions, values=values):
+                waiting.extend((*(each.index for each in dimensions), *values))
             case ShortCircuit(left=left, right=right):
                 waiting.extend((left, right))
-            case CallFunction(arguments=arguments):
+            case CallFunction(arguments=arguments, routine=routine):
                 waiting.extend(value for _, value in arguments)
-
-
-def _owner(variable: Variable) -> str:
-    """The path of the instance or function that the variable belongs to."""
-    return variable.name.rpartition(".")[0]
+                yield from (node.variable for node in _nodes(routine) if isinstance(node, Read))
 
 
 def _nodes(root: object) -> Iterator[object]:

@@ -8,6 +8,7 @@ import re
 from checker.source.diagnostic import Diagnostic
 from checker.source.syntax_places import MEMBERS, STATEMENT_STARTS, SyntaxPlace
 from checker.source.text import SourceText, Span
+from checker.source.words import REFUSED
 
 _GRAPHICAL = re.compile(r"_?(?:LD|FBD|SFC|IL|CFC|LADDER)_BODY|_?(?:END_)?NETWORKS?|_?LADDER", re.I)
 _OPERATORS = "LD LDN ST STN ANDN ORN XORN JMPC JMPCN CAL CALC CALCN RETC RETCN"
@@ -48,6 +49,16 @@ def instruction_list(place: SyntaxPlace) -> Diagnostic | None:
         "write the body as structured text, for instance b := a;",
         before,
     )
+
+
+def chart(place: SyntaxPlace) -> Diagnostic | None:
+    """A step or transition of a sequential function chart; both words are names elsewhere."""
+    if place.before.text.upper() not in ("STEP", "TRANSITION") or place.type != "IDENTIFIER":
+        return None
+    refusal = REFUSED["INITIAL_STEP"]
+    what = refusal.what.format(word=place.before.text)
+    message = f"the checker does not read {what}"
+    return place.problem(refusal.code, message, refusal.way, place.before)
 
 
 def quoted_name(place: SyntaxPlace) -> Diagnostic | None:

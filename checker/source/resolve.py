@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checker.source import tree
-from checker.source.declarations import declare_unit
+from checker.source.declarations import declare_global, declare_unit
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.frame import Assembly, Frame
+from checker.source.frame import Assembly, Frame, variables_of
 from checker.source.library import Library
 from checker.source.parse import parse_source
-from checker.source.program import Program, Routine
+from checker.source.program import Program, Routine, Task
 from checker.source.scope import nearest
+from checker.source.shared_variables import note_subranges, settle
 from checker.source.statements import resolve_body
+from checker.source.tasks import read_tasks
 from checker.source.text import SourceText
 from checker.source.types import Enumeration
 
@@ -23,12 +25,14 @@ def load_program(
     """The typed program of ``block`` (any letter case; None: the only block that no other one
     instantiates). ``prefix`` is put before every variable and instance name (``rod.``).
     InputError with everything wrong in the files and the block."""
-    library = Library(_parse_all(sources))
+    files = _parse_all(sources)
+    library = Library(files)
     if library.problems:
         raise InputError(_distinct(library.problems))
     unit = _find(library, block, sources) if block is not None else _only(library, sources)
     try:
-        return _assemble(library, unit, prefix, tuple(sources))
+        tasks = read_tasks(files, library.units, unit, library)
+        return _assemble(library, unit, prefix, tuple(sources), tasks)
     except RecursionError:
         raise InputError(
             Diagnostic(
@@ -54,10 +58,15 @@ def _parse_all(sources: Sequence[SourceText]) -> list[tree.SourceFile]:
 
 
 def _assemble(
-    library: Library, unit: tree.Unit, prefix: str, sources: tuple[SourceText, ...]
+    library: Library,
+    unit: tree.Unit,
+    prefix: str,
+    sources: tuple[SourceText, ...],
+    tasks: tuple[Task, ...],
 ) -> Program:
     assembly = Assembly(library, prefix)
     assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
+    assembly.declare_global = lambda found: declare_global(assembly, found)
     assembly.top_names = {
         name.key
         for section in unit.sections
@@ -73,16 +82,24 @@ def _assemble(
         assembly.note(error)
     if assembly.problems:
         raise InputError(_distinct(assembly.problems))
+    shared = settle(assembly, routine)
+    inputs = [v for entity in frame.inputs.values() for v in variables_of(entity)]
+    outputs = [v for entity in frame.outputs.values() for v in variables_of(entity)]
+    note_subranges(assembly, [*inputs, *shared.inputs])
     return Program(
         name=unit.name.text,
-        inputs=tuple(frame.inputs.values()),
-        outputs=tuple(frame.outputs.values()),
+        inputs=(*inputs, *assembly.located_inputs, *shared.inputs),
+        outputs=(*outputs, *shared.outputs),
         variables=tuple(assembly.variables),
         instances=tuple(assembly.instances),
         routine=routine,
         constants=dict(assembly.constants),
         enumerations=_enumerations(assembly, frame),
         sources=sources,
+        left_out=tuple(assembly.left_out.values()),
+        tasks=tasks,
+        changed_inputs=frozenset(shared.changed),
+        aliases=dict(assembly.aliases),
     )
 
 

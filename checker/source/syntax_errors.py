@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from checker.source.diagnostic import Diagnostic
 from checker.source.refused_bodies import (
+    chart,
     graphical_body,
     instruction_list,
     lone_owner,
@@ -347,7 +348,7 @@ def _expectation(place: SyntaxPlace) -> str:
 
 
 _RULES: tuple[Rule, ...] = (
-    _foreign_operator, _misspelt, graphical_body, instruction_list, quoted_name, lone_owner,
+    _foreign_operator, _misspelt, graphical_body, chart, instruction_list, quoted_name, lone_owner,
     without_block, _keyword_as_name, _missing_name, _refused, _colon, _assignment, _operand,
     _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
     _missing_end, _section,

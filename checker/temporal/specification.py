@@ -32,6 +32,7 @@ from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
 from checker.temporal.roles import HandReader, resolve_outputs, resolve_stations
 from checker.temporal.scope import SpecificationScope
+from checker.temporal.task_times import check_task_times
 from checker.temporal.walk import durations
 
 LOOP_BOUND = 100
@@ -87,6 +88,7 @@ def resolve_specification(tree: SpecificationTree, folder: Path) -> Specificatio
     stated = [(time.nanoseconds, time.span) for time in tree.times]
     if program is not None:
         stated += durations(program)
+        check_task_times(parts, program, problems)
     unit = parts.only(spec.UnitStatement)
     clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
     if program is None:

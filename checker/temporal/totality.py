@@ -14,6 +14,7 @@ from checker.source.program import (
     Apply,
     CallFunction,
     Convert,
+    Element,
     Expression,
     Literal,
     Operation,
@@ -65,6 +66,9 @@ def _fault(part: Expression) -> InputError | None:
             return _conversion(part, operand.type, kind)
         case ShortCircuit():
             message = "a formula has no operand that only counts where another one does not decide"
+            return wrong("partial-operation", message, part.span, _ELSEWHERE)
+        case Element():
+            message = "an index in a formula is a constant"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)
         case CallFunction():
             message = f"a formula cannot call the function '{part.name}'"

@@ -1,0 +1,123 @@
+"""Variables that others may read and write between the scans: global ones, and those at addresses.
+
+What the block never writes is an input, read anew at each scan. What it writes, and some other
+unit of the files writes too, is read anew and written: it can be anything at the beginning of a
+scan. What the block alone writes keeps its value, and that no one else (another file, a panel)
+changes it is noted as left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, is_dataclass
+
+from checker.source import tree
+from checker.source.effects import written
+from checker.source.frame import Assembly, Shared
+from checker.source.program import Role, Routine, Variable
+from checker.source.text import SourceText, Span
+from checker.source.types import Subrange
+
+
+@dataclass(eq=False)
+class Settled:
+    """What the shared variables are to the block."""
+
+    inputs: list[Variable] = field(default_factory=list)
+    outputs: list[Variable] = field(default_factory=list)
+    changed: set[Variable] = field(default_factory=set)
+
+
+def settle(assembly: Assembly, routine: Routine) -> Settled:
+    """Decides for every shared variable; notes in the assembly what is taken for granted."""
+    settled = Settled()
+    if not assembly.shared:
+        return settled
+    changed = set(written(routine))
+    others = _Others(assembly)
+    for shared in assembly.shared:
+        variable = shared.variable
+        if variable not in changed:
+            settled.inputs.append(variable)
+            continue
+        if variable.role is Role.OUTPUT:
+            settled.outputs.append(variable)
+        if others.write(shared):
+            settled.inputs.append(variable)
+            settled.changed.add(variable)
+            assembly.leave_out(
+                f"what other units do to '{variable.name}' between scans (it can have any value "
+                "at the beginning of each)",
+                variable.span,
+            )
+        else:
+            where = f" at {shared.address}" if shared.address else ""
+            assembly.leave_out(
+                f"changes of '{variable.name}'{where} by anything but the block", variable.span
+            )
+    return settled
+
+
+class _Others:
+    """The units of the files that are no part of the block."""
+
+    def __init__(self, assembly: Assembly) -> None:
+        units = assembly.library.units.values()
+        self._names: set[str] = set()
+        self._addresses: set[str] = set()
+        for unit in units:
+            if id(unit) not in assembly.units:
+                self._names.update(_may_write(unit))
+                self._addresses.update(_addresses(unit))
+
+    def write(self, shared: Shared) -> bool:
+        """Whether one of them may write the variable; rather too often than not."""
+        return shared.key in self._names or shared.address in self._addresses
+
+
+def _addresses(unit: tree.Unit) -> Iterator[str]:
+    for section in unit.sections:
+        for declaration in section.declarations:
+            if declaration.address is not None:
+                yield declaration.address.text
+
+
+def _may_write(root: object) -> Iterator[str]:
+    """Every part of every name that stands where something is written: left of an assignment, as
+    a loop's variable, among the arguments of a call, or as what is called."""
+    waiting: list[object] = [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, tuple):
+            waiting.extend(node)
+            continue
+        if not is_dataclass(node) or isinstance(node, Span | SourceText):
+            continue
+        match node:
+            case tree.Assign(target=target) | tree.SetAssign(target=target):
+                yield from _keys(target)
+            case tree.For(variable=variable):
+                yield from _keys(variable)
+            case tree.Argument(value=value):
+                yield from _keys(value)
+            case tree.Call(name=name):
+                yield from _keys(name)
+            case tree.PathCall(path=path):
+                yield from _keys(path)
+        waiting.extend(getattr(node, part.name) for part in fields(node))
+
+
+def _keys(node: tree.Expression) -> Iterator[str]:
+    name = node.name if isinstance(node, tree.Path) else node
+    if isinstance(name, tree.Name):
+        yield from (part.key for part in name.parts[:2])
+
+
+def note_subranges(assembly: Assembly, inputs: list[Variable]) -> None:
+    """Notes that inputs of a subrange are taken to be in it."""
+    for variable in inputs:
+        if isinstance(variable.type, Subrange):
+            assembly.leave_out(
+                f"values of the input '{variable.name}' outside of {variable.type.name}",
+                variable.span,
+            )
