@@ -123,7 +123,38 @@ UNITS = [
     Sample("carriage_returns.st", "CRLF"),
 ]
 
-DATA: list[Sample] = []
+DATA = [
+    Sample("structures.st", "structures; long paths"),
+    Sample("arrays.st", "arrays; indexed arrays"),
+    Sample("index_outside.st", "indexed arrays", ("index-out-of-range", 4)),
+    Sample("four_dimensions.st", "arrays", ("unsupported-array", 2)),
+    Sample("instances_in_arrays.st", "indexed arrays; input set by member; output argument"),
+    Sample("enumerations.st", "enumerations; qualified values"),
+    Sample("enumeration_beyond_its_base.st", "enumerations", ("value-out-of-range", 2)),
+    Sample("subranges.st", "BOOL, integers, TIME"),
+    Sample("outside_of_subrange.st", "BOOL, integers, TIME", ("value-out-of-range", 3)),
+    Sample("aliases.st", "arrays; initial values"),
+    Sample("global_lists.st", "VAR_GLOBAL, VAR_EXTERNAL; global lists"),
+    Sample("unknown_global.st", "global lists", ("unknown-name", 4)),
+    Sample("external_elsewhere.st", "VAR_GLOBAL, VAR_EXTERNAL"),
+    Sample(
+        "external_constant_elsewhere.st",
+        "VAR_GLOBAL, VAR_EXTERNAL",
+        ("constant-without-value", 2),
+    ),
+    Sample("located.st", "AT %I, %Q, %M; bit access"),
+    Sample("overlapping_addresses.st", "AT %I, %Q, %M", ("overlapping-addresses", 4)),
+    Sample("direct_address_in_body.st", "AT %I, %Q, %M", ("unsupported-address", 3)),
+    Sample("bits.st", "bit access; BYTE to LWORD"),
+    Sample("byte_of_word.st", "bit access", ("unsupported-bit-access", 4)),
+    Sample("reals_aside.st", "REAL, LREAL; conversions"),
+    Sample("real_decides.st", "REAL, LREAL", ("unsupported-real", 4)),
+    Sample("strings_aside.st", "STRING"),
+    Sample("string_decides.st", "STRING", ("unsupported-string", 4)),
+    Sample("typed_literals.st", "other typed literals; based literals; BYTE to LWORD"),
+    Sample("long_paths.st", "long paths; structures; indexed arrays"),
+    Sample("union.st", "structures", ("unsupported-union", 2)),
+]
 """Types and variables."""
 
 SAMPLES = UNITS + DATA

@@ -281,7 +281,7 @@ def test_a_duration_is_scaled_by_a_number_on_its_right() -> None:
         ("i", "tm(IN := p)", "instance-as-value", 6),
         ("p", "TON(IN := p)", "block-type-called", 6),
         ("p", "tm.X", "unknown-member", 9),
-        ("p", "tm.Q.R", "no-members", 6),
+        ("p", "tm.Q.R", "no-members", 11),
         ("p", "i.x", "no-members", 8),
         ("m", "Walk", "type-mismatch", 6),
         ("m", "Mode#Runn", "unknown-enumeration-value", 11),

@@ -106,16 +106,20 @@ def without_value(call: tree.Call) -> InputError:
                   "call it in a statement of its own")  # fmt: skip
 
 
+def parameters_of_function(frame: Frame) -> Parameters:
+    """The parameters of a function or method."""
+    return Parameters(
+        frame.unit.name.text, frame.inputs, frame.outputs, frame.in_outs, order_of(frame.unit),
+        frame.outer is None, spelling_of(frame),
+    )  # fmt: skip
+
+
 def call_routine(
     scope: CallingScope, call: tree.Call, frame: Frame, title: str
 ) -> CallFunction | CallBlock:
     """The call of a function or method whose frame this is; without result it is a statement.
     InputError for its arguments and for recursion."""
-    parameters = Parameters(
-        frame.unit.name.text, frame.inputs, frame.outputs, frame.in_outs, order_of(frame.unit),
-        frame.outer is None, spelling_of(frame),
-    )  # fmt: skip
-    bound = bind(scope, call, parameters)
+    bound = bind(scope, call, parameters_of_function(frame))
     if bound.before:
         raise refusal(NotModelled("REAL", (), bound.before[0].span))
     given = {variable for variable, _ in bound.arguments}

@@ -44,6 +44,7 @@ from checker.source.text import Span
 from checker.source.type_reader import TypeReader
 from checker.source.types import BOOL
 
+_WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
 _FRAME_SECTIONS = {role.value: role for role in Role}
 
 
@@ -115,7 +116,7 @@ class _Declarer(InstanceMaker):
 
     def _check_qualifiers(self, section: tree.Section) -> None:
         for qualifier in section.qualifiers:
-            if qualifier.key == "CONSTANT" and section.keyword != "VAR":
+            if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
                 self._problem(
                     "misplaced-qualifier",
                     f"{section.keyword} cannot be CONSTANT",

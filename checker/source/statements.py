@@ -13,6 +13,7 @@ from checker.source.calls import (
     block_type_called,
     call_routine,
     function_frame,
+    parameters_of_function,
     routine_of,
 )
 from checker.source.diagnostic import Diagnostic, InputError
@@ -125,11 +126,11 @@ class _Body:
         if isinstance(entity, Broken):
             raise InputError(())
         if entity is None or isinstance(entity, VariableEntity):
-            return (self._call_function(node.call, entity, node.span),)
+            return self._call_function(node.call, entity, node.span)
         access = self.scope.access(name)
         if isinstance(access.entity, StandardEntity | BlockEntity):
             return self._call_instance(access.entity, node.call, access.text, node.span)
-        return (self._call_function(node.call, access.entity, node.span),)
+        return self._call_function(node.call, access.entity, node.span)
 
     def _call_element(self, call: tree.PathCall, span: Span) -> Sequence[Statement]:
         """A call of an instance in an array; with variable indices one of several."""
@@ -184,7 +185,9 @@ class _Body:
             made = program.CallBlock(entity.name, arguments, routine, outputs, span)
         return enabled(self.scope, pins, [*before, made])
 
-    def _call_function(self, call: tree.Call, entity: Entity | None, span: Span) -> Statement:
+    def _call_function(
+        self, call: tree.Call, entity: Entity | None, span: Span
+    ) -> Sequence[Statement]:
         name = call.name
         library = self.scope.assembly.library
         unit = library.units.get(name.text.upper())
@@ -202,8 +205,10 @@ class _Body:
         try:
             if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
                 frame = function_frame(self.scope.assembly, unit)
-                return run(call_routine(self.scope, call, frame, unit.name.text))
-            return program.Evaluate(resolve_expression(call, self.scope), span)
+                call, pins = without_enable(call, parameters_of_function(frame))
+                made = run(call_routine(self.scope, call, frame, unit.name.text))
+                return enabled(self.scope, pins, [made])
+            return [program.Evaluate(resolve_expression(call, self.scope), span)]
         except InputError as error:
             if any(problem.code == "unknown-function" for problem in error.diagnostics[:1]):
                 names = [*self.scope.frame.names(), *library.function_names(), *FUNCTION_NAMES]
