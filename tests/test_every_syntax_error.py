@@ -79,7 +79,7 @@ PLACES: list[tuple[str, list[Fault]]] = [
         ("        Mode.Run: FOR part := 1 TO 3« »count := part; END_FOR", "missing-keyword"),
         ("        Mode.Run: FOR part := 1 TO 3 DO count := part; «END_WHILE»", "wrong-end"),
     ]),
-    ("    END_CASE;", [("    «ENDCASE»;", "misspelt-keyword"), ("    «END_IF»;", "wrong-end")]),
+    ("    END_CASE;", [("    «ENDCASE»;", "misspelt-keyword")]),
     ("END_IF;", [("«ENDIF»;", "misspelt-keyword"), ("«END_CASE»;", "wrong-end")]),
     ("END_FUNCTION_BLOCK", []),
     ("FUNCTION Half : INT", []),
@@ -136,7 +136,13 @@ def test_a_file_without_fault_has_no_message() -> None:
     assert told(mutated([None] * len(PLACES))[0]) == []
 
 
-@settings(max_examples=300, deadline=None, derandomize=True)
+def test_a_wrong_end_that_would_close_what_is_around_it_is_one_message() -> None:
+    """The rest of the unit tells: each statement has its end there."""
+    text, _ = mutated([None] * len(PLACES))
+    assert told(text.replace("END_CASE", "END_IF")) == [("wrong-end", 15, 5)]
+
+
+@settings(max_examples=100, deadline=None, derandomize=True)
 @given(st.tuples(*(st.none() | st.integers(0, max(0, len(faults) - 1)) for faults in FAULTS)))
 def test_a_file_with_many_faults_has_exactly_their_messages(
     choices: tuple[int | None, ...],

@@ -22,6 +22,9 @@ MOST_ERRORS = 50
 MOST_REPAIRS = 100
 """At one place, one after the other; there a hundred statements may lack their end."""
 
+MOST_ENDS = 2
+"""Of so many more that are missing at one place a message is given."""
+
 _AHEAD = 16
 """Tokens after a repair that are tried."""
 _ENOUGH = 4
@@ -146,7 +149,7 @@ class _Reader:
             self.keywords.add(word)
             return not seen
         if problem.code.endswith("-end"):
-            return True
+            return self.resumed != self.position or self.repeated < MOST_ENDS
         known = self.position <= self.refused_until or self.resumed == self.position
         if problem.code.startswith("unsupported-") or problem.code == "not-a-statement":
             self.refused_until = self._end_of_statement()

@@ -139,12 +139,13 @@ class SyntaxPlace:
         ``skip`` tokens left out."""
         kinds, wrong = list(opened), 0
         for token in self._following[skip:]:
-            if token.type in UNITS | SECTIONS or token.type in _UNIT_ENDS:
+            kind = MISSPELT.get(token.upper(), token.type)
+            if kind in UNITS | SECTIONS or kind in _UNIT_ENDS:
                 return wrong + len([kind for kind in kinds if kind in _STATEMENTS])
-            if token.type in _STATEMENTS:
-                kinds.append(token.type)
-            elif token.type in _STATEMENT_ENDS:
-                if kinds and _STATEMENTS.get(kinds[-1]) == token.type:
+            if kind in _STATEMENTS:
+                kinds.append(kind)
+            elif kind in _STATEMENT_ENDS:
+                if kinds and _STATEMENTS.get(kinds[-1]) == kind:
                     kinds.pop()
                 else:
                     wrong += 1
