@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 
 from checker.source.diagnostic import InputError
 from checker.source.parse import parse_source
-from checker.source.recovery import MOST_ERRORS
 from checker.source.text import SourceText
 
 Fault = tuple[str, str]
@@ -75,7 +74,7 @@ PLACES: list[tuple[str, list[Fault]]] = [
         ("        Mode.Idle: part := «»;", ""),
     ]),
     ("        Mode.Run: FOR part := 1 TO 3 DO count := part; END_FOR", [
-        ("        Mode.Run: FOR part «=» 1 TO 3 DO count := part; END_FOR", "equals-for-assignment"),
+        ("        Mode.Run: FOR part «=» 1 TO 3 DO count := 1; END_FOR", "equals-for-assignment"),
         ("        Mode.Run: FOR part := 1 TO 3« »count := part; END_FOR", "missing-keyword"),
         ("        Mode.Run: FOR part := 1 TO 3 DO count := part; «END_WHILE»", "wrong-end"),
     ]),

@@ -128,6 +128,8 @@ class _Binder:
         self.parameters = parameters
         self.bound = Bound()
         self.given: set[str] = set()
+        self.unread = False
+        """Whether an argument without name is wrong, so that counting them tells nothing."""
 
     def bind(self) -> Bound:
         errors: list[InputError] = []
@@ -136,6 +138,7 @@ class _Binder:
                 self._argument(position, argument)
             except InputError as error:
                 errors.append(error)
+                self.unread = self.unread or argument.name is None
         errors.extend(InputError(problem) for problem in self._missing())
         if errors:
             raise joined(errors)
@@ -298,7 +301,8 @@ class _Binder:
         ]
         inputs = [argument for argument in self.call.arguments if not argument.output]
         named = any(argument.name for argument in inputs)
-        if not named and not missing and (inputs or parameters.complete):
+        counted = not named and not missing and not self.unread
+        if counted and (inputs or parameters.complete):
             lacking = [key for key in parameters.positional if key not in self.given]
             if lacking:
                 missing.append(

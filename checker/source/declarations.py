@@ -41,8 +41,8 @@ from checker.source.locations import Place
 from checker.source.naming import duplicate
 from checker.source.program import Literal, Role, StandardBlock, Variable
 from checker.source.text import Span
-from checker.source.type_reader import TypeReader
-from checker.source.types import BOOL
+from checker.source.type_reader import TypeReader, without_initial
+from checker.source.types import BOOL, Integer
 
 _WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
 _FRAME_SECTIONS = {role.value: role for role in Role}
@@ -271,6 +271,10 @@ class _Declarer(InstanceMaker):
             case StandardBlock() | tree.Unit():
                 assert isinstance(initial, tuple)
                 return self.instance(path, kind, initial, shape)  # type: ignore[arg-type]
+        if initial is None and self.top and shape.role in (Role.INPUT, Role.IN_OUT):
+            initial = kind.lowest if isinstance(kind, Integer) else 0
+        if initial is None:
+            raise without_initial(path, kind, shape.span)
         assert isinstance(initial, int)
         if shape.constant:
             literal = Literal(initial, kind, shape.span)
@@ -330,7 +334,7 @@ class _Declarer(InstanceMaker):
                 )
             )
         inside = tree.Section("VAR_GLOBAL", section.qualifiers, (), section.span)
-        path = free_path(self.assembly, name.text, "global")
+        path = self.assembly.global_path(name.text, "global")
         return self.declare_one(inside, declaration, name, path)
 
     def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
@@ -376,7 +380,7 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
         tree.UnitKind.PROGRAM, tree.Identifier(found.list_name, span), None, (), (), span
     )
     declarer = _Declarer(assembly, Frame(unit, assembly.prefix), False)
-    path = free_path(assembly, found.name.text, found.list_name)
+    path = assembly.global_path(found.name.text, found.list_name)
     try:
         entity = declarer.declare_one(found.section, found.declaration, found.name, path)
     except InputError as error:
@@ -388,11 +392,3 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
         full = f"{assembly.prefix}{found.list_name}.{found.name.text}{variable.name[start:]}"
         assembly.aliases[full.casefold()] = variable.name
     return entity
-
-
-def free_path(assembly: Assembly, name: str, list_name: str) -> str:
-    """The name of a global variable: its own, else with its list's before it."""
-    path = f"{assembly.prefix}{name}"
-    if name.upper() in assembly.top_names or path.casefold() in assembly.names:
-        return f"{assembly.prefix}{list_name}.{name}"
-    return path

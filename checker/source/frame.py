@@ -232,6 +232,13 @@ class Assembly:
         self.variables.append(variable)
         return variable
 
+    def global_path(self, name: str, list_name: str) -> str:
+        """What a global variable is called: its own name, else with its list's before it."""
+        path = f"{self.prefix}{name}"
+        if name.upper() in self.top_names or path.casefold() in self.names:
+            return f"{self.prefix}{list_name}.{name}"
+        return path
+
     def leave_out(self, what: str, span: Span) -> None:
         """Note something that the program says and the model does not have."""
         self.left_out.setdefault(what.casefold(), LeftOut(what, span))

@@ -79,7 +79,8 @@ Initial: TypeAlias = (
     "Value | Mapping[str, Initial] | tuple[Initial, ...] | tuple[tree.PinValue, ...] | None"
 )
 """Of an elementary type its value, of a structure its members' by name in upper case, of an array
-its elements', of a block its pin values, of an unmodelled type None."""
+its elements', of a block its pin values, of an unmodelled type None; None too where platforms
+differ in it."""
 
 
 class KnownType(NamedTuple):

@@ -51,9 +51,7 @@ class Mended(NamedTuple):
     tokens: list[Token]
 
 
-def mend(
-    automaton: Automaton, source: SourceText, text: str, tokens: Sequence[Token]
-) -> Mended:
+def mend(automaton: Automaton, source: SourceText, text: str, tokens: Sequence[Token]) -> Mended:
     """Everything that is wrong in ``tokens``, which end with one of type END where their end
     counts."""
     reader = _Reader(automaton, source, text, tokens)
@@ -225,9 +223,7 @@ class _Reader:
             if not self._is_boundary(position):
                 continue
             length = self._resumable(position)
-            if length is None or (
-                position == self.position and length == len(self.stack.states)
-            ):
+            if length is None or (position == self.position and length == len(self.stack.states)):
                 continue
             self._cut(length)
             self.position = position

@@ -61,6 +61,21 @@ def chart(place: SyntaxPlace) -> Diagnostic | None:
     return place.problem(refusal.code, message, refusal.way, place.before)
 
 
+def misplaced(place: SyntaxPlace) -> Diagnostic | None:
+    """EXTENDS or IMPLEMENTS that is not in the head of a block, VAR_GLOBAL in a block."""
+    if place.type in ("EXTENDS", "IMPLEMENTS"):
+        return place.problem(
+            "misplaced-header", f"{place.type} does not stand here",
+            f"write it right behind the block's name: FUNCTION_BLOCK Name {place.type} Base",
+        )  # fmt: skip
+    if place.type == "VAR_GLOBAL" and place.open_tokens():
+        return place.problem(
+            "misplaced-section", "VAR_GLOBAL does not stand in a block",
+            "put it outside, and VAR_EXTERNAL here",
+        )  # fmt: skip
+    return None
+
+
 def quoted_name(place: SyntaxPlace) -> Diagnostic | None:
     """``"name"`` where a name stands, or with a member behind it."""
     span = place.span

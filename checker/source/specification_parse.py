@@ -19,8 +19,8 @@ from checker.source.specification_errors import explain, missing_semicolon, unkn
 from checker.source.specification_statements import StatementBuilder
 from checker.source.specification_tree import SpecificationTree, StatementNode, Time
 from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
-from checker.source.tokens import unknown_character
 from checker.source.text import SourceText, Span
+from checker.source.tokens import unknown_character
 from checker.source.words import EXPRESSION_KEYWORDS
 
 PROGRAM_STARTS = {"FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE"}

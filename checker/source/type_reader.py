@@ -78,7 +78,8 @@ class TypeReader:
         low, high = self._limits(node.low, node.high, base, node.span)
         name = f"{base.name} ({low}..{high})"
         kind = Subrange(name, base.bits, base.signed, low, high, base)
-        return KnownType(kind, min(max(0, low), high))
+        # The standard begins at the first limit (Ed. 2, 2.3.3.2, from memory), platforms at 0.
+        return KnownType(kind, 0 if low == 0 else None)
 
     def _limits(
         self, low: tree.Expression, high: tree.Expression, kind: Type, span: Span
@@ -269,6 +270,19 @@ def _elements(kind: Kind) -> int:
 
 def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
     return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
+
+
+def without_initial(path: str, kind: Type, span: Span) -> InputError:
+    """The error for a variable whose first value the standard and platforms see differently."""
+    return InputError(
+        Diagnostic(
+            "initial-value-needed",
+            f"'{path}' of {kind.name} has no initial value, and platforms differ in where such a "
+            "variable begins: at the first limit, or at 0",
+            span,
+            "give it one: := value",
+        )
+    )
 
 
 def check_base(kind: Enumeration, base: Kind, span: Span) -> None:

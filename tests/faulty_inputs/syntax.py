@@ -8,7 +8,11 @@ SYNTAX = [
     in_body("equals-for-assignment", "enable «=» leftPalm;", "write :="),
     in_body("missing-semicolon", "enable := leftPalm«\n»    strokes := 1;", "write ; here"),
     in_body("missing-keyword", "IF stop« »enable := FALSE; END_IF", "write THEN here"),
-    in_body("missing-end", "FOR count := 1 TO 3 DO IF stop THEN strokes := 1; «END_FOR»", "END_IF before"),
+    in_body(
+        "missing-end",
+        "FOR count := 1 TO 3 DO IF stop THEN strokes := 1; «END_FOR»",
+        "END_IF before",
+    ),
     in_body("wrong-end", "IF stop THEN enable := FALSE; «END_WHILE»", "write END_IF"),
     in_body("stray-else", "enable := stop; «ELSE» enable := FALSE;", "write its IF"),
     in_body("missing-parenthesis", "strokes := (speed + 1«;»", "write ) here"),
