@@ -169,7 +169,10 @@ class _Declarer(InstanceMaker):
         """A variable that all instances of its block or method share."""
         entity = self.assembly.statics.get(id(name))
         if entity is None:
-            path = free_path(self.assembly, name.text, f"{self.frame.unit.name.text}.VAR_STAT")
+            owner = f"{self.frame.unit.name.text}.VAR_STAT"
+            path = self.frame.prefix + name.text
+            if not self.top:
+                path = self.assembly.global_path(name.text, owner)
             entity = self.declare_one(section, declaration, name, path)
             self.assembly.statics[id(name)] = entity
         return entity
