@@ -8,7 +8,6 @@ from checker.source import program, tree
 from checker.source.access import Access
 from checker.source.arguments import bind, parameters_of
 from checker.source.assignments import assign, choose
-from checker.source.body_scope import loop_variable_changed
 from checker.source.calls import (
     block_type_called,
     call_routine,
@@ -29,9 +28,9 @@ from checker.source.frame import (
     StandardEntity,
     VariableEntity,
 )
+from checker.source.loop_rules import check_bounds, zero_step
 from checker.source.member_calls import call_of_instance, instance_behind, member_call, run
 from checker.source.program import Expression, Literal, Statement, Variable
-from checker.source.loop_rules import check_bounds, zero_step
 from checker.source.properties import PropertyScope, write_property
 from checker.source.scope import unknown_name
 from checker.source.standard import BLOCKS_BY_NAME, FUNCTION_NAMES
