@@ -251,6 +251,22 @@ def test_a_property_is_read_and_assigned_like_a_variable() -> None:
     assert seen == [[3, 6], [15, 12]]
 
 
+def test_members_are_reached_through_arrays_and_structures() -> None:
+    cells = COUNTER + "TYPE Cell : STRUCT c : Counter; n : INT; END_STRUCT; END_TYPE"
+    seen = values(
+        "VAR all : ARRAY[0..2] OF Counter; s : Cell; i, n, m : INT; END_VAR",
+        "FOR i := 1 TO 2 DO all[i].Add(step := i); all[i].Twice(); all[i].Calls2 := i * 20; END_FOR"
+        " n := all[1].Calls2; s.c.Add(3); m := s.c.Calls2; s.c.Twice();",
+        "n m all[0].total all[1].total all[2].total all[2].calls s.c.total",
+        cells,
+    )
+    assert seen == [[20, 2, 0, 2, 4, 20, 6]]
+    declarations = "VAR all : ARRAY[0..2] OF Counter; i, n : INT; END_VAR"
+    for body in ("n := all[i].Calls2;", "n := all[i].Add(1);", "n := all[1].Add(1);"):
+        assert refused(declarations, body, COUNTER) == ["unsupported-element-call"]
+    assert refused(declarations, "all[1].Nope();", COUNTER) == ["unknown-member"]
+
+
 # --- bases
 
 BASES = """

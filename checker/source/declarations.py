@@ -18,7 +18,6 @@ from checker.source.frame import (
     Entity,
     Frame,
     InOut,
-    Shared,
     StructureEntity,
     UnmodelledEntity,
     VariableEntity,
@@ -40,6 +39,7 @@ from checker.source.library import reserved
 from checker.source.locations import Place
 from checker.source.naming import duplicate
 from checker.source.program import Literal, Role, StandardBlock, Variable
+from checker.source.shared_variables import share
 from checker.source.text import Span
 from checker.source.type_reader import TypeReader, without_initial
 from checker.source.types import BOOL, Integer
@@ -169,7 +169,10 @@ class _Declarer(InstanceMaker):
         """A variable that all instances of its block or method share."""
         entity = self.assembly.statics.get(id(name))
         if entity is None:
-            path = free_path(self.assembly, name.text, f"{self.frame.unit.name.text}.VAR_STAT")
+            owner = f"{self.frame.unit.name.text}.VAR_STAT"
+            path = self.frame.prefix + name.text
+            if not self.top:
+                path = self.assembly.global_path(name.text, owner)
             entity = self.declare_one(section, declaration, name, path)
             self.assembly.statics[id(name)] = entity
         return entity
@@ -231,8 +234,7 @@ class _Declarer(InstanceMaker):
         if place is not None and place.role is Role.INPUT:
             self.assembly.located_inputs.extend(variables)
         elif place is not None or role is Role.GLOBAL:
-            address = None if place is None else place.text
-            self.assembly.shared.extend(Shared(v, name.key, address) for v in variables)
+            share(self.assembly, entity, name, None if place is None else place.text)
         elif role is Role.INPUT or role is Role.IN_OUT:
             self.frame.inputs[name.key] = entity
         elif role is Role.OUTPUT:

@@ -27,7 +27,7 @@ from checker.source.program import (
 def written(root: object) -> Iterator[Variable]:
     """Every variable that statements, an expression or a routine can change, with all that they
     call; some come more than once. What a call initialises of its own is not among them."""
-    for node in _nodes(root):
+    for node in nodes_of(root):
         match node:
             case Assign(target=target):
                 yield target
@@ -45,7 +45,7 @@ def written(root: object) -> Iterator[Variable]:
 def has_effect(expression: Expression) -> bool:
     """Whether evaluating it can change anything but the variables of the functions it calls."""
     own: set[Variable] = set()
-    for node in _nodes(expression):
+    for node in nodes_of(expression):
         if isinstance(node, CallFunction):
             own.update(node.routine.initialise, (variable for variable, _ in node.arguments))
     return any(variable not in own for variable in written(expression))
@@ -68,10 +68,11 @@ def reads(expression: Expression) -> Iterator[Variable]:
                 waiting.extend((left, right))
             case CallFunction(arguments=arguments, routine=routine):
                 waiting.extend(value for _, value in arguments)
-                yield from (node.variable for node in _nodes(routine) if isinstance(node, Read))
+                yield from (node.variable for node in nodes_of(routine) if isinstance(node, Read))
 
 
-def _nodes(root: object) -> Iterator[object]:
+def nodes_of(root: object) -> Iterator[object]:
+    """Every node of the typed program below ``root``, with all that it calls, once."""
     seen: set[int] = set()
     waiting = [root]
     while waiting:

@@ -57,8 +57,9 @@ def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result
         case tree.PathCall():
             raise InputError(
                 Diagnostic(
-                    "instance-as-value",
-                    f"'{node.path.text}' is an instance of a block and has no value",
+                    "unsupported-element-call",
+                    f"'{node.path.text}' is called in an expression; of arrays, instances and "
+                    "their methods are called in statements only",
                     node.span,
                     "call it in a statement of its own and read its outputs",
                 )

@@ -178,6 +178,15 @@ class Shared:
     address: str | None = None
 
 
+@dataclass(frozen=True, eq=False)
+class SharedInstance:
+    """A global instance of a block; ``key`` is the name of the global variable that has it."""
+
+    path: str
+    key: str
+    span: Span
+
+
 @dataclass(eq=False)
 class Assembly:
     """The program as it is put together: what all frames share."""
@@ -207,6 +216,7 @@ class Assembly:
     places: list[Place] = field(default_factory=list)
     located_inputs: list[Variable] = field(default_factory=list)
     shared: list[Shared] = field(default_factory=list)
+    shared_instances: list[SharedInstance] = field(default_factory=list)
     units: set[int] = field(default_factory=set)
     """The ``id`` of every unit that a frame was made of."""
     bodies: Callable[[Frame, Mapping[str, Entity]], tuple[Statement, ...]] | None = None
@@ -325,3 +335,12 @@ def variables_of(entity: Entity) -> list[Variable]:
     """The variables that an entity is made of; none of instances in it."""
     parts = parts_of_entity(entity)
     return [part.variable for part in parts if isinstance(part, VariableEntity)]
+
+
+def instances_in(entity: Entity) -> Iterator[str]:
+    """The paths of the instances of blocks in an entity, itself included."""
+    for part in parts_of_entity(entity):
+        if isinstance(part, StandardEntity):
+            yield part.instance.name
+        elif isinstance(part, BlockEntity):
+            yield part.name

@@ -1,10 +1,12 @@
-"""Calls of methods and actions, of the base's body, and the reading and writing of properties."""
+"""Calls of methods and actions, and of the base's body."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from checker.source import program, tree, unit_tree
+from checker.source.access import Access
 from checker.source.bases import Found, modifiers
 from checker.source.calls import (
     CallingScope,
@@ -28,20 +30,14 @@ Called = tuple[CallFunction | CallBlock, Entity | None]
 
 
 class MemberScope(CallingScope):
-    """The scope of a body that knows its block's methods, properties and actions, and those of
-    its instances."""
+    """The scope of a body that knows its block's methods and actions, and those of instances."""
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
         """A call of a method, or of a user's function."""
         called = member_call(self, call)
         if called is None:
             return super().resolve_call(call, expected)
-        return _value(called, call)
-
-    def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
-        """The value of a property, or of a variable, constant or enumeration value."""
-        read = read_property(self, name)
-        return super().resolve_name(name, expected) if read is None else read
+        return value_of(called, call)
 
 
 def run(called: CallFunction | CallBlock) -> program.Statement:
@@ -49,7 +45,8 @@ def run(called: CallFunction | CallBlock) -> program.Statement:
     return program.Evaluate(called, called.span) if isinstance(called, CallFunction) else called
 
 
-def _value(called: Called, call: tree.Call) -> Result:
+def value_of(called: Called, call: tree.Call) -> Result:
+    """What a call is read as; InputError where it gives no value, or several."""
     function, result = called
     if isinstance(function, CallBlock) or result is None:
         raise without_value(call)
@@ -63,17 +60,15 @@ def member_call(scope: CallingScope, call: tree.Call) -> Called | None:
     name = call.name
     if not name.parts:
         return _call_base(scope, call), None
-    *path, last = name.parts
-    if path:
-        entity = scope.own(name)
-        if len(path) > 1 or not isinstance(entity, BlockEntity):
-            return None
-        return call_of_instance(scope, entity, last, call)
+    if len(name.parts) > 1:
+        behind = instance_behind(scope, name)
+        return None if behind is None else call_of_instance(scope, *behind, call)
+    (last,) = name.parts
     variable = scope.own(name)
-    if variable is not None and variable is not _result(scope.frame):
+    if variable is not None and variable is not result_of(scope.frame):
         return None
     instance = scope.frame.instance
-    found = _own(scope, name)
+    found = own_member(scope, name)
     if found is None:
         if name.owner is not None:
             raise unknown_name(last, instance.lineage.member_names(), "method or action")
@@ -81,10 +76,34 @@ def member_call(scope: CallingScope, call: tree.Call) -> Called | None:
     return _call(scope, instance, found, call, inside=True)
 
 
+def instance_behind(
+    scope: CallingScope, node: tree.Name | tree.Path
+) -> tuple[Access, tree.Identifier] | None:
+    """Of ``inst.m`` or ``list[i].m`` the instance, or one of several, and the member's name; None
+    where the name is of another form."""
+    name = node.name if isinstance(node, tree.Path) else node
+    selectors = node.selectors if isinstance(node, tree.Path) else name.parts
+    member = selectors[-1]
+    if not isinstance(member, tree.Identifier) or (node is name and len(selectors) < 2):
+        return None
+    owner: tree.Name | tree.Path
+    if isinstance(node, tree.Path):
+        owner = replace(node, selectors=node.selectors[:-1])
+    else:
+        owner = replace(node, parts=node.parts[:-1])
+    try:
+        access = scope.access(owner)
+    except InputError:
+        return None  # reported where the whole name is read
+    return (access, member) if isinstance(access.entity, BlockEntity) else None
+
+
 def call_of_instance(
-    scope: CallingScope, entity: BlockEntity, member: tree.Identifier, call: tree.Call
+    scope: CallingScope, access: Access, member: tree.Identifier, call: tree.Call
 ) -> Called:
     """``inst.m(...)``."""
+    entity = access.entity
+    assert isinstance(entity, BlockEntity)
     frame = entity.frame
     found = frame.lineage.find(member.key, 0)
     if found is None:
@@ -98,11 +117,11 @@ def call_of_instance(
             )
         raise unknown_name(member, names, "method or action", "unknown-member",
                            f"'{frame.unit.name.text}'")  # fmt: skip
-    _check_access(found, member, frame)
+    check_access(found, member, frame)
     return _call(scope, frame, found, call, inside=False)
 
 
-def _own(scope: CallingScope, name: tree.Name) -> Found | None:
+def own_member(scope: CallingScope, name: tree.Name) -> Found | None:
     """The member that a plain name, or one behind THIS or SUPER, means where it stands."""
     frame = scope.frame
     lineage = frame.instance.lineage
@@ -112,7 +131,8 @@ def _own(scope: CallingScope, name: tree.Name) -> Found | None:
     return lineage.called(key, frame.level)
 
 
-def _check_access(found: Found, member: tree.Identifier, frame: Frame) -> None:
+def check_access(found: Found, member: tree.Identifier, frame: Frame) -> None:
+    """InputError for a member that only its own block uses."""
     hidden = modifiers(found.member) & {"PRIVATE", "PROTECTED"}
     if hidden:
         raise _error(
@@ -131,7 +151,7 @@ def _call(
         case unit_tree.Method():
             frame = method_frame(scope, instance, found, member, CodeKind.METHOD)
             called = call_routine(scope, call, frame, f"{instance.prefix}{member.name.text}")
-            return called, _result(frame)
+            return called, result_of(frame)
         case unit_tree.Action():
             return _call_action(scope, instance, found, call, inside), None
     raise _error(
@@ -142,7 +162,8 @@ def _call(
     )
 
 
-def _result(frame: Frame) -> Entity | None:
+def result_of(frame: Frame) -> Entity | None:
+    """What a method's name stands for in it: its value; None where it has none."""
     return None if frame.result is None else frame.entities[frame.unit.name.key]
 
 
@@ -212,64 +233,6 @@ def _call_code(scope: CallingScope, frame: Frame, call: tree.Call) -> CallBlock:
 
 def _named(frame: Frame, call: tree.Call) -> tree.Name:
     return tree.Name((frame.unit.name,), call.name.span)
-
-
-# --- properties -------------------------------------------------------------------------------
-
-
-def read_property(scope: CallingScope, name: tree.Name) -> Result | None:
-    """The value of a property; None where the name is none."""
-    place = _property(scope, name)
-    if place is None:
-        return None
-    instance, found, prop = place
-    if prop.get is None:
-        raise _error("not-readable", f"the property '{prop.name.text}' has no GET", name.span,
-                     "give it one: GET ... END_GET")  # fmt: skip
-    frame = method_frame(scope, instance, found, prop.get, CodeKind.GET)
-    call = tree.Call(name, (), name.span)
-    read = call_routine(scope, call, frame, f"{instance.prefix}{prop.name.text}")
-    return _value((read, _result(frame)), call)
-
-
-def write_property(
-    scope: CallingScope, name: tree.Name, value: tree.Expression, span: Span
-) -> program.Statement | None:
-    """The assignment to a property; None where the name is none."""
-    place = _property(scope, name)
-    if place is None:
-        return None
-    instance, found, prop = place
-    if prop.set is None:
-        raise _error("not-assignable", f"the property '{prop.name.text}' has no SET", name.span,
-                     "give it one: SET ... END_SET")  # fmt: skip
-    frame = method_frame(scope, instance, found, prop.set, CodeKind.SET)
-    argument = tree.Argument(prop.name, value, value.span)
-    call = tree.Call(name, (argument,), span)
-    written = call_routine(scope, call, frame, f"{instance.prefix}{prop.name.text}")
-    assert isinstance(written, CallBlock)
-    return written
-
-
-def _property(
-    scope: CallingScope, name: tree.Name
-) -> tuple[Frame, Found, unit_tree.Property] | None:
-    if not 1 <= len(name.parts) <= 2:
-        return None
-    entity = scope.own(name)
-    if len(name.parts) == 1:
-        instance = scope.frame.instance
-        found = _own(scope, name) if entity is None else None
-    elif isinstance(entity, BlockEntity):
-        instance = entity.frame
-        found = instance.lineage.find(name.parts[1].key, 0)
-        if found is not None and isinstance(found.member, unit_tree.Property):
-            _check_access(found, name.parts[1], instance)
-    else:
-        return None
-    if found is None or not isinstance(found.member, unit_tree.Property):
-        return None
-    return instance, found, found.member
 
 
 def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:

@@ -12,9 +12,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, is_dataclass
 
 from checker.source import tree
-from checker.source.effects import written
-from checker.source.frame import Assembly, Shared
-from checker.source.program import Role, Routine, Variable
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import nodes_of, written
+from checker.source.frame import (
+    Assembly,
+    Entity,
+    Shared,
+    SharedInstance,
+    instances_in,
+    variables_of,
+)
+from checker.source.program import CallBlock, CallStandard, Role, Routine, Variable
 from checker.source.text import SourceText, Span
 from checker.source.types import Subrange
 
@@ -28,13 +36,25 @@ class Settled:
     changed: set[Variable] = field(default_factory=set)
 
 
+def share(
+    assembly: Assembly, entity: Entity, name: tree.Identifier, address: str | None = None
+) -> None:
+    """Notes that others may change what was declared under this name."""
+    variables = variables_of(entity)
+    assembly.shared.extend(Shared(variable, name.key, address) for variable in variables)
+    assembly.shared_instances.extend(
+        SharedInstance(path, name.key, name.span) for path in instances_in(entity)
+    )
+
+
 def settle(assembly: Assembly, routine: Routine) -> Settled:
     """Decides for every shared variable; notes in the assembly what is taken for granted."""
     settled = Settled()
-    if not assembly.shared:
+    if not assembly.shared and not assembly.shared_instances:
         return settled
     changed = set(written(routine))
     others = _Others(assembly)
+    _check_instances(assembly, routine, others)
     for shared in assembly.shared:
         variable = shared.variable
         if variable not in changed:
@@ -58,6 +78,33 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
     return settled
 
 
+def _check_instances(assembly: Assembly, routine: Routine, others: _Others) -> None:
+    """InputError for global instances that run elsewhere, or nowhere that is seen: what they do
+    between the scans is not known."""
+    called = {
+        node.name if isinstance(node, CallBlock) else node.instance.name
+        for node in nodes_of(routine)
+        if isinstance(node, CallBlock | CallStandard)
+    }
+    for instance in assembly.shared_instances:
+        elsewhere = others.name(instance.key)
+        if not elsewhere and instance.path in called:
+            assembly.leave_out(
+                f"calls of '{instance.path}' by anything but the block", instance.span
+            )
+            continue
+        where = "is used by another unit too" if elsewhere else "is not called by the block"
+        raise InputError(
+            Diagnostic(
+                "shared-instance",
+                f"the global instance '{instance.path}' {where}, so what it does between the "
+                "scans is not known",
+                instance.span,
+                "declare an instance of the block's own, or make its output a VAR_INPUT",
+            )
+        )
+
+
 class _Others:
     """The units of the files that are no part of the block."""
 
@@ -69,6 +116,10 @@ class _Others:
             if id(unit) not in assembly.units:
                 self._names.update(_may_write(unit))
                 self._addresses.update(_addresses(unit))
+
+    def name(self, key: str) -> bool:
+        """Whether one of them has the name where something is written or called."""
+        return key in self._names
 
     def write(self, shared: Shared) -> bool:
         """Whether one of them may write the variable; rather too often than not."""

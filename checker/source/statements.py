@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from checker.source import program, tree
 from checker.source.access import Access
 from checker.source.arguments import bind, parameters_of
 from checker.source.assignments import assign, choose
-from checker.source.body_scope import loop_variable_changed
 from checker.source.calls import (
     block_type_called,
     call_routine,
@@ -18,7 +17,6 @@ from checker.source.calls import (
 )
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.edge_inputs import edge_calls
-from checker.source.effects import reads, written
 from checker.source.enable import enabled, without_enable
 from checker.source.expressions import infer, resolve_constant, resolve_expression
 from checker.source.frame import (
@@ -30,8 +28,10 @@ from checker.source.frame import (
     StandardEntity,
     VariableEntity,
 )
-from checker.source.member_calls import MemberScope, member_call, run, write_property
+from checker.source.loop_rules import check_bounds, zero_step
+from checker.source.member_calls import call_of_instance, instance_behind, member_call, run
 from checker.source.program import Expression, Literal, Statement, Variable
+from checker.source.properties import PropertyScope, write_property
 from checker.source.scope import unknown_name
 from checker.source.standard import BLOCKS_BY_NAME, FUNCTION_NAMES
 from checker.source.text import Span
@@ -46,12 +46,12 @@ def resolve_body(
     assembly: Assembly, frame: Frame, in_outs: Mapping[str, Entity]
 ) -> tuple[Statement, ...]:
     """The body of a frame; what is wrong in it goes to the assembly, statement by statement."""
-    body = _Body(MemberScope(assembly, frame, in_outs))
+    body = _Body(PropertyScope(assembly, frame, in_outs))
     return (*edge_calls(frame), *body.statements(frame.unit.body))
 
 
 class _Body:
-    def __init__(self, scope: MemberScope) -> None:
+    def __init__(self, scope: PropertyScope) -> None:
         self.scope = scope
         self.loops = 0
 
@@ -81,10 +81,9 @@ class _Body:
         return (self._one(node),)
 
     def _assign(self, node: tree.Assign) -> Sequence[Statement]:
-        if isinstance(node.target, tree.Name):
-            written = write_property(self.scope, node.target, node.value, node.span)
-            if written is not None:
-                return (written,)
+        written = write_property(self.scope, node.target, node.value, node.span)
+        if written is not None:
+            return written
         return assign(self.scope, node.target, node.value, node.span)
 
     def _set(self, node: tree.SetAssign) -> Sequence[Statement]:
@@ -133,7 +132,15 @@ class _Body:
         return self._call_function(node.call, access.entity, node.span)
 
     def _call_element(self, call: tree.PathCall, span: Span) -> Sequence[Statement]:
-        """A call of an instance in an array; with variable indices one of several."""
+        """A call of an instance in an array, or of a method of one; with variable indices one of
+        several."""
+        behind = instance_behind(self.scope, call.path)
+        if behind is not None:
+            access, member = behind
+            plain = tree.Call(tree.Name((member,), call.path.span), call.arguments, call.span)
+            return self._choose(
+                access, lambda one: [run(call_of_instance(self.scope, one, member, plain)[0])], span
+            )
         access = self.scope.access(call.path)
         if isinstance(access.entity, Broken):
             raise InputError(())
@@ -146,16 +153,21 @@ class _Body:
                     "assign to it with :=",
                 )
             )
+        return self._choose(access, lambda one: self._call_instance_at(one, call, span), span)
+
+    def _choose(
+        self, access: Access, make: Callable[[Access], Sequence[Statement]], span: Span
+    ) -> Sequence[Statement]:
         if len(access.entities) > MOST_CALLED:
             raise InputError(
                 Diagnostic(
                     "array-too-large",
                     f"this index chooses among more than {MOST_CALLED} instances to call",
-                    call.path.span,
+                    access.span,
                     "use a smaller array, or constant indices",
                 )
             )
-        return choose(access, lambda one: self._call_instance_at(one, call, span), span)
+        return choose(access, make, span)
 
     def _call_instance_at(
         self, access: Access, call: tree.PathCall, span: Span
@@ -326,7 +338,7 @@ class _Body:
         self.scope.controlled.append(variable)
         body = self._loop(node.body)
         self.scope.controlled.pop()
-        _check_bounds(node, variable, last, body)
+        check_bounds(node, variable, last, body)
         return program.For(variable, first, last, step, body, node.span)
 
     def _step(self, node: tree.Expression | None, variable: Variable) -> int:
@@ -339,7 +351,7 @@ class _Body:
             resolve_constant(node, self.scope, variable.type).value
         )  # fmt: skip
         if step == 0:
-            raise _zero_step(node.span)
+            raise zero_step(node.span)
         return step
 
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
@@ -356,29 +368,3 @@ class _Body:
         if isinstance(node, tree.Exit):
             return program.Exit(node.span)
         return program.Continue(node.span)
-
-
-def _check_bounds(
-    node: tree.For, variable: Variable, last: Expression, body: tuple[Statement, ...]
-) -> None:
-    """IEC 61131-3:2003, 3.3.2.4: the body alters neither the control variable nor the final
-    value. Platforms differ in whether they would see it."""
-    changed = set(written(body))
-    if variable in changed:
-        raise loop_variable_changed(node.variable)
-    for bound in reads(last):
-        if bound in changed:
-            raise InputError(
-                Diagnostic(
-                    "loop-bound-changed",
-                    f"the loop changes '{bound.name}', on which its last value depends",
-                    node.last.span,
-                    "copy the last value to a variable of its own before, or use WHILE",
-                )
-            )
-
-
-def _zero_step(span: Span) -> InputError:
-    return InputError(
-        Diagnostic("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")
-    )
