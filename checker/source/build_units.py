@@ -172,17 +172,18 @@ class UnitBuilder(ExpressionBuilder):
     def program_use(self, meta: Meta, children: Children) -> unit_tree.ProgramUse:
         _, *rest = children
         rest = [part for part in rest if not isinstance(part, tree.Identifier)]
-        name, word, task, kind, *arguments = rest
+        name, word, task, kind, _ = rest
         if word is not None:
             self._word(word, "WITH")
-        present = tuple(argument for argument in arguments if argument is not None)
         return unit_tree.ProgramUse(
             self.identifier(name),
             None if task is None else self.identifier(task),
             self.identifier(kind),
-            present,
             self.span(meta),
         )
+
+    def connections(self, meta: Meta, children: Children) -> None:
+        """Where a program's inputs come from: free inputs to the checker, so not kept."""
 
     def _word(self, token: Token, wanted: str) -> None:
         if token.upper() != wanted:

@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from checker.source.text import Span
 from checker.source.tree import (
-    Argument,
     Expression,
     Identifier,
     NamedType,
@@ -72,12 +71,11 @@ class Task:
 
 @dataclass(frozen=True, eq=False)
 class ProgramUse:
-    """``PROGRAM press WITH Fast : Main(guard := closed);``."""
+    """``PROGRAM press WITH Fast : Main(guard := closed);``; the connections are not kept."""
 
     name: Identifier
     task: Identifier | None
     type: Identifier
-    arguments: tuple[Argument, ...]
     span: Span = field(repr=False)
 
 
