@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from checker.report.left_out import left_out_sentences
 from checker.report.numbers import duration
 from checker.report.terminal import Paint, Terminal
 from checker.temporal.requirement import Specification
@@ -46,6 +47,6 @@ def caution_lines(specifications: Sequence[Specification], terminal: Terminal) -
         text = f"{sentence[0].upper()}{sentence[1:]}, the greatest scan time"
         whose = f" ({_whose(names)})" if len(seen) > 1 else ""
         lines += terminal.wrap(f"{text}{whose}; what happens between two samplings is not.", 2)
-    for text in (REACTION, LEFT_OUT, ONLY_LOGIC):
+    for text in (*left_out_sentences(specifications), REACTION, LEFT_OUT, ONLY_LOGIC):
         lines += terminal.wrap(text, 2)
     return lines

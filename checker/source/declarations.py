@@ -268,7 +268,8 @@ class _Declarer(InstanceMaker):
                     ),
                 )
             case Unmodelled():
-                self.assembly.leave_out(f"{kind.name} variable '{shape.root}'", shape.span)
+                what = f"{kind.name} variable '{shape.root}'"
+                self.assembly.leave_out(what, shape.span, shape.root)
                 return UnmodelledEntity(path, kind, shape.role)
             case StandardBlock() | tree.Unit():
                 assert isinstance(initial, tuple)

@@ -249,9 +249,9 @@ class Assembly:
             return f"{self.prefix}{list_name}.{name}"
         return path
 
-    def leave_out(self, what: str, span: Span) -> None:
+    def leave_out(self, what: str, span: Span, variable: str | None = None) -> None:
         """Note something that the program says and the model does not have."""
-        self.left_out.setdefault(what.casefold(), LeftOut(what, span))
+        self.left_out.setdefault(what.casefold(), LeftOut(what, span, variable))
 
     def add_body(self, span: Span) -> None:
         """Count an instance or a body; InputError (``program-too-large``) beyond the most."""

@@ -209,10 +209,12 @@ Statement: TypeAlias = (
 
 @dataclass(frozen=True, eq=False)
 class LeftOut:
-    """Something that the program says and the model does not have, in words for the report."""
+    """Something that the program says and the model does not have, in words for the report;
+    ``variable`` is the name of a variable that is missing altogether."""
 
     what: str
     span: Span = field(repr=False)
+    variable: str | None = None
 
 
 @dataclass(frozen=True, eq=False)

@@ -92,7 +92,7 @@ class SpecificationScope:
         elif constant is not None:
             whole = Literal(constant.value, constant.type, path.span)
         else:
-            raise unknown(path, self.names(), "name")
+            raise self._missing(path)
         return whole if bit is None else check_bit(whole, bit, path.span)
 
     def _written(self, path: tree.Path, selectors: Sequence[tree.Selector]) -> str:
@@ -186,6 +186,20 @@ class SpecificationScope:
             self._histories.append(history)
         return Read(history.variable, span)
 
+    def _missing(self, name: tree.Name | tree.Path) -> InputError:
+        """The error for a name that the program does not have, or that the model leaves out."""
+        text = name.text.casefold()
+        for note in self.program.left_out:
+            missing = (note.variable or "").casefold()
+            if missing and (text == missing or text.startswith((f"{missing}.", f"{missing}["))):
+                return wrong(
+                    "left-out",
+                    f"'{name.text}' is left out of the model: {note.what}",
+                    name.span,
+                    "say it over variables of BOOL, integer or TIME types",
+                )
+        return unknown(name, self.names(), "name")
+
     def _enumeration_value(self, name: tree.Name, expected: Type | None) -> Expression:
         parts = [part.text.casefold() for part in name.parts]
         kinds = [
@@ -197,7 +211,7 @@ class SpecificationScope:
         if len(kinds) > 1 and isinstance(expected, Enumeration):
             kinds = [(kind, number) for kind, number in kinds if kind == expected]
         if not kinds:
-            raise unknown(name, self.names(), "name")
+            raise self._missing(name)
         if len(kinds) > 1:
             choices = " or ".join(f"{kind.name}#{name.text}" for kind, _ in kinds)
             raise wrong(
