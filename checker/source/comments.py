@@ -32,7 +32,7 @@ WITHOUT_END = frozenset({"unterminated-comment", "unterminated-pragma"})
 """What leaves nothing of a file to read."""
 
 UNREADABLE = "\0"
-"""Stands where a quote without end was; no text has it."""
+"""Stands where a quote without end was."""
 
 _UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
 """What a quote without end makes unreadable: its line, but for signs that end a statement."""

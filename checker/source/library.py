@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from checker.source import program, tree
 from checker.source.bases import with_bases
@@ -17,6 +17,10 @@ from checker.source.text import Span
 from checker.source.type_reader import TypeReader, check_base
 from checker.source.types import BOOL, ELEMENTARY, LINT, Enumeration, Type
 from checker.source.words import UNMODELLED
+
+Others = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
+"""Gives the further units in which one of some names or addresses stands, and which of these
+stand in units that cannot be read."""
 
 
 class Library:
@@ -33,6 +37,7 @@ class Library:
         self._resolving_constants: list[GlobalVariable] = []
         self.globals = GlobalLists(files)
         self.problems.extend(self.globals.problems)
+        self.others: Others = lambda names: ((), set())
         taken: dict[str, tree.Identifier] = {}
         for file in files:
             for unit in file.units:

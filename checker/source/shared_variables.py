@@ -109,10 +109,13 @@ class _Others:
     """The units of the files that are no part of the block."""
 
     def __init__(self, assembly: Assembly) -> None:
-        units = assembly.library.units.values()
-        self._names: set[str] = set()
-        self._addresses: set[str] = set()
-        for unit in units:
+        asked = {each.key for each in assembly.shared}
+        asked |= {each.key for each in assembly.shared_instances}
+        asked |= {each.address for each in assembly.shared if each.address is not None}
+        further, unread = assembly.library.others(asked)
+        self._names = set(unread)
+        self._addresses = set(unread)
+        for unit in (*assembly.library.units.values(), *further):
             if id(unit) not in assembly.units:
                 self._names.update(_may_write(unit))
                 self._addresses.update(_addresses(unit))

@@ -48,7 +48,7 @@ def tokens_of(
         stop = at + 1
         while stop < end and text[stop] == text[at]:
             stop += 1
-        if text[at] != UNREADABLE:
+        if text[at] != UNREADABLE or source.text[at] == UNREADABLE:
             problems.append(unknown_character(at, stop, source))
         tokens.append(Token(STRANGE, text[at:stop], start_pos=at, end_pos=stop))
         start = stop
