@@ -209,6 +209,7 @@ def test_a_wrong_use_of_a_member_is_refused(body: str, code: str) -> None:
         ("METHOD M : INT VAR x : INT; END_VAR M := M(); END_METHOD", "recursion"),
         ("METHOD M VAR x : TON; END_VAR END_METHOD", "instance-in-function"),
         ("METHOD M M(); END_METHOD", "recursion"),
+        ("METHOD M END_METHOD METHOD FB_Init END_METHOD", "unsupported-initial-method"),
     ],
 )
 def test_a_wrong_member_is_refused(members: str, code: str) -> None:
