@@ -34,6 +34,7 @@ from checker.source.kinds import (
     Structure,
     Unmodelled,
     kind_name,
+    without_indices,
 )
 from checker.source.library import reserved
 from checker.source.locations import Place
@@ -268,8 +269,8 @@ class _Declarer(InstanceMaker):
                     ),
                 )
             case Unmodelled():
-                what = f"{kind.name} variable '{shape.root}'"
-                self.assembly.leave_out(what, shape.span, shape.root)
+                name = without_indices(path)
+                self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
                 return UnmodelledEntity(path, kind, shape.role)
             case StandardBlock() | tree.Unit():
                 assert isinstance(initial, tuple)
