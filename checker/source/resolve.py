@@ -8,6 +8,7 @@ from checker.source import tree
 from checker.source.declarations import declare_global, declare_unit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import Assembly, Frame, variables_of
+from checker.source.halves import parse_halves, split_halves
 from checker.source.library import Library
 from checker.source.parse import parse_source
 from checker.source.program import Program, Routine, Task
@@ -47,9 +48,10 @@ def load_program(
 def _parse_all(sources: Sequence[SourceText]) -> list[tree.SourceFile]:
     files: list[tree.SourceFile] = []
     problems: list[Diagnostic] = []
-    for source in sources:
+    whole, pairs = split_halves(sources)
+    for texts in (*((source,) for source in whole), *pairs):
         try:
-            files.append(parse_source(source))
+            files.append(parse_source(*texts) if len(texts) == 1 else parse_halves(*texts))
         except InputError as error:
             problems.extend(error.diagnostics)
     if problems:
