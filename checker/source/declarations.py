@@ -391,8 +391,8 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
         assembly.note(error)
         entity = Broken()
     assembly.globals[key] = entity
-    start = len(path)
+    full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
+    assembly.aliases[full] = path
     for variable in variables_of(entity):
-        full = f"{assembly.prefix}{found.list_name}.{found.name.text}{variable.name[start:]}"
-        assembly.aliases[full.casefold()] = variable.name
+        assembly.aliases[full + variable.name[len(path) :].casefold()] = variable.name
     return entity

@@ -14,6 +14,10 @@ BEFORE_NAMES = frozenset(_HEADS.split()) | MODIFIERS
 many sources: a variable ``action`` or ``final`` is followed by a sign."""
 
 
+_ENDS_OF_PATHS = ("RBRACKET", "CARET", "NUMBER", "DIRECT")
+"""Of ``a[1]``, ``p^``, ``word.3`` and ``word.%X3``."""
+
+
 class Words:
     """Turns identifiers that are keywords into their terminals, in any letter case.
 
@@ -60,7 +64,7 @@ class Words:
                     yield waiting
                 before, waiting = waiting, None
             if token.type == "IDENTIFIER" and token.upper() in ("S", "R", "REF"):
-                after_name = before is not None and before.type in ("RBRACKET", "CARET")
+                after_name = before is not None and before.type in _ENDS_OF_PATHS
                 if after_name or self._is_name(before):
                     waiting = token
                     continue
