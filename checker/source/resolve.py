@@ -12,6 +12,7 @@ from checker.source.halves import parse_halves, split_halves
 from checker.source.library import Library
 from checker.source.parse import parse_source
 from checker.source.program import Program, Routine, Task
+from checker.source.programs import candidates, program_instance, task_programs
 from checker.source.scope import nearest
 from checker.source.shared_variables import note_subranges, settle
 from checker.source.statements import resolve_body
@@ -33,7 +34,8 @@ def load_program(
     unit = _find(library, block, sources) if block is not None else _only(library, sources)
     try:
         tasks = read_tasks(files, library.units, unit, library)
-        return _assemble(library, unit, prefix, tuple(sources), tasks)
+        elsewhere = frozenset(task_programs(files))
+        return _assemble(library, unit, prefix, tuple(sources), tasks, elsewhere)
     except RecursionError:
         raise InputError(
             Diagnostic(
@@ -65,10 +67,14 @@ def _assemble(
     prefix: str,
     sources: tuple[SourceText, ...],
     tasks: tuple[Task, ...],
+    elsewhere: frozenset[str],
 ) -> Program:
     assembly = Assembly(library, prefix)
     assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
     assembly.declare_global = lambda found: declare_global(assembly, found)
+    assembly.program_instance = lambda name: program_instance(assembly, name)
+    assembly.top = unit
+    assembly.elsewhere = elsewhere
     assembly.top_names = {
         name.key
         for section in unit.sections
@@ -133,19 +139,11 @@ def _find(library: Library, block: str, sources: Sequence[SourceText]) -> tree.U
 
 
 def _only(library: Library, sources: Sequence[SourceText]) -> tree.Unit:
-    blocks = _blocks(library)
-    inner = {
-        declaration.type.name.key
-        for unit in blocks
-        for section in unit.sections
-        for declaration in section.declarations
-        if isinstance(declaration.type, tree.NamedType)
-    }
-    candidates = [unit for unit in blocks if unit.name.key not in inner] or blocks
-    if len(candidates) == 1:
-        return candidates[0]
+    found = candidates(library.units.values())
+    if len(found) == 1:
+        return found[0]
     path = sources[0].path if sources else ""
-    if not candidates:
+    if not found:
         raise InputError(
             Diagnostic(
                 "no-block",
@@ -154,13 +152,13 @@ def _only(library: Library, sources: Sequence[SourceText]) -> tree.Unit:
                 help="write the logic as FUNCTION_BLOCK ... END_FUNCTION_BLOCK",
             )
         )
-    names = ", ".join(f"'{unit.name.text}'" for unit in candidates)
+    names = ", ".join(f"'{unit.name.text}'" for unit in found)
     raise InputError(
         Diagnostic(
             "several-blocks",
             f"several blocks could be meant: {names}",
-            candidates[1].name.span,
-            f"name one, for instance BLOCK {candidates[0].name.text};",
+            found[1].name.span,
+            f"name one, for instance BLOCK {found[0].name.text};",
         )
     )
 

@@ -110,7 +110,7 @@ class _Others:
 
     def __init__(self, assembly: Assembly) -> None:
         units = assembly.library.units.values()
-        self._names: set[str] = set()
+        self._names: set[str] = set(assembly.elsewhere)
         self._addresses: set[str] = set()
         for unit in units:
             if id(unit) not in assembly.units:
