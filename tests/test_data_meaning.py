@@ -238,3 +238,21 @@ VAR_IN_OUT w : WORD; END_VAR
 w := 16#00F0; Fill := TRUE;
 END_FUNCTION"""
     assert after("VAR w : WORD; END_VAR", "w.0 := Fill(w);", "w", function) == 0xF1
+
+
+def test_an_element_and_a_bit_are_set_and_reset() -> None:
+    declarations = (
+        "VAR_INPUT x : BOOL; i : INT; END_VAR "
+        "VAR a : ARRAY [0..1] OF BOOL; w : WORD := 16#0010; END_VAR"
+    )
+    tested = program(declarations, "a[i] S= x; w.3 S= x; w.%X4 R= x;")
+    records = run_of(tested, [{"x": False, "i": 1}, {"x": True, "i": 1}, {"x": False, "i": 1}])
+    assert bits(records, "a[1]") == "011"
+    assert seen(records, "w") == [0x10, 0x08, 0x08]
+
+
+def test_too_many_choices_of_what_is_copied_are_refused() -> None:
+    declarations = "VAR_INPUT i, j : INT; END_VAR VAR a, b : ARRAY [1..200] OF Pair; END_VAR"
+    with pytest.raises(InputError) as caught:
+        program(declarations, "a[i] := b[j];", PAIR)
+    assert caught.value.diagnostics[0].code == "array-too-large"

@@ -28,7 +28,7 @@ PLACES: list[tuple[str, list[Fault]]] = [
     ("    stop : BOOL := FALSE;", [
         ("    stop : BOOL «=» FALSE;", "equals-for-assignment"),
         ("    «stop»;", "missing-type"),
-        ("    «task» : BOOL;", "keyword-as-name"),
+        ("    «until» : BOOL;", "keyword-as-name"),
     ]),
     ("END_VAR", [("«END_VA»", "")]),
     ("VAR window : TON; count, part : INT; mode : Mode; END_VAR", [

@@ -130,15 +130,15 @@ def test_a_path_that_leads_to_no_spec_is_told(
     assert help_text in err
 
 
-def test_a_folder_for_a_source_is_told_where_it_is_named(
+def test_a_folder_without_sources_is_told_where_it_is_named(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (folder / SPEC).write_text(spec_text(), encoding="utf-8")
     (folder / SOURCE).mkdir()
     code, err = told(capsys, "check", SPEC)
     assert code == 2
-    assert err.startswith(f"{SPEC}:2:8: error: this is a folder, not a file")
-    assert "[not-a-file]" in err
+    assert err.startswith(f"{SPEC}:2:8: error: there is no source file in this folder")
+    assert "[no-source-files]" in err
 
 
 OPTIONS = [

@@ -214,6 +214,13 @@ def test_what_only_reals_and_texts_depend_on_is_left_out_and_noted() -> None:
     assert len(tested.routine.body) == 1
 
 
+def test_a_member_without_model_leaves_the_others() -> None:
+    types = "TYPE Axis : STRUCT speed : REAL; on : BOOL; END_STRUCT; END_TYPE"
+    tested = program("VAR a : ARRAY [1..2] OF Axis; END_VAR", "a[1] := a[2];", types)
+    assert left_out(tested) == ["REAL variable 'a[].speed'"]
+    assert names(tested.variables) == ["a[1].on", "a[2].on"]
+
+
 def test_what_may_fail_on_the_way_to_a_real_is_still_a_finding() -> None:
     declarations = "VAR_INPUT d : INT; END_VAR VAR r : REAL; END_VAR"
     tested = program(declarations, "r := INT_TO_REAL(10 / d) * 0.5;")
@@ -225,6 +232,17 @@ def test_a_call_on_the_way_to_a_real_is_still_made() -> None:
     function = "FUNCTION Step : INT VAR_IN_OUT n : INT; END_VAR n := n + 1; END_FUNCTION"
     tested = program("VAR r : REAL; n : INT; END_VAR", "r := 1.5 * Step(n);", function)
     assert seen(run_of(tested, [{}, {}]), "n") == [1, 2]
+
+
+def test_a_condition_on_a_real_on_which_only_reals_depend_is_left_out() -> None:
+    body = """IF q THEN n := n + 1;
+ELSIF r > 1.0 AND q THEN r := 1.0;
+ELSIF r < 0.0 OR s = 'a' THEN r := 0.0; s := 'b';
+END_IF
+IF REAL_TO_INT(r) > 3 THEN r := 3.0; END_IF"""
+    declarations = "VAR_INPUT q : BOOL; END_VAR VAR r : REAL; s : STRING; n : INT; END_VAR"
+    records = run_of(program(declarations, body), [{"q": True}, {"q": False}, {"q": True}])
+    assert seen(records, "n") == [1, 1, 2]
 
 
 def test_a_function_of_reals_runs_for_what_else_it_does() -> None:
@@ -251,6 +269,12 @@ END_FUNCTION"""
         ("CASE REAL_TO_INT(r) OF 1: q := TRUE; END_CASE", "unsupported-real"),
         ("q := SEL(r > 1.0, TRUE, FALSE);", "unsupported-real"),
         ("n := MAX(n, r);", "unsupported-real"),
+        ("IF r > 1.0 THEN r := 1.0; ELSE q := TRUE; END_IF", "unsupported-real"),
+        (
+            "IF q THEN n := 1; ELSIF r > 1.0 THEN ; ELSIF 1 / n > 0 THEN ; END_IF",
+            "unsupported-real",
+        ),
+        ("WHILE r > 1.0 DO r := r - 1.0; END_WHILE", "unsupported-real"),
         ("FOR n := 1 TO 3 BY r DO ; END_FOR", "unsupported-real"),
     ],
 )

@@ -89,7 +89,7 @@ def only(text: str) -> tuple[str, int, int]:
         ("IF a THEN x := 1; ENDIF", "misspelt-keyword", 4, 19),
         ("IF a THEN x := 1; ELSE: x := 2; END_IF", "stray-colon", 4, 23),
         ("if := 5;", "keyword-as-name", 4, 1),
-        ("task := 5;", "keyword-as-name", 4, 1),
+        ("until := 5;", "keyword-as-name", 4, 1),
         ("x := 1;\nVAR z : INT; END_VAR", "late-declarations", 5, 1),
         ("(* open", "unterminated-comment", 4, 1),
         ("(* (* nested *) x := 1;", "unterminated-comment", 4, 1),
@@ -202,6 +202,23 @@ def test_the_message_of_a_missing_end_points_to_its_beginning() -> None:
     (place, note) = found.related[0]
     assert (place.line, place.text, note) == (4, "IF", "for this IF")
     assert "ELSIF" in found.help
+
+
+def test_words_before_names_are_names_where_no_name_follows() -> None:
+    declarations = "VAR action, task, final, step : INT; public, method : BOOL; END_VAR"
+    body = "action := task + final; CASE action OF 1: step := 2; END_CASE method := NOT public;"
+    text = f"FUNCTION_BLOCK B {declarations} {body} property := interface; END_FUNCTION_BLOCK"
+    (unit,) = parse_source(SourceText("b.st", text)).units
+    assert len(unit.body) == 4
+
+
+def test_set_and_reset_are_signs_only_behind_a_name() -> None:
+    declarations = "VAR a, s, r : BOOL; END_VAR"
+    body = "a S= s=r; a R= r; IF s=TRUE AND r=a THEN s := r; END_IF s S= s; r := a=s;"
+    text = f"FUNCTION_BLOCK B {declarations} {body} END_FUNCTION_BLOCK"
+    (unit,) = parse_source(SourceText("b.st", text)).units
+    kinds = [type(statement).__name__ for statement in unit.body]
+    assert kinds == ["SetAssign", "SetAssign", "If", "SetAssign", "Assign"]
 
 
 # --- comments, pragmas, letter case -----------------------------------------------------------

@@ -79,7 +79,7 @@ def test_a_block_that_no_program_has_may_run_in_every_task() -> None:
 def test_a_wrong_configuration_is_refused(right: str, wrong: str, code: str) -> None:
     with pytest.raises(InputError) as caught:
         tasks("Main", CONFIGURATION.replace(right, wrong))
-    assert [problem.code for problem in caught.value.diagnostics] == [code]
+    assert caught.value.diagnostics[0].code == code
 
 
 def test_a_missing_scan_time_is_offered_from_the_task(tmp_path: Path) -> None:

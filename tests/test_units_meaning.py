@@ -7,6 +7,8 @@ from test_language_meaning import both_rooms
 from typed_programs import program
 
 from checker.source.diagnostic import InputError
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
 from checker.source.types import Value
 
 COUNTER = """
@@ -209,6 +211,7 @@ def test_a_wrong_use_of_a_member_is_refused(body: str, code: str) -> None:
         ("METHOD M : INT VAR x : INT; END_VAR M := M(); END_METHOD", "recursion"),
         ("METHOD M VAR x : TON; END_VAR END_METHOD", "instance-in-function"),
         ("METHOD M M(); END_METHOD", "recursion"),
+        ("METHOD M END_METHOD METHOD FB_Init END_METHOD", "unsupported-initial-method"),
     ],
 )
 def test_a_wrong_member_is_refused(members: str, code: str) -> None:
@@ -265,6 +268,52 @@ def test_members_are_reached_through_arrays_and_structures() -> None:
     for body in ("n := all[i].Calls2;", "n := all[i].Add(1);", "n := all[1].Add(1);"):
         assert refused(declarations, body, COUNTER) == ["unsupported-element-call"]
     assert refused(declarations, "all[1].Nope();", COUNTER) == ["unknown-member"]
+
+
+PROGRAMS = """
+PROGRAM Count
+VAR_INPUT go : BOOL; END_VAR
+VAR_OUTPUT n : INT; END_VAR
+IF go THEN n := n + 1; END_IF
+END_PROGRAM
+FUNCTION_BLOCK User
+VAR_OUTPUT seen : INT; END_VAR
+seen := Count.n;
+END_FUNCTION_BLOCK
+"""
+
+
+def test_a_program_that_is_called_is_one_instance_for_all() -> None:
+    seen = values(
+        "VAR u : User; m : INT; END_VAR", "Count(go := a); u(); Count(); m := Count.n;",
+        "u.seen m", PROGRAMS, a="101",
+    )  # fmt: skip
+    assert seen == [[1, 2], [2, 2], [3, 4]]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        "",
+        "PROGRAM Other Count(); END_PROGRAM",
+        "CONFIGURATION c TASK t(INTERVAL := T#5ms); PROGRAM p WITH t : Count; END_CONFIGURATION",
+    ],
+)
+def test_a_program_that_runs_elsewhere_or_nowhere_is_refused(other: str) -> None:
+    body = "n := Count.n;" if not other else "Count(); n := Count.n;"
+    assert refused("VAR n : INT; END_VAR", body, PROGRAMS + other) == ["shared-instance"]
+
+
+def test_the_block_to_check_is_the_one_that_no_other_uses() -> None:
+    text = (
+        PROGRAMS
+        + BASES
+        + (
+            "PROGRAM Main VAR u : User; all : ARRAY[1..2] OF Derived; END_VAR "
+            "Count(); u(); END_PROGRAM"
+        )
+    )
+    assert load_program([SourceText("a.st", text)]).name == "Main"
 
 
 # --- bases

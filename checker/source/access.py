@@ -252,9 +252,9 @@ class Walk:
             raise InputError(
                 Diagnostic(
                     "index-count",
-                    f"'{self.text}' has {len(bounds)} dimensions, not {len(indices)}",
+                    f"'{self.text}' takes {len(bounds)} indices, not {len(indices)}",
                     selector.span,
-                    f"write {len(bounds)} indices",
+                    f"write as many as it has dimensions: {kind_name(first.kind)}",
                 )
             )
         chosen = [0]

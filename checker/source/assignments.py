@@ -34,6 +34,10 @@ from checker.source.text import Span
 from checker.source.types import BOOL, INT
 from checker.source.whole import has_instance, instance_inside, parts_read, same_kind, whole
 
+MOST_COPIES = 20_000
+"""Assignments that copying one structure or array is written out to, for every choice of its
+indices."""
+
 Make = Callable[[Access], Sequence[Statement]]
 
 
@@ -75,6 +79,16 @@ def _assign_whole(
             run = Evaluate(called, span)
             return [run, *choose(access, lambda one: _copies_of(one, result, span), span)]
     source = whole(scope, value, entity)
+    copies = len(access.entities) * len(source.entities) * len(variables_of(entity))
+    if copies > MOST_COPIES:
+        raise InputError(
+            Diagnostic(
+                "array-too-large",
+                f"these indices choose among more than {MOST_COPIES} values to copy",
+                span,
+                "copy with constant indices, or member by member in a loop",
+            )
+        )
 
     def copy(one: Access) -> Sequence[Statement]:
         return choose(source, lambda other: _copy(one, other, span), span)

@@ -57,6 +57,8 @@ class Lineage:
         return [member.name.text for unit in self.units[level:] for member in unit.members]
 
 
+_CALLED_AT_START = ("FB_INIT", "FB_REINIT")
+
 NO_BASES = Lineage(())
 
 
@@ -122,6 +124,15 @@ def _member_problems(line: list[tree.Unit]) -> Iterable[Diagnostic]:
     for unit in reversed(line):
         for name in declared_names(unit):
             taken.setdefault(name.key, name)
+    for member in (member for unit in line for member in unit.members):
+        if member.name.key in _CALLED_AT_START and isinstance(member, unit_tree.Method):
+            yield Diagnostic(
+                "unsupported-initial-method",
+                f"the checker does not read methods that the platform calls at start "
+                f"({member.name.text})",
+                member.name.span,
+                "give the variables initial values, or call a method of another name",
+            )
     for unit in line:
         own: dict[str, tree.Identifier] = {}
         for member in unit.members:

@@ -64,9 +64,13 @@ class BodyScope:
         entity = self.own(name)
         if entity is not None:
             return entity, 1
-        found = self.assembly.library.globals.find(name)
-        if found is None or name.owner is not None:
+        if name.owner is not None:
             return None, 0
+        found = self.assembly.library.globals.find(name)
+        if found is None:
+            assert self.assembly.program_instance is not None
+            program = self.assembly.program_instance(name.parts[0])
+            return program, int(program is not None)
         assert self.assembly.declare_global is not None
         return self.assembly.declare_global(found), found.depth
 

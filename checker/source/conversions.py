@@ -16,7 +16,7 @@ from checker.source.types import (
     Integer,
     Type,
 )  # fmt: skip
-from checker.source.widening import NotModelled, Result, Untyped, fit, refusal
+from checker.source.widening import NotModelled, Result, Untyped, fit
 from checker.source.words import REFUSED, UNMODELLED
 
 
@@ -48,9 +48,10 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Result:
             )
     if target_name in UNMODELLED:
         return without_model((operand,), node.span, target_name)
-    if isinstance(operand, NotModelled) or source_name in UNMODELLED:
-        name = operand.type_name if isinstance(operand, NotModelled) else source_name
-        raise refusal(NotModelled(name, (), node.span))
+    if isinstance(operand, NotModelled):
+        return without_model((operand,), node.span)
+    if source_name in UNMODELLED:
+        return without_model((operand,), node.span, source_name)
     source = _source_type(node, source_name, operand)
     value = fit(operand, source)
     target = ELEMENTARY[target_name]

@@ -34,6 +34,7 @@ from checker.source.kinds import (
     Structure,
     Unmodelled,
     kind_name,
+    without_indices,
 )
 from checker.source.library import reserved
 from checker.source.locations import Place
@@ -268,8 +269,8 @@ class _Declarer(InstanceMaker):
                     ),
                 )
             case Unmodelled():
-                what = f"{kind.name} variable '{shape.root}'"
-                self.assembly.leave_out(what, shape.span, shape.root)
+                name = without_indices(path)
+                self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
                 return UnmodelledEntity(path, kind, shape.role)
             case StandardBlock() | tree.Unit():
                 assert isinstance(initial, tuple)
@@ -390,8 +391,8 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
         assembly.note(error)
         entity = Broken()
     assembly.globals[key] = entity
-    start = len(path)
+    full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
+    assembly.aliases[full] = path
     for variable in variables_of(entity):
-        full = f"{assembly.prefix}{found.list_name}.{found.name.text}{variable.name[start:]}"
-        assembly.aliases[full.casefold()] = variable.name
+        assembly.aliases[full + variable.name[len(path) :].casefold()] = variable.name
     return entity

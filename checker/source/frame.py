@@ -223,6 +223,13 @@ class Assembly:
     """Resolves the body of a frame; set by ``resolve``, since calls and statements need each
     other."""
     declare_global: Callable[[GlobalVariable], Entity] | None = None
+    program_instance: Callable[[tree.Identifier], BlockEntity | None] | None = None
+    programs: dict[str, BlockEntity] = field(default_factory=dict)
+    """The instances of PROGRAMs that others name, by name in upper case."""
+    top: tree.Unit | None = None
+    """The unit that is checked."""
+    elsewhere: frozenset[str] = frozenset()
+    """The names, in upper case, of the programs that configurations run."""
     """Declares a global variable, once; set by ``resolve`` likewise."""
 
     def add_variable(self, variable: Variable) -> Variable:

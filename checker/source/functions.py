@@ -14,7 +14,7 @@ from checker.source.program import Apply, Expression, Operator, StandardFunction
 from checker.source.scope import joined, unknown_name
 from checker.source.standard import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from checker.source.types import BOOL, BitString, Boolean, Duration, Integer, Type
-from checker.source.widening import NotModelled, Result, Untyped, fit, refusal
+from checker.source.widening import NotModelled, Result, Untyped, fit
 
 Infer = Callable[..., Result]
 
@@ -67,10 +67,7 @@ def call_standard(
     if errors:
         raise joined(errors)
     if any(isinstance(result, NotModelled) for result in results):
-        value = without_model(results, node.span)
-        if name in _COMPARISONS or name == "NE":
-            raise refusal(value)
-        return value
+        return without_model(results, node.span)
     return _apply(name, results, node, expected)
 
 
@@ -78,10 +75,7 @@ def _without_model(node: tree.Call, name: str, infer: Infer) -> Result:
     """A function of numbers with a fraction, or of texts, and what it has to evaluate."""
     _refuse_special(node.arguments)
     kind = FUNCTIONS_WITHOUT_MODEL[name]
-    value = without_model([infer(each.value) for each in node.arguments], node.span, kind)
-    if name in ("LEN", "FIND", "TRUNC"):
-        raise refusal(NotModelled(kind, (), node.span))
-    return value
+    return without_model([infer(each.value) for each in node.arguments], node.span, kind)
 
 
 def _hints(name: str, count: int, expected: Type | None) -> list[Type | None]:

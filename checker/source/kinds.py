@@ -3,6 +3,7 @@ type whose values are not modelled."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from math import prod
@@ -100,3 +101,8 @@ def kind_name(kind: Kind) -> str:
     if isinstance(kind, StandardBlock):
         return kind.value
     return kind.name.text if isinstance(kind, tree.Unit) else kind.name
+
+
+def without_indices(path: str) -> str:
+    """A path with its indices left open: ``axes[].speed``."""
+    return re.sub(r"\[[^\]]*\]", "[]", path)

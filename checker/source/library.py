@@ -46,7 +46,14 @@ class Library:
             for declaration in file.types:
                 if self.claim(declaration.name, taken):
                     self._declarations[declaration.name.key] = declaration
-        self.interfaces = {i.name.key for file in files for i in file.interfaces}
+        self.interfaces = {
+            name.key
+            for file in files
+            for name in (
+                *(interface.name for interface in file.interfaces),
+                *(name for unit in file.units for name in unit.interfaces),
+            )
+        }
         self.units, self.lineages = with_bases(self.units)
         for key in self._declarations:
             try:

@@ -53,7 +53,7 @@ LONGEST_DURATION = 80
 def not_modelled(type_name: str, word: str, span: Span) -> Diagnostic:
     """The refusal of what makes a modelled value of a type whose values are not modelled."""
     refusal = UNMODELLED[type_name]
-    message = f"the checker does not read {refusal.what.format(word=word)}"
+    message = f"this depends on {refusal.what.format(word=word)}, whose values are not modelled"
     return Diagnostic(refusal.code, message, span, refusal.way)
 
 

@@ -71,10 +71,7 @@ def binary(
 ) -> Result:
     """``left operator right``; InputError (``operator-types``, ``division-by-zero`` ...)."""
     if isinstance(left, NotModelled) or isinstance(right, NotModelled):
-        value = without_model((left, right), span)
-        if operator in _EQUALITY | _ORDER | _LOGIC:
-            raise refusal(value)
-        return value
+        return without_model((left, right), span)
     if isinstance(left, Untyped) and isinstance(right, Untyped):
         if operator not in _LOGIC:
             return _numbers(operator, left, right, span)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,8 @@ from checker.source.nesting import check_nesting
 from checker.source.recovery import mend
 from checker.source.text import SourceText
 from checker.source.tokens import tokens_of
-from checker.source.words import KEYWORDS, MODIFIERS, REFUSED, REFUSED_TOKENS
+from checker.source.word_tokens import Words
+from checker.source.words import KEYWORDS, MODIFIERS, REFUSED
 
 
 def parse_source(source: SourceText) -> tree.SourceFile:
@@ -33,12 +34,19 @@ def parse_source(source: SourceText) -> tree.SourceFile:
 
 
 def parse_part(
-    source: SourceText, text: str, start: int, end: int, problems: list[Diagnostic]
+    source: SourceText,
+    text: str,
+    start: int,
+    end: int,
+    problems: list[Diagnostic],
+    around: tuple[Sequence[Token], Sequence[Token]] = ((), ()),
 ) -> tree.SourceFile:
     """The units from ``start`` to ``end`` of a file whose text, comments blanked, is ``text``;
-    InputError with all ``problems``, where there are some already or more are found."""
+    InputError with all ``problems``, where there are some already or more are found. ``around``
+    are words that the text lacks at its beginning and end."""
     parser = _structured_text_parser()
-    tokens = tokens_of(parser, source, text, problems, start, end)
+    found = tokens_of(parser, source, text, problems, start, end)
+    tokens = [*around[0], *found, *around[1]]
     parsed = None if problems else _parsed(parser, tokens)
     if parsed is None:
         last = len(text[:end].rstrip())
@@ -86,7 +94,7 @@ def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str 
         lexer=lexer,
         propagate_positions=True,
         maybe_placeholders=True,
-        postlex=_Words(words),
+        postlex=Words(words),
         cache=_cache_file(start) or False,
     )
 
@@ -96,55 +104,6 @@ def keyword_terminals() -> dict[str, str]:
     own = {word: word for word in KEYWORDS} | dict.fromkeys(MODIFIERS, "MODIFIER")
     own |= dict.fromkeys(("STRING", "WSTRING"), "STRINGS")
     return own | dict.fromkeys(REFUSED, "REFUSED")
-
-
-class _Words:
-    """Turns identifiers that are keywords into their terminals, in any letter case."""
-
-    always_accept = ("IDENTIFIER", "FOREIGN", "RBRACKET", "EQUAL", *REFUSED_TOKENS)
-
-    def __init__(self, words: Mapping[str, str]) -> None:
-        self._words = words
-
-    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
-        for token in _set_signs(stream) if "IF" in self._words else stream:
-            if token.type == "IDENTIFIER":
-                token.type = self._words.get(token.upper(), "IDENTIFIER")
-            yield token
-
-
-def _set_signs(stream: Iterator[Token]) -> Iterator[Token]:
-    """Joins the ``S`` or ``R`` and the ``=`` of ``x S= y``: a name that follows a name, and has
-    the equals sign right behind it, is no operand."""
-    before = waiting = None
-    for token in stream:
-        if waiting is not None:
-            if token.type == "EQUAL" and token.start_pos == waiting.end_pos:
-                token = _joined(waiting, token)
-            else:
-                yield waiting
-            before, waiting = waiting, None
-        if (
-            token.type == "IDENTIFIER"
-            and token.upper() in ("S", "R", "REF")
-            and before is not None
-            and before.type in ("IDENTIFIER", "RBRACKET", "CARET")
-        ):
-            waiting = token
-            continue
-        before = token
-        yield token
-    if waiting is not None:
-        yield waiting
-
-
-def _joined(word: Token, sign: Token) -> Token:
-    kind = "REFUSED" if word.upper() == "REF" else "SET_ASSIGN"
-    text = f"{word}{sign}"
-    return Token(
-        kind, text, word.start_pos, word.line, word.column, sign.end_line, sign.end_column,
-        sign.end_pos,
-    )  # fmt: skip
 
 
 @cache

@@ -58,14 +58,22 @@ class Project:
                 self._raise_syntax_errors()
                 raise self._no_such_block(name, [block.name for block in blocks])
             return found[0]
-        inner: set[str] = set().union(*(block.types - block.keys for block in blocks))
-        candidates = [block for block in blocks if block.name.upper() not in inner] or blocks
+        candidates = [block for block in blocks if not self._is_inner(block, blocks)] or blocks
         if not candidates:
             self._raise_syntax_errors()
             raise self._no_block()
         if len({block.name.upper() for block in candidates}) > 1:
             raise self._several(candidates)
         return candidates[0]
+
+    def _is_inner(self, block: Segment, blocks: Sequence[Segment]) -> bool:
+        """Whether another block has an instance of it, calls it or extends it."""
+        key = block.name.upper()
+        return any(
+            key in other.types or (block.kind == "PROGRAM" and key in other.calls)
+            for other in blocks
+            if other.name.upper() != key
+        )
 
     def _raise_syntax_errors(self) -> None:
         """Where no block is found, the reason may be one of syntax."""
@@ -259,7 +267,7 @@ def _syntax_errors(file: FileIndex) -> list[Diagnostic]:
 def _names(segment: Segment, name: str) -> bool:
     """Whether a name, or an address, stands in a segment."""
     if name.startswith("%"):
-        return name in segment.text.upper()
+        return name.upper() in segment.text.upper()
     return name in segment.names
 
 

@@ -136,5 +136,5 @@ def without_block(place: SyntaxPlace) -> Diagnostic | None:
         "declarations-elsewhere",
         "these statements belong to no block; their declarations stand elsewhere",
         "give both in one file: FUNCTION_BLOCK Name, VAR ... END_VAR, the statements, "
-        "END_FUNCTION_BLOCK",
+        "END_FUNCTION_BLOCK; or name the file that begins the block right before this one",
     )

@@ -10,6 +10,7 @@ from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import Assembly, Frame, variables_of
 from checker.source.library import Library
 from checker.source.program import Program, Routine, Task
+from checker.source.programs import program_instance, task_programs
 from checker.source.project import Project
 from checker.source.shared_variables import note_subranges, settle
 from checker.source.source_index import Segment
@@ -71,7 +72,8 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
     sources = tuple(dict.fromkeys(file.source for file in files))
     try:
         tasks = read_tasks(files, library.units, unit, library)
-        return _assemble(library, unit, prefix, sources, tasks)
+        elsewhere = frozenset(task_programs(files))
+        return _assemble(library, unit, prefix, sources, tasks, elsewhere)
     except RecursionError:
         raise InputError(
             Diagnostic(
@@ -89,10 +91,14 @@ def _assemble(
     prefix: str,
     sources: tuple[SourceText, ...],
     tasks: tuple[Task, ...],
+    elsewhere: frozenset[str],
 ) -> Program:
     assembly = Assembly(library, prefix)
     assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
     assembly.declare_global = lambda found: declare_global(assembly, found)
+    assembly.program_instance = lambda name: program_instance(assembly, name)
+    assembly.top = unit
+    assembly.elsewhere = elsewhere
     assembly.top_names = {
         name.key
         for section in unit.sections

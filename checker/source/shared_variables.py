@@ -113,8 +113,8 @@ class _Others:
         asked |= {each.key for each in assembly.shared_instances}
         asked |= {each.address for each in assembly.shared if each.address is not None}
         further, unread = assembly.library.others(asked)
-        self._names = set(unread)
-        self._addresses = set(unread)
+        self._names: set[str] = set(assembly.elsewhere) | unread
+        self._addresses: set[str] = set(unread)
         for unit in (*assembly.library.units.values(), *further):
             if id(unit) not in assembly.units:
                 self._names.update(_may_write(unit))

@@ -88,7 +88,7 @@ class Segment:
         """Whether something in it may be declared by the other."""
         if other.kind == "FUNCTION":
             return not self.calls.isdisjoint(other.keys)
-        if other.kind in ("TYPE", "VAR_GLOBAL"):
+        if other.kind in ("TYPE", "VAR_GLOBAL", "PROGRAM"):
             return not self.names.isdisjoint(other.keys)
         return not self.types.isdisjoint(other.keys)
 

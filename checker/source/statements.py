@@ -20,6 +20,7 @@ from checker.source.edge_inputs import edge_calls
 from checker.source.enable import enabled, without_enable
 from checker.source.expressions import infer, resolve_constant, resolve_expression
 from checker.source.frame import (
+    ArrayEntity,
     Assembly,
     BlockEntity,
     Broken,
@@ -30,6 +31,7 @@ from checker.source.frame import (
 )
 from checker.source.loop_rules import check_bounds, zero_step
 from checker.source.member_calls import call_of_instance, instance_behind, member_call, run
+from checker.source.operators import is_total
 from checker.source.program import Expression, Literal, Statement, Variable
 from checker.source.properties import PropertyScope, write_property
 from checker.source.scope import unknown_name
@@ -209,7 +211,9 @@ class _Body:
                     "not-callable",
                     f"'{name.parts[0].text}' is a variable, not an instance of a block",
                     name.span,
-                    "assign to it with :=",
+                    f"call one element: {name.text}[1](...)"
+                    if isinstance(entity, ArrayEntity)
+                    else "assign to it with :=",
                 )
             )
         if name.text.upper() in BLOCKS_BY_NAME:
@@ -255,11 +259,30 @@ class _Body:
             return Literal(True, BOOL, node.span)
 
     def _if(self, node: tree.If) -> Statement:
-        branches = tuple(
-            (self._noted_condition(branch.condition), self.statements(branch.body))
-            for branch in node.branches
-        )
-        return program.If(branches, self.statements(node.otherwise), node.span)
+        branches: list[tuple[Expression, tuple[Statement, ...]]] = []
+        open_from: NotModelled | None = None
+        for branch in node.branches:
+            condition = self._tested(branch.condition)
+            if isinstance(condition, NotModelled):
+                open_from = open_from or condition
+                condition = Literal(False, BOOL, branch.condition.span)
+            branches.append((condition, self.statements(branch.body)))
+            if open_from is not None and (branches.pop()[1] or not is_total(condition)):
+                raise refusal(open_from)
+        otherwise = self.statements(node.otherwise)
+        if open_from is not None and otherwise:
+            raise refusal(open_from)
+        return program.If(tuple(branches), otherwise, node.span)
+
+    def _tested(self, node: tree.Expression) -> Expression | NotModelled:
+        """A condition; one without model where nothing but that hangs on it."""
+        try:
+            result = infer(node, self.scope, BOOL)
+        except InputError:
+            return self._noted_condition(node)
+        if isinstance(result, NotModelled) and not result.parts:
+            return result
+        return self._noted_condition(node)
 
     def _case(self, node: tree.Case) -> Statement:
         selector: Expression | None = None

@@ -342,6 +342,9 @@ def _expectation(place: SyntaxPlace) -> str:
         "_RPAR": ")",
         "_LPAR": "(",
         "RANGE": "..",
+        "LBRACKET": "[",
+        "RBRACKET": "]",
+        "DIRECT": "an address such as %IX0.0",
         "END_REPEAT": "END_REPEAT",
     }
     wanted = [text for terminal, text in readable.items() if place.accepts(terminal)]

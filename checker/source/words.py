@@ -36,7 +36,8 @@ class Refusal(NamedTuple):
 _REAL = Refusal(
     "unsupported-real",
     "floating-point numbers ({word})",
-    "use an integer in a finer unit, for instance INT in tenths",
+    "use an integer in a finer unit, for instance INT in tenths, or make the comparison's result "
+    "a VAR_INPUT of BOOL",
 )
 _STRING = Refusal(
     "unsupported-string", "character strings ({word})", "use an enumeration or an integer"

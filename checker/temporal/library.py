@@ -107,9 +107,7 @@ class Library:
                 source = self._source(path, str(inside), file)
             except InputError as error:
                 self.notes.extend(
-                    replace(
-                        problem, severity=Severity.NOTE, help="nothing is taken from this file"
-                    )
+                    replace(problem, severity=Severity.NOTE, help="nothing is taken from this file")
                     for problem in error.diagnostics
                 )
                 continue

@@ -10,6 +10,7 @@ from checker.source.bits import check_bit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.effects import written
 from checker.source.expressions import resolve_constant, resolve_expression
+from checker.source.kinds import without_indices
 from checker.source.program import Expression, Literal, Program, Read, Role, Variable
 from checker.source.scope import nearest, unknown_name
 from checker.source.specification_tree import PREV
@@ -188,7 +189,7 @@ class SpecificationScope:
 
     def _missing(self, name: tree.Name | tree.Path) -> InputError:
         """The error for a name that the program does not have, or that the model leaves out."""
-        text = name.text.casefold()
+        text = without_indices(name.text).casefold()
         for note in self.program.left_out:
             missing = (note.variable or "").casefold()
             if missing and (text == missing or text.startswith((f"{missing}.", f"{missing}["))):

@@ -32,7 +32,8 @@ SYNTAX = [
     in_body("malformed-number", "strokes := «12ab»;", "12"),
     in_body("not-a-statement", "«window»;", "call with ()"),
     in_body("split-assignment", "enable «:» = stop;", "write := in one"),
-    in_declarations("keyword-as-name", "«Task» : BOOL;", "choose another name"),
+    in_declarations("keyword-as-name", "«Until» : BOOL;", "choose another name"),
     in_declarations("missing-type", "«lamp»;", "name : TYPE"),
-    in_source("outside-of-block", "«enable» := leftPalm;\n", "FUNCTION_BLOCK"),
+    in_source("declarations-elsewhere", "«enable» := leftPalm;\n", "FUNCTION_BLOCK"),
+    in_source("outside-of-block", "«enable» is the output.\n", "FUNCTION_BLOCK"),
 ]
