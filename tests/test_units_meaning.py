@@ -203,6 +203,12 @@ def test_a_wrong_use_of_a_member_is_refused(body: str, code: str) -> None:
     assert refused("VAR c : Counter; n : INT; END_VAR", body, COUNTER) == [code]
 
 
+def test_arguments_behind_a_block_s_type_are_refused() -> None:
+    assert refused("VAR c : Counter(rise := 2); END_VAR", "", COUNTER) == [
+        "unsupported-initial-method"
+    ]
+
+
 @pytest.mark.parametrize(
     ("members", "code"),
     [
