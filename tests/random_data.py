@@ -11,6 +11,8 @@ Pair : STRUCT on : BOOL; n : INT := 2; END_STRUCT;
 Level : INT (-5..40) := 1;
 Rack : ARRAY [1..3] OF Pair := [(n := 1), 2((on := TRUE))];
 END_TYPE
+VAR_GLOBAL tally : INT := 3; common : INT; shown : BOOL; END_VAR
+PROGRAM Elsewhere common := 3; END_PROGRAM
 FUNCTION Swap : Pair
 VAR_INPUT old : Pair; END_VAR
 Swap.on := NOT old.on;
@@ -62,6 +64,7 @@ class DataText:
             (
                 "pair.on",
                 "given.on",
+                "shown",
                 f"lamps[{self.index(0, 1)}]",
                 f"rack[{self.index(1, 3)}].on",
                 f"marks[{self.index(0, 3)}]",
@@ -80,6 +83,8 @@ class DataText:
                 "pair.n",
                 "given.n",
                 "level",
+                "tally",
+                "random.common",
                 "step",
                 f"rack[{self.index(1, 3)}].n",
                 f"grid[{self.index(0, 1)}, {self.index(-1, 1)}]",
@@ -101,6 +106,8 @@ class DataText:
                 lambda: f"rack[{at(1, 3)}] := Swap(rack[{at(1, 3)}]);",
                 lambda: f"pair := Swap(old := {self.random.choice(('pair', 'given'))});",
                 lambda: "spare := rack;",
+                lambda: f"tally := ({self.number('INT', 0)} + 1) MOD 9;",
+                lambda: f"common := {self.number('INT', 1)};",
                 lambda: f"grid[{at(0, 1)}, {at(-1, 1)}] := {self.number('INT', 1)};",
                 lambda: f"marks[{at(0, 3)}] := {self.flag(1)};",
                 lambda: f"cube[{at(0, 1)}, 0, {at(1, 2)}] := {self.flag(1)};",

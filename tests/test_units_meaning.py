@@ -203,6 +203,12 @@ def test_a_wrong_use_of_a_member_is_refused(body: str, code: str) -> None:
     assert refused("VAR c : Counter; n : INT; END_VAR", body, COUNTER) == [code]
 
 
+def test_arguments_behind_a_block_s_type_are_refused() -> None:
+    assert refused("VAR c : Counter(rise := 2); END_VAR", "", COUNTER) == [
+        "unsupported-initial-method"
+    ]
+
+
 @pytest.mark.parametrize(
     ("members", "code"),
     [
@@ -211,6 +217,10 @@ def test_a_wrong_use_of_a_member_is_refused(body: str, code: str) -> None:
         ("METHOD M : INT VAR x : INT; END_VAR M := M(); END_METHOD", "recursion"),
         ("METHOD M VAR x : TON; END_VAR END_METHOD", "instance-in-function"),
         ("METHOD M M(); END_METHOD", "recursion"),
+        (
+            "METHOD M n := P; END_METHOD PROPERTY ABSTRACT P : INT GET END_GET END_PROPERTY",
+            "abstract-method",
+        ),
         ("METHOD M END_METHOD METHOD FB_Init END_METHOD", "unsupported-initial-method"),
     ],
 )
@@ -394,9 +404,38 @@ def test_a_name_of_the_base_is_not_caught_by_one_of_the_block() -> None:
     assert values("VAR d : Derived; END_VAR", "d();", "d.mode", block) == [[7]]
 
 
+def test_temporaries_of_a_base_begin_anew_at_each_call_of_its_body() -> None:
+    block = """
+    FUNCTION_BLOCK Base
+    VAR_OUTPUT n : INT; END_VAR
+    VAR_TEMP t : ARRAY[0..1] OF INT := [2, 3]; END_VAR
+    t[1] := t[1] + t[0]; n := n + t[1];
+    END_FUNCTION_BLOCK
+    FUNCTION_BLOCK Derived EXTENDS Base
+    VAR_TEMP own : INT; END_VAR
+    own := own + 1; SUPER^(); SUPER^(); n := n + own;
+    END_FUNCTION_BLOCK"""
+    assert values("VAR d : Derived; END_VAR", "d();", "d.n", block, 2) == [[11], [22]]
+
+
+def test_a_method_knows_the_values_of_its_block_s_enumerations() -> None:
+    block = """
+    FUNCTION_BLOCK B
+    VAR_OUTPUT mode : (Rest, Go := 5); END_VAR
+    METHOD Start mode := Go; END_METHOD
+    END_FUNCTION_BLOCK"""
+    assert values("VAR b : B; END_VAR", "b.Start();", "b.mode", block) == [[5]]
+
+
 @pytest.mark.parametrize(
     ("blocks", "code"),
     [
+        (
+            "VAR_GLOBAL CONSTANT C : INT := 1; END_VAR "
+            "FUNCTION_BLOCK Up VAR n2 : INT := C; END_VAR END_FUNCTION_BLOCK "
+            "FUNCTION_BLOCK D EXTENDS Up VAR CONSTANT C : INT := 2; END_VAR END_FUNCTION_BLOCK",
+            "captured-name",
+        ),
         ("FUNCTION_BLOCK D EXTENDS Nope END_FUNCTION_BLOCK", "unknown-base"),
         ("FUNCTION_BLOCK D EXTENDS D END_FUNCTION_BLOCK", "recursive-base"),
         ("FUNCTION_BLOCK D EXTENDS F END_FUNCTION_BLOCK", "unknown-base"),

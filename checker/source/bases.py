@@ -5,14 +5,15 @@ As there are no references, the type that an instance is declared with decides e
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cached_property
 
 from checker.source import tree, unit_tree
 from checker.source.diagnostic import Diagnostic
 from checker.source.naming import duplicate
 from checker.source.scope import nearest
+from checker.source.text import SourceText, Span
 
 
 @dataclass(frozen=True, eq=False)
@@ -140,9 +141,42 @@ def _member_problems(line: list[tree.Unit]) -> Iterable[Diagnostic]:
             if problem is not None:
                 yield problem
             own[member.name.key] = member.name
+    yield from _captured(line)
     for number, unit in enumerate(line):
         for member in unit.members:
             yield from _override_problems(member, line[number + 1 :])
+
+
+def _captured(line: list[tree.Unit]) -> Iterable[Diagnostic]:
+    """Names in a base's declarations that mean something else than there, since a block that
+    extends it declares them."""
+    for number, base in enumerate(line[1:], 1):
+        own = {name.key for unit in line[number:] for name in declared_names(unit)}
+        later = {name.key: name for unit in line[:number] for name in declared_names(unit)}
+        for node in nodes_below(base.sections):
+            if isinstance(node, tree.Name) and node.parts:
+                key = node.parts[0].key
+                if key in later and key not in own:
+                    yield Diagnostic(
+                        "captured-name",
+                        f"'{later[key].text}' means something else in a declaration of the base "
+                        f"'{base.name.text}'",
+                        later[key].span,
+                        "choose another name",
+                        related=((node.span, "used here"),),
+                    )
+
+
+def nodes_below(root: object) -> Iterator[object]:
+    """Every node of a syntax tree, identifiers apart."""
+    waiting: list[object] = [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, tuple):
+            waiting.extend(node)
+        elif is_dataclass(node) and not isinstance(node, Span | SourceText | tree.Identifier):
+            yield node
+            waiting.extend(getattr(node, part.name) for part in fields(node))
 
 
 def _override_problems(

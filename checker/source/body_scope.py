@@ -94,7 +94,7 @@ class BodyScope:
         entity, depth = self.begin(name)
         if entity is None:
             raise self._unknown(name)
-        bound = name.parts[0].key in self.bindings
+        bound = name.owner is None and name.parts[0].key in self.bindings
         role = Role.IN_OUT if bound else role_of(entity)
         first = name.span.source.text[name.span.start : name.parts[depth - 1].span.end]
         walk = Walk(self, entity, role, first)
@@ -161,7 +161,9 @@ class BodyScope:
         return unknown_name(name, self._all_names())
 
     def _enumerations(self) -> list[Enumeration]:
-        return [*self.frame.enumerations, *self.assembly.library.enumerations]
+        frames = [self.frame] if self.frame.outer is None else [self.frame, self.frame.outer]
+        inner = [kind for frame in frames for kind in frame.enumerations]
+        return [*inner, *self.assembly.library.enumerations]
 
     def _all_names(self) -> list[str]:
         values = [value for kind in self._enumerations() for value, _ in kind.values]

@@ -101,7 +101,7 @@ class UnitBuilder(ExpressionBuilder):
         for accessor in parts:
             if isinstance(accessor, unit_tree.Method):
                 word = accessor.name.key
-                ways[word] = self._accessor(accessor, word, name, kind, shared)
+                ways[word] = self._accessor(accessor, word, name, kind, shared, modifiers)
         return unit_tree.Property(
             name, modifiers, kind, ways.get("GET"), ways.get("SET"), self.span(meta)
         )  # fmt: skip
@@ -113,16 +113,16 @@ class UnitBuilder(ExpressionBuilder):
         name: tree.Identifier,
         kind: tree.NamedType,
         shared: tuple[tree.Section, ...],
+        modifiers: tuple[tree.Identifier, ...],
     ) -> unit_tree.Method:
         """GET as a method with a result, SET as one with an input, both of the property's name."""
         sections = (*shared, *part.sections)
+        words = (*modifiers, *part.modifiers)
         if word == "GET":
-            return unit_tree.Method(name, part.modifiers, kind, sections, part.body, part.span)
+            return unit_tree.Method(name, words, kind, sections, part.body, part.span)
         given = tree.Declaration((name,), kind, None, (), name.span)
         taken = tree.Section("VAR_INPUT", (), (given,), name.span)
-        return unit_tree.Method(
-            name, part.modifiers, None, (taken, *sections), part.body, part.span
-        )
+        return unit_tree.Method(name, words, None, (taken, *sections), part.body, part.span)
 
     def accessor(self, meta: Meta, children: Children) -> unit_tree.Method:
         *rest, body, end = children

@@ -122,6 +122,16 @@ class Library:
         self, name: str, node: tree.EnumerationType, scope: Scope | None = None
     ) -> Enumeration:
         """The enumeration of a value list; a value without number follows the one before it."""
+        if node.base is not None and isinstance(self.named(node.base).type, tree.Unit):
+            raise InputError(
+                Diagnostic(
+                    "unsupported-initial-method",
+                    f"the checker does not read arguments behind '{node.base.name.text}', which go "
+                    "to a method that the platform calls at start",
+                    node.span,
+                    f"give initial values: {node.base.name.text} := (input := value)",
+                )
+            )
         values: list[tuple[str, int]] = []
         taken: dict[str, tree.Identifier] = {}
         following = 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 
 from checker.source import tree, unit_tree
@@ -110,5 +111,5 @@ def _temporaries(instance: Frame, level: int) -> list[Variable]:
     return [
         variable
         for variable in instance.temporaries
-        if variable.name.removeprefix(instance.prefix).partition(".")[0].upper() in names
+        if re.split(r"[.\[]", variable.name.removeprefix(instance.prefix))[0].upper() in names
     ]

@@ -4,12 +4,11 @@ resource run them; that programs call programs is common practice)."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import fields, is_dataclass
 
 from checker.source import tree, unit_tree
+from checker.source.bases import nodes_below
 from checker.source.declarations import declare_unit
 from checker.source.frame import Assembly, BlockEntity, SharedInstance
-from checker.source.text import SourceText, Span
 
 
 def program_instance(assembly: Assembly, name: tree.Identifier) -> BlockEntity | None:
@@ -42,25 +41,14 @@ def candidates(units: Iterable[tree.Unit]) -> list[tree.Unit]:
 
 
 def _named(root: object) -> Iterator[str]:
-    return (node.name.key for node in _nodes(root) if isinstance(node, tree.NamedType))
+    return (node.name.key for node in nodes_below(root) if isinstance(node, tree.NamedType))
 
 
 def _called(unit: tree.Unit) -> Iterator[str]:
     """The names that begin what is called."""
-    for node in _nodes((unit.body, unit.members)):
+    for node in nodes_below((unit.body, unit.members)):
         if isinstance(node, tree.Call) and node.name.parts:
             yield node.name.parts[0].key
-
-
-def _nodes(root: object) -> Iterator[object]:
-    waiting: list[object] = [root]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, tuple):
-            waiting.extend(node)
-        elif is_dataclass(node) and not isinstance(node, Span | SourceText | tree.Identifier):
-            yield node
-            waiting.extend(getattr(node, part.name) for part in fields(node))
 
 
 def task_programs(files: Iterable[tree.SourceFile]) -> set[str]:

@@ -22,6 +22,7 @@ from checker.source.frame import (
     instances_in,
     variables_of,
 )
+from checker.source.kinds import without_indices
 from checker.source.program import CallBlock, CallStandard, Role, Routine, Variable
 from checker.source.text import SourceText, Span
 from checker.source.types import Subrange
@@ -57,6 +58,7 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
     _check_instances(assembly, routine, others)
     for shared in assembly.shared:
         variable = shared.variable
+        name = without_indices(variable.name)
         if variable not in changed:
             settled.inputs.append(variable)
             continue
@@ -66,14 +68,14 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
             settled.inputs.append(variable)
             settled.changed.add(variable)
             assembly.leave_out(
-                f"what other units do to '{variable.name}' between scans (it can have any value "
+                f"what other units do to '{name}' between scans (it can have any value "
                 "at the beginning of each)",
                 variable.span,
             )
         else:
             where = f" at {shared.address}" if shared.address else ""
             assembly.leave_out(
-                f"changes of '{variable.name}'{where} by anything but the block", variable.span
+                f"changes of '{name}'{where} by anything but the block", variable.span
             )
     return settled
 
@@ -172,6 +174,7 @@ def note_subranges(assembly: Assembly, inputs: list[Variable]) -> None:
     for variable in inputs:
         if isinstance(variable.type, Subrange):
             assembly.leave_out(
-                f"values of the input '{variable.name}' outside of {variable.type.name}",
+                f"values of the input '{without_indices(variable.name)}' outside of "
+                f"{variable.type.name}",
                 variable.span,
             )

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import fields, is_dataclass
 
 from checker.source import tree, unit_tree
+from checker.source.bases import nodes_below
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.expressions import resolve_constant
 from checker.source.program import Task
 from checker.source.scope import Scope, unknown_name
-from checker.source.text import SourceText, Span
 from checker.source.types import BOOL, TIME, UINT, Type
 
 _VALUES: Mapping[str, Type] = {"INTERVAL": TIME, "SINGLE": BOOL, "PRIORITY": UINT}
@@ -70,16 +69,10 @@ def _contained(key: str, units: Mapping[str, tree.Unit]) -> set[str]:
     return found
 
 
-def _types(node: object) -> Iterator[str]:
+def _types(root: object) -> Iterator[str]:
     """The names of the types in declarations."""
-    if isinstance(node, tree.NamedType):
-        yield node.name.key
-    elif isinstance(node, tuple):
-        for part in node:
-            yield from _types(part)
-    elif is_dataclass(node) and not isinstance(node, Span | SourceText | tree.Identifier):
-        for part in fields(node):
-            yield from _types(getattr(node, part.name))
+    nodes = nodes_below(root)
+    return (node.name.key for node in nodes if isinstance(node, tree.NamedType))
 
 
 def _task(node: unit_tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
