@@ -256,3 +256,27 @@ def test_too_many_choices_of_what_is_copied_are_refused() -> None:
     with pytest.raises(InputError) as caught:
         program(declarations, "a[i] := b[j];", PAIR)
     assert caught.value.diagnostics[0].code == "array-too-large"
+
+
+@pytest.mark.parametrize("values", ["5, 6, 0", "[5, 6]", "5, 6", "[5, 6, rest(0)]"])
+def test_values_of_an_array_stand_without_brackets_too_and_are_repeated_by_constants(
+    values: str,
+) -> None:
+    declarations = f"VAR CONSTANT rest : INT := 1; END_VAR VAR a : ARRAY [1..3] OF INT := {values};"
+    tested = program(f"{declarations} END_VAR", "")
+    assert [variable.initial for variable in tested.variables] == [5, 6, 0]
+
+
+def test_one_repetition_stands_without_brackets() -> None:
+    tested = program("VAR a : ARRAY [1..3] OF INT := 2(4); END_VAR", "")
+    assert [variable.initial for variable in tested.variables] == [4, 4, 0]
+
+
+def test_a_structure_that_extends_another_has_its_members_first() -> None:
+    types = f"{PAIR} TYPE Triple EXTENDS Pair : STRUCT m : INT := 3; END_STRUCT END_TYPE"
+    tested = program("VAR t : Triple := (n := 4); END_VAR", "", types)
+    assert [(v.name, v.initial) for v in tested.variables] == [
+        ("t.on", False),
+        ("t.n", 4),
+        ("t.m", 3),
+    ]

@@ -128,6 +128,7 @@ DATA = [
     Sample("arrays.st", "arrays; indexed arrays"),
     Sample("index_outside.st", "indexed arrays", ("index-out-of-range", 4)),
     Sample("four_dimensions.st", "arrays", ("unsupported-array", 2)),
+    Sample("open_array.st", "arrays", ("unsupported-array", 2)),
     Sample("instances_in_arrays.st", "indexed arrays; input set by member; output argument"),
     Sample("enumerations.st", "enumerations; qualified values"),
     Sample("enumeration_beyond_its_base.st", "enumerations", ("value-out-of-range", 2)),

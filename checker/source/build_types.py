@@ -9,6 +9,7 @@ from lark.tree import Meta
 
 from checker.source import tree
 from checker.source.build_expressions import Children, ExpressionBuilder
+from checker.source.diagnostic import Diagnostic
 
 
 class TypeBuilder(ExpressionBuilder):
@@ -54,7 +55,9 @@ class TypeBuilder(ExpressionBuilder):
         return tree.TypeDeclaration(self.identifier(name), kind, initial, self.span(meta))
 
     def structure_declaration(self, meta: Meta, children: Children) -> tree.TypeDeclaration:
-        name, kind = children
+        name, base, kind = children
+        if base is not None:
+            kind = tree.StructureType(kind.members, kind.span, base[1][0])
         return tree.TypeDeclaration(self.identifier(name), kind, None, self.span(meta))
 
     def named_type(self, meta: Meta, children: Children) -> tree.NamedType:
@@ -86,6 +89,18 @@ class TypeBuilder(ExpressionBuilder):
         low, _, high = children
         return tree.Bounds(low, high, self.span(meta))
 
+    def open_bounds(self, meta: Meta, children: Children) -> tree.Bounds:
+        self.problems.append(
+            Diagnostic(
+                "unsupported-array",
+                "the checker does not read arrays whose limits the caller gives (ARRAY [*])",
+                self.span(meta),
+                "write the limits that the block is called with",
+            )
+        )
+        zero = tree.Literal(0, None, self.span(meta))
+        return tree.Bounds(zero, zero, self.span(meta))
+
     def structure_type(self, meta: Meta, children: Children) -> tree.StructureType:
         return tree.StructureType(tuple(children[1:-1]), self.span(meta))
 
@@ -104,6 +119,13 @@ class TypeBuilder(ExpressionBuilder):
 
     def array_values(self, meta: Meta, children: Children) -> tree.ArrayValues:
         return tree.ArrayValues(tuple(children[1:-1]), self.span(meta))
+
+    def plain_values(self, meta: Meta, children: Children) -> tree.ArrayValues:
+        """``:= 1, 2, 3`` and ``:= 3(0)``: without brackets, as some platforms write it."""
+        return tree.ArrayValues(tuple(children), self.span(meta))
+
+    def plain_repetition(self, meta: Meta, children: Children) -> tree.ArrayValues:
+        return tree.ArrayValues((self.repeated_value(meta, children),), self.span(meta))
 
     def repeated_value(self, meta: Meta, children: Children) -> tree.Repeated:
         count, *values = children

@@ -20,7 +20,7 @@ from checker.source.kinds import (
     kind_name,
 )  # fmt: skip
 from checker.source.naming import duplicate
-from checker.source.program import StandardBlock
+from checker.source.program import Literal, StandardBlock
 from checker.source.scope import Scope, unknown_name
 from checker.source.text import Span
 from checker.source.types import LINT, BitString, Boolean, Enumeration, Integer, Subrange, Type
@@ -116,8 +116,7 @@ class TypeReader:
         return KnownType(kind, (element.initial,) * kind.count)
 
     def _structure(self, node: tree.StructureType, title: str) -> KnownType:
-        members: dict[str, Member] = {}
-        taken: dict[str, tree.Identifier] = {}
+        members, taken = self._inherited(node.base)
         for declaration in node.members:
             if declaration.address is not None:
                 raise InputError(
@@ -137,6 +136,25 @@ class TypeReader:
                 members[name.key] = Member(name.text, known.type, known.initial)
         kind = Structure(title, members)
         return KnownType(kind, {key: member.initial for key, member in members.items()})
+
+    def _inherited(
+        self, base: tree.Identifier | None
+    ) -> tuple[dict[str, Member], dict[str, tree.Identifier]]:
+        """The members of the structure that another one extends, and their names as taken."""
+        if base is None:
+            return {}, {}
+        kind = self.library.named(tree.NamedType(base, base.span)).type
+        if not isinstance(kind, Structure):
+            raise InputError(
+                Diagnostic(
+                    "type-mismatch",
+                    f"a structure extends a structure, not {kind_name(kind)}",
+                    base.span,
+                    "name a structure, or make it a member",
+                )
+            )
+        names = {key: tree.Identifier(part.name, base.span) for key, part in kind.members.items()}
+        return dict(kind.members), names
 
     def declared(self, declaration: tree.Declaration, title: str) -> KnownType:
         """The kind of what a declaration declares, with the initial value that it gives."""
@@ -230,6 +248,7 @@ class TypeReader:
         span: Span,
     ) -> None:
         at = len(values)
+        node = self._repetition(node)
         if isinstance(node, tree.Repeated):
             count = int(resolve_constant(node.count, self.scope, LINT).value)
             if count > len(default):
@@ -247,6 +266,19 @@ class TypeReader:
             values.append(self._initial(node, kind.element, default[at]))
         else:
             raise _wrong(f"there are more values than {len(default)}", span, "remove some")
+
+    def _repetition(self, node: tree.ArrayValue) -> tree.ArrayValue:
+        """``count(0)`` with a constant ``count`` looks like a call."""
+        if not isinstance(node, tree.Call) or any(part.name for part in node.arguments):
+            return node
+        try:
+            count = self.scope.resolve_name(node.name, LINT)
+        except InputError:
+            return node
+        if not isinstance(count, Literal):
+            return node
+        values = tuple(part.value for part in node.arguments)
+        return tree.Repeated(node.name, values, node.span)
 
 
 def _pins(node: tree.InitialNode, kind: StandardBlock | tree.Unit) -> tuple[tree.PinValue, ...]:

@@ -71,10 +71,11 @@ class ArrayType:
 
 @dataclass(frozen=True, eq=False)
 class StructureType:
-    """``STRUCT ... END_STRUCT``."""
+    """``STRUCT ... END_STRUCT``; ``base`` stands after EXTENDS."""
 
     members: tuple[Declaration, ...]
     span: Span = field(repr=False)
+    base: Identifier | None = None
 
 
 @dataclass(frozen=True, eq=False)
