@@ -285,3 +285,27 @@ def test_what_would_make_a_modelled_value_of_them_is_refused(body: str, code: st
     with pytest.raises(InputError) as caught:
         program(declarations, body)
     assert caught.value.diagnostics[0].code == code
+
+
+def test_an_index_of_an_array_without_model_is_still_checked() -> None:
+    declarations = "VAR_INPUT i : INT; END_VAR VAR r : ARRAY [0..3] OF REAL; x : REAL; END_VAR"
+    for body in ("r[i] := 1.0;", "x := r[i] * 2.0;"):
+        tested = program(declarations, body)
+        assert run_of(tested, [{"i": 3}])[0].finding is None
+        assert found(run_of(tested, [{"i": 4}])[0]) == ("index out of range", "r[i]")
+
+
+def test_a_call_that_changes_the_index_of_its_target_is_refused() -> None:
+    function = "FUNCTION Next : INT VAR_IN_OUT n : INT; END_VAR n := n + 1; Next := n; END_FUNCTION"
+    declarations = "VAR a : ARRAY [0..9] OF INT; n, m : INT; END_VAR"
+    for body in ("a[n] := Next(n);", "a[Next(n)] := 1;"):
+        with pytest.raises(InputError) as caught:
+            program(declarations, body, function)
+        assert caught.value.diagnostics[0].code == "effect-in-index"
+    assert program(declarations, "a[m] := Next(n);", function)
+
+
+def test_a_global_variable_with_the_name_of_a_value_is_ambiguous() -> None:
+    text = """VAR_GLOBAL Run : BOOL; END_VAR TYPE Phase : (Idle, Run); END_TYPE
+FUNCTION_BLOCK B VAR q : BOOL; END_VAR q := Run; END_FUNCTION_BLOCK"""
+    assert code_of(("b.st", text)) == "ambiguous-name"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from checker.source import tree
 from checker.source.bits import check_bit, with_bit
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.effects import has_effect
+from checker.source.effects import has_effect, reads, written
 from checker.source.expressions import infer
 from checker.source.frame import (
     ArrayEntity,
@@ -39,7 +39,7 @@ from checker.source.program import (
 from checker.source.scope import unknown_name
 from checker.source.text import Span
 from checker.source.type_reader import MOST_ELEMENTS
-from checker.source.types import Integer
+from checker.source.types import BOOL, Integer
 from checker.source.widening import NotModelled, Untyped, refusal, unranged
 
 if TYPE_CHECKING:
@@ -87,8 +87,7 @@ class Access:
         self._check_value()
         entity = self.entity
         if isinstance(entity, UnmodelledEntity):
-            parts = tuple(dimension.index for dimension in self.dimensions)
-            return NotModelled(entity.kind.name, parts, self.span)
+            return NotModelled(entity.kind.name, self.checks(), self.span)
         if not self.dimensions:
             value = _part(entity, self.span)
         else:
@@ -103,17 +102,7 @@ class Access:
     def store(self, value: Expression, span: Span) -> Store:
         """The assignment of a value, which has the type of what is there (BOOL for a bit)."""
         targets = self.variables
-        effects = any(has_effect(dimension.index) for dimension in self.dimensions)
-        if effects:
-            raise InputError(
-                Diagnostic(
-                    "effect-in-index",
-                    "the call in this index changes a variable, and platforms differ in when it "
-                    "is made",
-                    self.span,
-                    "make the call in a statement of its own before",
-                )
-            )
+        self.refuse_effects(value)
         if self.bit is not None:
             whole = Access(
                 self.entities, self.dimensions, None, self.role, self.inside, self.text, self.span
@@ -123,6 +112,30 @@ class Access:
         if not self.dimensions:
             return Assign(targets[0], value, span)
         return AssignElement(self.dimensions, targets, value, self.span, span)
+
+    def checks(self) -> tuple[Expression, ...]:
+        """What has to be evaluated where nothing is read or written, for the findings of the
+        indices."""
+        if not self.dimensions:
+            return ()
+        nothing = tuple(Literal(False, BOOL, self.span) for _ in self.entities)
+        return (Element(self.dimensions, nothing, BOOL, self.span),)
+
+    def refuse_effects(self, value: Expression | None = None) -> None:
+        """InputError (``effect-in-index``) where it matters whether the indices are evaluated
+        before or after ``value``, on which platforms differ."""
+        changed = set(written(value)) if value is not None and self.dimensions else set()
+        for dimension in self.dimensions:
+            if has_effect(dimension.index) or any(v in changed for v in reads(dimension.index)):
+                raise InputError(
+                    Diagnostic(
+                        "effect-in-index",
+                        "a call changes what this index depends on, and platforms differ in when "
+                        "it is made",
+                        self.span,
+                        "make the call in a statement of its own before",
+                    )
+                )
 
     def _check_value(self) -> None:
         entity = self.entity

@@ -214,6 +214,8 @@ class _Binder:
             case StructureEntity() | ArrayEntity():
                 source = whole(self.scope, node, parameter)
                 values = parts_read(source)
+                if not values:
+                    self.bound.before.extend(source.checks())
                 self.bound.arguments.extend(zip(variables_of(parameter), values, strict=True))
             case _:
                 raise InputError(())
@@ -258,7 +260,7 @@ class _Binder:
         if isinstance(parameter, VariableEntity):
             self._output_value(parameter.variable, target, argument, name)
         elif isinstance(parameter, UnmodelledEntity):
-            if not isinstance(target.entity, UnmodelledEntity):
+            if not isinstance(target.entity, UnmodelledEntity) or target.dimensions:
                 raise refusal(NotModelled(parameter.kind.name, (), argument.span))
         elif isinstance(parameter, StructureEntity | ArrayEntity) and not target.dimensions:
             same_kind(target.kind, parameter.kind, argument.span)
@@ -280,6 +282,8 @@ class _Binder:
                              argument.span)  # fmt: skip
             value = Operation(Operator.NOT, (value,), value.type, argument.span)
         if isinstance(target.entity, UnmodelledEntity):
+            if target.dimensions:
+                raise refusal(NotModelled(target.entity.kind.name, (), target.span))
             return
         kind = BOOL if target.bit is not None else target.kind
         if not is_value(kind):

@@ -9,7 +9,6 @@ from checker.source import tree
 from checker.source.access import Access
 from checker.source.calls import CallingScope, call_function
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.effects import has_effect
 from checker.source.expressions import infer, resolve_expression
 from checker.source.frame import (
     ArrayEntity,
@@ -55,7 +54,7 @@ def assign(
     entity = access.entity
     if isinstance(entity, UnmodelledEntity):
         parts = without_model((infer(value, scope),), span).parts
-        return [Evaluate(part, part.span) for part in parts]
+        return [Evaluate(part, part.span) for part in (*parts, *access.checks())]
     if isinstance(entity, StructureEntity | ArrayEntity):
         return _assign_whole(scope, access, entity, value, span)
     kind = kind_of(entity) if access.bit is None else BOOL
@@ -76,6 +75,7 @@ def _assign_whole(
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
             called, result = call_function(scope, value, unit)
             same_kind(kind_of(result), entity.kind, value.span)
+            access.refuse_effects(called)
             run = Evaluate(called, span)
             return [run, *choose(access, lambda one: _copies_of(one, result, span), span)]
     source = whole(scope, value, entity)
@@ -112,17 +112,7 @@ def choose(access: Access, make: Make, span: Span) -> Sequence[Statement]:
     where they name none. Every index is evaluated once, before all else."""
     if not access.dimensions:
         return make(access)
-    for dimension in access.dimensions:
-        if has_effect(dimension.index):
-            raise InputError(
-                Diagnostic(
-                    "effect-in-index",
-                    "the call in this index changes a variable, and platforms differ in when it "
-                    "is made",
-                    access.span,
-                    "make the call in a statement of its own before",
-                )
-            )
+    access.refuse_effects()
     return [_choice(access, 0, 0, make, span)]
 
 

@@ -81,7 +81,22 @@ class BodyScope:
             value = find_value(name, expected, self._enumerations())
             if value is not None:
                 return value
+        elif len(name.parts) == 1 and self.find(name.parts[0]) is None:
+            self._refuse_ambiguous(name, expected)
         return self.access(name).read()
+
+    def _refuse_ambiguous(self, name: tree.Name, expected: Type | None) -> None:
+        """InputError for a global variable that has the name of an enumeration's value."""
+        value = find_value(name, expected, self._enumerations())
+        if value is not None:
+            raise InputError(
+                Diagnostic(
+                    "ambiguous-name",
+                    f"'{name.text}' is a global variable and a value of '{value.type.name}'",
+                    name.span,
+                    f"write {value.type.name}#{name.text}, or the variable with its list's name",
+                )
+            )
 
     def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
         """The value of an element or of a bit."""

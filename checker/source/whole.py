@@ -6,7 +6,6 @@ from checker.source import tree
 from checker.source.access import Access
 from checker.source.body_scope import BodyScope
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.effects import has_effect
 from checker.source.frame import (
     ArrayEntity,
     BlockEntity,
@@ -39,15 +38,7 @@ def whole(scope: BodyScope, node: tree.Expression, wanted: StructureEntity | Arr
     if isinstance(access.entity, Broken):
         raise InputError(())
     same_kind(access.kind, wanted.kind, node.span)
-    if any(has_effect(dimension.index) for dimension in access.dimensions):
-        raise InputError(
-            Diagnostic(
-                "effect-in-index",
-                "the call in this index changes a variable, and the index is read several times",
-                node.span,
-                "make the call in a statement of its own before",
-            )
-        )
+    access.refuse_effects()
     return access
 
 
