@@ -37,7 +37,7 @@ DECLARED = (
         ("t(Q => n);", "type-mismatch", 3),
         ("t(ET => C);", "not-assignable", 9),
         ("t(NOT ET => n);", "operator-types", 3),
-        ("t(EN := q, IN := q);", "unsupported-enable", 12),
+        ("t(EN := q, Q => q);", "unsupported-enable", 12),
         ("t(EN := n);", "type-mismatch", 9),
         ("i(go := q);", "missing-in-out", 1),
         ("i(n := 5);", "in-out-needs-variable", 8),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from test_language_meaning import both_rooms
-from typed_programs import program
+from typed_programs import PLAIN, program
 
 from checker.source.diagnostic import InputError
 from checker.source.resolve import load_program
@@ -503,9 +505,22 @@ def test_a_call_that_is_not_enabled_changes_nothing() -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.parametrize("taken", [False, True])
+def test_a_call_that_is_not_enabled_may_still_take_its_inputs(taken: bool) -> None:
+    tested = program(
+        "VAR_INPUT a : BOOL; END_VAR VAR t : TON; n, m : INT; END_VAR",
+        "n := n + 1; t(EN := a, PT := T#5ms * n, IN := t.PT >= T#10ms); t(EN := FALSE, IN := a);",
+    )
+    readings = replace(PLAIN, disabled_call_takes_inputs=taken)
+    rows: list[dict[str, Value]] = [{"a": False}, {"a": True}, {"a": False}]
+    five = (
+        [[False, 5], [True, 10], [False, 15]] if taken else [[False, 0], [False, 10], [False, 10]]
+    )
+    assert both_rooms(tested, rows, ["t.IN", "t.PT"], readings) == five
+
+
 def test_what_a_call_that_is_not_enabled_leaves_open_is_refused() -> None:
     declarations = "VAR_INPUT a : BOOL; END_VAR VAR t : TON; q : BOOL; n : INT; END_VAR"
-    assert refused(declarations, "t(EN := a, IN := q);") == ["unsupported-enable"]
     assert refused(declarations, "t(EN := a, Q => q);") == ["unsupported-enable"]
     assert refused(declarations, "n := ABS(EN := a, IN := n);") == ["unsupported-enable"]
 

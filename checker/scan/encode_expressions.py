@@ -41,6 +41,7 @@ from checker.source.program import (
     Literal,
     Operation,
     Operator,
+    PlatformChoice,
     Read,
     ShortCircuit,
     StandardFunction,
@@ -85,6 +86,8 @@ def evaluate(work: Work, expression: Expression) -> Term:
             return _call(work, expression)
         case ShortCircuit():
             return _short_circuit(work, expression)
+        case PlatformChoice():
+            return work.reading(expression.reading)
 
 
 def _call(work: Work, call: CallFunction) -> Term:

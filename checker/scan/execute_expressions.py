@@ -16,6 +16,7 @@ from checker.source.program import (
     Literal,
     Operation,
     Operator,
+    PlatformChoice,
     Read,
     ShortCircuit,
 )
@@ -66,7 +67,8 @@ class Evaluator:
     """Values of expressions: every operand is evaluated, AND and OR included, left to right; only
     AND_THEN and OR_ELSE may leave their right one out.
 
-    ``values`` is read live, by variable name; ``call`` runs a user's function.
+    ``values`` is read live, by variable name; ``call`` runs a user's function; ``chosen`` says
+    how the platform reads an open point.
     """
 
     def __init__(
@@ -74,10 +76,12 @@ class Evaluator:
         arithmetic: Arithmetic,
         values: Mapping[str, Value],
         call: Callable[[CallFunction], Value],
+        chosen: Callable[[str], bool],
     ) -> None:
         self._arithmetic = arithmetic
         self._values = values
         self._call = call
+        self._chosen = chosen
         self._orders: dict[Expression, tuple[Expression, ...]] = {}
 
     def value(self, expression: Expression) -> Value:
@@ -120,3 +124,5 @@ class Evaluator:
                 first = self.value(part.left)
                 decided = first is (part.operator is Operator.OR)
                 return first if decided else self.value(part.right)
+            case PlatformChoice():
+                return self._chosen(part.reading)

@@ -82,9 +82,12 @@ class Executor:
         self._loop_bound = loop_bound
         self._values = values
         self._memories = memories
-        self._evaluate = Evaluator(arithmetic, values, self._call_function).value
+        self._evaluate = Evaluator(arithmetic, values, self._call_function, self._chosen).value
         self.writers: dict[str, Span] = {}
         self.elapsed = 0
+
+    def _chosen(self, reading: str) -> bool:
+        return bool(getattr(self._readings, reading))
 
     def value(self, expression: Expression) -> Value:
         return self._evaluate(expression)

@@ -16,7 +16,16 @@ from checker.source.calls import CallingScope
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.expressions import resolve_expression
 from checker.source.functions import refuse_enable
-from checker.source.program import If, Statement
+from checker.source.program import (
+    CallBlock,
+    Expression,
+    If,
+    PlatformChoice,
+    Routine,
+    Statement,
+    Variable,
+)
+from checker.source.text import Span
 from checker.source.types import BOOL
 
 AnyCall = TypeVar("AnyCall", bound=tree.Call | tree.PathCall)
@@ -33,8 +42,8 @@ class Enable:
 def without_enable(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enable]:
     """The call without the enable pins that its block does not declare.
 
-    InputError where EN stands beside arguments: whether a call that is not enabled still takes
-    its inputs and passes its outputs on is left open, and platforms differ."""
+    InputError where EN stands beside outputs: whether a call that is not enabled still passes
+    them on is left open, and platforms differ."""
     declared = {*parameters.inputs, *parameters.in_outs, *parameters.outputs}
     pins: dict[str, tree.Argument] = {}
     others: list[tree.Argument] = []
@@ -46,34 +55,41 @@ def without_enable(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enab
             pins[key] = argument
         else:
             others.append(argument)
-    given = [argument for argument in others if not _in_out(argument, parameters)]
+    given = [argument for argument in others if argument.output]
     if "EN" in pins and given:
         raise InputError(
             Diagnostic(
                 "unsupported-enable",
-                "platforms differ in whether a call that is not enabled passes this argument",
+                "platforms differ in whether a call that is not enabled passes this output on",
                 given[0].span,
-                "set inputs by member before the call and read outputs behind it, or put the "
-                "call under IF",
+                "read the output behind the call, or put the call under IF",
             )
         )
     return replace(call, arguments=tuple(others)), Enable(pins.get("EN"), pins.get("ENO"))
 
 
-def _in_out(argument: tree.Argument, parameters: Parameters) -> bool:
-    return argument.name is not None and argument.name.key in parameters.in_outs
-
-
 def enabled(
-    scope: CallingScope, pins: Enable, statements: Sequence[Statement]
+    scope: CallingScope,
+    pins: Enable,
+    statements: Sequence[Statement],
+    inputs: tuple[tuple[Variable, Expression], ...] = (),
 ) -> Sequence[Statement]:
-    """The statements of a call under its EN, with its ENO assigned."""
+    """The statements of a call under its EN, with its ENO assigned. Where it does not run, its
+    inputs are evaluated and taken, or not: platforms differ."""
     done = [*statements, *_tell(scope, pins.enabled, True)]
     if pins.enable is None:
         return done
     condition = resolve_expression(pins.enable.value, scope, BOOL)
-    otherwise = tuple(_tell(scope, pins.enabled, False))
-    return [If(((condition, tuple(done)),), otherwise, pins.enable.span)]
+    otherwise = [*_take(inputs, pins.enable.span), *_tell(scope, pins.enabled, False)]
+    return [If(((condition, tuple(done)),), tuple(otherwise), pins.enable.span)]
+
+
+def _take(inputs: tuple[tuple[Variable, Expression], ...], span: Span) -> Sequence[Statement]:
+    """A call of nothing, which evaluates all inputs before it assigns the first."""
+    if not inputs:
+        return []
+    taken = CallBlock("", inputs, Routine((), ()), (), span)
+    return [If(((PlatformChoice("disabled_call_takes_inputs", span), (taken,)),), (), span)]
 
 
 def _tell(scope: CallingScope, pin: tree.Argument | None, ran: bool) -> Sequence[Statement]:

@@ -22,6 +22,7 @@ __all__ = [
     "Literal",
     "Operation",
     "Operator",
+    "PlatformChoice",
     "Read",
     "Role",
     "ShortCircuit",
@@ -203,6 +204,27 @@ class ShortCircuit:
         return BOOL
 
 
+@dataclass(frozen=True, eq=False)
+class PlatformChoice:
+    """Whether the platform reads an open point so: ``reading`` is a field of
+    ``checker.scan.timing.Readings``."""
+
+    reading: str
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return BOOL
+
+
 Expression: TypeAlias = (
-    Literal | Read | Operation | Apply | Element | Convert | CallFunction | ShortCircuit
+    Literal
+    | Read
+    | Operation
+    | Apply
+    | Element
+    | Convert
+    | CallFunction
+    | ShortCircuit
+    | PlatformChoice
 )

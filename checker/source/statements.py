@@ -197,7 +197,7 @@ class _Body:
             place = call.name if isinstance(call, tree.Call) else call.path
             routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
             made = program.CallBlock(entity.name, arguments, routine, outputs, span)
-        return enabled(self.scope, pins, [*before, made])
+        return enabled(self.scope, pins, [*before, made], arguments)
 
     def _call_function(
         self, call: tree.Call, entity: Entity | None, span: Span
@@ -222,8 +222,8 @@ class _Body:
             if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
                 frame = function_frame(self.scope.assembly, unit)
                 call, pins = without_enable(call, parameters_of_function(frame))
-                made = run(call_routine(self.scope, call, frame, unit.name.text))
-                return enabled(self.scope, pins, [made])
+                called = call_routine(self.scope, call, frame, unit.name.text)
+                return enabled(self.scope, pins, [run(called)], called.arguments)
             return [program.Evaluate(resolve_expression(call, self.scope), span)]
         except InputError as error:
             if any(problem.code == "unknown-function" for problem in error.diagnostics[:1]):

@@ -36,7 +36,7 @@ UNSUPPORTED = [
     in_body("unsupported-instruction-list", "«LD» stop", "structured text", "instruction"),
     in_body("unsupported-graphical", "«NETWORK» stop", "structured text", "graphical"),
     in_body("unsupported-pointer", "enable := «THIS»;", "THIS^.x", "THIS"),
-    in_body("unsupported-enable", "window(EN := stop, «IN := stop»);", "IF", "enabled"),
+    in_body("unsupported-enable", "window(EN := stop, «Q => enable»);", "IF", "enabled"),
     in_source("member-outside-of-block", "«METHOD» Go : BOOL\nEND_METHOD\n", "FUNCTION_BLOCK"),
     in_source(
         "unsupported-union",
