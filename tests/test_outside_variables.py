@@ -86,6 +86,37 @@ def test_whatever_may_write_a_global_variable_counts_as_writing_it(other: str) -
     assert names(tested.changed_inputs) == ["count"]
 
 
+@pytest.mark.parametrize(
+    ("others", "several"),
+    [
+        ("PROGRAM P VAR c : Counter; END_VAR c(); END_PROGRAM", False),
+        ("PROGRAM P VAR c, d : Counter; END_VAR c(); d(); END_PROGRAM", True),
+        ("PROGRAM P VAR c : ARRAY [0..1] OF Counter; END_VAR c[0](); END_PROGRAM", True),
+        (
+            "PROGRAM P VAR c : Counter; END_VAR c(); END_PROGRAM "
+            "PROGRAM Q VAR c : Counter; END_VAR c(); END_PROGRAM",
+            True,
+        ),
+        ("FUNCTION_BLOCK F VAR c : Counter; END_VAR c(); END_FUNCTION_BLOCK", True),
+        ("VAR_GLOBAL c : Counter; END_VAR PROGRAM P c(); END_PROGRAM", True),
+        ("TYPE S : STRUCT c : Counter; END_STRUCT END_TYPE", True),
+        ("FUNCTION_BLOCK F EXTENDS Counter END_FUNCTION_BLOCK", True),
+    ],
+)
+def test_a_second_instance_of_the_block_changes_its_global_variables_too(
+    others: str, several: bool
+) -> None:
+    tested = loaded(GLOBALS, ("c.st", COUNTER), ("o.st", others), block="Counter")
+    assert (names(tested.changed_inputs) == ["count"]) is several
+
+
+def test_an_inner_block_that_others_use_too_changes_its_global_variables() -> None:
+    text = """FUNCTION_BLOCK Top VAR c : Counter; END_VAR c(); END_FUNCTION_BLOCK
+PROGRAM P VAR c : Counter; END_VAR c(); END_PROGRAM"""
+    tested = loaded(GLOBALS, ("c.st", COUNTER), ("t.st", text), block="Top")
+    assert names(tested.changed_inputs) == ["count"]
+
+
 def test_a_variable_of_the_block_goes_before_a_global_one_of_its_name() -> None:
     own = "FUNCTION_BLOCK B VAR count : INT; END_VAR count := 1; Signals.count := 2; "
     tested = loaded(GLOBALS, ("b.st", f"{own}END_FUNCTION_BLOCK"))

@@ -61,6 +61,15 @@ class GlobalLists:
         """Every name that a global variable has."""
         return [variable.name.text for found in self._having.values() for variable in found]
 
+    def type_nodes(self, without: set[int]) -> list[tree.TypeNode]:
+        """The types of all global variables but those of these names, by ``id``."""
+        return [
+            variable.declaration.type
+            for found in self._having.values()
+            for variable in found
+            if id(variable.name) not in without
+        ]
+
     def find(self, name: tree.Name) -> GlobalVariable | None:
         """The global variable with which the name begins; None where there is none. InputError
         (``ambiguous-name``) where several lists have it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
 from checker.source import program, tree
@@ -37,6 +38,10 @@ class Library:
         self._resolving_constants: list[GlobalVariable] = []
         self.globals = GlobalLists(files)
         self.problems.extend(self.globals.problems)
+        self.uses = Counter(
+            use.type.key for file in files for part in file.configurations for use in part.programs
+        )
+        """How often configurations run each program, by its name in upper case."""
         self.others: Others = lambda names: ((), set())
         taken: dict[str, tree.Identifier] = {}
         for file in files:
@@ -75,6 +80,10 @@ class Library:
         """The enumerations of TYPE sections."""
         kinds = (known.type for known in self._types.values())
         return list(dict.fromkeys(kind for kind in kinds if isinstance(kind, Enumeration)))
+
+    def type_nodes(self) -> list[tree.TypeNode]:
+        """What the TYPE sections declare types by."""
+        return [declaration.type for declaration in self._declarations.values()]
 
     def type_names(self) -> list[str]:
         """Every name that may stand after the colon of a variable."""

@@ -114,13 +114,21 @@ class _Others:
         asked = {each.key for each in assembly.shared}
         asked |= {each.key for each in assembly.shared_instances}
         asked |= {each.address for each in assembly.shared if each.address is not None}
-        further, unread = assembly.library.others(asked)
+        units = assembly.library.units.values()
+        inside = [unit for unit in units if id(unit) in assembly.units]
+        writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
+        writers = {key: names for key, names in writers.items() if names}
+        further, unread = assembly.library.others(asked | set(writers))
         self._names: set[str] = set(assembly.elsewhere) | unread
         self._addresses: set[str] = set(unread)
-        for unit in (*assembly.library.units.values(), *further):
-            if id(unit) not in assembly.units:
-                self._names.update(_may_write(unit))
-                self._addresses.update(_addresses(unit))
+        outside = [unit for unit in (*units, *further) if id(unit) not in assembly.units]
+        for unit in outside:
+            self._names.update(_may_write(unit))
+            self._addresses.update(_addresses(unit))
+        top = assembly.resolving[0].unit.name.key
+        for key, names in writers.items():
+            if _uses(assembly, outside, key) > (1 if key == top else 0):
+                self._names.update(names)
 
     def name(self, key: str) -> bool:
         """Whether one of them has the name where something is written or called."""
@@ -129,6 +137,37 @@ class _Others:
     def write(self, shared: Shared) -> bool:
         """Whether one of them may write the variable; rather too often than not."""
         return shared.key in self._names or shared.address in self._addresses
+
+
+def _uses(assembly: Assembly, outside: list[tree.Unit], key: str) -> int:
+    """How many instances of a unit there are outside of the block; 2 for more than can be
+    counted."""
+    library = assembly.library
+    count = library.uses.get(key, 0)
+    elsewhere = [*library.type_nodes(), *library.globals.type_nodes(set(assembly.globals))]
+    if any(node.name.key == key for part in elsewhere for node in _named_types(part)):
+        return 2
+    for unit in outside:
+        if unit.base is not None and unit.base.key == key:
+            return 2
+        for section in unit.sections:
+            for declaration in section.declarations:
+                if any(node.name.key == key for node in _named_types(declaration.type)):
+                    plain = isinstance(declaration.type, tree.NamedType)
+                    alone = unit.kind is tree.UnitKind.PROGRAM and plain
+                    count += len(declaration.names) if alone else 2
+    return count
+
+
+def _named_types(node: tree.TypeNode) -> Iterator[tree.NamedType]:
+    match node:
+        case tree.NamedType():
+            yield node
+        case tree.ArrayType(element=element):
+            yield from _named_types(element)
+        case tree.StructureType(members=members):
+            for member in members:
+                yield from _named_types(member.type)
 
 
 def _addresses(unit: tree.Unit) -> Iterator[str]:
