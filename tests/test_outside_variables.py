@@ -340,3 +340,13 @@ def test_a_global_variable_with_the_name_of_a_value_is_ambiguous() -> None:
     text = """VAR_GLOBAL Run : BOOL; END_VAR TYPE Phase : (Idle, Run); END_TYPE
 FUNCTION_BLOCK B VAR q : BOOL; END_VAR q := Run; END_FUNCTION_BLOCK"""
     assert code_of(("b.st", text)) == "ambiguous-name"
+
+
+def test_an_output_into_an_element_whose_index_the_call_changes_is_refused() -> None:
+    block = """FUNCTION_BLOCK Step VAR_IN_OUT n : INT; END_VAR VAR_OUTPUT q : BOOL; END_VAR
+n := n + 1; q := TRUE; END_FUNCTION_BLOCK"""
+    declarations = "VAR a : ARRAY [0..9] OF BOOL; n, m : INT; s : Step; END_VAR"
+    with pytest.raises(InputError) as caught:
+        program(declarations, "s(n := n, q => a[n]);", block)
+    assert caught.value.diagnostics[0].code == "effect-in-index"
+    assert program(declarations, "s(n := n, q => a[m]);", block)

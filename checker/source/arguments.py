@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from checker.source import tree
 from checker.source.access import Access, is_value
 from checker.source.body_scope import BodyScope
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import reads
 from checker.source.expressions import infer, resolve_expression
 from checker.source.folding import fold
 from checker.source.frame import (
@@ -29,6 +30,7 @@ from checker.source.kinds import kind_name
 from checker.source.operators import without_model
 from checker.source.program import (
     Assign,
+    AssignElement,
     Expression,
     Operation,
     Operator,
@@ -112,6 +114,25 @@ def order_of(unit: tree.Unit) -> tuple[str, ...]:
 
 def spelling_of(frame: Frame) -> dict[str, str]:
     return {name.upper(): name for name in frame.names()}
+
+
+def refuse_moving_indices(outputs: Sequence[Store], changed: Iterable[Variable]) -> None:
+    """InputError (``effect-in-index``) where an output goes to an element whose index the call
+    itself changes: platforms differ in when the index is evaluated."""
+    indexed = [output for output in outputs if isinstance(output, AssignElement)]
+    if not indexed:
+        return
+    moving = set(changed)
+    for output in outputs:
+        targets = output.targets if isinstance(output, AssignElement) else (output.target,)
+        moving.update(targets)
+    for output in indexed:
+        own = set(output.targets)
+        for dimension in output.dimensions:
+            if any(v in moving and v not in own for v in reads(dimension.index)):
+                raise _error("effect-in-index", "the call changes what this index depends on, and "
+                             "platforms differ in when it is evaluated", output.place,
+                             "read the output behind the call")  # fmt: skip
 
 
 def bind(scope: BodyScope, call: tree.Call | tree.PathCall, parameters: Parameters) -> Bound:

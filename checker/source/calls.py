@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from checker.source import tree
-from checker.source.arguments import Parameters, bind, order_of, spelling_of
+from checker.source.arguments import Parameters, bind, order_of, refuse_moving_indices, spelling_of
 from checker.source.body_scope import BodyScope
 from checker.source.declarations import declare_unit
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.effects import written
 from checker.source.frame import (
     ArrayEntity,
     Assembly,
@@ -129,6 +130,7 @@ def call_routine(
             bound.arguments.append((variable, default))
     routine = routine_of(scope.assembly, frame, bound.in_outs, call.name)
     arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
+    refuse_moving_indices(outputs, written(routine))
     if frame.result is None:
         return CallBlock(title, arguments, routine, outputs, call.span)
     return CallFunction(title, arguments, routine, outputs, frame.result, call.span)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from checker.source import program, tree
 from checker.source.access import Access
-from checker.source.arguments import bind, parameters_of
+from checker.source.arguments import bind, parameters_of, refuse_moving_indices
 from checker.source.assignments import assign, choose
 from checker.source.calls import (
     block_type_called,
@@ -17,6 +17,7 @@ from checker.source.calls import (
 )
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.edge_inputs import edge_calls
+from checker.source.effects import written
 from checker.source.enable import enabled, without_enable
 from checker.source.expressions import infer, resolve_constant, resolve_expression
 from checker.source.frame import (
@@ -192,10 +193,12 @@ class _Body:
         arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
         made: Statement
         if isinstance(entity, StandardEntity):
+            refuse_moving_indices(outputs, ())
             made = program.CallStandard(entity.instance, arguments, outputs, span)
         else:
             place = call.name if isinstance(call, tree.Call) else call.path
             routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
+            refuse_moving_indices(outputs, written(routine))
             made = program.CallBlock(entity.name, arguments, routine, outputs, span)
         return enabled(self.scope, pins, [*before, made], arguments)
 
