@@ -193,7 +193,7 @@ def _override_problems(
                 word = sorted(modifiers(other) & {"FINAL", "PRIVATE"})[0]
                 reason = f"is {word} in '{base.name.text}' and cannot be overridden"
             elif type(other) is not type(member):
-                reason = f"is a {_sort(other)} in '{base.name.text}'"
+                reason = f"is {sort_of(other)} in '{base.name.text}'"
             if reason is not None:
                 yield Diagnostic(
                     "wrong-override",
@@ -212,5 +212,7 @@ def modifiers(member: unit_tree.Member | tree.Unit) -> set[str]:
     return {word.key for word in member.modifiers}
 
 
-def _sort(member: unit_tree.Member) -> str:
-    return type(member).__name__.lower()
+def sort_of(member: unit_tree.Member) -> str:
+    """What a member is, with its article."""
+    word = type(member).__name__.lower()
+    return f"{'an' if word[0] == 'a' else 'a'} {word}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from checker.source import tree
 from checker.source.access import Access, Walk
+from checker.source.bases import sort_of
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import (
     Assembly,
@@ -19,7 +20,7 @@ from checker.source.frame import (
     parts_of_entity,
 )
 from checker.source.library import find_value
-from checker.source.member_frames import seen_from
+from checker.source.member_frames import no_base, seen_from
 from checker.source.program import Role, Variable
 from checker.source.scope import unknown_name
 from checker.source.types import Enumeration, Type
@@ -54,6 +55,8 @@ class BodyScope:
         level = self.frame.level + (name.owner.key == "SUPER")
         if self.frame.outer is None and not level:
             return self.find(name.parts[0])
+        if level >= max(1, len(self.frame.instance.lineage.units)):
+            raise no_base(self.frame, name.owner)
         return seen_from(self.frame, name.parts[0], level, self.bindings)
 
     def begin(self, name: tree.Name) -> tuple[Entity | None, int]:
@@ -164,6 +167,16 @@ class BodyScope:
         if inside is not None and len(whole.parts) > 1:
             part, owner = whole.parts[1], f"the list '{name.text}'"
             return unknown_name(part, inside, "variable", "unknown-name", owner)
+        member = self.frame.instance.lineage.find(name.key, self.frame.level)
+        if member is not None:
+            return InputError(
+                Diagnostic(
+                    "member-as-variable",
+                    f"'{name.text}' is {sort_of(member.member)}, not a variable",
+                    name.span,
+                    "read or assign a property, and call a method or action with ()",
+                )
+            )
         if name.key in (declared.upper() for declared in self.frame.names()):
             return InputError(
                 Diagnostic(

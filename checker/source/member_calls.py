@@ -18,7 +18,7 @@ from checker.source.calls import (
 from checker.source.declarations import declare_frame
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import BlockEntity, CodeKind, Entity, Frame
-from checker.source.member_frames import code_frame
+from checker.source.member_frames import code_frame, no_base
 from checker.source.program import CallBlock, CallFunction
 from checker.source.scope import unknown_name
 from checker.source.text import Span
@@ -216,8 +216,7 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
     frame = scope.frame
     instance, level = frame.instance, frame.level + 1
     if level >= len(instance.lineage.units):
-        raise _error("no-base", f"'{instance.unit.name.text}' extends no block", owner.span,
-                     "remove the call, or write EXTENDS behind the block's name")  # fmt: skip
+        raise no_base(frame, owner)
     within = frame.kind is not CodeKind.METHOD
     kind = CodeKind.BODY if within else CodeKind.BODY_FROM_METHOD
     return _call_code(scope, code_frame(instance, kind, level, instance.lineage.units[level]), call)

@@ -106,6 +106,18 @@ def _hidden(name: tree.Identifier, what: str, way: str) -> InputError:
     )
 
 
+def no_base(frame: Frame, owner: tree.Identifier) -> InputError:
+    """The error for a SUPER where there is none."""
+    return InputError(
+        Diagnostic(
+            "no-base",
+            f"'{frame.instance.unit.name.text}' extends no block",
+            owner.span,
+            "remove SUPER^, or write EXTENDS behind the block's name",
+        )
+    )
+
+
 def _temporaries(instance: Frame, level: int) -> list[Variable]:
     names = {name.key for unit in instance.lineage.units[level:] for name in declared_names(unit)}
     return [
