@@ -58,6 +58,11 @@ def test_one_half_alone_is_refused_and_the_other_asked_for() -> None:
     assert alone.code == "declarations-elsewhere"
     assert "right before" in alone.help
     assert [problem.code for problem in problems(HEAD)] == ["missing-end"]
-    assert [problem.code for problem in problems(BODY, HEAD)] == [
-        "declarations-elsewhere", "missing-end",
-    ]  # fmt: skip
+    assert [problem.code for problem in problems(BODY, HEAD)] == ["declarations-elsewhere"]
+
+
+def test_files_found_in_a_folder_are_not_joined() -> None:
+    files = [SourceText("a.st", HEAD), SourceText("b.st", BODY)]
+    with pytest.raises(InputError) as caught:
+        load_program(files, "Release", searched=files)
+    assert "missing-end" in [problem.code for problem in caught.value.diagnostics]

@@ -10,6 +10,7 @@ from lark.visitors import Transformer_NonRecursive
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.halves import located
 from checker.source.literals import (
     boolean_literal,
     not_modelled,
@@ -72,10 +73,10 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
 
     def span(self, meta: Meta | Token) -> Span:
         if isinstance(meta, Token):
-            return Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0)
+            return located(Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0))
         if meta.empty:
-            return Span(self.source_text, 0, 0)
-        return Span(self.source_text, meta.start_pos, meta.end_pos)
+            return located(Span(self.source_text, 0, 0))
+        return located(Span(self.source_text, meta.start_pos, meta.end_pos))
 
     def identifier(self, token: Token) -> tree.Identifier:
         """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""

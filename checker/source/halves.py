@@ -1,18 +1,15 @@
-"""Blocks whose declarations stand in one file and whose statements in the next."""
+"""Blocks whose declarations stand in one file and whose statements in the next: the two are read
+as one text, and every place is told in the file that it stands in."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, field, replace
 
-from lark import Token
-
-from checker.source import tree
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic
-from checker.source.parse import parse_part
-from checker.source.text import SourceText
+from checker.source.text import SourceText, Span
 
 _UNIT = re.compile(r"\b(END_)?(FUNCTION_BLOCK|FUNCTION|PROGRAM)\b", re.IGNORECASE)
 _DECLARES = re.compile(
@@ -21,47 +18,37 @@ _DECLARES = re.compile(
 _STATEMENT = re.compile(r":=|\)\s*;|\b(?:END_IF|END_CASE|END_ACTION|END_METHOD)\b", re.IGNORECASE)
 
 
-def split_halves(
-    sources: Sequence[SourceText],
-) -> tuple[list[SourceText], list[tuple[SourceText, SourceText]]]:
-    """The files that stand for themselves, and those that are declarations, whose block is not
-    ended, with the file of statements that is named right behind."""
+@dataclass(frozen=True, eq=False)
+class JoinedText(SourceText):
+    """Declarations and statements one behind the other, with the end of their unit."""
+
+    first: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
+    second: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
+
+    def located(self, start: int, end: int) -> Span:
+        """The place of a part of this text in the file that it comes from."""
+        before = len(self.first.text) + 1
+        text, shift = (self.first, 0) if start < before else (self.second, before)
+        length = len(text.text.rstrip())
+        return Span(text, min(start - shift, length), min(end - shift, length))
+
+
+def joined_halves(
+    sources: Sequence[SourceText], searched: Collection[SourceText]
+) -> tuple[SourceText, ...]:
+    """The files, where one that ends within a unit and the file of statements that is named right
+    behind it are one text. Files found in a folder are not joined: their order means nothing."""
     whole: list[SourceText] = []
-    pairs: list[tuple[SourceText, SourceText]] = []
     for source in sources:
-        if whole and _is_body(source) and _open_unit(whole[-1]) is not None:
-            pairs.append((whole.pop(), source))
-        else:
+        named = source not in searched and bool(whole) and whole[-1] not in searched
+        kind = _open_unit(whole[-1]) if named and _is_body(source) else None
+        if kind is None:
             whole.append(source)
-    return whole, pairs
-
-
-def parse_halves(declarations: SourceText, body: SourceText) -> tree.SourceFile:
-    """The units of the first file, the last of which has the statements of the second; InputError
-    with everything wrong in one of them."""
-    kind = _open_unit(declarations)
-    assert kind is not None
-    head = [Token(kind, kind), Token("IDENTIFIER", "body")]
-    file = _half(declarations, [], kind)
-    (statements,) = _half(body, head, kind).units
-    *others, last = file.units
-    whole = replace(
-        last,
-        body=(*last.body, *statements.body),
-        members=(*last.members, *statements.members),
-    )
-    return replace(file, units=(*others, whole))
-
-
-def _half(source: SourceText, head: list[Token], kind: str) -> tree.SourceFile:
-    problems: list[Diagnostic] = []
-    text = blank_comments(source, problems)
-    first, last = len(text) - len(text.lstrip()), len(text.rstrip())
-    tail = [Token(f"END_{kind}", f"END_{kind}")]
-    for tokens, place in ((head, first), (tail, last)):
-        for token in tokens:
-            token.start_pos = token.end_pos = place
-    return parse_part(source, text, 0, len(text), problems, (head, tail))
+            continue
+        first = whole.pop()
+        text = f"{first.text}\n{source.text}\nEND_{kind}\n"
+        whole.append(JoinedText(f"{first.path} and {source.path}", text, first, source))
+    return tuple(whole)
 
 
 def _open_unit(source: SourceText) -> str | None:
@@ -79,3 +66,28 @@ def _is_body(source: SourceText) -> bool:
         _DECLARES.search(text) and not re.search(r"\bMETHOD\b", text, re.IGNORECASE)
     )
     return not elsewhere and _STATEMENT.search(text) is not None
+
+
+def located(span: Span) -> Span:
+    """The same place in the file that it stands in."""
+    if isinstance(span.source, JoinedText):
+        return span.source.located(span.start, span.end)
+    return span
+
+
+def located_problems(problems: Iterable[Diagnostic]) -> list[Diagnostic]:
+    """The problems at their places in the files."""
+    return [
+        replace(
+            problem,
+            span=None if problem.span is None else located(problem.span),
+            related=tuple((located(span), note) for span, note in problem.related),
+        )
+        for problem in problems
+    ]
+
+
+def files_of(sources: Iterable[SourceText]) -> Iterable[SourceText]:
+    """The files of which the texts consist."""
+    for source in sources:
+        yield from (source.first, source.second) if isinstance(source, JoinedText) else (source,)

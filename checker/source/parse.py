@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -34,19 +34,12 @@ def parse_source(source: SourceText) -> tree.SourceFile:
 
 
 def parse_part(
-    source: SourceText,
-    text: str,
-    start: int,
-    end: int,
-    problems: list[Diagnostic],
-    around: tuple[Sequence[Token], Sequence[Token]] = ((), ()),
+    source: SourceText, text: str, start: int, end: int, problems: list[Diagnostic]
 ) -> tree.SourceFile:
     """The units from ``start`` to ``end`` of a file whose text, comments blanked, is ``text``;
-    InputError with all ``problems``, where there are some already or more are found. ``around``
-    are words that the text lacks at its beginning and end."""
+    InputError with all ``problems``, where there are some already or more are found."""
     parser = _structured_text_parser()
-    found = tokens_of(parser, source, text, problems, start, end)
-    tokens = [*around[0], *found, *around[1]]
+    tokens = tokens_of(parser, source, text, problems, start, end)
     parsed = None if problems else _parsed(parser, tokens)
     if parsed is None:
         last = len(text[:end].rstrip())

@@ -8,6 +8,7 @@ from checker.source import tree
 from checker.source.declarations import declare_global, declare_unit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import Assembly, Frame, variables_of
+from checker.source.halves import files_of, joined_halves, located_problems
 from checker.source.library import Library
 from checker.source.program import Program, Routine, Task
 from checker.source.programs import program_instance, task_programs
@@ -34,7 +35,15 @@ def load_program(
     others everything. InputError with everything wrong in that, and
     with every syntax error of the files that have it; what cannot be read elsewhere goes to
     ``notes``."""
-    project = Project(sources, searched)
+    try:
+        return _loaded(Project(joined_halves(sources, searched), searched), block, prefix, notes)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+
+
+def _loaded(
+    project: Project, block: str | None, prefix: str, notes: list[Diagnostic] | None
+) -> Program:
     project.check_named()
     try:
         start = project.block(block)
@@ -69,7 +78,7 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
         project.names_in_broken(names),
     )
     unit = library.units[name.upper()]
-    sources = tuple(dict.fromkeys(file.source for file in files))
+    sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
         tasks = read_tasks(files, library.units, unit, library)
         elsewhere = frozenset(task_programs(files))
