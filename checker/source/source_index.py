@@ -28,6 +28,16 @@ _WORDS = re.compile(
     rf"|(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",
     re.IGNORECASE,
 )
+_STEMS = (
+    "FUNCTION",
+    "PROGRAM",
+    "TYPE",
+    "INTERFACE",
+    "CLASS",
+    "CONFIGURATION",
+    "VAR_GLOBAL",
+    "END_VAR",
+)
 _NAME = r"([^\W\d]\w*)"
 _OWN_NAME = re.compile(
     rf"\s+(?:(?:PUBLIC|PRIVATE|PROTECTED|INTERNAL|ABSTRACT|FINAL)\s+)*{_NAME}", re.IGNORECASE
@@ -110,19 +120,18 @@ class FileIndex:
     def _found(self) -> Iterator[Segment]:
         current: Segment | None = None
         start = 0
-        for found in _WORDS.finditer(self.text):
-            word = (found[1] or "").upper()
+        for word, first, last in _words(self.text):
             if current is None:
                 if word in _BEGINS:
-                    current = self._begun(word, start, found.end())
+                    current = self._begun(word, start, last)
                     yield current
             elif word == _BEGINS[current.kind]:
-                current.end = start = found.end()
+                current.end = start = last
                 current = None
             elif word in _BEGINS and word != "VAR_GLOBAL" and current.kind != "CONFIGURATION":
-                current.end = start = found.start()
+                current.end = start = first
                 self.open.append(current)
-                current = self._begun(word, start, found.end())
+                current = self._begun(word, start, last)
                 yield current
         if current is not None:
             self.open.append(current)
@@ -147,6 +156,25 @@ class FileIndex:
 def index_of(source: SourceText) -> FileIndex:
     """The index of a file, made once."""
     return FileIndex(source)
+
+
+def _words(text: str) -> list[tuple[str, int, int]]:
+    """The words in upper case that begin and end units, with their places."""
+    upper = text.upper()
+    if "'" in text or '"' in text or len(upper) != len(text):
+        found = _WORDS.finditer(text)  # slower, but it knows strings
+        return [(match[1].upper(), match.start(), match.end()) for match in found if match[1]]
+    places = {place for stem in _STEMS for place in _places(upper, stem)}
+    matches = (_WORDS.match(text, place) for place in sorted(places))
+    return [(match[1].upper(), match.start(), match.end()) for match in matches if match]
+
+
+def _places(text: str, stem: str) -> Iterator[int]:
+    """Where a word that has the stem may begin."""
+    place = text.find(stem)
+    while place >= 0:
+        yield place - 4 if text.startswith("END_", place - 4) and place >= 4 else place
+        place = text.find(stem, place + len(stem))
 
 
 def _upper(pattern: re.Pattern[str], text: str) -> Iterator[str]:
