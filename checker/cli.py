@@ -13,6 +13,7 @@ import click
 from checker import __version__
 from checker.closed_pipe import ReaderLeft, discard_output, written
 from checker.commands.check import EXAMPLES, check
+from checker.commands.explain import explain
 from checker.commands.gallery import run_gallery
 from checker.report.exit_code import ExitCode
 from checker.spec_files import SUFFIX
@@ -52,7 +53,7 @@ def commands() -> None:
     """
 
 
-for command in (check, run_gallery):
+for command in (check, explain, run_gallery):
     commands.add_command(command)
 
 
