@@ -168,7 +168,7 @@ def test_what_a_method_cannot_see_is_refused() -> None:
         ("c.Calls2();", "not-callable"),
         ("c.Calls2 := TRUE;", "type-mismatch"),
         ("n := c.Twice();", "call-without-value"),
-        ("n := c.Add;", "unknown-member"),
+        ("n := c.Add;", "member-as-variable"),
         ("SUPER^();", "no-base"),
         ("n := SUPER^.n;", "no-base"),
         ("THIS^();", "recursion"),
