@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from faulty_inputs.case import SOURCE, SPEC, Case, in_body, in_spec, source_text, spec_text
+from faulty_inputs.data import DATA
 from faulty_inputs.files import MARKS, NO_TEXT, SIZE
 from faulty_inputs.meaning import NAMES, TYPES
 from faulty_inputs.specs import ASSUMPTIONS, DEMANDS, FILES_NAMED, ROLES, SPEC_SYNTAX, TIMES
@@ -17,7 +18,7 @@ from faulty_inputs.unsupported import UNSUPPORTED
 
 from checker import cli
 
-SOURCES = SYNTAX + NAMES + TYPES + UNSUPPORTED
+SOURCES = SYNTAX + NAMES + TYPES + DATA + UNSUPPORTED
 SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS
 INTERNAL = re.compile(
     r"Traceback|internal error|\b(lark|z3|Unexpected\w+|Token|Tree|Span|None|IDENTIFIER|float)\b"

@@ -5,6 +5,8 @@ A row of ROWS is a feature that files of structured text have; each is in some s
 
 from __future__ import annotations
 
+import contextlib
+import re
 from pathlib import Path
 from random import Random
 from typing import NamedTuple
@@ -18,6 +20,7 @@ from checker.source.diagnostic import InputError
 from checker.source.files import read_source
 from checker.source.program import Program
 from checker.source.resolve import load_program
+from checker.source.text import SourceText
 from checker.source.types import Boolean, Integer
 
 FOLDER = Path(__file__).parent / "language"
@@ -64,6 +67,7 @@ UNITS = [
     Sample("program_beside_block.st", "FUNCTION_BLOCK, PROGRAM, FUNCTION"),
     Sample("several_programs.st", "FUNCTION_BLOCK, PROGRAM, FUNCTION", ("several-blocks", 7)),
     Sample("several_programs.st", "FUNCTION_BLOCK, PROGRAM, FUNCTION", None, "Horn"),
+    Sample("called_program.st", "FUNCTION_BLOCK, PROGRAM, FUNCTION"),
     Sample("body_alone.st", "body without declarations", ("declarations-elsewhere", 2)),
     Sample("branches.st", "IF, ELSIF, CASE"),
     Sample("loops.st", "FOR, RETURN, EXIT, CONTINUE"),
@@ -88,7 +92,14 @@ UNITS = [
     ),
     Sample("acting_pragma.st", "attributes", ("unsupported-pragma", 4)),
     Sample("methods.st", "METHOD; access words; THIS, SUPER", None, "Cell"),
+    Sample("initial_method.st", "METHOD", ("unsupported-initial-method", 3)),
     Sample("property.st", "PROPERTY"),
+    Sample("members_of_elements.st", "METHOD; PROPERTY; indexed arrays"),
+    Sample(
+        "method_of_element_in_expression.st",
+        "METHOD; indexed arrays",
+        ("unsupported-element-call", 10),
+    ),
     Sample("extends.st", "EXTENDS; THIS, SUPER; access words", None, "Valve"),
     Sample("interface.st", "INTERFACE; PROPERTY"),
     Sample("interface_variable.st", "INTERFACE", ("unsupported-interface-variable", 9)),
@@ -103,6 +114,7 @@ UNITS = [
     Sample("set_and_reset.st", "S=, R="),
     Sample("functions_of_the_standard.st", "conversions; SEL, LIMIT, MIN, MAX; shifts"),
     Sample("enable_pins.st", "EN, ENO"),
+    Sample("enable_with_output.st", "EN, ENO", ("unsupported-enable", 6)),
     Sample("own_enable_pin.st", "EN, ENO"),
     Sample("edge_inputs.st", "R_EDGE, F_EDGE"),
     Sample("configuration.st", "CONFIGURATION, RESOURCE, TASK"),
@@ -191,6 +203,17 @@ def test_a_sample_is_refused_by_name_at_its_line(sample: Sample) -> None:
     assert problem.span is not None
     assert (problem.code, problem.span.line) == sample.refused
     assert problem.help
+
+
+def test_a_mutated_sample_is_read_or_refused() -> None:
+    texts = [read_source(path, path.name).text for path in sorted(FOLDER.iterdir())]
+    random = Random(7)
+    for _ in range(150):
+        words = re.findall(r"\w+|\s+|:=|=>|.", random.choice(texts), re.DOTALL)
+        place = random.randrange(len(words))
+        words[place : place + random.randrange(2)] = [random.choice(words)] * random.randrange(2)
+        with contextlib.suppress(InputError):
+            load_program([SourceText("mutated.st", "".join(words))])
 
 
 def test_the_samples_cover_every_row() -> None:

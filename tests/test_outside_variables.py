@@ -350,3 +350,10 @@ n := n + 1; q := TRUE; END_FUNCTION_BLOCK"""
         program(declarations, "s(n := n, q => a[n]);", block)
     assert caught.value.diagnostics[0].code == "effect-in-index"
     assert program(declarations, "s(n := n, q => a[m]);", block)
+
+
+def test_two_instances_with_one_address_overlap() -> None:
+    text = """FUNCTION_BLOCK Inner VAR m AT %MX0.0 : BOOL; END_VAR m := NOT m; END_FUNCTION_BLOCK
+PROGRAM P VAR i{} : Inner; END_VAR i(); END_PROGRAM"""
+    assert loaded(("p.st", text.format("")), block="P")
+    assert code_of(("p.st", text.format(", j")), block="P") == "overlapping-addresses"

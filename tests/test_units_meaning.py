@@ -168,7 +168,7 @@ def test_what_a_method_cannot_see_is_refused() -> None:
         ("c.Calls2();", "not-callable"),
         ("c.Calls2 := TRUE;", "type-mismatch"),
         ("n := c.Twice();", "call-without-value"),
-        ("n := c.Add;", "unknown-member"),
+        ("n := c.Add;", "member-as-variable"),
         ("SUPER^();", "no-base"),
         ("n := SUPER^.n;", "no-base"),
         ("THIS^();", "recursion"),
@@ -228,6 +228,32 @@ def test_an_action_sees_the_in_out_parameters_of_the_call_that_runs_it() -> None
     assert refused("VAR b : B; x : INT; END_VAR", "b(io := x); b.Up();", block) == [
         "hidden-variable"
     ]
+
+
+def test_what_runs_outside_of_a_call_of_the_block_knows_no_in_out_parameter() -> None:
+    block = """
+    FUNCTION_BLOCK Base
+    VAR_IN_OUT io : INT; END_VAR
+    VAR n : INT; END_VAR
+    n := io;
+    ACTION Up: n := n + 1; END_ACTION
+    ACTION Twice: Up(); Up(); END_ACTION
+    ACTION Over: io := n; END_ACTION
+    END_FUNCTION_BLOCK
+    FUNCTION_BLOCK B EXTENDS Base
+    PROPERTY P : INT GET {} P := n; END_GET END_PROPERTY
+    METHOD M {} END_METHOD
+    SUPER^();
+    END_FUNCTION_BLOCK"""
+    declarations = "VAR b : B; x : INT := 4; m : INT; END_VAR"
+    for allowed in ("Up();", "Twice();"):
+        text = block.replace("{}", allowed)
+        seen = values(declarations, "b(io := x); b.Up(); b.M(); m := b.P;", "m", text)
+        assert seen == [[7 if allowed == "Up();" else 9]]
+    for wrong in ("Over();", "SUPER^();"):
+        text = block.replace("{}", wrong)
+        assert refused(declarations, "b(io := x); b.M();", text) == ["hidden-variable"]
+        assert refused(declarations, "b(io := x); m := b.P;", text) == ["hidden-variable"]
 
 
 def test_a_property_is_read_and_assigned_like_a_variable() -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from checker.source import tree
+from checker.source.bases import member_as_variable
 from checker.source.bits import check_bit, with_bit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.effects import has_effect, reads, written
@@ -344,6 +345,9 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
                 f"make it a VAR_OUTPUT of '{frame.unit.name.text}'",
             )
         )
+    found = frame.lineage.find(member.key, 0)
+    if found is not None:
+        raise member_as_variable(member, found.member)
     names = [*frame.spelling(frame.inputs), *frame.spelling(frame.outputs)]
     raise unknown_name(member, names, "member", "unknown-member", f"'{text}'")
 

@@ -46,7 +46,7 @@ def located(
         )
     place = place_of(address, _width(kind))
     for other in assembly.places:
-        if other.span != place.span and other.overlaps(place):
+        if other.overlaps(place):
             raise overlapping(other, place)
     assembly.places.append(place)
     return place

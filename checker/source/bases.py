@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from functools import cached_property
 
 from checker.source import tree, unit_tree
-from checker.source.diagnostic import Diagnostic
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.naming import duplicate
 from checker.source.scope import nearest
 from checker.source.text import SourceText, Span
@@ -210,6 +210,18 @@ def modifiers(member: unit_tree.Member | tree.Unit) -> set[str]:
     if isinstance(member, unit_tree.Action):
         return set()
     return {word.key for word in member.modifiers}
+
+
+def member_as_variable(name: tree.Identifier, member: unit_tree.Member) -> InputError:
+    """The error for a member where a variable is needed."""
+    return InputError(
+        Diagnostic(
+            "member-as-variable",
+            f"'{name.text}' is {sort_of(member)}, not a variable",
+            name.span,
+            "read or assign a property, and call a method or action with ()",
+        )
+    )
 
 
 def sort_of(member: unit_tree.Member) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from checker.source import tree
 from checker.source.access import Access, Walk
-from checker.source.bases import sort_of
+from checker.source.bases import member_as_variable
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import (
     Assembly,
@@ -169,14 +169,7 @@ class BodyScope:
             return unknown_name(part, inside, "variable", "unknown-name", owner)
         member = self.frame.instance.lineage.find(name.key, self.frame.level)
         if member is not None:
-            return InputError(
-                Diagnostic(
-                    "member-as-variable",
-                    f"'{name.text}' is {sort_of(member.member)}, not a variable",
-                    name.span,
-                    "read or assign a property, and call a method or action with ()",
-                )
-            )
+            return member_as_variable(name, member.member)
         if name.key in (declared.upper() for declared in self.frame.names()):
             return InputError(
                 Diagnostic(

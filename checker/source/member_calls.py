@@ -18,7 +18,7 @@ from checker.source.calls import (
 from checker.source.declarations import declare_frame
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import BlockEntity, CodeKind, Entity, Frame
-from checker.source.member_frames import code_frame, no_base
+from checker.source.member_frames import IN_CALL, code_frame, no_base
 from checker.source.program import CallBlock, CallFunction
 from checker.source.scope import unknown_name
 from checker.source.text import Span
@@ -196,7 +196,7 @@ def _call_action(
             call.arguments[0].span,
             "remove them, or make it a METHOD",
         )
-    within = inside and scope.frame.kind is not CodeKind.METHOD
+    within = inside and scope.frame.kind in IN_CALL
     kind = CodeKind.ACTION if within else CodeKind.ACTION_FROM_OUTSIDE
     frame = code_frame(instance, kind, found.level, found.member)
     return _call_code(scope, frame, call)
@@ -217,7 +217,7 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
     instance, level = frame.instance, frame.level + 1
     if level >= len(instance.lineage.units):
         raise no_base(frame, owner)
-    within = frame.kind is not CodeKind.METHOD
+    within = frame.kind in IN_CALL
     kind = CodeKind.BODY if within else CodeKind.BODY_FROM_METHOD
     return _call_code(scope, code_frame(instance, kind, level, instance.lineage.units[level]), call)
 

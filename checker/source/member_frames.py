@@ -11,7 +11,8 @@ from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import CodeKind, Entity, Frame, variables_of
 from checker.source.program import Variable
 
-_IN_CALL = (CodeKind.BODY, CodeKind.ACTION)
+IN_CALL = (CodeKind.BODY, CodeKind.ACTION)
+"""Code that runs within a call of its block, and so knows the call's in-out parameters."""
 _STEPS = {CodeKind.GET: "GET.", CodeKind.SET: "SET."}
 
 
@@ -85,7 +86,7 @@ def seen_from(
         if bound is None:
             raise _hidden(name, "an in-out parameter", "pass it to the method as VAR_IN_OUT")
         return bound
-    if name.key in instance.edges and frame.kind not in _IN_CALL:
+    if name.key in instance.edges and frame.kind not in IN_CALL:
         raise _hidden(name, "an edge input", "keep its edge in a variable")
     entity = instance.entities.get(name.key)
     in_body = frame.kind in (CodeKind.BODY, CodeKind.BODY_FROM_METHOD)

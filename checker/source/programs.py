@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from checker.source import tree, unit_tree
-from checker.source.bases import nodes_below
 from checker.source.declarations import declare_unit
 from checker.source.frame import Assembly, BlockEntity, SharedInstance
 
@@ -25,30 +24,6 @@ def program_instance(assembly: Assembly, name: tree.Identifier) -> BlockEntity |
         assembly.programs[name.key] = entity
         assembly.shared_instances.append(SharedInstance(path, name.key, name.span))
     return entity
-
-
-def candidates(units: Iterable[tree.Unit]) -> list[tree.Unit]:
-    """The blocks and programs that no other one instantiates, extends or calls; all of them where
-    that leaves none."""
-    blocks = [unit for unit in units if unit.kind is not tree.UnitKind.FUNCTION]
-    used: set[str] = set()
-    for unit in blocks:
-        named = set(_named(unit.sections)) | set(_called(unit))
-        used |= named - {unit.name.key}
-        if unit.base is not None:
-            used.add(unit.base.key)
-    return [unit for unit in blocks if unit.name.key not in used] or blocks
-
-
-def _named(root: object) -> Iterator[str]:
-    return (node.name.key for node in nodes_below(root) if isinstance(node, tree.NamedType))
-
-
-def _called(unit: tree.Unit) -> Iterator[str]:
-    """The names that begin what is called."""
-    for node in nodes_below((unit.body, unit.members)):
-        if isinstance(node, tree.Call) and node.name.parts:
-            yield node.name.parts[0].key
 
 
 def task_programs(files: Iterable[tree.SourceFile]) -> set[str]:

@@ -30,7 +30,7 @@ UNSUPPORTED = [
     in_body("unsupported-reference", "enable «REF=» stop;", "VAR_IN_OUT", "references"),
     in_body("unsupported-address-of", "enable := «ADR»(stop);", "VAR_IN_OUT", "address"),
     in_body("unsupported-pragma", "«{attribute 'no_init'}» enable := stop;", "remove", "no_init"),
-    in_body("unsupported-conditional-compilation", "«{IF x}» enable := stop;", "remove", "condition"),
+    in_body("unsupported-conditional-compilation", "«{IF x}» enable := stop;", "remove", "compil"),
     in_body("unsupported-quoted-name", '«"enable"» := stop;', "without quotes", "quotes"),
     in_body("unsupported-hash-name", "«#enable» := stop;", "write enable", "#enable"),
     in_body("unsupported-instruction-list", "«LD» stop", "structured text", "instruction"),
