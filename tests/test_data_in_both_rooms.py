@@ -12,7 +12,10 @@ from checker.source.resolve import load_program
 from checker.source.text import SourceText
 
 TEXT = """
-TYPE Phase : (Idle, Run := 4, Stop); Cell : STRUCT p : Phase := Run; d : TIME := T#15ms; w : WORD; END_STRUCT END_TYPE
+TYPE
+Phase : (Idle, Run := 4, Stop);
+Cell : STRUCT p : Phase := Run; d : TIME := T#15ms; w : WORD; END_STRUCT
+END_TYPE
 FUNCTION Sum : INT
 VAR_INPUT l : ARRAY [0..2] OF INT; END_VAR
 VAR i : INT; acc : ARRAY [0..2] OF INT := [1, 2(2)]; c : Cell; END_VAR
@@ -36,7 +39,16 @@ FUNCTION_BLOCK Main
 VAR_INPUT x, y : BOOL; k, n : INT; cells : ARRAY [0..1] OF Cell; END_VAR
 VAR_OUTPUT q : BOOL; s : INT; END_VAR
 VAR RETAIN kept : Cell; END_VAR
-VAR inner : ARRAY [1..2] OF Inner; delays : ARRAY [0..2] OF TIME := [T#10ms, 2(T#20ms)]; t : TON; phases : ARRAY [0..2] OF Phase := [Stop]; l : ARRAY [0..2] OF INT; i : INT; own : ARRAY [0..1] OF Cell; lv : ARRAY [0..1] OF SINT (-3..9) := [2(0)]; END_VAR
+VAR
+inner : ARRAY [1..2] OF Inner;
+delays : ARRAY [0..2] OF TIME := [T#10ms, 2(T#20ms)];
+t : TON;
+phases : ARRAY [0..2] OF Phase := [Stop];
+l : ARRAY [0..2] OF INT;
+i : INT;
+own : ARRAY [0..1] OF Cell;
+lv : ARRAY [0..1] OF SINT (-3..9) := [2(0)];
+END_VAR
 t(IN := x, PT := delays[LIMIT(0, k, 2)]);
 phases[LIMIT(0, n, 2)] := SEL(y, Phase.Idle, Stop);
 IF phases[LIMIT(0, k, 2)] = Stop THEN l[LIMIT(0, n, 2)] := (l[LIMIT(0, k, 2)] + 1) MOD 5; END_IF
