@@ -74,7 +74,7 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
                 variable.span,
             )
         else:
-            where = f" at {shared.address}" if shared.address else ""
+            where = f" at {shared.address}" if shared.address not in (None, name) else ""
             assembly.leave_out(
                 f"changes of '{name}'{where} by anything but the block", variable.span
             )
