@@ -5,32 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
+import random_units
+from random_data import FIXED, INPUTS, TYPES, DataText
+from random_library import FUNCTIONS
+
 from checker.source.program import Program
-from checker.source.types import BitString, Boolean, Duration, Enumeration, Integer, Value
-
-FUNCTIONS = """
-TYPE Mode : (Idle, Ready, Run := 5, Fault); END_TYPE
-
-FUNCTION Clip : INT
-VAR_INPUT x : INT; most : INT := 4; END_VAR
-VAR_OUTPUT clipped : BOOL; END_VAR
-VAR n : INT; END_VAR
-IF x > most THEN clipped := TRUE; Clip := most; RETURN; END_IF
-FOR n := 0 TO 2 DO
-  IF x + n > 3 THEN EXIT; END_IF
-  Clip := Clip + n;
-END_FOR
-Clip := Clip + x MOD 5;
-END_FUNCTION
-
-FUNCTION Bump : BOOL
-VAR_IN_OUT target : INT; END_VAR
-VAR_INPUT amount : INT; END_VAR
-IF amount < 0 THEN RETURN; END_IF
-target := (target + amount) MOD 50;
-Bump := target > 20;
-END_FUNCTION
-"""
+from checker.source.types import (
+    BitString,
+    Boolean,
+    Duration,
+    Enumeration,
+    Integer,
+    Subrange,
+    Value,
+)
 
 FLAGS = ("a", "b", "c", "f", "g", "q")
 TIMERS = ("t0", "t1")
@@ -56,6 +44,7 @@ class BlockText:
         self.counter = self.random.choice(("CTU", "CTD", "CTUD"))
         self.presets = {name: self.random.choice(PRESETS) for name in TIMERS}
         self.inner_lines: list[str] = []
+        self.data = DataText(self.random, self.flag, self.number)
 
     def pick(self, *choices: Callable[[], str]) -> str:
         return self.random.choice(choices)()
@@ -64,6 +53,8 @@ class BlockText:
 
     def flag(self, depth: int = 2) -> str:
         if depth == 0:
+            if self.random.random() < 0.15:
+                return self.data.boolean()
             pins = (*(f"{t}.Q" for t in TIMERS), "edge.Q", "store.Q1", "inner.on", "TRUE", "FALSE")
             return self.random.choice(FLAGS + FLAGS + pins)
         below = depth - 1
@@ -73,6 +64,8 @@ class BlockText:
             lambda: f"({self.flag(below)} AND {self.quiet_flag(below)})",
             lambda: f"({self.flag(below)} OR {self.quiet_flag(below)})",
             lambda: f"({self.flag(below)} XOR NOT ({self.flag(below)}))",
+            lambda: f"({self.flag(below)} AND_THEN {self.flag(below)})",
+            lambda: f"({self.flag(below)} OR_ELSE {self.flag(below)})",
             lambda: self.comparison(below),
             lambda: f"SEL({self.flag(0)}, {self.flag(below)}, {self.flag(below)})",
             lambda: f"({self.flag(0)} = {self.flag(0)})",
@@ -82,7 +75,7 @@ class BlockText:
         """One that changes no variable: a platform may skip it."""
         while True:
             text = self.flag(depth)
-            if "Bump" not in text and "=>" not in text:
+            if not any(word in text for word in ("Bump", "=>", ".Add", ".Level")):
                 return text
 
     def relation(self) -> str:
@@ -114,6 +107,8 @@ class BlockText:
         if depth == 0 or self.random.random() < 0.25:
             if self.random.random() < 0.3:
                 return self.constant(kind)
+            if kind == "INT" and self.random.random() < 0.2:
+                return self.data.integer()
             return self.random.choice(NUMBERS[kind])
         below = depth - 1
         one, two = (lambda: self.number(kind, below)), (lambda: self.number(kind, below))
@@ -142,6 +137,8 @@ class BlockText:
                       "WORD_TO_USINT(w)", "BOOL_TO_USINT(g)"),
             "DINT": ("i", "k", "WORD_TO_DINT(w)", "TIME_TO_DINT(t0.ET)", "v"),
         }  # fmt: skip
+        if kind == "INT" and self.random.random() < 0.08:
+            return random_units.expression(self.random, lambda d: self.number("INT", d))
         if self.random.random() < 0.2:
             return self.random.choice(conversions[kind])
         return self.random.choice(choices)()
@@ -189,6 +186,7 @@ class BlockText:
 
     def statement(self) -> str:
         simple = [self.assign, self.assign, self.assign, self.call, self.call]
+        simple.extend((self.data.assignment, self.use_unit))
         if self.depth < 4:
             simple.extend((self.if_then, self.if_then, self.case, self.loop))
         if self.inside_loop:
@@ -196,6 +194,9 @@ class BlockText:
         if self.depth > 1 and self.random.random() < 0.08:
             return f"IF {self.flag(1)} THEN RETURN; END_IF"
         return self.random.choice(simple)()
+
+    def use_unit(self) -> str:
+        return random_units.statement(self.random, self.flag, lambda d: self.number("INT", d))
 
     def assign(self) -> str:
         kind = self.random.choice(tuple(WRITABLE))
@@ -362,13 +363,16 @@ END_FUNCTION_BLOCK
             f"count : {self.counter};",
             "inner : Inner;",
         )
-        return f"""{FUNCTIONS}{self.inner()}
+        return f"""{FUNCTIONS}{TYPES}{random_units.UNITS}{self.inner()}
 FUNCTION_BLOCK Main
 VAR_INPUT a, b, c : BOOL; n : INT; s : SINT; u : USINT; p : BYTE; order : Mode; delay : TIME;
 END_VAR
+{INPUTS}
+{FIXED}
 {self.sections(f"q : BOOL := {start};", keyword="VAR_OUTPUT")}
 {variables}
 VAR {timers} END_VAR
+VAR {self.data.declarations()} {random_units.DECLARED} END_VAR
 {instances}
 {body}
 END_FUNCTION_BLOCK
@@ -389,6 +393,8 @@ def _value(random: Random, kind: object) -> Value:
     match kind:
         case Boolean():
             return random.random() < 0.5
+        case Subrange():
+            return random.randint(kind.lowest, min(kind.highest, 9))
         case Integer():
             extreme = random.random() < 0.03
             if extreme:

@@ -14,7 +14,7 @@ from checker.source.text import SourceText
 from checker.source.types import Value
 
 MILLISECOND = 1_000_000
-STANDARD = Readings(False, False, False, False, False, True)
+STANDARD = Readings(False, False, False, False, False, True, False)
 """The choice that the published traces were made with; F_TRIG without an edge at first."""
 
 

@@ -29,15 +29,23 @@ LOOP_BOUND = 4
 SCANS = 10
 RUNS = 21
 BLOCKS = 100
+REFUSED = {
+    "value-out-of-range",
+    "division-by-zero",
+    "type-mismatch",
+    "operator-types",
+    "effect-in-index",
+}
+"""Constants that alone leave their type's range, and calls that change an index."""
 
 
 def random_program(seed: int, retained: bool = False) -> Program | None:
-    """None where constants alone leave their type's range, which is refused."""
+    """None where the text is refused, as it may be."""
     try:
         return load_program([SourceText("random.st", block_text(seed, retained))], "Main")
     except InputError as error:
         codes = {diagnostic.code for diagnostic in error.diagnostics}
-        if codes <= {"value-out-of-range", "division-by-zero", "type-mismatch", "operator-types"}:
+        if codes <= REFUSED:
             return None
         raise
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from faulty_inputs.case import SOURCE, SPEC, Case, in_body, in_spec, source_text, spec_text
+from faulty_inputs.data import DATA
 from faulty_inputs.files import MARKS, NO_TEXT, SIZE
 from faulty_inputs.meaning import NAMES, TYPES
 from faulty_inputs.specs import ASSUMPTIONS, DEMANDS, FILES_NAMED, ROLES, SPEC_SYNTAX, TIMES
@@ -17,7 +18,7 @@ from faulty_inputs.unsupported import UNSUPPORTED
 
 from checker import cli
 
-SOURCES = SYNTAX + NAMES + TYPES + UNSUPPORTED
+SOURCES = SYNTAX + NAMES + TYPES + DATA + UNSUPPORTED
 SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS
 INTERNAL = re.compile(
     r"Traceback|internal error|\b(lark|z3|Unexpected\w+|Token|Tree|Span|None|IDENTIFIER|float)\b"
@@ -130,15 +131,15 @@ def test_a_path_that_leads_to_no_spec_is_told(
     assert help_text in err
 
 
-def test_a_folder_for_a_source_is_told_where_it_is_named(
+def test_a_folder_without_sources_is_told_where_it_is_named(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (folder / SPEC).write_text(spec_text(), encoding="utf-8")
     (folder / SOURCE).mkdir()
     code, err = told(capsys, "check", SPEC)
     assert code == 2
-    assert err.startswith(f"{SPEC}:2:8: error: this is a folder, not a file")
-    assert "[not-a-file]" in err
+    assert err.startswith(f"{SPEC}:2:8: error: there is no source file in this folder")
+    assert "[no-source-files]" in err
 
 
 OPTIONS = [

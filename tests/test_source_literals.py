@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from checker.source.diagnostic import InputError
 from checker.source.literals import duration, number_literal, typed_literal
 from checker.source.text import SourceText, Span
-from checker.source.tree import EnumerationValue, Literal
+from checker.source.tree import EnumerationValue, Literal, Unmodelled
 from checker.source.types import BYTE, DINT, INT, LTIME, SINT, TIME, ULINT, WORD
 
 MILLISECOND = 1_000_000
@@ -143,17 +143,29 @@ def test_a_boolean_may_be_written_as_a_typed_literal(text: str, value: bool) -> 
         ("12ab", "malformed-number"),
         ("16#", "malformed-number"),
         ("9" * 50, "malformed-number"),
-        ("1e5", "unsupported-real"),
-        ("REAL#1.0", "unsupported-real"),
-        ("STRING#x", "unsupported-string"),
-        ("D#2026-01-01", "unsupported-date"),
-        ("TOD#10", "unsupported-date"),
         ("Mode#1", "malformed-literal"),
         ("Mode#", "malformed-literal"),
     ],
 )
 def test_a_malformed_literal_is_rejected_by_its_code(text: str, code: str) -> None:
     assert rejected(text) == code
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("REAL#1.0", "REAL"),
+        ("LREAL#-2.5E-3", "LREAL"),
+        ("STRING#'x'", "STRING"),
+        ("D#2026-01-01", "DATE"),
+        ("TOD#10:30:00.5", "TOD"),
+        ("DT#2026-01-01-12:00:00", "DT"),
+    ],
+)
+def test_a_literal_without_model_keeps_its_type_alone(text: str, kind: str) -> None:
+    literal = typed_literal(text, span(text))
+    assert isinstance(literal, Unmodelled)
+    assert literal.type_name == kind
 
 
 def test_another_prefix_names_an_enumeration() -> None:

@@ -40,7 +40,7 @@ SYNTAX = [
     Fault("unexpected-text", "PROPERTY «:» enable;", "a name"),
     Fault("unexpected-text", "READING edge_call_counts «1»;", "TRUE"),
     Fault("unknown-character", "ASSUME guardShut «$» stop;"),
-    Fault("unsupported-array", "ASSUME guardShut«[»1];"),
+    Fault("unknown-name", "ASSUME «guardShut[1]»;"),
     Fault("unsupported-real", "PROPERTY p : speed < «1.5»;"),
     Fault("malformed-duration", "UNIT «T#5x»;"),
     Fault("malformed-name", "PROPERTY «two__bars» : enable;"),

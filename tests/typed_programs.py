@@ -24,6 +24,7 @@ PLAIN = Readings(
     falling_edge_at_first_call=False,
     counter_stops_at_preset=False,
     loop_leaves_past_end=False,
+    disabled_call_takes_inputs=False,
 )
 
 

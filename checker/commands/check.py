@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from checker.commands.explain import explain
 from checker.commands.options import shared_options
 from checker.commands.session import Session, left_over, say
 from checker.report.concise import concise_lines
@@ -32,6 +33,11 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 
 
+def _explain(context: click.Context, code: str | None) -> None:
+    if code is not None:
+        context.exit(explain.main([code], standalone_mode=False))
+
+
 @click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...")
 @click.option("--brief", is_flag=True, help="Verdict lines only.")
@@ -42,6 +48,14 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
     type=click.Choice(["text", "concise"]),
     default="text",
     help="concise: file:line:column: verdict: message, for editors.  [default: text]",
+)
+@click.option(
+    "--explain",
+    metavar="CODE",
+    is_eager=True,
+    expose_value=False,
+    callback=lambda context, _, code: _explain(context, code),
+    help="Explain the code of a message, and end.",
 )
 @shared_options
 def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str) -> int:

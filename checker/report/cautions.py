@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from checker.report.left_out import left_out_sentences
 from checker.report.numbers import duration
 from checker.report.terminal import Paint, Terminal
 from checker.temporal.requirement import Specification
@@ -78,7 +79,7 @@ def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     for said_of in told:
         for sentence, whose in _by_sentence(specifications, said_of):
             texts.append(f"{whose}: {sentence}" if whose else sentence)
-    return [*texts, LEFT_OUT, ONLY_LOGIC]
+    return [*texts, *left_out_sentences(specifications), LEFT_OUT, ONLY_LOGIC]
 
 
 def _of_contacts(specification: Specification) -> str:

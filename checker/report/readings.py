@@ -19,6 +19,8 @@ WORDS = {
     ("counter_stops_at_preset", False): "a counter counts on beyond PV",
     ("loop_leaves_past_end", True): "a FOR variable ends one step past its last value",
     ("loop_leaves_past_end", False): "a FOR variable ends at its last value",
+    ("disabled_call_takes_inputs", True): "a call with EN FALSE still takes its inputs",
+    ("disabled_call_takes_inputs", False): "a call with EN FALSE takes no inputs",
 }
 
 

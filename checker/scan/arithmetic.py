@@ -21,6 +21,7 @@ from checker.source.types import (
     Duration,
     Enumeration,
     Integer,
+    Subrange,
     Type,
     Value,
 )
@@ -85,7 +86,7 @@ class Arithmetic:
             case Integer():
                 if self.unbounded or kind.lowest <= value <= kind.highest:
                     return value
-                if not self.integers_wrap:
+                if not self.integers_wrap or isinstance(kind, Subrange):
                     raise_finding(FindingKind.OVERFLOW, span)
                 return (value - kind.lowest) % (1 << kind.bits) + kind.lowest
             case _:

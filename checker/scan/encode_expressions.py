@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 import z3
 
 from checker.scan.encode_bits import bits_value, compare_bits, shift, widened
-from checker.scan.encode_frames import Work
+from checker.scan.encode_frames import FrameKind, Work
 from checker.scan.encode_terms import (
     Term,
     at_least,
@@ -32,17 +32,23 @@ from checker.scan.finding import FindingKind
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.program import (
     Apply,
+    Assign,
     CallFunction,
     Convert,
+    Dimension,
+    Element,
     Expression,
     Literal,
     Operation,
     Operator,
+    PlatformChoice,
     Read,
+    ShortCircuit,
     StandardFunction,
+    Store,
 )
 from checker.source.text import Span
-from checker.source.types import BitString, Boolean, Duration, Enumeration, Integer, Type
+from checker.source.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
 
 COMPARISONS = {
     Operator.EQUAL,
@@ -72,18 +78,41 @@ def evaluate(work: Work, expression: Expression) -> Term:
             return _operation(work, expression)
         case Apply():
             return _apply(work, expression)
+        case Element():
+            return _element(work, expression)
         case Convert():
             return _convert(work, expression)
         case CallFunction():
             return _call(work, expression)
+        case ShortCircuit():
+            return _short_circuit(work, expression)
+        case PlatformChoice():
+            return work.reading(expression.reading)
 
 
 def _call(work: Work, call: CallFunction) -> Term:
     arguments = {variable: evaluate(work, value) for variable, value in call.arguments}
     work.run_routine(work, call.routine, arguments)
     for output in call.outputs:
-        work.write(output.target, evaluate(work, output.value))
+        store(work, output)
     return work.read(call.result)
+
+
+def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
+    """The right operand runs in a branch of its own: it may write, and be a finding."""
+    left = evaluate(work, expression.left)
+    conjunction = expression.operator is Operator.AND
+    goes_on = left if conjunction else negation(left)
+    if goes_on is False:
+        return left
+    if goes_on is True:
+        return evaluate(work, expression.right)
+    work.open(FrameKind.BRANCH, goes_on)
+    right = evaluate(work, expression.right)
+    chosen = work.frames.pop()
+    work.open(FrameKind.BRANCH, negation(goes_on))
+    work.close_branches(goes_on, chosen, work.frames.pop())
+    return both(left, right) if conjunction else either(left, right)
 
 
 # --- operators --------------------------------------------------------------------------------
@@ -144,7 +173,7 @@ def in_range(work: Work, value: Term, kind: Type, span: Span, condition: Term = 
     holds, or the value wrapped around. Durations have no range."""
     if not isinstance(kind, Integer):
         return value
-    if work.readings.integers_wrap:
+    if work.readings.integers_wrap and not isinstance(kind, Subrange):
         return wrapped(value, kind.lowest, kind.bits)
     outside = either(below(value, kind.lowest), at_least(value, kind.highest + 1))
     work.find(FindingKind.OVERFLOW, span, both(condition, outside))
@@ -232,6 +261,41 @@ def _multiplex(work: Work, apply: Apply, operands: Sequence[Term]) -> Term:
     return result
 
 
+def indexed(work: Work, dimensions: Sequence[Dimension], span: Span) -> list[Term]:
+    """For each element, in row-major order, whether the indices name it; a finding where they
+    name none."""
+    conditions: list[Term] = [True]
+    for dimension in dimensions:
+        index = evaluate(work, dimension.index)
+        end = dimension.lowest + dimension.count
+        outside = either(below(index, dimension.lowest), at_least(index, end))
+        work.find(FindingKind.INDEX_OUT_OF_RANGE, span, outside)
+        here = [equal(index, number) for number in range(dimension.lowest, end)]
+        conditions = [both(outer, inner) for outer in conditions for inner in here]
+    return conditions
+
+
+def store(work: Work, statement: Store) -> None:
+    """An assignment, to whichever element it is."""
+    value = evaluate(work, statement.value)
+    if isinstance(statement, Assign):
+        work.write(statement.target, value)
+        return
+    conditions = indexed(work, statement.dimensions, statement.place)
+    for condition, target in zip(conditions, statement.targets, strict=True):
+        kept = work.read(target)
+        work.write(target, choose(condition, value, kept, work.sort(target)))
+
+
+def _element(work: Work, element: Element) -> Term:
+    conditions = indexed(work, element.dimensions, element.span)
+    values = [evaluate(work, value) for value in element.values]
+    result = values[-1]
+    for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):
+        result = choose(condition, value, result, sort_of(element.type))
+    return result
+
+
 # --- conversions ------------------------------------------------------------------------------
 
 
@@ -241,6 +305,10 @@ def _convert(work: Work, convert: Convert) -> Term:
     match source, target:
         case (Boolean(), Integer() | BitString()):
             return choose(value, 1, 0, sort_of(target))
+        case (Integer(), Integer()) if target.lowest <= source.lowest and (
+            source.highest <= target.highest
+        ):
+            return value
         case (Integer() | Enumeration(), Integer()):
             return in_range(work, value, target, convert.span)
         case (Integer() | Enumeration(), BitString()):

@@ -8,7 +8,7 @@ from functools import partial
 import z3
 
 from checker.scan.encode_blocks import call_standard, hidden_slots
-from checker.scan.encode_expressions import evaluate, in_range
+from checker.scan.encode_expressions import evaluate, in_range, store
 from checker.scan.encode_frames import Frame, FrameKind, Work
 from checker.scan.encode_terms import (
     Term,
@@ -25,6 +25,7 @@ from checker.scan.encode_terms import (
 from checker.scan.finding import FindingKind
 from checker.source.program import (
     Assign,
+    AssignElement,
     CallBlock,
     CallStandard,
     Case,
@@ -38,6 +39,7 @@ from checker.source.program import (
     Return,
     Routine,
     Statement,
+    Store,
     Variable,
     While,
 )
@@ -67,8 +69,8 @@ def run(work: Work, statements: Sequence[Statement]) -> None:
 
 def _run_one(work: Work, statement: Statement) -> None:
     match statement:
-        case Assign():
-            work.write(statement.target, evaluate(work, statement.value))
+        case Assign() | AssignElement():
+            store(work, statement)
         case If():
             _branches(work, _conditions(work, statement), statement.otherwise)
         case Case():
@@ -105,9 +107,9 @@ def _restart(work: Work, statement: Restart) -> None:
             work.write(slot, initial)
 
 
-def _assign(work: Work, outputs: Sequence[Assign]) -> None:
+def _assign(work: Work, outputs: Sequence[Store]) -> None:
     for output in outputs:
-        work.write(output.target, evaluate(work, output.value))
+        store(work, output)
 
 
 # --- branches ---------------------------------------------------------------------------------

@@ -7,11 +7,13 @@ from collections.abc import Iterator
 from checker.source.program import (
     Apply,
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
     Case,
     Convert,
+    Element,
     Evaluate,
     Expression,
     For,
@@ -20,6 +22,7 @@ from checker.source.program import (
     Program,
     Repeat,
     Routine,
+    ShortCircuit,
     Statement,
     Variable,
     While,
@@ -49,6 +52,8 @@ def _writes(node: Node) -> Iterator[Variable]:
     match node:
         case Assign():
             yield node.target
+        case AssignElement():
+            yield from node.targets
         case For():
             yield node.variable
         case Routine():
@@ -69,8 +74,14 @@ def _parts(node: Node) -> Iterator[Node]:
             yield from node.operands
         case Convert():
             yield node.operand
+        case ShortCircuit():
+            yield from (node.left, node.right)
         case Assign():
             yield node.value
+        case AssignElement():
+            yield from (node.value, *(each.index for each in node.dimensions))
+        case Element():
+            yield from (*(each.index for each in node.dimensions), *node.values)
         case Evaluate():
             yield node.expression
         case CallFunction() | CallBlock() | CallStandard():

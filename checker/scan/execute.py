@@ -175,7 +175,11 @@ def evaluate_expression(
     arithmetic does. FindingRaised where it has no value (a division by 0, an index out of range).
     """
     arithmetic = Arithmetic(clocking, unbounded=True)
-    return Evaluator(arithmetic, values, _no_function).value(expression)
+    return Evaluator(arithmetic, values, _no_function, _no_choice).value(expression)
+
+
+def _no_choice(reading: str) -> bool:
+    raise TypeError(f"a formula depends on the reading '{reading}'")
 
 
 def _no_function(call: CallFunction) -> Value:

@@ -9,6 +9,7 @@ from checker.scan.execute_expressions import in_order
 from checker.scan.timing import Clocking
 from checker.source.program import (
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
@@ -21,6 +22,7 @@ from checker.source.program import (
     Program,
     Repeat,
     Routine,
+    ShortCircuit,
     StandardInstance,
     Statement,
     Variable,
@@ -76,6 +78,9 @@ def _parts(
     match node:
         case Assign(target, value):
             return ((target, value),), []
+        case AssignElement(dimensions, targets, value):
+            bindings = tuple((target, value) for target in targets)
+            return bindings, [each.index for each in dimensions]
         case If(branches, otherwise):
             within = [part for test, body in branches for part in (test, *body)]
             return (), [*within, *otherwise]
@@ -91,7 +96,10 @@ def _parts(
             return node.arguments, [node.routine, *node.outputs]
         case CallStandard():
             return node.arguments, [*node.outputs]
+        case ShortCircuit():
+            return (), [node.left, node.right]
         case _ if isinstance(node, Expression):
-            return (), [part for part in in_order(node) if isinstance(part, CallFunction)]
+            parts = in_order(node)
+            return (), [part for part in parts if isinstance(part, CallFunction | ShortCircuit)]
         case _:
             return (), []

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 
-from checker.scan.arithmetic import Arithmetic
+from checker.scan.arithmetic import Arithmetic, raise_finding
+from checker.scan.finding import FindingKind
 from checker.source.program import (
     Apply,
     CallFunction,
     Convert,
+    Dimension,
+    Element,
     Expression,
     Literal,
     Operation,
+    Operator,
+    PlatformChoice,
     Read,
+    ShortCircuit,
 )
+from checker.source.text import Span
 from checker.source.types import Value
 
 
@@ -23,15 +30,28 @@ def _operands(expression: Expression) -> tuple[Expression, ...]:
             return expression.operands
         case Convert():
             return (expression.operand,)
+        case Element():
+            return (*(each.index for each in expression.dimensions), *expression.values)
         case _:
             return ()
+
+
+def position(dimensions: Sequence[Dimension], indices: Sequence[Value], span: Span) -> int:
+    """Where an element stands in row-major order; FindingRaised for an index outside."""
+    place = 0
+    for dimension, index in zip(dimensions, indices, strict=True):
+        step = index - dimension.lowest
+        if not 0 <= step < dimension.count:
+            raise_finding(FindingKind.INDEX_OUT_OF_RANGE, span)
+        place = place * dimension.count + step
+    return place
 
 
 def in_order(expression: Expression) -> tuple[Expression, ...]:
     """Every part of an expression after its operands, operands from left to right.
 
     Long sums are deep trees, so the walk keeps its own stack. The arguments of a user's function
-    are not among the parts.
+    and the operands of AND_THEN and OR_ELSE are not among the parts.
     """
     parts: list[Expression] = []
     pending = [expression]
@@ -44,9 +64,11 @@ def in_order(expression: Expression) -> tuple[Expression, ...]:
 
 
 class Evaluator:
-    """Values of expressions: every operand is evaluated, AND and OR included, left to right.
+    """Values of expressions: every operand is evaluated, AND and OR included, left to right; only
+    AND_THEN and OR_ELSE may leave their right one out.
 
-    ``values`` is read live, by variable name; ``call`` runs a user's function.
+    ``values`` is read live, by variable name; ``call`` runs a user's function; ``chosen`` says
+    how the platform reads an open point.
     """
 
     def __init__(
@@ -54,10 +76,12 @@ class Evaluator:
         arithmetic: Arithmetic,
         values: Mapping[str, Value],
         call: Callable[[CallFunction], Value],
+        chosen: Callable[[str], bool],
     ) -> None:
         self._arithmetic = arithmetic
         self._values = values
         self._call = call
+        self._chosen = chosen
         self._orders: dict[Expression, tuple[Expression, ...]] = {}
 
     def value(self, expression: Expression) -> Value:
@@ -91,5 +115,14 @@ class Evaluator:
                 return self._arithmetic.apply(part, operands)
             case Convert():
                 return self._arithmetic.convert(part, operands[0])
+            case Element():
+                count = len(part.dimensions)
+                return operands[count + position(part.dimensions, operands[:count], part.span)]
             case CallFunction():
                 return self._call(part)
+            case ShortCircuit():
+                first = self.value(part.left)
+                decided = first is (part.operator is Operator.OR)
+                return first if decided else self.value(part.right)
+            case PlatformChoice():
+                return self._chosen(part.reading)

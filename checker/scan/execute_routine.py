@@ -8,11 +8,12 @@ from typing import TypeAlias
 
 from checker.scan.arithmetic import Arithmetic, raise_finding
 from checker.scan.execute_blocks import OUTPUT_PINS, Call, Memory, first_memory
-from checker.scan.execute_expressions import Evaluator
+from checker.scan.execute_expressions import Evaluator, position
 from checker.scan.finding import FindingKind
 from checker.scan.timing import Readings
 from checker.source.program import (
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
@@ -29,6 +30,7 @@ from checker.source.program import (
     Routine,
     StandardInstance,
     Statement,
+    Store,
     Variable,
     While,
 )
@@ -81,9 +83,12 @@ class Executor:
         self._loop_bound = loop_bound
         self._values = values
         self._memories = memories
-        self._evaluate = Evaluator(arithmetic, values, self._call_function).value
+        self._evaluate = Evaluator(arithmetic, values, self._call_function, self._chosen).value
         self.writers: dict[str, Span] = {}
         self.elapsed = 0
+
+    def _chosen(self, reading: str) -> bool:
+        return bool(getattr(self._readings, reading))
 
     def value(self, expression: Expression) -> Value:
         return self._evaluate(expression)
@@ -112,7 +117,7 @@ class Executor:
 
     def _statement(self, statement: Statement) -> Flow:
         match statement:
-            case Assign():
+            case Assign() | AssignElement():
                 self._assign(statement)
             case If():
                 return self._if(statement)
@@ -141,10 +146,17 @@ class Executor:
                 self._restart(statement)
         return Flow.ON
 
-    def _assign(self, statement: Assign) -> None:
-        self._write(statement.target, self._evaluate(statement.value), statement.span)
+    def _assign(self, statement: Store) -> None:
+        value = self._evaluate(statement.value)
+        if isinstance(statement, Assign):
+            target = statement.target
+        else:
+            indices = [self._evaluate(each.index) for each in statement.dimensions]
+            place = position(statement.dimensions, indices, statement.place)
+            target = statement.targets[place]
+        self._write(target, value, statement.span)
 
-    def _assign_all(self, statements: Sequence[Assign]) -> None:
+    def _assign_all(self, statements: Sequence[Store]) -> None:
         for statement in statements:
             self._assign(statement)
 

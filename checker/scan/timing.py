@@ -64,6 +64,8 @@ class Readings:
     """CTU, CTD and CTUD count only within 0..PV (else to the limits of CV's type)."""
     loop_leaves_past_end: bool | None = None
     """After a normal end a FOR variable is one step past its last value (else that value)."""
+    disabled_call_takes_inputs: bool | None = None
+    """A call whose EN is FALSE still gives its block the inputs (else they stay as they are)."""
     integers_wrap: bool = False
     """Integer results outside their type wrap around (else they are overflow findings)."""
 

@@ -4,22 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from checker.source import program, tree
+from checker.source import tree
+from checker.source.access import Access, Walk
+from checker.source.addressed import direct
+from checker.source.bases import member_as_variable
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import (
     Assembly,
     BlockEntity,
-    Broken,
     ConstantEntity,
     Entity,
     Frame,
     StandardEntity,
+    UnmodelledEntity,
     VariableEntity,
-)  # fmt: skip
+    parts_of_entity,
+)
 from checker.source.library import find_value
-from checker.source.program import Read, Role, Variable
+from checker.source.member_frames import no_base, seen_from
+from checker.source.program import Role, Variable
 from checker.source.scope import unknown_name
 from checker.source.types import Enumeration, Type
+from checker.source.widening import NotModelled, Result, refusal
 
 
 class BodyScope:
@@ -35,88 +41,138 @@ class BodyScope:
         """The variables of the FOR loops around the statement that is resolved."""
 
     def find(self, name: tree.Identifier) -> Entity | None:
-        """What the name was declared as in this frame."""
-        return self.bindings.get(name.key) or self.frame.entities.get(name.key)
+        """What the name was declared as in this frame, or in the instance that it belongs to."""
+        frame = self.frame
+        if frame.outer is None or frame.in_outs is not frame.outer.in_outs:
+            found = self.bindings.get(name.key) or frame.entities.get(name.key)
+            if found is not None or frame.outer is None:
+                return found
+        return seen_from(frame, name, frame.level, self.bindings)
 
-    def resolve_name(self, name: tree.Name, expected: Type | None) -> program.Expression:
+    def own(self, name: tree.Name) -> Entity | None:
+        """What a name begins with, of this frame; behind THIS and SUPER of the instance alone."""
+        if name.owner is None:
+            return self.find(name.parts[0])
+        level = self.frame.level + (name.owner.key == "SUPER")
+        if self.frame.outer is None and not level:
+            return self.find(name.parts[0])
+        if level >= max(1, len(self.frame.instance.lineage.units)):
+            raise no_base(self.frame, name.owner)
+        return seen_from(self.frame, name.parts[0], level, self.bindings)
+
+    def begin(self, name: tree.Name) -> tuple[Entity | None, int]:
+        """What a name begins with, of this frame or global, and how many of its parts that takes.
+        A name of the frame goes before a global one of the same spelling."""
+        if not name.parts:
+            return None, 0
+        if name.parts[0].text.startswith("%"):
+            return direct(self.assembly, name.parts[0]), 1
+        entity = self.own(name)
+        if entity is not None:
+            return entity, 1
+        if name.owner is not None:
+            return None, 0
+        found = self.assembly.library.globals.find(name)
+        if found is None:
+            assert self.assembly.program_instance is not None
+            program = self.assembly.program_instance(name.parts[0])
+            return program, int(program is not None)
+        assert self.assembly.declare_global is not None
+        return self.assembly.declare_global(found), found.depth
+
+    def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
         """The variable, constant or enumeration value of a name; InputError otherwise."""
-        entity = self.find(name.parts[0])
+        entity, _ = self.begin(name)
         if entity is None or (isinstance(entity, VariableEntity) and len(name.parts) == 2):
             value = find_value(name, expected, self._enumerations())
             if value is not None:
                 return value
-        if entity is None:
-            raise self._unknown(name.parts[0])
-        if isinstance(entity, ConstantEntity) and len(name.parts) == 1:
-            return entity.literal
-        return Read(self._variable(name, entity)[0], name.span)
+        elif len(name.parts) == 1 and self.find(name.parts[0]) is None:
+            self._refuse_ambiguous(name, expected)
+        return self.access(name).read()
 
-    def target(self, name: tree.Name) -> Variable:
-        """The variable to which a statement may assign; InputError where it may not."""
-        entity = self.find(name.parts[0])
-        if entity is None:
-            if find_value(name, None, self._enumerations()) is not None:
-                raise _not_assignable(
-                    name,
-                    "is a value of an enumeration",
-                    "assign it to a variable of that type instead",
+    def _refuse_ambiguous(self, name: tree.Name, expected: Type | None) -> None:
+        """InputError for a global variable that has the name of an enumeration's value."""
+        value = find_value(name, expected, self._enumerations())
+        if value is not None:
+            raise InputError(
+                Diagnostic(
+                    "ambiguous-name",
+                    f"'{name.text}' is a global variable and a value of '{value.type.name}'",
+                    name.span,
+                    f"write {value.type.name}#{name.text}, or the variable with its list's name",
                 )
-            raise self._unknown(name.parts[0])
-        if isinstance(entity, ConstantEntity):
-            raise _not_assignable(name, "is a constant", "declare it without CONSTANT to change it")
-        variable, role = self._variable(name, entity)
-        inside = len(name.parts) == 1
-        if inside and role is Role.INPUT:
-            raise _not_assignable(
-                name, "is an input, which only the caller sets", "copy it to a VAR first"
             )
-        if not inside and role is not Role.INPUT:
+
+    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+        """The value of an element or of a bit."""
+        return self.access(path).read()
+
+    def access(self, node: tree.Name | tree.Path) -> Access:
+        """Where a name or a path leads; InputError where that is nowhere."""
+        name = node.name if isinstance(node, tree.Path) else node
+        selectors = node.selectors if isinstance(node, tree.Path) else ()
+        entity, depth = self.begin(name)
+        if entity is None:
+            raise self._unknown(name)
+        bound = name.owner is None and name.parts[0].key in self.bindings
+        role = Role.IN_OUT if bound else role_of(entity)
+        first = name.span.source.text[name.span.start : name.parts[depth - 1].span.end]
+        walk = Walk(self, entity, role, first)
+        return walk.through((*name.parts[depth:], *selectors), node.span)
+
+    def assignable(self, node: tree.Name | tree.Path) -> Access:
+        """Where a statement may assign; InputError where it may not."""
+        name = node.name if isinstance(node, tree.Path) else node
+        entity, _ = self.begin(name)
+        unknown = entity is None and isinstance(node, tree.Name)
+        if unknown and find_value(name, None, self._enumerations()) is not None:
             raise _not_assignable(
-                name, f"belongs to '{name.parts[0].text}', which alone sets it",
+                name,
+                "is a value of an enumeration",
+                "assign it to a variable of that type instead",
+            )
+        access = self.access(node)
+        kind = access.kind
+        if any(isinstance(part, ConstantEntity) for part in parts_of_entity(access.entity)):
+            raise _not_assignable(node, "is a constant", "declare it without CONSTANT to change it")
+        if isinstance(access.entity, StandardEntity | BlockEntity) or kind is None:
+            access.read()
+        if access.inside and access.role is Role.INPUT:
+            raise _not_assignable(
+                node, "is an input, which only the caller sets", "copy it to a VAR first"
+            )
+        if not access.inside and access.role is not Role.INPUT:
+            raise _not_assignable(
+                node, f"belongs to '{name.parts[0].text}', which alone sets it",
                 "from outside, only inputs are assigned",
             )  # fmt: skip
-        if variable in self.controlled:
-            raise loop_variable_changed(name)
+        if any(variable in self.controlled for variable in access.variables):
+            raise loop_variable_changed(node)
+        return access
+
+    def target(self, node: tree.Name | tree.Path) -> Variable:
+        """The one elementary variable to which a statement may assign; InputError otherwise."""
+        access = self.assignable(node)
+        if access.dimensions or access.bit is not None:
+            raise _not_assignable(
+                node, "is not one variable here", "copy it to a variable of its own first"
+            )
+        value = access.read()
+        if isinstance(value, NotModelled):
+            raise refusal(value)
+        (variable,) = access.variables
         return variable
 
-    def _variable(self, name: tree.Name, entity: Entity) -> tuple[Variable, Role]:
-        """The variable of a name that begins with ``entity``."""
-        first, rest = name.parts[0], name.parts[1:]
-        if isinstance(entity, Broken):
-            raise InputError(())
-        if isinstance(entity, VariableEntity | ConstantEntity):
-            if not rest:
-                assert isinstance(entity, VariableEntity)
-                return entity.variable, entity.role
-            raise InputError(
-                Diagnostic(
-                    "no-members",
-                    f"'{first.text}' has no members",
-                    rest[0].span,
-                    "structures and bit access are not read; only instances of blocks have members",
-                )
-            )
-        if not rest:
-            raise InputError(
-                Diagnostic(
-                    "instance-as-value",
-                    f"'{first.text}' is an instance of a block, not a value",
-                    name.span,
-                    f"use one of its outputs, for instance {first.text}.{_some_output(entity)}",
-                )
-            )
-        if len(rest) > 1:
-            raise InputError(
-                Diagnostic(
-                    "hidden-member",
-                    f"'{name.text}' reaches into an inner block",
-                    name.span,
-                    f"make it an output of '{first.text}'",
-                )
-            )
-        return _member(entity, first, rest[0])
-
-    def _unknown(self, name: tree.Identifier) -> InputError:
+    def _unknown(self, whole: tree.Name) -> InputError:
+        name = whole.parts[0]
+        inside = self.assembly.library.globals.list_names(name.key)
+        if inside is not None and len(whole.parts) > 1:
+            part, owner = whole.parts[1], f"the list '{name.text}'"
+            return unknown_name(part, inside, "variable", "unknown-name", owner)
+        member = self.frame.instance.lineage.find(name.key, self.frame.level)
+        if member is not None:
+            return member_as_variable(name, member.member)
         if name.key in (declared.upper() for declared in self.frame.names()):
             return InputError(
                 Diagnostic(
@@ -129,12 +185,14 @@ class BodyScope:
         return unknown_name(name, self._all_names())
 
     def _enumerations(self) -> list[Enumeration]:
-        return [*self.frame.enumerations, *self.assembly.library.enumerations]
+        frames = [self.frame] if self.frame.outer is None else [self.frame, self.frame.outer]
+        inner = [kind for frame in frames for kind in frame.enumerations]
+        return [*inner, *self.assembly.library.enumerations]
 
     def _all_names(self) -> list[str]:
         values = [value for kind in self._enumerations() for value, _ in kind.values]
         types = [kind.name for kind in self._enumerations()]
-        return [*self.frame.names(), *values, *types]
+        return [*self.frame.names(), *values, *types, *self.assembly.library.globals.names()]
 
     def find_enumeration(self, name: tree.Identifier) -> Enumeration | None:
         """A declared enumeration; those without a name of their own have none here."""
@@ -144,7 +202,7 @@ class BodyScope:
         """The user's functions, and the instances, which are not called in expressions."""
         return self.assembly.library.function_names()
 
-    def resolve_call(self, call: tree.Call, expected: Type | None) -> program.Expression | None:
+    def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
         """Declarations call no functions of the user: they need constants."""
         unit = self.assembly.library.units.get(call.name.text.upper())
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
@@ -159,42 +217,15 @@ class BodyScope:
         return None
 
 
-def _member(
-    entity: StandardEntity | BlockEntity, first: tree.Identifier, member: tree.Identifier
-) -> tuple[Variable, Role]:
-    if isinstance(entity, StandardEntity):
-        pins = entity.instance.pins
-        if member.key in pins:
-            return pins[member.key], pins[member.key].role
-        raise unknown_name(member, pins, "pin", "unknown-member", f"'{first.text}'")
-    frame = entity.frame
-    open_to_all = frame.inputs | frame.outputs
-    if member.key in open_to_all:
-        variable = open_to_all[member.key]
-        return variable, variable.role
-    inner = frame.entities.get(member.key)
-    if isinstance(inner, Broken):
-        raise InputError(())
-    if inner is not None or member.key in frame.in_outs:
-        raise InputError(
-            Diagnostic(
-                "hidden-member",
-                f"'{member.text}' is not an input or output of '{first.text}'",
-                member.span,
-                f"make it a VAR_OUTPUT of '{frame.unit.name.text}'",
-            )
-        )
-    names = [variable.name.rpartition(".")[2] for variable in open_to_all.values()]
-    raise unknown_name(member, names, "member", "unknown-member", f"'{first.text}'")
+def role_of(entity: Entity) -> Role | None:
+    """The role of a variable in its frame; None for constants and instances."""
+    for part in parts_of_entity(entity):
+        if isinstance(part, VariableEntity | UnmodelledEntity):
+            return part.role
+    return None
 
 
-def _some_output(entity: StandardEntity | BlockEntity) -> str:
-    if isinstance(entity, StandardEntity):
-        return next(name for name, pin in entity.instance.pins.items() if pin.role is Role.OUTPUT)
-    return next((v.name.rpartition(".")[2] for v in entity.frame.outputs.values()), "an output")
-
-
-def loop_variable_changed(name: tree.Name) -> InputError:
+def loop_variable_changed(name: tree.Name | tree.Path) -> InputError:
     """The error for a FOR loop whose body changes its variable."""
     return InputError(
         Diagnostic(
@@ -206,5 +237,5 @@ def loop_variable_changed(name: tree.Name) -> InputError:
     )
 
 
-def _not_assignable(name: tree.Name, reason: str, help_text: str = "") -> InputError:
+def _not_assignable(name: tree.Name | tree.Path, reason: str, help_text: str = "") -> InputError:
     return InputError(Diagnostic("not-assignable", f"'{name.text}' {reason}", name.span, help_text))

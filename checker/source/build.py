@@ -1,21 +1,21 @@
-"""From the parser's tree to the syntax tree: statements and declarations."""
+"""From the parser's tree to the syntax tree: statements."""
 
 from __future__ import annotations
 
 from typing import Any
 
-from lark import Token
 from lark.tree import Meta
 
 from checker.source import tree
-from checker.source.build_expressions import ExpressionBuilder
+from checker.source.build_types import TypeBuilder
+from checker.source.build_units import UnitBuilder
 from checker.source.diagnostic import Diagnostic
 
 Children = list[Any]
 
 
-class Builder(ExpressionBuilder):
-    """One method for each rule of ``grammar/structured_text.lark``."""
+class Builder(UnitBuilder, TypeBuilder):
+    """One method for each rule of ``grammar/structured_text.lark`` below the units."""
 
     # --- statements ---------------------------------------------------------------------------
 
@@ -28,6 +28,10 @@ class Builder(ExpressionBuilder):
     def assign(self, meta: Meta, children: Children) -> tree.Assign:
         target, _, value = children
         return tree.Assign(target, value, self.span(meta))
+
+    def set_assign(self, meta: Meta, children: Children) -> tree.SetAssign:
+        target, sign, value = children
+        return tree.SetAssign(target, value, sign[0] in "rR", self.span(meta))
 
     def call_statement(self, meta: Meta, children: Children) -> tree.CallStatement:
         return tree.CallStatement(children[0], self.span(meta))
@@ -98,75 +102,3 @@ class Builder(ExpressionBuilder):
 
     def return_unit(self, meta: Meta, children: Children) -> tree.Return:
         return tree.Return(self.span(meta))
-
-    # --- declarations -------------------------------------------------------------------------
-
-    def names(self, meta: Meta, children: Children) -> tuple[tree.Identifier, ...]:
-        return tuple(self.identifier(child) for child in children)
-
-    def named_type(self, meta: Meta, children: Children) -> tree.NamedType:
-        return tree.NamedType(self.identifier(children[0]), self.span(meta))
-
-    def enumeration_type(self, meta: Meta, children: Children) -> tree.EnumerationType:
-        return tree.EnumerationType(tuple(children), self.span(meta))
-
-    def enumeration_item(self, meta: Meta, children: Children) -> tree.EnumerationItem:
-        return tree.EnumerationItem(self.identifier(children[0]), children[-1], self.span(meta))
-
-    def pin_values(self, meta: Meta, children: Children) -> tuple[tree.PinValue, ...]:
-        return tuple(children)
-
-    def pin_value(self, meta: Meta, children: Children) -> tree.PinValue:
-        name, _, value = children
-        return tree.PinValue(self.identifier(name), value, self.span(meta))
-
-    def declaration(self, meta: Meta, children: Children) -> tree.Declaration:
-        names, kind, *_, initial = children
-        pins = initial if isinstance(initial, tuple) else ()
-        value = None if isinstance(initial, tuple) else initial
-        return tree.Declaration(names, kind, value, pins, self.span(meta))
-
-    def type_declaration(self, meta: Meta, children: Children) -> tree.TypeDeclaration:
-        name, kind, *_, initial = children
-        return tree.TypeDeclaration(self.identifier(name), kind, initial, self.span(meta))
-
-    def type_section(self, meta: Meta, children: Children) -> tuple[tree.TypeDeclaration, ...]:
-        return tuple(children[1:-1])
-
-    def qualifier(self, meta: Meta, children: Children) -> tree.Identifier:
-        return tree.Identifier(str(children[0]), self.span(meta))
-
-    def section(self, meta: Meta, children: Children) -> tree.Section:
-        inner = children[1:-1]
-        qualifiers = tuple(child for child in inner if isinstance(child, tree.Identifier))
-        declarations = tuple(child for child in inner if isinstance(child, tree.Declaration))
-        return tree.Section(str(children[0]).upper(), qualifiers, declarations, self.span(meta))
-
-    def block_unit(self, meta: Meta, children: Children) -> tree.Unit:
-        keyword, name, *sections, body, _ = children
-        return self._unit(meta, keyword, name, None, sections, body)
-
-    def function_unit(self, meta: Meta, children: Children) -> tree.Unit:
-        keyword, name, result, *sections, body, _ = children
-        return self._unit(meta, keyword, name, result, sections, body)
-
-    def _unit(
-        self,
-        meta: Meta,
-        keyword: Token,
-        name: Token,
-        result: tree.NamedType | None,
-        sections: Children,
-        body: tuple[tree.Statement, ...],
-    ) -> tree.Unit:
-        kind = tree.UnitKind(keyword.upper())
-        return tree.Unit(
-            kind, self.identifier(name), result, tuple(sections), body, self.span(meta)
-        )
-
-    def source_file(self, meta: Meta, children: Children) -> tree.SourceFile:
-        units = tuple(child for child in children if isinstance(child, tree.Unit))
-        types = tuple(
-            declaration for child in children if isinstance(child, tuple) for declaration in child
-        )
-        return tree.SourceFile(self.source_text, units, types)

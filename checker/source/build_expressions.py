@@ -10,7 +10,14 @@ from lark.visitors import Transformer_NonRecursive
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.literals import boolean_literal, number_literal, typed_literal
+from checker.source.halves import located
+from checker.source.literals import (
+    boolean_literal,
+    not_modelled,
+    number_literal,
+    plain_literal,
+    typed_literal,
+)
 from checker.source.program import Operator
 from checker.source.text import SourceText, Span
 
@@ -45,6 +52,9 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
     What is wrong with names and literals is collected in ``problems``; ``build`` raises it.
     """
 
+    reads_unmodelled = False
+    """Whether literals of types without model (``1.5``) are read, to be left out later."""
+
     def __init__(self, source: SourceText) -> None:
         super().__init__(visit_tokens=False)
         self.source_text = source
@@ -63,10 +73,10 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
 
     def span(self, meta: Meta | Token) -> Span:
         if isinstance(meta, Token):
-            return Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0)
+            return located(Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0))
         if meta.empty:
-            return Span(self.source_text, 0, 0)
-        return Span(self.source_text, meta.start_pos, meta.end_pos)
+            return located(Span(self.source_text, 0, 0))
+        return located(Span(self.source_text, meta.start_pos, meta.end_pos))
 
     def identifier(self, token: Token) -> tree.Identifier:
         """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""
@@ -147,20 +157,75 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
         text, span = str(token), self.span(token)
         try:
             if token.type == "NUMBER":
-                return number_literal(text, span)
-            if token.type == "TYPED":
-                return typed_literal(text, span)
+                return self._modelled(number_literal(text, span))
+            if token.type in ("TYPED", "REAL_TYPED", "DATE_TYPED"):
+                return self._modelled(typed_literal(text, span))
+            if token.type in ("REAL_NUMBER", "STRING"):
+                return self._modelled(plain_literal(text, span))
         except InputError as error:
             self.problems.extend(error.diagnostics)
             return tree.Literal(0, None, span)
         return boolean_literal(text, span)
 
-    def name(self, meta: Meta, children: Children) -> tree.Name:
-        return tree.Name(tuple(self.identifier(child) for child in children), self.span(meta))
+    def _modelled(self, literal: tree.Expression) -> tree.Expression:
+        """The literal; a problem where it is of a type without model and that is not allowed."""
+        if isinstance(literal, tree.Unmodelled) and not self.reads_unmodelled:
+            self.problems.append(not_modelled(literal.type_name, literal.span.text, literal.span))
+            return tree.Literal(0, None, literal.span)
+        return literal
 
-    def call(self, meta: Meta, children: Children) -> tree.Call:
+    def name(self, meta: Meta, children: Children) -> tree.Name | tree.Path:
+        """A name; a path from the first index or bit in it on."""
+        owner, *parts = children
+        span = self.span(meta)
+        selectors = [self.identifier(p) if isinstance(p, Token) else p for p in parts]
+        plain = [isinstance(selector, tree.Identifier) for selector in selectors]
+        count = plain.index(False) if False in plain else len(selectors)
+        names = tuple(s for s in selectors[:count] if isinstance(s, tree.Identifier))
+        if count == len(selectors):
+            return tree.Name(names, span, owner)
+        whole = span if count == 0 else (owner or names[0]).span.through(names[-1].span)
+        return tree.Path(tree.Name(names, whole, owner), tuple(selectors[count:]), span)
+
+    def direct_name(self, meta: Meta, children: Children) -> tree.Name:
+        """A direct address as a variable: ``%IX0.0``."""
+        span = self.span(meta)
+        return tree.Name((tree.Identifier(str(children[0]).upper(), span),), span)
+
+    def index(self, meta: Meta, children: Children) -> tree.Index:
+        return tree.Index(tuple(children[1:-1]), self.span(meta))
+
+    def bit(self, meta: Meta, children: Children) -> tree.Bit:
+        """``.3``, ``.%X3``, ``.%B1``."""
+        text = str(children[0]).upper().removeprefix("%")
+        size, digits = (text[0], text[1:]) if text[0].isalpha() else ("X", text)
+        if not digits.isdigit() or size not in "XBWD" or len(digits) > 3:
+            self.problems.append(
+                Diagnostic(
+                    "malformed-number",
+                    f"'{children[0]}' names no bit",
+                    self.span(children[0]),
+                    "write for instance x.3 or x.%X3",
+                )
+            )
+            return tree.Bit(0, "X", self.span(meta))
+        return tree.Bit(int(digits), size, self.span(meta))
+
+    def owner(self, meta: Meta, children: Children) -> tree.Identifier:
+        """The THIS or SUPER before ``^``."""
+        return tree.Identifier(str(children[0]), self.span(meta))
+
+    def owner_call(self, meta: Meta, children: Children) -> tree.Call:
+        """``SUPER^()``: the body of the base."""
+        owner, *arguments = children
+        present = tuple(argument for argument in arguments if argument is not None)
+        return tree.Call(tree.Name((), owner.span, owner), present, self.span(meta))
+
+    def call(self, meta: Meta, children: Children) -> tree.Call | tree.PathCall:
         name, *arguments = children
         present = tuple(argument for argument in arguments if argument is not None)
+        if isinstance(name, tree.Path):
+            return tree.PathCall(name, present, self.span(meta))
         return tree.Call(name, present, self.span(meta))
 
     def keyword_call(self, meta: Meta, children: Children) -> tree.Call:

@@ -1,7 +1,8 @@
 """Comments and pragmas: blanked before lexing, so that every offset stays what it was.
 
 ``(* *)`` and ``/* */`` nest, each within its own kind (IEC 61131-3 Ed. 3); ``//`` ends with its
-line. A pragma is passed over only if it is known to say nothing about what the program does.
+line. Pragmas and attributes are passed over, but for those that choose among texts, hold code, or
+say how variables begin and what is called when.
 """
 
 from __future__ import annotations
@@ -17,33 +18,63 @@ _STRING = {
     "'": re.compile(r"'(?:\$.|[^$'\n])*'"),
     '"': re.compile(r'"(?:\$.|[^$"\n])*"'),
 }
-_HARMLESS_PRAGMA = re.compile(
-    r"\{\s*(?:(?:region|endregion|info|warning|text)\b[^}]*"
-    r"|attribute\s+'(?:qualified_only|strict|hide|hide_all_locals|obsolete|monitoring|displaymode"
-    r"|symbol|tooltip)'\s*(?::=\s*'[^']*'\s*)?)\}",
+_ATTRIBUTE = re.compile(r"\{\s*attribute\s+'([^'\n]*)'\s*(?::=\s*'[^'\n]*'\s*)?\}", re.IGNORECASE)
+_CONDITIONAL = re.compile(
+    r"\{\s*[#$%!@]?\s*(?:if|ifdef|ifndef|elsif|elif|else|elseif|end_if|endif|define|undefine|undef"
+    r"|include|conditional)\b",
     re.IGNORECASE,
 )
+_ACTING = re.compile(r"init|call|virtual|retain|persist", re.IGNORECASE)
+"""In the names of attributes that change how variables begin or what is called."""
 
 
-def blank_comments(source: SourceText) -> str:
-    """The text with spaces in place of comments and harmless pragmas (line ends stay).
+WITHOUT_END = frozenset({"unterminated-comment", "unterminated-pragma"})
+"""What leaves nothing of a file to read."""
 
-    InputError for a comment, pragma or string without end, and for a pragma that may change what
-    the program does.
+UNREADABLE = "\0"
+"""Stands where a quote without end was."""
+
+_UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
+"""What a quote without end makes unreadable: its line, but for signs that end a statement."""
+
+
+def blank_comments(source: SourceText, problems: list[Diagnostic] | None = None) -> str:
+    """The text with spaces in place of comments and pragmas (line ends stay).
+
+    A comment, pragma or string without end, and a pragma that may change what the program does,
+    are noted in ``problems`` and passed over; without ``problems``, InputError for the first.
     """
     text = source.text
     pieces: list[str] = []
     position = 0
     while found := _START.search(text, position):
-        start = found.start()
-        end = _end_of(source, start, found.group())
+        start, mark = found.start(), found.group()
+        quoted = mark in _STRING
+        try:
+            end = _end_of(source, start, mark)
+        except InputError as error:
+            if problems is None:
+                raise
+            problems.extend(error.diagnostics)
+            end, quoted = _end_of_unreadable(text, start, mark), False
         pieces.append(text[position:start])
         passage = text[start:end]
-        quoted = found.group() in _STRING
         pieces.append(passage if quoted else re.sub(r"[^\n]", " ", passage))
+        if mark in _STRING and not quoted:
+            pieces[-1] = f"{UNREADABLE}{pieces[-1][1:]}"
         position = end
     pieces.append(text[position:])
     return "".join(pieces)
+
+
+def _end_of_unreadable(text: str, start: int, mark: str) -> int:
+    if mark in _STRING:
+        found = _UNREADABLE_STRING.match(text, start)
+        return max(start + 1, found.end() if found else start)
+    if mark in ("*)", "*/"):
+        return start + 2
+    end = text.find("}", start) + 1 if mark == "{" else 0
+    return end or len(text)
 
 
 def _end_of(source: SourceText, start: int, mark: str) -> int:
@@ -77,16 +108,26 @@ def _end_of_comment(source: SourceText, start: int, mark: str) -> int:
 
 
 def _end_of_pragma(source: SourceText, start: int) -> int:
-    end = source.text.find("}", start)
-    if end < 0:
+    """An attribute's values may have braces; any other pragma ends with the first one."""
+    attribute = _ATTRIBUTE.match(source.text, start)
+    end = attribute.end() if attribute else source.text.find("}", start) + 1
+    if end == 0:
         raise _error(source, start, 1, "unterminated-pragma", "this pragma is not closed",
                      "close it with }")  # fmt: skip
-    end += 1
-    if not _HARMLESS_PRAGMA.fullmatch(source.text, start, end):
-        raise _error(source, start, end - start, "unsupported-pragma",
-                     "this pragma may change what the program does",
-                     "remove it if it does not; regions, messages and display attributes are "
-                     "passed over")  # fmt: skip
+    length = end - start
+    if _CONDITIONAL.match(source.text, start):
+        raise _error(source, start, length, "unsupported-conditional-compilation",
+                     "the checker does not read conditional compilation",
+                     "leave only the text that is compiled for the machine, and remove the "
+                     "pragmas around it")  # fmt: skip
+    if attribute and _ACTING.search(attribute[1]):
+        raise _error(source, start, length, "unsupported-pragma",
+                     f"the attribute '{attribute[1]}' may change how variables begin or what is "
+                     "called",
+                     "remove it if it does not")  # fmt: skip
+    if not attribute and ";" in source.text[start:end]:
+        raise _error(source, start, length, "unsupported-pragma", "this pragma may hold code",
+                     "remove it if it does not; other pragmas are passed over")  # fmt: skip
     return end
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.folding import fold
-from checker.source.program import Convert, Expression
+from checker.source.operators import without_model
+from checker.source.program import Convert
 from checker.source.types import (
     ELEMENTARY,
     BitString,
@@ -15,8 +16,8 @@ from checker.source.types import (
     Integer,
     Type,
 )  # fmt: skip
-from checker.source.widening import Result, Untyped, fit
-from checker.source.words import REFUSED
+from checker.source.widening import NotModelled, Result, Untyped, fit
+from checker.source.words import REFUSED, UNMODELLED
 
 
 def is_conversion(name: str) -> bool:
@@ -24,10 +25,10 @@ def is_conversion(name: str) -> bool:
     source, separator, target = name.rpartition("TO_")
     if not separator or (source and not source.endswith("_")):
         return False
-    return target in ELEMENTARY or target in REFUSED
+    return target in ELEMENTARY or target in UNMODELLED or target in REFUSED
 
 
-def resolve_conversion(node: tree.Call, operand: Result) -> Expression:
+def resolve_conversion(node: tree.Call, operand: Result) -> Result:
     """The conversion of an operand; InputError where it is not of the named type, or where what
     the conversion does is not the same everywhere."""
     name = node.name.text
@@ -35,16 +36,22 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Expression:
     source_name = source_name.rstrip("_")
     for word in (source_name, target_name):
         if word in REFUSED:
-            refusal = REFUSED[word]
-            what = refusal.what.format(word=word)
+            refused = REFUSED[word]
+            what = refused.what.format(word=word)
             raise InputError(
                 Diagnostic(
-                    refusal.code,
+                    refused.code,
                     f"the checker does not read {what}",
                     node.name.span,
-                    refusal.way,
+                    refused.way,
                 )
             )
+    if target_name in UNMODELLED:
+        return without_model((operand,), node.span, target_name)
+    if isinstance(operand, NotModelled):
+        return without_model((operand,), node.span)
+    if source_name in UNMODELLED:
+        return without_model((operand,), node.span, source_name)
     source = _source_type(node, source_name, operand)
     value = fit(operand, source)
     target = ELEMENTARY[target_name]
@@ -70,7 +77,7 @@ def _source_type(node: tree.Call, name: str, operand: Result) -> Type | None:
     if name in ELEMENTARY:
         return ELEMENTARY[name]
     if (
-        not isinstance(operand, Untyped)
+        not isinstance(operand, Untyped | NotModelled)
         and isinstance(operand.type, Enumeration)
         and operand.type.name.upper() == name
     ):

@@ -5,32 +5,47 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from checker.source import tree
+from checker.source.addressed import located
+from checker.source.bases import NO_BASES
 from checker.source.body_scope import BodyScope
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.expressions import resolve_constant
+from checker.source.edge_inputs import edge_input
 from checker.source.frame import (
+    ArrayEntity,
     Assembly,
-    BlockEntity,
     Broken,
     ConstantEntity,
     Entity,
     Frame,
     InOut,
-    StandardEntity,
+    StructureEntity,
+    UnmodelledEntity,
     VariableEntity,
-)  # fmt: skip
-from checker.source.library import KnownType, duplicate, reserved
-from checker.source.program import Literal, Role, StandardBlock, StandardInstance, Variable
-from checker.source.scope import unknown_name
-from checker.source.standard import BLOCKS_BY_NAME, STANDARD_BLOCKS
+    kind_of,
+    variables_of,
+)
+from checker.source.global_lists import GlobalVariable
+from checker.source.instances import InstanceMaker, Pins, Shape
+from checker.source.kinds import (
+    Array,
+    Initial,
+    Kind,
+    KnownType,
+    Structure,
+    Unmodelled,
+    kind_name,
+    without_indices,
+)
+from checker.source.library import reserved
+from checker.source.locations import Place, true_address
+from checker.source.naming import duplicate
+from checker.source.program import Literal, Role, StandardBlock, Variable
+from checker.source.shared_variables import share
 from checker.source.text import Span
-from checker.source.types import BOOL, Value
+from checker.source.type_reader import TypeReader, without_initial
+from checker.source.types import BOOL, Integer
 
-DEEPEST_INSTANCES = 16
-
-Pins = Mapping[str, tuple[Value, tree.PinValue]]
-"""Initial values that an instance's declaration gives, by pin in upper case."""
-
+_WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
 _FRAME_SECTIONS = {role.value: role for role in Role}
 
 
@@ -38,20 +53,34 @@ def declare_unit(
     assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool = False, top: bool = False
 ) -> Frame:
     """The frame of one instance of ``unit``; what is wrong in it goes to the assembly."""
-    return _Declarer(assembly, Frame(unit, prefix, retain), top).declare()
+    return declare_frame(assembly, _frame(assembly, unit, prefix, retain), top)
 
 
-class _Declarer:
+def declare_frame(assembly: Assembly, frame: Frame, top: bool = False) -> Frame:
+    """Fills a frame with what its unit declares."""
+    return _Declarer(assembly, frame, top).declare()
+
+
+def _frame(assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool) -> Frame:
+    lineage = assembly.library.lineages.get(unit.name.key, NO_BASES)
+    assembly.problems.extend(lineage.problems)
+    return Frame(unit, prefix, retain, lineage=lineage)
+
+
+class _Declarer(InstanceMaker):
     def __init__(self, assembly: Assembly, frame: Frame, top: bool, pins: Pins | None = None):
         self.assembly = assembly
         self.frame = frame
         self.top = top
         self.pins: Pins = pins or {}
         self.scope = BodyScope(assembly, frame)
+        self.reader = TypeReader(assembly.library, self.scope)
         self.taken: dict[str, tree.Identifier] = {}
+        self.known: dict[int, KnownType] = {}
 
     def declare(self) -> Frame:
         unit = self.frame.unit
+        self.assembly.units.add(id(unit))
         self.assembly.declaring.append(unit)
         if unit.kind is tree.UnitKind.FUNCTION:
             self._declare_result()
@@ -66,33 +95,29 @@ class _Declarer:
 
     def _declare_result(self) -> None:
         unit = self.frame.unit
-        self.taken[unit.name.key] = unit.name
+        if unit.result is not None or self.frame.outer is None:
+            self.taken[unit.name.key] = unit.name
+        known = KnownType(BOOL, False)
         if unit.result is None:
-            self.assembly.note(InputError(Diagnostic(
-                "unsupported-function-without-result",
-                f"function '{unit.name.text}' has no result type",
-                unit.name.span,
-                "give it one, for instance : BOOL",
-            )))  # fmt: skip
-            known = KnownType(BOOL, False)
-        else:
-            known = self._elementary(unit.result)
-        name = f"{self.frame.prefix}{unit.name.text}"
-        variable = Variable(name, known.type, Role.OUTPUT, known.initial, unit.name.span)
-        self.frame.result = self.assembly.add_variable(variable)
-        self.frame.temporaries.append(variable)
-        self.frame.entities[unit.name.key] = VariableEntity(variable, Role.OUTPUT)
-
-    def _elementary(self, node: tree.NamedType) -> KnownType:
+            return
         try:
-            return self.assembly.library.named(node)
+            known = self.assembly.library.named(unit.result)
         except InputError as error:
             self.assembly.note(error)
-            return KnownType(BOOL, False)
+        name, span = f"{self.frame.prefix}{unit.name.text}", unit.name.span
+        section = tree.Section("VAR_OUTPUT", (), (), span)
+        shape = Shape(name, Role.OUTPUT, False, False, section, span)
+        entity = self._make(name, known.type, known.initial, shape)
+        variables = variables_of(entity)
+        if not variables:
+            variables = [self.assembly.add_variable(Variable(name, BOOL, Role.OUTPUT, False, span))]
+        self.frame.result = variables[0]
+        self.frame.temporaries.extend(variables)
+        self.frame.entities[unit.name.key] = entity
 
     def _check_qualifiers(self, section: tree.Section) -> None:
         for qualifier in section.qualifiers:
-            if qualifier.key == "CONSTANT" and section.keyword != "VAR":
+            if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
                 self._problem(
                     "misplaced-qualifier",
                     f"{section.keyword} cannot be CONSTANT",
@@ -120,11 +145,16 @@ class _Declarer:
     def _entity(
         self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
     ) -> Entity | None:
-        node = declaration.type
-        block = self._block(node)
+        known = self._known(declaration)
+        if section.keyword == "VAR_EXTERNAL":
+            return self._external(section, declaration, name, known)
+        if section.keyword == "VAR_STAT":
+            return self._static(section, declaration, name)
+        if declaration.edge is not None:
+            entity = self.declare_one(section, declaration, name, self.frame.prefix + name.text)
+            return edge_input(self.assembly, self.frame, section, name, declaration.edge, entity)
         if section.keyword == Role.IN_OUT.value and not self.top:
-            kind = block or self._type(node, declaration.names[0]).type
-            self.frame.in_outs[name.key] = InOut(name, kind)
+            self.frame.in_outs[name.key] = InOut(name, known.type)
             if declaration.initial is not None or declaration.pins:
                 raise _wrong(
                     "an in-out parameter has no initial value",
@@ -132,201 +162,190 @@ class _Declarer:
                     "remove it; the caller gives the variable",
                 )
             return None
-        if block is not None:
-            return self._instance(section, declaration, name, block)
-        if declaration.pins:
-            raise _wrong(
-                "only an instance of a block has initial pin values",
-                declaration.span,
-                "write name : TYPE := value;",
-            )
-        known = self._type(node, declaration.names[0])
-        if _is_constant(section):
-            return self._constant(declaration, name, known)
-        return self._variable(section, declaration, name, known)
+        return self.declare_one(section, declaration, name, self.frame.prefix + name.text)
 
-    def _block(self, node: tree.TypeNode) -> StandardBlock | tree.Unit | None:
-        if isinstance(node, tree.EnumerationType):
-            return None
-        if node.name.key in BLOCKS_BY_NAME:
-            return BLOCKS_BY_NAME[node.name.key]
-        unit = self.assembly.library.units.get(node.name.key)
-        if unit is not None and unit.kind is not tree.UnitKind.FUNCTION_BLOCK:
-            raise InputError(
-                Diagnostic(
-                    "not-a-type",
-                    f"'{node.name.text}' is a {unit.kind.value}, not a type",
-                    node.span,
-                    "call a function in an expression; only a FUNCTION_BLOCK has instances",
-                )
-            )
-        return unit
-
-    def _type(self, node: tree.TypeNode, name: tree.Identifier) -> KnownType:
-        if isinstance(node, tree.NamedType):
-            return self.assembly.library.named(node)
-        title = f"{self.frame.unit.name.text}.{name.text}"
-        kind = self.assembly.library.enumeration(title, node)
-        if kind not in self.frame.enumerations:
-            self.frame.enumerations.append(kind)
-        return KnownType(kind, kind.values[0][1])
-
-    def _constant(
-        self, declaration: tree.Declaration, name: tree.Identifier, known: KnownType
+    def _static(
+        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
     ) -> Entity:
-        if declaration.initial is None:
+        """A variable that all instances of its block or method share."""
+        entity = self.assembly.statics.get(id(name))
+        if entity is None:
+            owner = f"{self.frame.unit.name.text}.VAR_STAT"
+            path = self.frame.prefix + name.text
+            if not self.top:
+                path = self.assembly.global_path(name.text, owner)
+            entity = self.declare_one(section, declaration, name, path)
+            self.assembly.statics[id(name)] = entity
+        return entity
+
+    def _known(self, declaration: tree.Declaration) -> KnownType:
+        """The kind and initial value of a declaration, read once for all of its names."""
+        known = self.known.get(id(declaration))
+        if known is None:
+            title = f"{self.frame.unit.name.text}.{declaration.names[0].text}"
+            known = self.reader.declared(declaration, title)
+            self.known[id(declaration)] = known
+            for kind in self.reader.enumerations:
+                if kind not in self.frame.enumerations:
+                    self.frame.enumerations.append(kind)
+        return known
+
+    def declare_one(
+        self,
+        section: tree.Section,
+        declaration: tree.Declaration,
+        name: tree.Identifier,
+        path: str,
+    ) -> Entity:
+        """The variable, constant or instance of one name."""
+        known = self._known(declaration)
+        if name.key in self.pins:
+            pin, reader = self.pins[name.key]
+            known = reader.with_initial(known, pin.value)
+        constant = _is_constant(section)
+        block = isinstance(known.type, StandardBlock | tree.Unit)
+        if constant and not block and declaration.initial is None and not declaration.pins:
             raise InputError(
                 Diagnostic(
                     "constant-without-value",
                     f"constant '{name.text}' has no value",
                     name.span,
-                    f"write {name.text} : {known.type.name} := ...;",
+                    f"write {name.text} : {kind_name(known.type)} := ...;",
                 )
             )
-        value = resolve_constant(declaration.initial, self.scope, known.type)
-        literal = Literal(value.value, known.type, name.span)
-        self.assembly.constants[self.frame.prefix + name.text] = literal
-        return ConstantEntity(literal)
+        place = located(self.assembly, self.frame.unit, section, declaration, known.type)
+        role = _FRAME_SECTIONS.get(section.keyword, Role.LOCAL) if place is None else place.role
+        retain = _retain(section, self.frame.retain)
+        shape = Shape(path, role, retain, constant, section, name.span)
+        entity = self._make(path, known.type, known.initial, shape)
+        self._enlist(entity, name, section, role, place)
+        return entity
 
-    def _variable(
+    def _enlist(
+        self,
+        entity: Entity,
+        name: tree.Identifier,
+        section: tree.Section,
+        role: Role,
+        place: Place | None,
+    ) -> None:
+        """Notes what is more than a variable of its own: parameters, temporaries, what others
+        may change too."""
+        variables = variables_of(entity)
+        if place is not None:
+            self.assembly.located[true_address(place.text)] = entity
+        if place is not None and place.role is Role.INPUT:
+            self.assembly.located_inputs.extend(variables)
+        elif place is not None or role is Role.GLOBAL:
+            share(self.assembly, entity, name, None if place is None else place.text)
+        elif role is Role.INPUT or role is Role.IN_OUT:
+            self.frame.inputs[name.key] = entity
+        elif role is Role.OUTPUT:
+            self.frame.outputs[name.key] = entity
+        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
+        if section.keyword in ("VAR_INST", "VAR_STAT"):
+            in_function = False
+        if role is Role.TEMPORARY or (in_function and role in (Role.LOCAL, Role.OUTPUT)):
+            self.frame.temporaries.extend(variables)
+
+    def _make(self, path: str, kind: Kind, initial: Initial, shape: Shape) -> Entity:
+        """The variables, constants and instances of which something of this kind consists."""
+        match kind:
+            case Structure(members=members):
+                assert isinstance(initial, Mapping)
+                return StructureEntity(
+                    kind,
+                    {
+                        key: self._make(f"{path}.{part.name}", part.kind, initial[key], shape)
+                        for key, part in members.items()
+                    },
+                )
+            case Array():
+                assert isinstance(initial, tuple)
+                names = (f"{path}[{shown}]" for shown in kind.indices())
+                return ArrayEntity(
+                    kind,
+                    tuple(
+                        self._make(name, kind.element, value, shape)  # type: ignore[arg-type]
+                        for name, value in zip(names, initial, strict=True)
+                    ),
+                )
+            case Unmodelled():
+                name = without_indices(path)
+                self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
+                return UnmodelledEntity(path, kind, shape.role)
+            case StandardBlock() | tree.Unit():
+                assert isinstance(initial, tuple)
+                return self.instance(path, kind, initial, shape)  # type: ignore[arg-type]
+        if initial is None and self.top and shape.role in (Role.INPUT, Role.IN_OUT):
+            initial = kind.lowest if isinstance(kind, Integer) else 0
+        if initial is None:
+            raise without_initial(path, kind, shape.span)
+        assert isinstance(initial, int)
+        if shape.constant:
+            literal = Literal(initial, kind, shape.span)
+            self.assembly.constants[path] = literal
+            return ConstantEntity(literal)
+        variable = Variable(path, kind, shape.role, initial, shape.span, shape.retain)
+        self.assembly.add_variable(variable)
+        return VariableEntity(variable, shape.role)
+
+    # --- what stands elsewhere too ------------------------------------------------------------
+
+    def _external(
         self,
         section: tree.Section,
         declaration: tree.Declaration,
         name: tree.Identifier,
         known: KnownType,
     ) -> Entity:
-        role = _FRAME_SECTIONS[section.keyword]
-        initial = known.initial
-        if declaration.initial is not None:
-            initial = resolve_constant(declaration.initial, self.scope, known.type).value
-        if name.key in self.pins:
-            initial = self.pins[name.key][0]
-        path = self.frame.prefix + name.text
-        retain = _retain(section, self.frame.retain)
-        variable = Variable(path, known.type, role, initial, name.span, retain)
-        self.assembly.add_variable(variable)
-        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
-        if role is Role.TEMPORARY or (in_function and role is not Role.INPUT):
-            self.frame.temporaries.append(variable)
-        if role is Role.INPUT or role is Role.IN_OUT:
-            self.frame.inputs[name.key] = variable
-        if role is Role.OUTPUT:
-            self.frame.outputs[name.key] = variable
-        return VariableEntity(variable, role)
-
-    # --- instances ----------------------------------------------------------------------------
-
-    def _instance(
-        self,
-        section: tree.Section,
-        declaration: tree.Declaration,
-        name: tree.Identifier,
-        block: StandardBlock | tree.Unit,
-    ) -> Entity:
-        if section.keyword != "VAR" or _is_constant(section):
-            where = "VAR CONSTANT" if _is_constant(section) else section.keyword
-            raise InputError(
-                Diagnostic(
-                    "misplaced-instance",
-                    f"an instance of a block cannot stand in {where}",
-                    name.span,
-                    "declare it in VAR, or in VAR_IN_OUT of an inner block",
-                )
-            )
-        if self.frame.unit.kind is tree.UnitKind.FUNCTION:
-            raise InputError(
-                Diagnostic(
-                    "instance-in-function",
-                    "a function keeps nothing from call to call and has no instances",
-                    name.span,
-                    "make it a FUNCTION_BLOCK",
-                )
-            )
-        if declaration.initial is not None:
+        """What a VAR_EXTERNAL stands for: the global variable, wherever it is declared."""
+        if declaration.initial is not None or declaration.pins:
             raise _wrong(
-                "an instance of a block has pin values, not a value",
-                declaration.initial.span,
-                f"write for instance {name.text} : TON := (PT := T#1s);",
+                "an external variable has no initial value here",
+                declaration.span,
+                "give it where it is declared as VAR_GLOBAL",
             )
-        path = self.frame.prefix + name.text
-        retain = _retain(section, self.frame.retain)
-        if isinstance(block, StandardBlock):
-            return self._standard(block, path, name.span, retain, declaration.pins)
-        return self._user(block, path, name, retain, declaration.pins)
-
-    def _standard(
-        self,
-        block: StandardBlock,
-        path: str,
-        span: Span,
-        retain: bool,
-        pins: tuple[tree.PinValue, ...],
-    ) -> Entity:
-        table = {pin.name: pin for pin in STANDARD_BLOCKS[block]}
-        types = {pin.name: pin.type for pin in table.values() if pin.role is Role.INPUT}
-        initial = self._pin_values(types, pins, block.value)
-        variables: dict[str, Variable] = {}
-        for pin in table.values():
-            value = initial[pin.name][0] if pin.name in initial else (
-                False if pin.type == BOOL else 0
-            )  # fmt: skip
-            variable = Variable(f"{path}.{pin.name}", pin.type, pin.role, value, span, retain)
-            variables[pin.name] = self.assembly.add_variable(variable)
-        instance = StandardInstance(path, block, variables, span, retain)
-        self.assembly.instances.append(instance)
-        return StandardEntity(instance)
-
-    def _user(
-        self,
-        unit: tree.Unit,
-        path: str,
-        name: tree.Identifier,
-        retain: bool,
-        pins: tuple[tree.PinValue, ...],
-    ) -> Entity:
-        declaring = self.assembly.declaring
-        if unit in declaring or len(declaring) >= DEEPEST_INSTANCES:
-            chain = " contains ".join(f"'{u.name.text}'" for u in [*declaring, unit])
-            code = "recursive-instance" if unit in declaring else "nested-too-deep"
-            what = "itself" if unit in declaring else f"more than {DEEPEST_INSTANCES} levels"
-            way = "keep what it remembers in variables, or move it to a block of its own"
-            message = f"a block cannot contain {what}: {chain}"
-            raise InputError(Diagnostic(code, message, name.span, way))
-        self.assembly.add_body(name.span)
-        types = {
-            pin.key: known.type
-            for section in unit.sections
-            if section.keyword in ("VAR_INPUT", "VAR_OUTPUT")
-            for declaration in section.declarations
-            if isinstance(declaration.type, tree.NamedType)
-            for known in [self._elementary(declaration.type)]
-            for pin in declaration.names
-        } if pins else {}  # fmt: skip
-        values = self._pin_values(types, pins, unit.name.text)
-        frame = Frame(unit, f"{path}.", retain)
-        _Declarer(self.assembly, frame, False, values).declare()
-        return BlockEntity(path, frame)
-
-    def _pin_values(
-        self, types: Mapping[str, object], pins: tuple[tree.PinValue, ...], block: str
-    ) -> dict[str, tuple[Value, tree.PinValue]]:
-        values: dict[str, tuple[Value, tree.PinValue]] = {}
-        for pin in pins:
-            kind = types.get(pin.name.key)
-            if kind is None:
-                raise unknown_name(pin.name, types, "input", "unknown-argument", f"'{block}'")
-            if pin.name.key in values:
-                raise InputError(
-                    Diagnostic(
-                        "duplicate-argument",
-                        f"'{pin.name.text}' is given twice",
-                        pin.name.span,
-                        "remove one of them",
-                    )
+        found = self.assembly.library.globals.find(tree.Name((name,), name.span))
+        if found is None:
+            entity = self.assembly.externals.get(name.key)
+            if entity is None:
+                entity = self._undeclared(section, declaration, name)
+                self.assembly.externals[name.key] = entity
+        else:
+            entity = declare_global(self.assembly, found)
+        kind = kind_of(entity)
+        if kind is not None and kind != known.type:
+            raise InputError(
+                Diagnostic(
+                    "type-mismatch",
+                    f"'{name.text}' is {kind_name(kind)} where it is declared, but "
+                    f"{kind_name(known.type)} here",
+                    declaration.type.span,
+                    f"write {kind_name(kind)}",
                 )
-            value = resolve_constant(pin.value, self.scope, kind)  # type: ignore[arg-type]
-            values[pin.name.key] = (value.value, pin)
-        return values
+            )
+        return entity
+
+    def _undeclared(
+        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
+    ) -> Entity:
+        if _is_constant(section):
+            raise InputError(
+                Diagnostic(
+                    "constant-without-value",
+                    f"no file declares the global constant '{name.text}'",
+                    name.span,
+                    "add the file with its VAR_GLOBAL CONSTANT to SOURCE",
+                )
+            )
+        inside = tree.Section("VAR_GLOBAL", section.qualifiers, (), section.span)
+        path = self.assembly.global_path(name.text, "global")
+        return self.declare_one(inside, declaration, name, path)
+
+    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
+        frame = _frame(self.assembly, unit, prefix, retain)
+        return _Declarer(self.assembly, frame, False, pins).declare()
 
     def _problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.assembly.problems.append(Diagnostic(code, message, span, help_text))
@@ -345,3 +364,37 @@ def _retain(section: tree.Section, inherited: bool) -> bool:
 
 def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
     return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
+
+
+def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
+    """The entity of a global variable or constant, declared at its first use."""
+    key = id(found.name)
+    if key in assembly.globals:
+        return assembly.globals[key]
+    if key in assembly.declaring_globals:
+        raise InputError(
+            Diagnostic(
+                "not-constant",
+                f"the value of '{found.name.text}' depends on itself",
+                found.name.span,
+                "write its value",
+            )
+        )
+    assembly.declaring_globals.add(key)
+    span = found.name.span
+    unit = tree.Unit(
+        tree.UnitKind.PROGRAM, tree.Identifier(found.list_name, span), None, (), (), span
+    )
+    declarer = _Declarer(assembly, Frame(unit, assembly.prefix), False)
+    path = assembly.global_path(found.name.text, found.list_name)
+    try:
+        entity = declarer.declare_one(found.section, found.declaration, found.name, path)
+    except InputError as error:
+        assembly.note(error)
+        entity = Broken()
+    assembly.globals[key] = entity
+    full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
+    assembly.aliases[full] = path
+    for variable in variables_of(entity):
+        assembly.aliases[full + variable.name[len(path) :].casefold()] = variable.name
+    return entity

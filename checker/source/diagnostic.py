@@ -41,3 +41,9 @@ class InputError(Exception):
             diagnostics = (diagnostics,)
         self.diagnostics: tuple[Diagnostic, ...] = tuple(diagnostics)
         super().__init__("; ".join(diagnostic.message for diagnostic in self.diagnostics))
+
+
+def position_in_file(diagnostic: Diagnostic) -> tuple[str, int]:
+    """To sort by: the file and the place in it."""
+    span = diagnostic.span
+    return (span.source.path, span.start) if span else (diagnostic.path, 0)

@@ -8,16 +8,19 @@ from checker.source.depth import parts_of
 from checker.source.program import (
     Apply,
     Assign,
+    AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
     Convert,
+    Element,
     Expression,
     For,
     Operation,
     Read,
     Restart,
     Role,
+    ShortCircuit,
     Variable,
 )
 
@@ -25,10 +28,12 @@ from checker.source.program import (
 def written(root: object) -> Iterator[Variable]:
     """Every variable that statements, an expression or a routine can change, with all that they
     call; some come more than once. What a call initialises of its own is not among them."""
-    for node in _nodes(root):
+    for node in nodes_of(root):
         match node:
             case Assign(target=target):
                 yield target
+            case AssignElement(targets=targets):
+                yield from targets
             case For(variable=variable):
                 yield variable
             case CallBlock() | CallFunction():
@@ -42,13 +47,15 @@ def written(root: object) -> Iterator[Variable]:
 
 def has_effect(expression: Expression) -> bool:
     """Whether evaluating it can change anything but the variables of the functions it calls."""
-    called = [node for node in _nodes(expression) if isinstance(node, CallFunction)]
-    own = {_owner(call.result) for call in called}
-    return bool(own) and any(_owner(variable) not in own for variable in written(expression))
+    own: set[Variable] = set()
+    for node in nodes_of(expression):
+        if isinstance(node, CallFunction):
+            own.update(node.routine.initialise, (variable for variable, _ in node.arguments))
+    return any(variable not in own for variable in written(expression))
 
 
 def reads(expression: Expression) -> Iterator[Variable]:
-    """The variables whose values an expression is made of; not those of functions in it."""
+    """The variables whose values an expression is made of, in what it calls too."""
     waiting = [expression]
     while waiting:
         match waiting.pop():
@@ -58,16 +65,17 @@ def reads(expression: Expression) -> Iterator[Variable]:
                 waiting.extend(operands)
             case Convert(operand=operand):
                 waiting.append(operand)
-            case CallFunction(arguments=arguments):
+            case Element(dimensions=dimensions, values=values):
+                waiting.extend((*(each.index for each in dimensions), *values))
+            case ShortCircuit(left=left, right=right):
+                waiting.extend((left, right))
+            case CallFunction(arguments=arguments, routine=routine):
                 waiting.extend(value for _, value in arguments)
+                yield from (node.variable for node in nodes_of(routine) if isinstance(node, Read))
 
 
-def _owner(variable: Variable) -> str:
-    """The path of the instance or function that the variable belongs to."""
-    return variable.name.rpartition(".")[0]
-
-
-def _nodes(root: object) -> Iterator[object]:
+def nodes_of(root: object) -> Iterator[object]:
+    """Every node of the typed program below ``root``, with all that it calls, once."""
     seen: set[int] = set()
     waiting = [root]
     while waiting:

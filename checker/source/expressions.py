@@ -8,12 +8,13 @@ from typing import TypeVar
 from checker.source import program, tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.effects import has_effect
+from checker.source.folding import fold
 from checker.source.functions import call_standard
 from checker.source.operators import binary, is_total, sign_of, unary
 from checker.source.program import Literal
 from checker.source.scope import Scope, joined, unknown_name
-from checker.source.types import Enumeration, Type
-from checker.source.widening import Result, Untyped, fit
+from checker.source.types import BOOL, Enumeration, Type
+from checker.source.widening import NotModelled, Result, Untyped, fit, refusal, unranged
 
 Item = TypeVar("Item")
 Outcome = TypeVar("Outcome")
@@ -44,7 +45,25 @@ def resolve_constant(node: tree.Expression, scope: Scope, expected: Type | None 
 
 def infer(node: tree.Expression, scope: Scope, expected: Type | None = None) -> Result:
     """The expression in its own type; ``expected`` only helps where a type is open."""
+    return unranged(_infer(node, scope, expected))
+
+
+def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result:
     match node:
+        case tree.Unmodelled(type_name=name):
+            return NotModelled(name, (), node.span)
+        case tree.Path():
+            return _at(scope.resolve_path(node, expected), node)
+        case tree.PathCall():
+            raise InputError(
+                Diagnostic(
+                    "unsupported-element-call",
+                    f"'{node.path.text}' is called in an expression; of arrays, instances and "
+                    "their methods are called in statements only",
+                    node.span,
+                    "call it in a statement of its own and read its outputs",
+                )
+            )
         case tree.Literal(value=value, type=None):
             return Untyped(int(value), node.span)
         case tree.Literal(value=value, type=kind):
@@ -62,7 +81,7 @@ def infer(node: tree.Expression, scope: Scope, expected: Type | None = None) -> 
             return _call(node, scope, expected)
 
 
-def _at(expression: program.Expression, node: tree.Name) -> program.Expression:
+def _at(expression: Result, node: tree.Name | tree.Path) -> Result:
     """A constant stands for its value, at the place where it is used."""
     if isinstance(expression, Literal):
         return Literal(expression.value, expression.type, node.span)
@@ -111,31 +130,46 @@ def _binary(node: tree.Binary, scope: Scope, expected: Type | None) -> Result:
 
     def operand(part: tree.Expression) -> Result:
         result = infer(part, scope, known[0] if known else hint)
-        if not isinstance(result, Untyped):
+        if not isinstance(result, Untyped | NotModelled):
             known.append(result.type)
         return result
 
     left, right = each((node.left, node.right), operand)
+    if node.short_circuit:
+        return _short_circuit(node, left, right)
     result = binary(node.operator, left, right, node.span, hint)
     _check_right_operand(node, right)
     return result
 
 
+def _short_circuit(node: tree.Binary, left: Result, right: Result) -> program.Expression:
+    """AND_THEN and OR_ELSE: plain AND and OR where the right operand cannot tell the difference
+    (IEC 61131-3 Ed. 3, from memory)."""
+    for operand in (left, right):
+        if isinstance(operand, NotModelled):
+            raise refusal(operand)
+        if isinstance(operand, Untyped) or operand.type != BOOL:
+            found = "a number" if isinstance(operand, Untyped) else operand.type.name
+            raise InputError(
+                Diagnostic(
+                    "operator-types",
+                    f"'{node.operator_span.text.upper()}' joins conditions, not {found}",
+                    operand.span,
+                    "use AND or OR on bit strings; compare numbers",
+                )
+            )
+    assert not isinstance(left, Untyped | NotModelled)
+    assert not isinstance(right, Untyped | NotModelled)
+    if is_total(right):
+        return fold(program.Operation(node.operator, (left, right), BOOL, node.span))
+    return program.ShortCircuit(node.operator, left, right, node.span)
+
+
 def _check_right_operand(node: tree.Binary, right: Result) -> None:
     """AND and OR may leave the right operand out where the left one decides (IEC 61131-3:2003,
-    3.3.1), AND_THEN and OR_ELSE must; here it is always evaluated, so neither may matter."""
-    if isinstance(right, Untyped):
+    3.3.1); here it is always evaluated, so that must not matter."""
+    if isinstance(right, Untyped | NotModelled):
         return
-    if node.short_circuit and not is_total(right):
-        word = "AND_THEN" if sign_of(node.operator) == "AND" else "OR_ELSE"
-        raise InputError(
-            Diagnostic(
-                "unsupported-short-circuit",
-                f"{word} with a right operand that may fail or have an effect is not read",
-                node.operator_span,
-                "use IF around it",
-            )
-        )
     if node.operator in (program.Operator.AND, program.Operator.OR) and has_effect(right):
         raise InputError(
             Diagnostic(

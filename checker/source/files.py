@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.scope import nearest
 from checker.source.text import SourceText
+
+SUFFIXES = (".st", ".iec", ".iecst")
+"""How files of structured text end, in any letter case."""
+
+MOST_FILES = 10_000
+"""In one folder and all below it."""
 
 LARGEST_FILE = 10_000_000
 """Bytes; a hand-written program is a thousand times smaller."""
@@ -36,6 +43,34 @@ def decode_source(data: bytes, shown: str) -> SourceText:
     except UnicodeDecodeError:
         text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
     return SourceText(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+
+
+def source_files(folder: Path) -> list[Path]:
+    """The files of structured text below a folder, sorted; hidden folders are passed over, and
+    links to folders are not followed. InputError where there are none, or too many."""
+    found: list[Path] = []
+    for place, folders, files in os.walk(folder):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        found.extend(Path(place, name) for name in files if _is_source(name))
+        if len(found) > MOST_FILES:
+            raise _unusable(
+                "too-many-files",
+                f"the folder has more than {MOST_FILES} source files",
+                str(folder),
+                "name a smaller folder, or the files",
+            )
+    if not found:
+        raise _unusable(
+            "no-source-files",
+            "there is no source file in this folder",
+            str(folder),
+            f"source files end in {', '.join(SUFFIXES)}",
+        )
+    return sorted(found, key=lambda path: path.as_posix().casefold())
+
+
+def _is_source(name: str) -> bool:
+    return not name.startswith(".") and name.lower().endswith(SUFFIXES)
 
 
 def is_eight_bit(data: bytes) -> bool:

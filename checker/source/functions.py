@@ -9,12 +9,12 @@ from checker.source import tree
 from checker.source.conversions import is_conversion, resolve_conversion
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.folding import fold
-from checker.source.operators import alike, binary, is_total, unary
+from checker.source.operators import alike, binary, is_total, unary, without_model
 from checker.source.program import Apply, Expression, Operator, StandardFunction
 from checker.source.scope import joined, unknown_name
-from checker.source.standard import FUNCTION_NAMES
+from checker.source.standard import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from checker.source.types import BOOL, BitString, Boolean, Duration, Integer, Type
-from checker.source.widening import Result, Untyped, fit
+from checker.source.widening import NotModelled, Result, Untyped, fit
 
 Infer = Callable[..., Result]
 
@@ -45,6 +45,8 @@ def call_standard(
 ) -> Result:
     """A call of a standard function; InputError (``unknown-function``, ``argument`` codes)."""
     name = node.name.text.upper()
+    if name in FUNCTIONS_WITHOUT_MODEL:
+        return _without_model(node, name, infer)
     if name in _FORMAL or name in _EXTENSIBLE:
         operands = _operands(node, name)
     elif len(node.name.parts) == 1 and is_conversion(name):
@@ -64,7 +66,16 @@ def call_standard(
             errors.append(error)
     if errors:
         raise joined(errors)
+    if any(isinstance(result, NotModelled) for result in results):
+        return without_model(results, node.span)
     return _apply(name, results, node, expected)
+
+
+def _without_model(node: tree.Call, name: str, infer: Infer) -> Result:
+    """A function of numbers with a fraction, or of texts, and what it has to evaluate."""
+    _refuse_special(node.arguments)
+    kind = FUNCTIONS_WITHOUT_MODEL[name]
+    return without_model([infer(each.value) for each in node.arguments], node.span, kind)
 
 
 def _hints(name: str, count: int, expected: Type | None) -> list[Type | None]:
@@ -107,7 +118,8 @@ def _apply(name: str, results: list[Result], node: tree.Call, expected: Type | N
 
 def _chain(operator: Operator, results: list[Result], node: tree.Call) -> Result:
     """``GT(a, b, c)`` is a > b AND b > c; the middle operands are then evaluated twice."""
-    if not all(isinstance(part, Untyped) or is_total(part) for part in results[1:-1]):
+    middle = [part for part in results[1:-1] if not isinstance(part, Untyped | NotModelled)]
+    if not all(map(is_total, middle)):
         raise InputError(
             Diagnostic(
                 "unsupported-chain",

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import NamedTuple
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 
 from checker.source import program, tree
+from checker.source.bases import with_bases
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.expressions import resolve_constant, value_of
-from checker.source.scope import unknown_name
+from checker.source.global_lists import GlobalLists, GlobalVariable
+from checker.source.kinds import KnownType, Unmodelled, is_elementary
+from checker.source.naming import duplicate
+from checker.source.scope import Scope, unknown_name
 from checker.source.standard import BLOCKS_BY_NAME, FUNCTION_NAMES
 from checker.source.text import Span
-from checker.source.types import BOOL, ELEMENTARY, LINT, Enumeration, Type, Value
+from checker.source.type_reader import TypeReader, check_base
+from checker.source.types import BOOL, ELEMENTARY, LINT, Enumeration, Type
+from checker.source.words import UNMODELLED
 
-
-class KnownType(NamedTuple):
-    """A type with the initial value of its variables."""
-
-    type: Type
-    initial: Value
+Others = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
+"""Gives the further units in which one of some names or addresses stands, and which of these
+stand in units that cannot be read."""
 
 
 class Library:
-    """Everything that the files declare; a Scope in which only enumeration values have names."""
+    """Everything that the files declare; a Scope in which only enumeration values and global
+    constants have names."""
 
     def __init__(self, files: Sequence[tree.SourceFile]) -> None:
         self.problems: list[Diagnostic] = []
@@ -30,6 +34,15 @@ class Library:
         self._declarations: dict[str, tree.TypeDeclaration] = {}
         self._types: dict[str, KnownType] = {}
         self._resolving: list[str] = []
+        self._constants: dict[int, program.Literal] = {}
+        self._resolving_constants: list[GlobalVariable] = []
+        self.globals = GlobalLists(files)
+        self.problems.extend(self.globals.problems)
+        self.uses = Counter(
+            use.type.key for file in files for part in file.configurations for use in part.programs
+        )
+        """How often configurations run each program, by its name in upper case."""
+        self.others: Others = lambda names: ((), set())
         taken: dict[str, tree.Identifier] = {}
         for file in files:
             for unit in file.units:
@@ -38,6 +51,15 @@ class Library:
             for declaration in file.types:
                 if self.claim(declaration.name, taken):
                     self._declarations[declaration.name.key] = declaration
+        self.interfaces = {
+            name.key
+            for file in files
+            for name in (
+                *(interface.name for interface in file.interfaces),
+                *(name for unit in file.units for name in unit.interfaces),
+            )
+        }
+        self.units, self.lineages = with_bases(self.units)
         for key in self._declarations:
             try:
                 self._declared(key)
@@ -56,26 +78,69 @@ class Library:
     @property
     def enumerations(self) -> list[Enumeration]:
         """The enumerations of TYPE sections."""
-        return [known.type for known in self._types.values() if isinstance(known.type, Enumeration)]
+        kinds = (known.type for known in self._types.values())
+        return list(dict.fromkeys(kind for kind in kinds if isinstance(kind, Enumeration)))
+
+    def type_nodes(self) -> list[tree.TypeNode]:
+        """What the TYPE sections declare types by."""
+        return [declaration.type for declaration in self._declarations.values()]
 
     def type_names(self) -> list[str]:
         """Every name that may stand after the colon of a variable."""
         units = [u.name.text for u in self.units.values() if u.kind is tree.UnitKind.FUNCTION_BLOCK]
         types = [declaration.name.text for declaration in self._declarations.values()]
-        return [*units, *types, *ELEMENTARY, *BLOCKS_BY_NAME]
+        return [*units, *types, *ELEMENTARY, *BLOCKS_BY_NAME, *UNMODELLED]
 
     def named(self, node: tree.NamedType) -> KnownType:
-        """An elementary type or one of a TYPE section; InputError (``unknown-type``)."""
+        """An elementary type, one of a TYPE section, or a block; InputError (``unknown-type``)."""
         key = node.name.key
         if key in ELEMENTARY:
             kind = ELEMENTARY[key]
             return KnownType(kind, False if kind == BOOL else 0)
+        if key in UNMODELLED:
+            return KnownType(Unmodelled(key), None)
+        if key in BLOCKS_BY_NAME:
+            return KnownType(BLOCKS_BY_NAME[key], ())
         if key in self._declarations:
             return self._declared(key, node.span)
+        unit = self.units.get(key)
+        if unit is not None and unit.kind is tree.UnitKind.FUNCTION_BLOCK:
+            return KnownType(unit, ())
+        if unit is None and key in self.interfaces:
+            raise InputError(
+                Diagnostic(
+                    "unsupported-interface-variable",
+                    "the checker does not read variables of an interface "
+                    f"({node.name.text}), which are references",
+                    node.span,
+                    "declare an instance of the block itself",
+                )
+            )
+        if unit is not None:
+            raise InputError(
+                Diagnostic(
+                    "not-a-type",
+                    f"'{node.name.text}' is a {unit.kind.value}, not a type",
+                    node.span,
+                    "call a function in an expression; only a FUNCTION_BLOCK has instances",
+                )
+            )
         raise unknown_name(node.name, self.type_names(), "type", "unknown-type")
 
-    def enumeration(self, name: str, node: tree.EnumerationType) -> Enumeration:
+    def enumeration(
+        self, name: str, node: tree.EnumerationType, scope: Scope | None = None
+    ) -> Enumeration:
         """The enumeration of a value list; a value without number follows the one before it."""
+        if node.base is not None and isinstance(self.named(node.base).type, tree.Unit):
+            raise InputError(
+                Diagnostic(
+                    "unsupported-initial-method",
+                    f"the checker does not read arguments behind '{node.base.name.text}', which go "
+                    "to a method that the platform calls at start",
+                    node.span,
+                    f"give initial values: {node.base.name.text} := (input := value)",
+                )
+            )
         values: list[tuple[str, int]] = []
         taken: dict[str, tree.Identifier] = {}
         following = 0
@@ -85,10 +150,13 @@ class Library:
                 raise InputError(problem)
             taken[item.name.key] = item.name
             if item.value is not None:
-                following = int(resolve_constant(item.value, self, LINT).value)
+                following = int(resolve_constant(item.value, scope or self, LINT).value)
             values.append((item.name.text, following))
             following += 1
-        return Enumeration(name, tuple(values))
+        kind = Enumeration(name, tuple(values))
+        if node.base is not None:
+            check_base(kind, self.named(node.base).type, node.base.span)
+        return kind
 
     def _declared(self, key: str, span: Span | None = None) -> KnownType:
         if key in self._types:
@@ -112,27 +180,54 @@ class Library:
         return known
 
     def _resolve(self, declaration: tree.TypeDeclaration) -> KnownType:
-        if isinstance(declaration.type, tree.EnumerationType):
-            kind: Type = self.enumeration(declaration.name.text, declaration.type)
-            assert isinstance(kind, Enumeration)
-            known = KnownType(kind, kind.values[0][1])
-            if isinstance(declaration.initial, tree.Name) and len(declaration.initial.parts) == 1:
-                value = value_of(kind, declaration.initial.parts[0], declaration.initial)
-                return KnownType(kind, value.value)
-        else:
-            known = self.named(declaration.type)
-        if declaration.initial is None:
-            return known
-        return KnownType(known.type, resolve_constant(declaration.initial, self, known.type).value)
+        reader = TypeReader(self, self)
+        known = reader.known(declaration.type, declaration.name.text)
+        initial = declaration.initial
+        kind = known.type
+        named = isinstance(initial, tree.Name) and len(initial.parts) == 1
+        if isinstance(kind, Enumeration) and isinstance(initial, tree.Name) and named:
+            return KnownType(kind, value_of(kind, initial.parts[0], initial).value)
+        return reader.with_initial(known, initial)
+
+    def constant(self, name: tree.Name) -> program.Literal | None:
+        """The value of an elementary global constant, ``limit`` or ``Limits.limit``."""
+        found = self.globals.find(name)
+        if found is None or not found.constant or found.depth < len(name.parts):
+            return None
+        literal = self._constants.get(id(found.name))
+        if literal is None and found.declaration.initial is not None:
+            if found in self._resolving_constants:
+                raise InputError(
+                    Diagnostic(
+                        "not-constant",
+                        f"the value of '{found.name.text}' depends on itself",
+                        found.name.span,
+                        "write its value",
+                    )
+                )
+            self._resolving_constants.append(found)
+            known = TypeReader(self, self).declared(found.declaration, found.name.text)
+            if is_elementary(known.type):
+                value = known.initial
+                assert isinstance(value, int)
+                literal = program.Literal(value, known.type, name.span)  # type: ignore[arg-type]
+                self._constants[id(found.name)] = literal
+            self._resolving_constants.pop()
+        return literal
 
     # --- as a scope ---------------------------------------------------------------------------
 
     def resolve_name(self, name: tree.Name, expected: Type | None) -> program.Expression:
-        """An enumeration value."""
-        value = find_value(name, expected, self.enumerations)
+        """An enumeration value or a global constant."""
+        value = self.constant(name) or find_value(name, expected, self.enumerations)
         if value is None:
             raise unknown_name(name, [v for e in self.enumerations for v, _ in e.values])
         return value
+
+    def resolve_path(self, path: tree.Path, expected: Type | None) -> program.Expression:
+        raise InputError(
+            Diagnostic("not-constant", "a constant is needed here", path.span, "write its value")
+        )
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> program.Expression | None:
         return None
@@ -178,7 +273,7 @@ def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
 
     A variable may be called like a standard function: a call has parentheses, a variable none.
     """
-    taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME
+    taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME or name.key in UNMODELLED
     if taken or (not variable and name.key in FUNCTION_NAMES):
         return Diagnostic(
             "reserved-name",
@@ -187,18 +282,3 @@ def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
             f"choose another, for instance {name.text}1",
         )
     return None
-
-
-def duplicate(name: tree.Identifier, taken: dict[str, tree.Identifier]) -> Diagnostic | None:
-    """What is wrong with declaring a name a second time, in whatever letter case."""
-    first = taken.get(name.key)
-    if first is None:
-        return None
-    spelt = f" (there spelt '{first.text}')" if first.text != name.text else ""
-    return Diagnostic(
-        "duplicate-name",
-        f"'{name.text}' is declared twice{spelt}",
-        name.span,
-        "letter case does not tell names apart; rename one of them",
-        related=((first.span, "first declared here"),),
-    )

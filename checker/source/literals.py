@@ -23,7 +23,7 @@ from checker.source.types import (
     Type,
     Value,
 )  # fmt: skip
-from checker.source.words import REFUSED_PREFIXES, Refusal
+from checker.source.words import UNMODELLED, UNMODELLED_PREFIXES
 
 _DURATION_PREFIXES = {"T": TIME, "TIME": TIME, "LT": LTIME, "LTIME": LTIME}
 _NANOSECONDS = {
@@ -50,23 +50,39 @@ LONGEST_DURATION = 80
 """Characters; the longest that means anything has five units of 20 digits at most in the first."""
 
 
-def number_literal(text: str, span: Span) -> tree.Literal:
+def not_modelled(type_name: str, word: str, span: Span) -> Diagnostic:
+    """The refusal of what makes a modelled value of a type whose values are not modelled."""
+    refusal = UNMODELLED[type_name]
+    message = f"this depends on {refusal.what.format(word=word)}, whose values are not modelled"
+    return Diagnostic(refusal.code, message, span, refusal.way)
+
+
+def number_literal(text: str, span: Span) -> tree.Literal | tree.Unmodelled:
     """A number without type: ``5``, ``1_000``, ``16#FF``, ``2#1010``; InputError if malformed."""
+    if _REAL.fullmatch(text):
+        return tree.Unmodelled("REAL", span)
     return tree.Literal(_number(text, span), None, span)
 
 
-def typed_literal(text: str, span: Span) -> tree.Literal | tree.EnumerationValue:
+def plain_literal(text: str, span: Span) -> tree.Unmodelled:
+    """``1.5``, ``'text'`` or ``"text"``, whose values are not modelled."""
+    if text.startswith('"'):
+        return tree.Unmodelled("WSTRING", span)
+    if text.startswith("'"):
+        return tree.Unmodelled("STRING", span)
+    if not _REAL.fullmatch(text):
+        raise _malformed(span, "write for instance 1.5 or 2.0E-3")
+    return tree.Unmodelled("REAL", span)
+
+
+def typed_literal(text: str, span: Span) -> tree.Literal | tree.EnumerationValue | tree.Unmodelled:
     """``INT#5``, ``WORD#16#FF``, ``BOOL#1``, ``T#1h30m``, ``Mode#Run``; InputError if malformed."""
     prefix, _, rest = text.partition("#")
     key = prefix.upper()
     if key in _DURATION_PREFIXES:
         return tree.Literal(duration(rest, span), _DURATION_PREFIXES[key], span)
-    if key in REFUSED_PREFIXES:
-        refusal = REFUSED_PREFIXES[key]
-        what = refusal.what.format(word=f"{prefix}#")
-        raise InputError(
-            Diagnostic(refusal.code, f"the checker does not read {what}", span, refusal.way)
-        )
+    if key in UNMODELLED_PREFIXES:
+        return tree.Unmodelled(UNMODELLED_PREFIXES[key], span)
     kind = ELEMENTARY.get(key)
     if kind is not None:
         return tree.Literal(_typed_value(rest, kind, span), kind, span)
@@ -175,12 +191,6 @@ def _number(text: str, span: Span) -> int:
             return int(digits, base)
         except ValueError:
             raise _malformed(span, f"a digit does not belong to base {base}") from None
-    if _REAL.fullmatch(text):
-        refusal = REFUSED_PREFIXES["REAL"]
-        what = refusal.what.format(word=text)
-        raise InputError(
-            Diagnostic(refusal.code, f"the checker does not read {what}", span, refusal.way)
-        )
     if "#" in text and not text.startswith(("2#", "8#", "16#")):
         raise _malformed(span, "the base of a number is 2, 8 or 16")
     if "__" in text or text.endswith("_"):
@@ -193,11 +203,6 @@ def _decimal(text: str, span: Span) -> int:
     if len(digits) > 40:
         raise _malformed(span, "the largest type holds 20 digits")
     return int(digits)
-
-
-def _refused(refusal: Refusal, word: str, span: Span) -> InputError:
-    message = f"the checker does not read {refusal.what.format(word=word)}"
-    return InputError(Diagnostic(refusal.code, message, span, refusal.way))
 
 
 def _malformed(span: Span, help_text: str) -> InputError:

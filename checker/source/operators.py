@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.folding import arithmetic, compare, fold
 from checker.source.program import (
@@ -15,8 +17,25 @@ from checker.source.program import (
     StandardFunction,
 )  # fmt: skip
 from checker.source.text import Span
-from checker.source.types import BOOL, BitString, Boolean, Duration, Enumeration, Integer, Type
-from checker.source.widening import Result, Untyped, common_type, fit, widens
+from checker.source.types import (
+    BOOL,
+    BitString,
+    Boolean,
+    Duration,
+    Enumeration,
+    Integer,
+    Subrange,
+    Type,
+)
+from checker.source.widening import (
+    NotModelled,
+    Result,
+    Untyped,
+    common_type,
+    fit,
+    refusal,
+    widens,
+)
 
 _LOGIC = {Operator.AND, Operator.OR, Operator.XOR}
 _EQUALITY = {Operator.EQUAL, Operator.UNEQUAL}
@@ -34,6 +53,8 @@ def sign_of(operator: Operator) -> str:
 
 def unary(operator: Operator, operand: Result, span: Span, expected: Type | None) -> Result:
     """NOT or unary minus."""
+    if isinstance(operand, NotModelled):
+        return NotModelled(operand.type_name, operand.parts, span)
     if isinstance(operand, Untyped):
         if operator is Operator.NEGATE:
             return Untyped(-operand.value, span)
@@ -49,6 +70,8 @@ def binary(
     operator: Operator, left: Result, right: Result, span: Span, expected: Type | None = None
 ) -> Result:
     """``left operator right``; InputError (``operator-types``, ``division-by-zero`` ...)."""
+    if isinstance(left, NotModelled) or isinstance(right, NotModelled):
+        return without_model((left, right), span)
     if isinstance(left, Untyped) and isinstance(right, Untyped):
         if operator not in _LOGIC:
             return _numbers(operator, left, right, span)
@@ -73,7 +96,9 @@ def is_total(expression: Expression) -> bool:
         case Literal() | Read():
             return True
         case Convert(operand=operand):
-            return is_total(operand) and widens(operand.type, expression.type)
+            kind = expression.type
+            plain = not isinstance(kind, Subrange) and widens(operand.type, kind)
+            return is_total(operand) and plain
         case Apply(function=function, operands=operands):
             harmless = function in (
                 StandardFunction.MIN, StandardFunction.MAX,
@@ -86,12 +111,27 @@ def is_total(expression: Expression) -> bool:
     return False
 
 
+def without_model(results: Iterable[Result], span: Span, name: str = "") -> NotModelled:
+    """The value that is made of these, of a type without model (``name``, else the first one's);
+    with what has to be evaluated all the same."""
+    parts: list[Expression] = []
+    for result in results:
+        if isinstance(result, NotModelled):
+            name = name or result.type_name
+            parts.extend(result.parts)
+        elif not isinstance(result, Untyped) and not is_total(result):
+            parts.append(result)
+    return NotModelled(name, tuple(parts), span)
+
+
 def alike(results: list[Result], span: Span, what: str, expected: Type | None = None) -> list[
     Expression
 ]:  # fmt: skip
     """Operands of a function that all need one type, in the type that the others widen to."""
     kind: Type | None = None
     for result in results:
+        if isinstance(result, NotModelled):
+            raise refusal(result)
         if isinstance(result, Untyped):
             continue
         joined = result.type if kind is None else common_type(kind, result.type)
@@ -164,6 +204,8 @@ def _bad_exponent(span: Span) -> InputError:
 def _alike(
     operator: Operator, left: Result, right: Result, span: Span
 ) -> tuple[Expression, Expression]:
+    if isinstance(left, NotModelled) or isinstance(right, NotModelled):
+        raise refusal(without_model((left, right), span))
     if isinstance(left, Untyped):
         second = fit(right, None)
         _check_number_goes_with(operator, second.type, left, span)

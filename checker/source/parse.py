@@ -4,35 +4,74 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from lark import Lark, Token
-from lark.exceptions import UnexpectedInput
+from lark import Lark, Token, Tree
+from lark.exceptions import UnexpectedToken
 
 from checker.places import grammar_text
 from checker.source import tree
+from checker.source.automaton import END, Automaton
 from checker.source.build import Builder
-from checker.source.comments import blank_comments
-from checker.source.diagnostic import InputError
+from checker.source.comments import WITHOUT_END, blank_comments
+from checker.source.diagnostic import Diagnostic, InputError, position_in_file
 from checker.source.nesting import check_nesting
-from checker.source.syntax_errors import explain
+from checker.source.recovery import mend
 from checker.source.text import SourceText
-from checker.source.words import KEYWORDS, REFUSED, REFUSED_TOKENS
+from checker.source.tokens import tokens_of
+from checker.source.word_tokens import Words
+from checker.source.words import KEYWORDS, MODIFIERS, REFUSED
 
 
 def parse_source(source: SourceText) -> tree.SourceFile:
-    """The syntax tree of a file; InputError with the first syntax error, or every bad literal."""
+    """The syntax tree of a file; InputError with everything that is wrong with its syntax."""
+    problems: list[Diagnostic] = []
+    text = blank_comments(source, problems)
+    return parse_part(source, text, 0, len(text), problems)
+
+
+def parse_part(
+    source: SourceText, text: str, start: int, end: int, problems: list[Diagnostic]
+) -> tree.SourceFile:
+    """The units from ``start`` to ``end`` of a file whose text, comments blanked, is ``text``;
+    InputError with all ``problems``, where there are some already or more are found."""
     parser = _structured_text_parser()
-    try:
-        parsed = parser.parse(blank_comments(source))
-    except UnexpectedInput as error:
-        raise InputError(explain(error, source)) from None
-    file: tree.SourceFile = Builder(source).build(parsed)
+    tokens = tokens_of(parser, source, text, problems, start, end)
+    parsed = None if problems else _parsed(parser, tokens)
+    if parsed is None:
+        last = len(text[:end].rstrip())
+        cut_off = any(problem.code in WITHOUT_END for problem in problems)
+        ends = [] if cut_off else [Token(END, "", start_pos=last, end_pos=last)]
+        mended = mend(_automaton(), source, text, [*tokens, *ends])
+        problems.extend(mended.problems)
+        parsed = _parsed(parser, mended.tokens)
+    file: tree.SourceFile | None = None
+    if parsed is not None:
+        try:
+            file = Builder(source).build(parsed)
+        except InputError as error:
+            problems.extend(error.diagnostics)
+    if file is None or problems:
+        raise InputError(sorted(problems, key=position_in_file))
     check_nesting(file)
     return file
+
+
+def _parsed(parser: Lark, tokens: Iterable[Token]) -> Tree[Token] | None:
+    """The parser's tree; None where a token does not fit."""
+    state = parser.parse_interactive("")
+    last = None
+    try:
+        for token in tokens:
+            state.feed_token(token)
+            last = token
+        tree_found: Tree[Token] = state.feed_eof(last)
+    except UnexpectedToken:
+        return None
+    return tree_found
 
 
 def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str = "basic") -> Lark:
@@ -48,29 +87,21 @@ def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str 
         lexer=lexer,
         propagate_positions=True,
         maybe_placeholders=True,
-        postlex=_Words(words),
+        postlex=Words(words),
         cache=_cache_file(start) or False,
     )
 
 
 def keyword_terminals() -> dict[str, str]:
     """The words of structured text and the terminal of each."""
-    return {word: word for word in KEYWORDS} | dict.fromkeys(REFUSED, "REFUSED")
+    own = {word: word for word in KEYWORDS} | dict.fromkeys(MODIFIERS, "MODIFIER")
+    own |= dict.fromkeys(("STRING", "WSTRING"), "STRINGS")
+    return own | dict.fromkeys(REFUSED, "REFUSED")
 
 
-class _Words:
-    """Turns identifiers that are keywords into their terminals, in any letter case."""
-
-    always_accept = ("IDENTIFIER", "FOREIGN", "RBRACKET", *REFUSED_TOKENS)
-
-    def __init__(self, words: Mapping[str, str]) -> None:
-        self._words = words
-
-    def process(self, stream: Iterator[Token]) -> Iterator[Token]:
-        for token in stream:
-            if token.type == "IDENTIFIER":
-                token.type = self._words.get(token.upper(), "IDENTIFIER")
-            yield token
+@cache
+def _automaton() -> Automaton:
+    return Automaton(_structured_text_parser())
 
 
 @cache

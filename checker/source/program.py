@@ -12,148 +12,10 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TypeAlias
 
+from checker.source.program_expressions import *  # noqa: F403 - one name for all nodes
+from checker.source.program_expressions import Dimension, Expression, Literal, Role, Variable
 from checker.source.text import SourceText, Span
-from checker.source.types import BOOL, Enumeration, Type, Value
-
-
-class Role(Enum):
-    """The declaration section of a variable in the block that declares it."""
-
-    INPUT = "VAR_INPUT"
-    OUTPUT = "VAR_OUTPUT"
-    IN_OUT = "VAR_IN_OUT"
-    LOCAL = "VAR"
-    TEMPORARY = "VAR_TEMP"
-
-
-@dataclass(frozen=True, eq=False)
-class Variable:
-    """One flattened elementary variable; ``name`` is its path (``press.window.ET``), unique."""
-
-    name: str
-    type: Type
-    role: Role
-    initial: Value
-    span: Span = field(repr=False)
-    retain: bool = False
-
-
-# --- expressions ------------------------------------------------------------------------------
-
-
-class Operator(Enum):
-    """Operators; both operands of a binary one have the same type, except those noted."""
-
-    NOT = "NOT"  # BOOL or bit string
-    NEGATE = "-"  # integer or duration
-    AND = "AND"  # BOOL or bit string; every operand is evaluated
-    OR = "OR"
-    XOR = "XOR"
-    ADD = "+"  # integers or durations
-    SUBTRACT = "minus"
-    MULTIPLY = "*"  # integers, or duration * integer (in this order)
-    DIVIDE = "/"  # integers, or duration / integer; truncates toward zero
-    MODULO = "MOD"  # integers; sign of the dividend
-    POWER = "**"  # integers; the exponent is a non-negative literal
-    EQUAL = "="
-    UNEQUAL = "<>"
-    LESS = "<"  # integers, bit strings (unsigned), durations
-    LESS_EQUAL = "<="
-    GREATER = ">"
-    GREATER_EQUAL = ">="
-
-
-class StandardFunction(Enum):
-    ABS = "ABS"  # 1 operand
-    MIN = "MIN"  # 2 or more operands of one type
-    MAX = "MAX"
-    LIMIT = "LIMIT"  # lowest, in, highest: MIN(MAX(in, lowest), highest)
-    SEL = "SEL"  # BOOL, value if FALSE, value if TRUE
-    MUX = "MUX"  # integer K from 0, then the values; K outside them is a finding
-    SHL = "SHL"  # bit string, integer count >= 0 (a negative one is a finding)
-    SHR = "SHR"
-    ROL = "ROL"
-    ROR = "ROR"
-
-
-@dataclass(frozen=True, eq=False)
-class Literal:
-    value: Value
-    type: Type
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class Read:
-    variable: Variable
-    span: Span = field(repr=False)
-
-    @property
-    def type(self) -> Type:
-        return self.variable.type
-
-
-@dataclass(frozen=True, eq=False)
-class Operation:
-    """``type`` is BOOL for comparisons, else the type of the first operand."""
-
-    operator: Operator
-    operands: tuple[Expression, ...]
-    type: Type
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class Apply:
-    """A standard function; ``type`` is the type of its value operands."""
-
-    function: StandardFunction
-    operands: tuple[Expression, ...]
-    type: Type
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class Convert:
-    """A conversion, implicit or written (``INT_TO_DINT``).
-
-    integer to integer: same value, overflow finding where it does not fit. BOOL to number or bit
-    string: 0 or 1. Integer to bit string: two's complement, low bits. Bit string to bit string:
-    low bits, zeros above. Bit string to integer: a target of the same width takes the bits as its
-    own representation (two's complement if signed), else the unsigned value, overflow finding
-    where it does not fit. Enumeration to integer: its value. Duration to integer: whole
-    milliseconds, truncated toward zero, overflow finding. Integer to duration: that many
-    milliseconds. TIME to LTIME and back: same value.
-    """
-
-    operand: Expression
-    type: Type
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class CallFunction:
-    """A call of a user's function: arguments are evaluated left to right, then bound, then
-    ``routine`` runs, then ``outputs`` are assigned; the value is that of ``result``.
-
-    The function's variables exist once (no recursion), all are initialised at each call by the
-    routine's ``initialise``.
-    """
-
-    name: str
-    arguments: tuple[tuple[Variable, Expression], ...]
-    routine: Routine
-    outputs: tuple[Assign, ...]
-    result: Variable
-    span: Span = field(repr=False)
-
-    @property
-    def type(self) -> Type:
-        return self.result.type
-
-
-Expression: TypeAlias = Literal | Read | Operation | Apply | Convert | CallFunction
-
+from checker.source.types import BOOL, Enumeration
 
 # --- statements -------------------------------------------------------------------------------
 
@@ -163,6 +25,21 @@ class Assign:
     target: Variable
     value: Expression
     span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AssignElement:
+    """Assigns to one of ``targets`` (row-major, of one type): ``value`` is evaluated, then the
+    indices, left to right; an index outside of its dimension is a finding at ``place``."""
+
+    dimensions: tuple[Dimension, ...]
+    targets: tuple[Variable, ...]
+    value: Expression
+    place: Span = field(repr=False)
+    span: Span = field(repr=False)
+
+
+Store: TypeAlias = Assign | AssignElement
 
 
 @dataclass(frozen=True, eq=False)
@@ -255,7 +132,7 @@ class CallBlock:
     name: str
     arguments: tuple[tuple[Variable, Expression], ...]
     routine: Routine
-    outputs: tuple[Assign, ...]
+    outputs: tuple[Store, ...]
     span: Span = field(repr=False)
 
 
@@ -298,7 +175,7 @@ class CallStandard:
 
     instance: StandardInstance
     arguments: tuple[tuple[Variable, Expression], ...]
-    outputs: tuple[Assign, ...]
+    outputs: tuple[Store, ...]
     span: Span = field(repr=False)
 
 
@@ -315,6 +192,7 @@ class Restart:
 
 Statement: TypeAlias = (
     Assign
+    | AssignElement
     | If
     | Case
     | For
@@ -328,6 +206,27 @@ Statement: TypeAlias = (
     | CallStandard
     | Restart
 )
+
+
+@dataclass(frozen=True, eq=False)
+class LeftOut:
+    """Something that the program says and the model does not have, in words for the report;
+    ``variable`` is the name of a variable that is missing altogether."""
+
+    what: str
+    span: Span = field(repr=False)
+    variable: str | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """A task of a configuration; ``interval`` is in nanoseconds, None for one that an event
+    starts; ``programs`` are those of its programs that have the block in them."""
+
+    name: str
+    interval: int | None
+    programs: tuple[str, ...]
+    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -348,16 +247,24 @@ class Program:
     constants: Mapping[str, Literal] = field(default_factory=dict)
     enumerations: Mapping[str, Enumeration] = field(default_factory=dict)
     sources: tuple[SourceText, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    tasks: tuple[Task, ...] = ()
+    """The tasks in which the block runs; all of the configuration where it names no block."""
+    changed_inputs: frozenset[Variable] = frozenset()
+    """Inputs that the block writes too: variables shared with others."""
+    aliases: Mapping[str, str] = field(default_factory=dict)
+    """Further names of variables, with small letters, and the name that each stands for."""
 
     @property
     def sampled(self) -> tuple[Variable, ...]:
         """The inputs whose value in a scan is what was sampled. An in-out variable is read anew as
         well, but its value is what the body leaves in it."""
-        return tuple(v for v in self.inputs if v.role is not Role.IN_OUT)
+        changed = self.changed_inputs
+        return tuple(v for v in self.inputs if v.role is not Role.IN_OUT and v not in changed)
 
     def variable(self, name: str) -> Variable | None:
         """The variable of this path, in any letter case."""
-        wanted = name.casefold()
+        wanted = self.aliases.get(name.casefold(), name).casefold()
         return next((v for v in self.variables if v.name.casefold() == wanted), None)
 
 

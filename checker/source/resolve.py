@@ -2,33 +2,87 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from checker.source import tree
-from checker.source.declarations import declare_unit
+from checker.source.declarations import declare_global, declare_unit
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.frame import Assembly, Frame
+from checker.source.frame import Assembly, Frame, variables_of
+from checker.source.halves import files_of, joined_halves, located_problems
 from checker.source.library import Library
-from checker.source.parse import parse_source
-from checker.source.program import Program, Routine
-from checker.source.scope import nearest
+from checker.source.program import Program, Routine, Task
+from checker.source.programs import program_instance, task_programs
+from checker.source.project import Project
+from checker.source.shared_variables import note_subranges, settle
+from checker.source.source_index import Segment
 from checker.source.statements import resolve_body
+from checker.source.tasks import read_tasks
 from checker.source.text import SourceText
 from checker.source.types import Enumeration
 
 
 def load_program(
-    sources: Sequence[SourceText], block: str | None = None, prefix: str = ""
+    sources: Sequence[SourceText],
+    block: str | None = None,
+    prefix: str = "",
+    notes: list[Diagnostic] | None = None,
+    searched: Collection[SourceText] = (),
 ) -> Program:
     """The typed program of ``block`` (any letter case; None: the only block that no other one
     instantiates). ``prefix`` is put before every variable and instance name (``rod.``).
-    InputError with everything wrong in the files and the block."""
-    library = Library(_parse_all(sources))
+
+    Of the files ``searched`` (those found in a folder) only what the block needs is parsed, of all
+    others everything. InputError with everything wrong in that, and
+    with every syntax error of the files that have it; what cannot be read elsewhere goes to
+    ``notes``."""
+    try:
+        return _loaded(Project(joined_halves(sources, searched), searched), block, prefix, notes)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+
+
+def _loaded(
+    project: Project, block: str | None, prefix: str, notes: list[Diagnostic] | None
+) -> Program:
+    project.check_named()
+    try:
+        start = project.block(block)
+    except InputError:
+        library = Library(project.parsed(project.named()))
+        if library.problems:  # which come first
+            raise InputError(_distinct(library.problems)) from None
+        raise
+    needed = project.needed(start)
+    broken = project.broken(needed)
+    if not {start, *project.named()}.isdisjoint(broken):
+        raise project.syntax_errors(broken)
+    try:
+        program = _load(project, needed, start.name, prefix)
+    except InputError as error:
+        if broken:  # which may be why
+            raise project.syntax_errors(broken) from None
+        raise InputError(project.explained(error.diagnostics)) from None
+    if notes is not None:
+        notes.extend(project.notes(needed))
+    return program
+
+
+def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
+    files = project.parsed(needed)
+    library = Library(files)
     if library.problems:
         raise InputError(_distinct(library.problems))
-    unit = _find(library, block, sources) if block is not None else _only(library, sources)
+    known = set(library.units)
+    library.others = lambda names: (
+        list(project.units_naming(names, known)),
+        project.names_in_broken(names),
+    )
+    unit = library.units[name.upper()]
+    sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
-        return _assemble(library, unit, prefix, tuple(sources))
+        tasks = read_tasks(files, library.units, unit, library)
+        elsewhere = frozenset(task_programs(files))
+        return _assemble(library, unit, prefix, sources, tasks, elsewhere)
     except RecursionError:
         raise InputError(
             Diagnostic(
@@ -40,24 +94,20 @@ def load_program(
         ) from None
 
 
-def _parse_all(sources: Sequence[SourceText]) -> list[tree.SourceFile]:
-    files: list[tree.SourceFile] = []
-    problems: list[Diagnostic] = []
-    for source in sources:
-        try:
-            files.append(parse_source(source))
-        except InputError as error:
-            problems.extend(error.diagnostics)
-    if problems:
-        raise InputError(problems)
-    return files
-
-
 def _assemble(
-    library: Library, unit: tree.Unit, prefix: str, sources: tuple[SourceText, ...]
+    library: Library,
+    unit: tree.Unit,
+    prefix: str,
+    sources: tuple[SourceText, ...],
+    tasks: tuple[Task, ...],
+    elsewhere: frozenset[str],
 ) -> Program:
     assembly = Assembly(library, prefix)
     assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
+    assembly.declare_global = lambda found: declare_global(assembly, found)
+    assembly.program_instance = lambda name: program_instance(assembly, name)
+    assembly.top = unit
+    assembly.elsewhere = elsewhere
     assembly.top_names = {
         name.key
         for section in unit.sections
@@ -73,16 +123,24 @@ def _assemble(
         assembly.note(error)
     if assembly.problems:
         raise InputError(_distinct(assembly.problems))
+    shared = settle(assembly, routine)
+    inputs = [v for entity in frame.inputs.values() for v in variables_of(entity)]
+    outputs = [v for entity in frame.outputs.values() for v in variables_of(entity)]
+    note_subranges(assembly, [*inputs, *shared.inputs])
     return Program(
         name=unit.name.text,
-        inputs=tuple(frame.inputs.values()),
-        outputs=tuple(frame.outputs.values()),
+        inputs=(*inputs, *assembly.located_inputs, *shared.inputs),
+        outputs=(*outputs, *shared.outputs),
         variables=tuple(assembly.variables),
         instances=tuple(assembly.instances),
         routine=routine,
         constants=dict(assembly.constants),
         enumerations=_enumerations(assembly, frame),
         sources=sources,
+        left_out=tuple(assembly.left_out.values()),
+        tasks=tasks,
+        changed_inputs=frozenset(shared.changed),
+        aliases=dict(assembly.aliases),
     )
 
 
@@ -90,64 +148,6 @@ def _enumerations(assembly: Assembly, frame: Frame) -> dict[str, Enumeration]:
     kinds = [variable.type for variable in assembly.variables]
     used = [kind for kind in kinds if isinstance(kind, Enumeration)]
     return {kind.name: kind for kind in [*assembly.library.enumerations, *used]}
-
-
-def _blocks(library: Library) -> list[tree.Unit]:
-    return [u for u in library.units.values() if u.kind is not tree.UnitKind.FUNCTION]
-
-
-def _find(library: Library, block: str, sources: Sequence[SourceText]) -> tree.Unit:
-    for unit in _blocks(library):
-        if unit.name.key == block.upper():
-            return unit
-    names = [unit.name.text for unit in _blocks(library)]
-    close = nearest(block, names)
-    listed = ", ".join(names) or "none"
-    raise InputError(
-        Diagnostic(
-            "unknown-block",
-            f"there is no block '{block}' in {_shown(sources)}",
-            help=f"did you mean '{close}'?" if close else f"the blocks there are: {listed}",
-            path=sources[0].path if sources else "",
-        )
-    )
-
-
-def _only(library: Library, sources: Sequence[SourceText]) -> tree.Unit:
-    blocks = _blocks(library)
-    inner = {
-        declaration.type.name.key
-        for unit in blocks
-        for section in unit.sections
-        for declaration in section.declarations
-        if isinstance(declaration.type, tree.NamedType)
-    }
-    candidates = [unit for unit in blocks if unit.name.key not in inner] or blocks
-    if len(candidates) == 1:
-        return candidates[0]
-    path = sources[0].path if sources else ""
-    if not candidates:
-        raise InputError(
-            Diagnostic(
-                "no-block",
-                f"there is no FUNCTION_BLOCK or PROGRAM in {_shown(sources)}",
-                path=path,
-                help="write the logic as FUNCTION_BLOCK ... END_FUNCTION_BLOCK",
-            )
-        )
-    names = ", ".join(f"'{unit.name.text}'" for unit in candidates)
-    raise InputError(
-        Diagnostic(
-            "several-blocks",
-            f"several blocks could be meant: {names}",
-            candidates[1].name.span,
-            f"name one, for instance BLOCK {candidates[0].name.text};",
-        )
-    )
-
-
-def _shown(sources: Sequence[SourceText]) -> str:
-    return ", ".join(f"'{source.path}'" for source in sources) or "no file"
 
 
 def _distinct(problems: list[Diagnostic]) -> list[Diagnostic]:

@@ -4,22 +4,28 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from typing import Protocol
+from typing import TYPE_CHECKING, Protocol
 
-from checker.source import program, tree
+from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.types import Enumeration, Type
+
+if TYPE_CHECKING:
+    from checker.source.widening import Result
 
 
 class Scope(Protocol):
     """Resolves what an expression names. The blocks have one (``declarations``), a spec another
     (with the names of hands and the past)."""
 
-    def resolve_name(self, name: tree.Name, expected: Type | None) -> program.Expression:
+    def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
         """The value that a possibly dotted name stands for; ``expected`` only helps to tell equal
         enumeration values apart. InputError (``unknown_name``) where there is none."""
 
-    def resolve_call(self, call: tree.Call, expected: Type | None) -> program.Expression | None:
+    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+        """The value of an element or a bit; InputError where there is none."""
+
+    def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
         """A call of a function of one's own; None lets the standard's functions have it."""
 
     def find_enumeration(self, name: tree.Identifier) -> Enumeration | None:
@@ -43,7 +49,7 @@ def nearest(wanted: str, names: Iterable[str]) -> str | None:
 
 
 def unknown_name(
-    name: tree.Name | tree.Identifier,
+    name: tree.Name | tree.Path | tree.Identifier,
     names: Iterable[str],
     what: str = "name",
     code: str = "unknown-name",

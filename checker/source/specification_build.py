@@ -60,7 +60,14 @@ LARGEST_NUMBER = 1_000_000_000
 def is_expression(node: object) -> bool:
     return isinstance(
         node,
-        tree.Literal | tree.Name | tree.EnumerationValue | tree.Unary | tree.Binary | tree.Call,
+        tree.Literal
+        | tree.Name
+        | tree.Path
+        | tree.EnumerationValue
+        | tree.Unary
+        | tree.Binary
+        | tree.Call
+        | tree.PathCall,
     )
 
 
@@ -182,6 +189,8 @@ class FormulaBuilder(ExpressionBuilder):
 
     def call(self, meta: Meta, children: Children) -> Any:
         result = super().call(meta, children)
+        if isinstance(result, tree.PathCall):
+            return result
         key = result.name.text.upper()
         if key in WORDS:
             return self._temporal(WORDS[key], result)

@@ -19,8 +19,8 @@ from checker.source.specification_errors import explain, missing_semicolon, unkn
 from checker.source.specification_statements import StatementBuilder
 from checker.source.specification_tree import SpecificationTree, StatementNode, Time
 from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
-from checker.source.syntax_errors import unknown_character
 from checker.source.text import SourceText, Span
+from checker.source.tokens import unknown_character
 from checker.source.words import EXPRESSION_KEYWORDS
 
 PROGRAM_STARTS = {"FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE"}
@@ -81,7 +81,7 @@ class _Reader:
             except UnexpectedCharacters as error:
                 at = error.pos_in_stream or 0
                 self.strange.append(at)
-                self.problems.append(unknown_character(at, self.source))
+                self.problems.append(unknown_character(at, at + 1, self.source))
                 if len(self.problems) >= MOST_STRANGE_CHARACTERS:
                     raise InputError(self.problems) from None
                 text = f"{text[:at]} {text[at + 1 :]}"

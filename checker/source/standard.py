@@ -51,3 +51,12 @@ _FUNCTIONS = (
 )
 FUNCTION_NAMES: tuple[str, ...] = tuple(_FUNCTIONS.split())
 """Without the conversions (``INT_TO_DINT``, ``TO_DINT``)."""
+
+_OF_REALS = "SQRT LN LOG EXP SIN COS TAN ASIN ACOS ATAN ATAN2 EXPT TRUNC"
+_OF_STRINGS = "LEN LEFT RIGHT MID CONCAT INSERT DELETE REPLACE FIND"
+
+FUNCTIONS_WITHOUT_MODEL: dict[str, str] = {
+    **dict.fromkeys(_OF_REALS.split(), "REAL"),
+    **dict.fromkeys(_OF_STRINGS.split(), "STRING"),
+}
+"""Functions of types whose values are not modelled, with that type."""

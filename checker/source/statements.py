@@ -2,39 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 
 from checker.source import program, tree
-from checker.source.body_scope import loop_variable_changed
+from checker.source.access import Access
+from checker.source.arguments import bind, parameters_of, refuse_moving_indices
+from checker.source.assignments import assign, choose
 from checker.source.calls import (
-    CallingScope,
-    Parameters,
-    bind,
     block_type_called,
+    call_routine,
+    function_frame,
+    parameters_of_function,
     routine_of,
-)  # fmt: skip
+)
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.effects import reads, written
+from checker.source.edge_inputs import edge_calls
+from checker.source.effects import written
+from checker.source.enable import enabled, without_enable
 from checker.source.expressions import infer, resolve_constant, resolve_expression
-from checker.source.frame import Assembly, BlockEntity, Broken, Entity, Frame, StandardEntity
-from checker.source.program import Expression, Literal, Role, Statement, Variable
+from checker.source.frame import (
+    ArrayEntity,
+    Assembly,
+    BlockEntity,
+    Broken,
+    Entity,
+    Frame,
+    StandardEntity,
+    VariableEntity,
+)
+from checker.source.loop_rules import check_bounds, zero_step
+from checker.source.member_calls import call_of_instance, instance_behind, member_call, run
+from checker.source.operators import is_total
+from checker.source.program import Expression, Literal, Statement, Variable
+from checker.source.properties import PropertyScope, write_property
 from checker.source.scope import unknown_name
 from checker.source.standard import BLOCKS_BY_NAME, FUNCTION_NAMES
 from checker.source.text import Span
 from checker.source.types import BOOL, BitString, Enumeration, Integer
-from checker.source.widening import Untyped, conversion_help, fit
+from checker.source.widening import NotModelled, Untyped, conversion_help, fit, refusal
+
+MOST_CALLED = 64
+"""Instances that one call with a variable index chooses among; each is written out."""
 
 
 def resolve_body(
     assembly: Assembly, frame: Frame, in_outs: Mapping[str, Entity]
 ) -> tuple[Statement, ...]:
     """The body of a frame; what is wrong in it goes to the assembly, statement by statement."""
-    body = _Body(CallingScope(assembly, frame, in_outs))
-    return body.statements(frame.unit.body)
+    body = _Body(PropertyScope(assembly, frame, in_outs))
+    return (*edge_calls(frame), *body.statements(frame.unit.body))
 
 
 class _Body:
-    def __init__(self, scope: CallingScope) -> None:
+    def __init__(self, scope: PropertyScope) -> None:
         self.scope = scope
         self.loops = 0
 
@@ -44,17 +64,40 @@ class _Body:
             if isinstance(node, tree.Empty):
                 continue
             try:
-                resolved.append(self._statement(node))
+                resolved.extend(self._statement(node))
             except InputError as error:
                 self.scope.assembly.note(error)
         return tuple(resolved)
 
-    def _statement(self, node: tree.Statement) -> Statement:
+    def _statement(self, node: tree.Statement) -> Sequence[Statement]:
+        """What a statement becomes: one, or none or several where it is about more than one
+        variable, or about what is not modelled."""
         match node:
             case tree.Assign():
                 return self._assign(node)
+            case tree.SetAssign():
+                return self._set(node)
+            case tree.CallStatement(call=tree.PathCall() as call):
+                return self._call_element(call, node.span)
             case tree.CallStatement():
                 return self._call(node)
+        return (self._one(node),)
+
+    def _assign(self, node: tree.Assign) -> Sequence[Statement]:
+        written = write_property(self.scope, node.target, node.value, node.span)
+        if written is not None:
+            return written
+        return assign(self.scope, node.target, node.value, node.span)
+
+    def _set(self, node: tree.SetAssign) -> Sequence[Statement]:
+        """``x S= e`` is IF e THEN x := TRUE; END_IF."""
+        condition = self._noted_condition(node.value)
+        literal = tree.Literal(not node.reset, BOOL, node.value.span)
+        inner = self._assign(tree.Assign(node.target, literal, node.span))
+        return (program.If(((condition, tuple(inner)),), (), node.span),)
+
+    def _one(self, node: tree.Statement) -> Statement:
+        match node:
             case tree.If():
                 return self._if(node)
             case tree.Case():
@@ -73,59 +116,96 @@ class _Body:
                 return program.Return(node.span)
         raise AssertionError(node)
 
-    def _assign(self, node: tree.Assign) -> Statement:
-        try:
-            target = self.scope.target(node.target)
-        except InputError as error:
-            self.scope.assembly.note(error)
-            infer(node.value, self.scope)  # for what is wrong in it
-            raise InputError(()) from None
-        value = resolve_expression(node.value, self.scope, target.type)
-        return program.Assign(target, value, node.span)
-
     # --- calls --------------------------------------------------------------------------------
 
-    def _call(self, node: tree.CallStatement) -> Statement:
+    def _call(self, node: tree.CallStatement) -> Sequence[Statement]:
+        assert isinstance(node.call, tree.Call)
         name = node.call.name
-        entity = self.scope.find(name.parts[0])
+        called = member_call(self.scope, node.call)
+        if called is not None:
+            return (run(called[0]),)
+        entity, _ = self.scope.begin(name)
         if isinstance(entity, Broken):
             raise InputError(())
-        if isinstance(entity, StandardEntity | BlockEntity):
-            if len(name.parts) > 1:
-                raise InputError(
-                    Diagnostic(
-                        "unsupported-method",
-                        f"'{name.text}' is not called: methods, actions and inner blocks of an "
-                        "instance are not read",
-                        name.span,
-                        f"call the instance itself: {name.parts[0].text}(...)",
-                    )
+        if entity is None or isinstance(entity, VariableEntity):
+            return self._call_function(node.call, entity, node.span)
+        access = self.scope.access(name)
+        if isinstance(access.entity, StandardEntity | BlockEntity):
+            return self._call_instance(access.entity, node.call, access.text, node.span)
+        return self._call_function(node.call, access.entity, node.span)
+
+    def _call_element(self, call: tree.PathCall, span: Span) -> Sequence[Statement]:
+        """A call of an instance in an array, or of a method of one; with variable indices one of
+        several."""
+        behind = instance_behind(self.scope, call.path)
+        if behind is not None:
+            access, member = behind
+            plain = tree.Call(tree.Name((member,), call.path.span), call.arguments, call.span)
+            return self._choose(
+                access, lambda one: [run(call_of_instance(self.scope, one, member, plain)[0])], span
+            )
+        access = self.scope.access(call.path)
+        if isinstance(access.entity, Broken):
+            raise InputError(())
+        if not isinstance(access.entity, StandardEntity | BlockEntity):
+            raise InputError(
+                Diagnostic(
+                    "not-callable",
+                    f"'{call.path.text}' is not an instance of a block",
+                    call.path.span,
+                    "assign to it with :=",
                 )
-            return self._call_instance(node, entity)
-        return self._call_function(node, entity)
+            )
+        return self._choose(access, lambda one: self._call_instance_at(one, call, span), span)
+
+    def _choose(
+        self, access: Access, make: Callable[[Access], Sequence[Statement]], span: Span
+    ) -> Sequence[Statement]:
+        if len(access.entities) > MOST_CALLED:
+            raise InputError(
+                Diagnostic(
+                    "array-too-large",
+                    f"this index chooses among more than {MOST_CALLED} instances to call",
+                    access.span,
+                    "use a smaller array, or constant indices",
+                )
+            )
+        return choose(access, make, span)
+
+    def _call_instance_at(
+        self, access: Access, call: tree.PathCall, span: Span
+    ) -> Sequence[Statement]:
+        entity = access.entity
+        assert isinstance(entity, StandardEntity | BlockEntity)
+        return self._call_instance(entity, call, call.path.text, span)
 
     def _call_instance(
-        self, node: tree.CallStatement, entity: StandardEntity | BlockEntity
-    ) -> Statement:
-        call, name = node.call, node.call.name
-        if isinstance(entity, StandardEntity):
-            pins = entity.instance.pins
-            inputs = {key: pin for key, pin in pins.items() if pin.role is Role.INPUT}
-            outputs = {key: pin for key, pin in pins.items() if pin.role is Role.OUTPUT}
-            bound = bind(self.scope, call, Parameters(name.text, inputs, outputs))
-            return program.CallStandard(
-                entity.instance, tuple(bound.arguments), tuple(bound.outputs), node.span
-            )
-        frame = entity.frame
-        parameters = Parameters(name.text, frame.inputs, frame.outputs, frame.in_outs)
+        self,
+        entity: StandardEntity | BlockEntity,
+        call: tree.Call | tree.PathCall,
+        text: str,
+        span: Span,
+    ) -> Sequence[Statement]:
+        parameters = parameters_of(entity, text)
+        call, pins = without_enable(call, parameters)
         bound = bind(self.scope, call, parameters)
-        routine = routine_of(self.scope.assembly, frame, bound.in_outs, name)
-        return program.CallBlock(
-            entity.name, tuple(bound.arguments), routine, tuple(bound.outputs), node.span
-        )
+        before = [program.Evaluate(part, part.span) for part in bound.before]
+        arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
+        made: Statement
+        if isinstance(entity, StandardEntity):
+            refuse_moving_indices(outputs, ())
+            made = program.CallStandard(entity.instance, arguments, outputs, span)
+        else:
+            place = call.name if isinstance(call, tree.Call) else call.path
+            routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
+            refuse_moving_indices(outputs, written(routine))
+            made = program.CallBlock(entity.name, arguments, routine, outputs, span)
+        return enabled(self.scope, pins, [*before, made], arguments)
 
-    def _call_function(self, node: tree.CallStatement, entity: Entity | None) -> Statement:
-        name = node.call.name
+    def _call_function(
+        self, call: tree.Call, entity: Entity | None, span: Span
+    ) -> Sequence[Statement]:
+        name = call.name
         library = self.scope.assembly.library
         unit = library.units.get(name.text.upper())
         if unit is None and entity is not None:
@@ -134,13 +214,20 @@ class _Body:
                     "not-callable",
                     f"'{name.parts[0].text}' is a variable, not an instance of a block",
                     name.span,
-                    "assign to it with :=",
+                    f"call one element: {name.text}[1](...)"
+                    if isinstance(entity, ArrayEntity)
+                    else "assign to it with :=",
                 )
             )
         if name.text.upper() in BLOCKS_BY_NAME:
             raise block_type_called(name)
         try:
-            return program.Evaluate(resolve_expression(node.call, self.scope), node.span)
+            if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
+                frame = function_frame(self.scope.assembly, unit)
+                call, pins = without_enable(call, parameters_of_function(frame))
+                called = call_routine(self.scope, call, frame, unit.name.text)
+                return enabled(self.scope, pins, [run(called)], called.arguments)
+            return [program.Evaluate(resolve_expression(call, self.scope), span)]
         except InputError as error:
             if any(problem.code == "unknown-function" for problem in error.diagnostics[:1]):
                 names = [*self.scope.frame.names(), *library.function_names(), *FUNCTION_NAMES]
@@ -152,6 +239,8 @@ class _Body:
     def condition(self, node: tree.Expression) -> Expression:
         """An expression that must be BOOL as it stands."""
         result = infer(node, self.scope, BOOL)
+        if isinstance(result, NotModelled):
+            raise refusal(result)
         if isinstance(result, Untyped) or result.type != BOOL:
             found = "a number" if isinstance(result, Untyped) else result.type.name
             way = "compare it with a value" if isinstance(result, Untyped) else conversion_help(
@@ -173,11 +262,30 @@ class _Body:
             return Literal(True, BOOL, node.span)
 
     def _if(self, node: tree.If) -> Statement:
-        branches = tuple(
-            (self._noted_condition(branch.condition), self.statements(branch.body))
-            for branch in node.branches
-        )
-        return program.If(branches, self.statements(node.otherwise), node.span)
+        branches: list[tuple[Expression, tuple[Statement, ...]]] = []
+        open_from: NotModelled | None = None
+        for branch in node.branches:
+            condition = self._tested(branch.condition)
+            if isinstance(condition, NotModelled):
+                open_from = open_from or condition
+                condition = Literal(False, BOOL, branch.condition.span)
+            branches.append((condition, self.statements(branch.body)))
+            if open_from is not None and (branches.pop()[1] or not is_total(condition)):
+                raise refusal(open_from)
+        otherwise = self.statements(node.otherwise)
+        if open_from is not None and otherwise:
+            raise refusal(open_from)
+        return program.If(tuple(branches), otherwise, node.span)
+
+    def _tested(self, node: tree.Expression) -> Expression | NotModelled:
+        """A condition; one without model where nothing but that hangs on it."""
+        try:
+            result = infer(node, self.scope, BOOL)
+        except InputError:
+            return self._noted_condition(node)
+        if isinstance(result, NotModelled) and not result.parts:
+            return result
+        return self._noted_condition(node)
 
     def _case(self, node: tree.Case) -> Statement:
         selector: Expression | None = None
@@ -256,18 +364,20 @@ class _Body:
         self.scope.controlled.append(variable)
         body = self._loop(node.body)
         self.scope.controlled.pop()
-        _check_bounds(node, variable, last, body)
+        check_bounds(node, variable, last, body)
         return program.For(variable, first, last, step, body, node.span)
 
     def _step(self, node: tree.Expression | None, variable: Variable) -> int:
         if node is None:
             return 1
         result = infer(node, self.scope)
+        if isinstance(result, NotModelled):
+            raise refusal(result)
         step = result.value if isinstance(result, Untyped) else int(
             resolve_constant(node, self.scope, variable.type).value
         )  # fmt: skip
         if step == 0:
-            raise _zero_step(node.span)
+            raise zero_step(node.span)
         return step
 
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
@@ -284,29 +394,3 @@ class _Body:
         if isinstance(node, tree.Exit):
             return program.Exit(node.span)
         return program.Continue(node.span)
-
-
-def _check_bounds(
-    node: tree.For, variable: Variable, last: Expression, body: tuple[Statement, ...]
-) -> None:
-    """IEC 61131-3:2003, 3.3.2.4: the body alters neither the control variable nor the final
-    value. Platforms differ in whether they would see it."""
-    changed = set(written(body))
-    if variable in changed:
-        raise loop_variable_changed(node.variable)
-    for bound in reads(last):
-        if bound in changed:
-            raise InputError(
-                Diagnostic(
-                    "loop-bound-changed",
-                    f"the loop changes '{bound.name}', on which its last value depends",
-                    node.last.span,
-                    "copy the last value to a variable of its own before, or use WHILE",
-                )
-            )
-
-
-def _zero_step(span: Span) -> InputError:
-    return InputError(
-        Diagnostic("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")
-    )

@@ -4,17 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from lark.exceptions import UnexpectedCharacters, UnexpectedInput, UnexpectedToken
-
 from checker.source.diagnostic import Diagnostic
+from checker.source.refused_bodies import (
+    chart,
+    graphical_body,
+    instruction_list,
+    lone_owner,
+    misplaced,
+    quoted_name,
+    without_block,
+)  # fmt: skip
 from checker.source.syntax_places import (
     CLOSERS,
+    MISSPELT,
     SECTIONS,
     STATEMENT_STARTS,
     UNITS,
     SyntaxPlace,
 )
-from checker.source.text import SourceText, Span
 from checker.source.words import KEYWORDS, REFUSED, REFUSED_TOKENS, Refusal
 
 Rule = Callable[[SyntaxPlace], Diagnostic | None]
@@ -28,22 +35,8 @@ _FOREIGN = {
     "=<": "write <=",
     "?": "write SEL(condition, value if FALSE, value if TRUE)",
 }
-_MISSPELT = {
-    "ELSEIF": "ELSIF",
-    "ELIF": "ELSIF",
-    "ELSE_IF": "ELSIF",
-    "ENDIF": "END_IF",
-    "ENDCASE": "END_CASE",
-    "ENDFOR": "END_FOR",
-    "ENDWHILE": "END_WHILE",
-    "ENDREPEAT": "END_REPEAT",
-    "ENDVAR": "END_VAR",
-    "ENDTYPE": "END_TYPE",
-    "END": "END_IF or another END_ word",
-    "BEGIN": "nothing: the statements follow the declarations at once",
-    "FUNCTIONBLOCK": "FUNCTION_BLOCK",
-    "SWITCH": "CASE",
-}
+_CALLED = frozenset({"AND", "OR", "XOR", "MOD"})
+"""Operators that may also be called like functions."""
 _CLOSING = frozenset(CLOSERS.values()) | {"END_REPEAT"}
 _UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
 _BIT_ACCESS = Refusal(
@@ -51,38 +44,15 @@ _BIT_ACCESS = Refusal(
     "single bits of a bit string (.{word})",
     "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",
 )
-_SET_ASSIGNMENT = Refusal(
-    "unsupported-set-assignment",
-    "set and reset assignments ({word}=)",
-    "use IF ... THEN x := TRUE; END_IF, or an SR or RS block",
-)
 
 
-def explain(error: UnexpectedInput, source: SourceText) -> Diagnostic:
-    """The message for the place where the parser stopped."""
-    if isinstance(error, UnexpectedCharacters):
-        return unknown_character(error.pos_in_stream, source)
-    if not isinstance(error, UnexpectedToken):
-        raise error
-    place = SyntaxPlace(error, source)
+def explain(place: SyntaxPlace) -> Diagnostic:
+    """The message for a place where the text does not fit."""
     for rule in _RULES:
         diagnostic = rule(place)
         if diagnostic is not None:
             return diagnostic
     return place.problem("syntax", f"{place.shown()} does not fit here", _expectation(place))
-
-
-def unknown_character(position: int, source: SourceText) -> Diagnostic:
-    """The message for a character that begins no word and no sign."""
-    character = source.text[position]
-    shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
-    return Diagnostic(
-        "unknown-character",
-        f"the {'character ' if shown != 'sign' else 'invisible '}{shown} (U+{ord(character):04X}) "
-        "has no meaning here",
-        Span(source, position, position + 1),
-        "remove it; names are made of letters A to Z, digits and '_'",
-    )
 
 
 def _foreign_operator(place: SyntaxPlace) -> Diagnostic | None:
@@ -94,7 +64,7 @@ def _foreign_operator(place: SyntaxPlace) -> Diagnostic | None:
 
 def _misspelt(place: SyntaxPlace) -> Diagnostic | None:
     for span in (place.span, place.before):
-        right = _MISSPELT.get(span.text.upper())
+        right = MISSPELT.get(span.text.upper())
         if right is not None:
             message = f"'{span.text}' is no word of structured text"
             return place.problem("misspelt-keyword", message, f"write {right}", span)
@@ -128,8 +98,6 @@ def _refused(place: SyntaxPlace) -> Diagnostic | None:
     refusal = refusal or REFUSED_TOKENS.get(place.type)
     if place.before.text == "." and place.type in ("NUMBER", "DIRECT"):
         refusal = _BIT_ACCESS
-    if place.type == "IDENTIFIER" and place.word.upper() in ("S", "R") and place.followed_by("="):
-        refusal = _SET_ASSIGNMENT
     if refusal is None:
         return None
     what = refusal.what.format(word=place.word)
@@ -218,7 +186,23 @@ def _parenthesis(place: SyntaxPlace) -> Diagnostic | None:
     )
 
 
+def _missing_name(place: SyntaxPlace) -> Diagnostic | None:
+    word = place.before.text.upper()
+    if word not in UNITS or not place.accepts("IDENTIFIER"):
+        return None
+    return place.problem(
+        "missing-name", f"this {word} has no name", f"write {word} and its name", place.before
+    )
+
+
 def _operand(place: SyntaxPlace) -> Diagnostic | None:
+    if place.before.text.upper() in _CALLED and not place.accepts("IDENTIFIER"):
+        return place.problem(
+            "missing-expression",
+            f"an expression is missing before '{place.before.text}'",
+            "write a name, a literal or a parenthesis",
+            place.before,
+        )
     if not place.accepts("IDENTIFIER", "NUMBER", "_LPAR"):
         return None
     if place.before.text.upper() == "IF" and place.type == "THEN":
@@ -273,7 +257,7 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
         return place.problem(
             "stray-else", f"{place.word.upper()} belongs to no IF", "remove it, or write its IF"
         )
-    if place.type not in _CLOSING or place.type in awaited:
+    if place.type not in _CLOSING or (place.type in awaited and not _closes_less(place, kinds)):
         return None
     if not opened or (kinds[-1] in UNITS and place.type not in _UNIT_ENDS):
         return place.problem(
@@ -285,6 +269,16 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
         f"write {awaited[-1]}",
         related=((place.span_of(opened[-1]), f"for this {kinds[-1]}"),),
     )
+
+
+def _closes_less(place: SyntaxPlace, opened: list[str]) -> bool:
+    """Whether the end of an outer statement is rather a wrong end of the innermost: the rest of
+    the unit tells, since each statement has its end."""
+    if place.type in _UNIT_ENDS or opened[-1] in SECTIONS | UNITS | {"TYPE"}:
+        return False
+    if CLOSERS[opened[-1]] == place.type:
+        return False
+    return place.wrong_ends(opened[:-1], 1) < place.wrong_ends(opened[:-1], 0)
 
 
 def _missing_end(place: SyntaxPlace) -> Diagnostic | None:
@@ -348,6 +342,9 @@ def _expectation(place: SyntaxPlace) -> str:
         "_RPAR": ")",
         "_LPAR": "(",
         "RANGE": "..",
+        "LBRACKET": "[",
+        "RBRACKET": "]",
+        "DIRECT": "an address such as %IX0.0",
         "END_REPEAT": "END_REPEAT",
     }
     wanted = [text for terminal, text in readable.items() if place.accepts(terminal)]
@@ -355,7 +352,9 @@ def _expectation(place: SyntaxPlace) -> str:
 
 
 _RULES: tuple[Rule, ...] = (
-    _foreign_operator, _misspelt, _keyword_as_name, _refused, _colon, _assignment, _operand,
+    _foreign_operator, _misspelt, graphical_body, chart, misplaced, instruction_list,
+    quoted_name, lone_owner, without_block, _keyword_as_name, _missing_name, _refused, _colon,
+    _assignment, _operand,
     _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
     _missing_end, _section,
 )  # fmt: skip

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from collections.abc import Sequence
 
 from lark import Token
-from lark.exceptions import UnexpectedToken
 
-from checker.source.comments import blank_comments
+from checker.source.automaton import END, Stack
 from checker.source.diagnostic import Diagnostic
 from checker.source.text import SourceText, Span
 
@@ -23,32 +22,81 @@ CLOSERS = {
     "VAR_OUTPUT": "END_VAR",
     "VAR_IN_OUT": "END_VAR",
     "VAR_TEMP": "END_VAR",
+    "VAR_INST": "END_VAR",
+    "VAR_STAT": "END_VAR",
+    "VAR_EXTERNAL": "END_VAR",
+    "VAR_GLOBAL": "END_VAR",
     "TYPE": "END_TYPE",
     "FUNCTION_BLOCK": "END_FUNCTION_BLOCK",
     "FUNCTION": "END_FUNCTION",
     "PROGRAM": "END_PROGRAM",
+    "METHOD": "END_METHOD",
+    "PROPERTY": "END_PROPERTY",
+    "ACTION": "END_ACTION",
+    "INTERFACE": "END_INTERFACE",
+    "CONFIGURATION": "END_CONFIGURATION",
+    "RESOURCE": "END_RESOURCE",
 }
+MEMBERS = frozenset({"METHOD", "PROPERTY", "ACTION"})
 SECTIONS = frozenset(word for word in CLOSERS if word.startswith("VAR"))
 UNITS = frozenset({"FUNCTION_BLOCK", "FUNCTION", "PROGRAM"})
+_UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
+_STATEMENTS = {
+    "IF": "END_IF",
+    "CASE": "END_CASE",
+    "FOR": "END_FOR",
+    "WHILE": "END_WHILE",
+    "REPEAT": "END_REPEAT",
+}
+_STATEMENT_ENDS = frozenset(_STATEMENTS.values())
 STATEMENT_STARTS = frozenset(
     {"IDENTIFIER", "IF", "CASE", "FOR", "WHILE", "REPEAT", "EXIT", "CONTINUE", "RETURN"}
 )
 
+MISSPELT = {
+    "ELSEIF": "ELSIF",
+    "ELIF": "ELSIF",
+    "ELSE_IF": "ELSIF",
+    "ENDIF": "END_IF",
+    "ENDCASE": "END_CASE",
+    "ENDFOR": "END_FOR",
+    "ENDWHILE": "END_WHILE",
+    "ENDREPEAT": "END_REPEAT",
+    "ENDVAR": "END_VAR",
+    "ENDTYPE": "END_TYPE",
+    "END": "END_IF or another END_ word",
+    "BEGIN": "nothing: the statements follow the declarations at once",
+    "FUNCTIONBLOCK": "FUNCTION_BLOCK",
+    "SWITCH": "CASE",
+}
+
 
 class SyntaxPlace:
-    """The place of one syntax error."""
+    """The place of one syntax error: ``token`` does not fit after ``before`` on ``stack``."""
 
-    def __init__(self, error: UnexpectedToken, source: SourceText) -> None:
+    def __init__(
+        self,
+        source: SourceText,
+        text: str,
+        token: Token,
+        before: Token | None,
+        stack: Stack,
+        following: Sequence[Token] = (),
+    ) -> None:
         self.source = source
-        self.type: str = error.token.type
-        self.text = blank_comments(source)
-        self.at_end = self.type == "$END"
-        start = len(self.text.rstrip()) if self.at_end else int(error.token.start_pos or 0)
-        end = start if self.at_end else int(error.token.end_pos or start)
+        self.text = text
+        self.type: str = token.type
+        self.at_end = self.type == END
+        self._before = before
+        self._following = following
+        start = int(token.start_pos or 0)
+        end = start if self.at_end else int(token.end_pos or start)
         self.span = Span(source, start, end)
         self.word = self.text[start:end]
-        assert error.interactive_parser is not None  # always there with LALR
-        self._state: Any = error.interactive_parser.parser_state
+        self._automaton = stack.automaton
+        keep, over = stack.automaton.reduced(stack.states, token.type)
+        self._states = [*stack.states[:keep], *over]
+        self._entries = stack.entries[: keep - 1]
 
     def shown(self) -> str:
         """The token as a message names it."""
@@ -57,9 +105,9 @@ class SyntaxPlace:
     @property
     def before(self) -> Span:
         """The word or sign before the token (empty at the start of the text)."""
-        text = self.text[: self.span.start].rstrip()
-        found = re.search(r"\w+$|:=$|=>$|\*\*$|<>$|[<>]=$|.$", text)
-        return Span(self.source, found.start() if found else 0, len(text))
+        if self._before is None:
+            return Span(self.source, 0, 0)
+        return self.span_of(self._before)
 
     @property
     def gap(self) -> Span:
@@ -68,38 +116,50 @@ class SyntaxPlace:
 
     def followed_by(self, pattern: str) -> bool:
         """Whether the text behind the token begins so (spaces aside)."""
-        return re.match(rf"\s*(?:{pattern})", self.text[self.span.end :]) is not None
+        return re.compile(rf"\s*(?:{pattern})").match(self.text, self.span.end) is not None
 
     def accepts(self, *terminals: str) -> bool:
         """Whether the grammar lets each of these stand in the token's place."""
-        return all(self._accepts(terminal) for terminal in terminals)
-
-    def _accepts(self, terminal: str) -> bool:
-        """Runs the parse table on states alone; values may be nested too deep to be copied."""
-        states = list(self._state.state_stack)
-        table = self._state.parse_conf.parse_table.states
-        while True:
-            action = table[states[-1]].get(terminal)
-            if action is None:
-                return False
-            kind, argument = action
-            if kind.name == "Shift":
-                return True
-            if length := len(argument.expansion):
-                del states[-length:]
-            states.append(table[states[-1]][argument.origin.name][1])
+        return all(self._automaton.accepts(self._states, terminal) for terminal in terminals)
 
     def open_tokens(self) -> list[Token]:
         """What is begun and not ended, the innermost last: keywords and parentheses."""
         opened: list[Token] = []
-        for value in self._state.value_stack:
-            if not isinstance(value, Token):
+        for _, token, _ in self._entries:
+            if token is None:
                 continue
-            if value.type in CLOSERS or value.type == "_LPAR":
-                opened.append(value)
-            elif value.type == "_RPAR" or value.type.startswith("END_"):
+            if token.type in CLOSERS or token.type == "_LPAR":
+                opened.append(token)
+            elif token.type == "_RPAR" or token.type.startswith("END_"):
                 del opened[-1:]  # ended, but not reduced yet
         return opened
+
+    def wrong_ends(self, opened: Sequence[str], skip: int) -> int:
+        """How many ends in the rest of the unit would not match, with ``opened`` begun and
+        ``skip`` tokens left out."""
+        kinds, wrong = list(opened), 0
+        for token in self._following[skip:]:
+            kind = MISSPELT.get(token.upper(), token.type)
+            if kind in UNITS | SECTIONS or kind in _UNIT_ENDS:
+                return wrong + len([kind for kind in kinds if kind in _STATEMENTS])
+            if kind in _STATEMENTS:
+                kinds.append(kind)
+            elif kind in _STATEMENT_ENDS:
+                if kinds and _STATEMENTS.get(kinds[-1]) == kind:
+                    kinds.pop()
+                else:
+                    wrong += 1
+        return wrong
+
+    def distance_to(self, *terminals: str) -> int | None:
+        """How many tokens on the next of these stands, the token itself being 0."""
+        found = (n for n, token in enumerate(self._following) if token.type in terminals)
+        return next(found, None)
+
+    def distance_to_word(self, word: str) -> int | None:
+        """The same for a word in upper case."""
+        found = (n for n, token in enumerate(self._following) if token.upper() == word)
+        return next(found, None)
 
     def span_of(self, token: Token) -> Span:
         return Span(self.source, int(token.start_pos or 0), int(token.end_pos or 0))

@@ -8,11 +8,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from checker.source.program import Operator
 from checker.source.text import SourceText, Span
+from checker.source.type_tree import *  # noqa: F403 - one name for all nodes: tree.X
+from checker.source.type_tree import ArrayValues, InitialNode, NamedType, PinValue, TypeNode
 from checker.source.types import Type, Value
+
+if TYPE_CHECKING:
+    from checker.source.unit_tree import Configuration, Interface, Member
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,14 +46,61 @@ class Literal:
 
 @dataclass(frozen=True, eq=False)
 class Name:
-    """A variable, constant, enumeration value or instance: ``a``, ``a.b``, ``Mode.Run``."""
+    """A variable, constant, enumeration value or instance: ``a``, ``a.b``, ``Mode.Run``.
+
+    ``owner`` is the THIS or SUPER of ``THIS^.a``; it is none of the ``parts``. ``SUPER^()``
+    calls a name without parts."""
 
     parts: tuple[Identifier, ...]
     span: Span = field(repr=False)
+    owner: Identifier | None = None
 
     @property
     def text(self) -> str:
         return ".".join(part.text for part in self.parts)
+
+
+@dataclass(frozen=True, eq=False)
+class Index:
+    """``[i]`` or ``[i, j]``."""
+
+    expressions: tuple[Expression, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Bit:
+    """``.3`` or ``.%X3``; ``size`` is X for a bit, else B, W or D."""
+
+    number: int
+    size: str
+    span: Span = field(repr=False)
+
+
+Selector: TypeAlias = Identifier | Index | Bit
+
+
+@dataclass(frozen=True, eq=False)
+class Path:
+    """A name with an index or a bit in it: ``a[1]``, ``s.list[i].on``, ``word.3``."""
+
+    name: Name
+    selectors: tuple[Selector, ...]
+    span: Span = field(repr=False)
+
+    @property
+    def text(self) -> str:
+        """As it is written, without spaces."""
+        return "".join(self.span.text.split())
+
+
+@dataclass(frozen=True, eq=False)
+class Unmodelled:
+    """A literal of a type whose values are not modelled: ``1.5``, ``'text'``, ``D#2024-01-31``;
+    ``type_name`` is that type."""
+
+    type_name: str
+    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,7 +154,18 @@ class Call:
     span: Span = field(repr=False)
 
 
-Expression: TypeAlias = Literal | Name | EnumerationValue | Unary | Binary | Call
+@dataclass(frozen=True, eq=False)
+class PathCall:
+    """``timers[i](IN := x)``: a call of an instance with an index in its name."""
+
+    path: Path
+    arguments: tuple[Argument, ...]
+    span: Span = field(repr=False)
+
+
+Expression: TypeAlias = (
+    Literal | Unmodelled | Name | Path | EnumerationValue | Unary | Binary | Call | PathCall
+)
 
 
 # --- statements -------------------------------------------------------------------------------
@@ -110,8 +173,18 @@ Expression: TypeAlias = Literal | Name | EnumerationValue | Unary | Binary | Cal
 
 @dataclass(frozen=True, eq=False)
 class Assign:
-    target: Name
+    target: Name | Path
     value: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class SetAssign:
+    """``target S= value;`` or ``target R= value;``."""
+
+    target: Name | Path
+    value: Expression
+    reset: bool
     span: Span = field(repr=False)
 
 
@@ -119,7 +192,7 @@ class Assign:
 class CallStatement:
     """A block instance or a function called as a statement."""
 
-    call: Call
+    call: Call | PathCall
     span: Span = field(repr=False)
 
 
@@ -165,7 +238,7 @@ class Case:
 
 @dataclass(frozen=True, eq=False)
 class For:
-    variable: Name
+    variable: Name | Path
     first: Expression
     last: Expression
     step: Expression | None
@@ -210,7 +283,18 @@ class Empty:
 
 
 Statement: TypeAlias = (
-    Assign | CallStatement | If | Case | For | While | Repeat | Exit | Continue | Return | Empty
+    Assign
+    | SetAssign
+    | CallStatement
+    | If
+    | Case
+    | For
+    | While
+    | Repeat
+    | Exit
+    | Continue
+    | Return
+    | Empty
 )
 
 
@@ -218,49 +302,25 @@ Statement: TypeAlias = (
 
 
 @dataclass(frozen=True, eq=False)
-class NamedType:
-    """An elementary type, a user's type, or a block (then the declaration is an instance)."""
+class Address:
+    """``AT %IX0.0``; ``text`` is the address as it is written."""
 
-    name: Identifier
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class EnumerationItem:
-    name: Identifier
-    value: Expression | None
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class EnumerationType:
-    """``(Idle, Run := 3)``."""
-
-    items: tuple[EnumerationItem, ...]
-    span: Span = field(repr=False)
-
-
-TypeNode: TypeAlias = NamedType | EnumerationType
-
-
-@dataclass(frozen=True, eq=False)
-class PinValue:
-    """``PT := T#500ms`` among an instance's initial values."""
-
-    name: Identifier
-    value: Expression
+    text: str
     span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
 class Declaration:
-    """``a, b : TYPE := initial;``; ``pins`` are the initial pin values of an instance."""
+    """``a, b : TYPE := initial;``; ``pins`` are the initial pin values of an instance; ``edge``
+    is the R_EDGE or F_EDGE of an input."""
 
     names: tuple[Identifier, ...]
     type: TypeNode
-    initial: Expression | None
+    initial: Expression | ArrayValues | None
     pins: tuple[PinValue, ...]
     span: Span = field(repr=False)
+    edge: Identifier | None = None
+    address: Address | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -282,7 +342,10 @@ class UnitKind(Enum):
 
 @dataclass(frozen=True, eq=False)
 class Unit:
-    """A block, function or program; ``result`` is a function's type."""
+    """A block, function or program; ``result`` is a function's type.
+
+    ``members`` are methods, properties and actions; ``base`` and ``interfaces`` stand after
+    EXTENDS and IMPLEMENTS."""
 
     kind: UnitKind
     name: Identifier
@@ -290,6 +353,10 @@ class Unit:
     sections: tuple[Section, ...]
     body: tuple[Statement, ...]
     span: Span = field(repr=False)
+    modifiers: tuple[Identifier, ...] = ()
+    base: Identifier | None = None
+    interfaces: tuple[Identifier, ...] = ()
+    members: tuple[Member, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -298,7 +365,7 @@ class TypeDeclaration:
 
     name: Identifier
     type: TypeNode
-    initial: Expression | None
+    initial: InitialNode | None
     span: Span = field(repr=False)
 
 
@@ -307,3 +374,6 @@ class SourceFile:
     source: SourceText
     units: tuple[Unit, ...]
     types: tuple[TypeDeclaration, ...]
+    interfaces: tuple[Interface, ...] = ()
+    configurations: tuple[Configuration, ...] = ()
+    globals: tuple[Section, ...] = ()

@@ -35,6 +35,24 @@ class Integer:
 
 
 @dataclass(frozen=True)
+class Subrange(Integer):
+    """``base`` restricted to ``low`` to ``high``: a value outside is never assigned, but a finding,
+    whether integers wrap or not. Expressions have the base type; only variables have this one."""
+
+    low: int
+    high: int
+    base: Integer
+
+    @property
+    def lowest(self) -> int:
+        return self.low
+
+    @property
+    def highest(self) -> int:
+        return self.high
+
+
+@dataclass(frozen=True)
 class BitString:
     name: str
     bits: int

@@ -11,7 +11,7 @@ from typing import TypeAlias
 
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.folding import fold
-from checker.source.literals import check_range
+from checker.source.literals import check_range, not_modelled
 from checker.source.program import Convert, Expression, Literal
 from checker.source.text import Span
 from checker.source.types import (
@@ -26,6 +26,7 @@ from checker.source.types import (
     Duration,
     Enumeration,
     Integer,
+    Subrange,
     Type,
 )  # fmt: skip
 
@@ -38,7 +39,31 @@ class Untyped:
     span: Span = field(repr=False)
 
 
-Result: TypeAlias = Expression | Untyped
+@dataclass(frozen=True, eq=False)
+class NotModelled:
+    """A value of a type whose values are not modelled; ``parts`` are the modelled operands whose
+    evaluation may fail or act."""
+
+    type_name: str
+    parts: tuple[Expression, ...]
+    span: Span = field(repr=False)
+
+
+Result: TypeAlias = Expression | Untyped | NotModelled
+
+
+def refusal(value: NotModelled, span: Span | None = None) -> InputError:
+    """The error where a modelled value would be made of one that is not."""
+    return InputError(not_modelled(value.type_name, value.type_name, span or value.span))
+
+
+def unranged(result: Result) -> Result:
+    """A variable of a subrange has its base type in expressions."""
+    if isinstance(result, Untyped | NotModelled) or not isinstance(result.type, Subrange):
+        return result
+    if isinstance(result, Literal):
+        return Literal(result.value, result.type.base, result.span)
+    return Convert(result, result.type.base, result.span)
 
 
 def widens(source: Type, target: Type) -> bool:
@@ -46,6 +71,10 @@ def widens(source: Type, target: Type) -> bool:
     if source == target:
         return True
     if isinstance(source, Integer) and isinstance(target, Integer):
+        if isinstance(target, Subrange):
+            return source == target.base or widens(source, target.base)
+        if isinstance(source, Subrange):
+            return source.base == target or widens(source.base, target)
         if source.signed and not target.signed:
             return False
         return source.bits < target.bits
@@ -83,6 +112,8 @@ def fit(result: Result, expected: Type | None) -> Expression:
 
     InputError (``type-mismatch``, ``value-out-of-range``) where it does not widen to it.
     """
+    if isinstance(result, NotModelled):
+        raise refusal(result)
     if isinstance(result, Untyped):
         return _fit_number(result, expected or default_type(result))
     if expected is None or result.type == expected:

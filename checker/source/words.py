@@ -9,12 +9,20 @@ _STATEMENT_WORDS = (
     "IF THEN ELSIF ELSE END_IF CASE OF END_CASE FOR TO BY DO END_FOR WHILE END_WHILE "
     "REPEAT UNTIL END_REPEAT EXIT CONTINUE RETURN "
     "FUNCTION_BLOCK END_FUNCTION_BLOCK FUNCTION END_FUNCTION PROGRAM END_PROGRAM "
-    "VAR VAR_INPUT VAR_OUTPUT VAR_IN_OUT VAR_TEMP END_VAR "
-    "CONSTANT RETAIN NON_RETAIN PERSISTENT TYPE END_TYPE"
+    "VAR VAR_INPUT VAR_OUTPUT VAR_IN_OUT VAR_TEMP VAR_INST VAR_STAT END_VAR "
+    "VAR_GLOBAL VAR_EXTERNAL AT ARRAY STRUCT END_STRUCT "
+    "CONSTANT RETAIN NON_RETAIN PERSISTENT TYPE END_TYPE "
+    "EXTENDS IMPLEMENTS INTERFACE END_INTERFACE METHOD END_METHOD THIS SUPER R_EDGE F_EDGE "
+    "PROPERTY END_PROPERTY END_GET END_SET ACTION END_ACTION "
+    "CONFIGURATION END_CONFIGURATION RESOURCE END_RESOURCE TASK"
 )
 EXPRESSION_KEYWORDS = frozenset(_EXPRESSION_WORDS.split())
+MODIFIERS = frozenset(
+    ["PUBLIC", "PRIVATE", "PROTECTED", "INTERNAL", "ABSTRACT", "FINAL", "OVERRIDE"]
+)
+"""Words before the name of a block, a method or a property, or after VAR."""
 
-KEYWORDS = EXPRESSION_KEYWORDS | frozenset(_STATEMENT_WORDS.split())
+KEYWORDS = EXPRESSION_KEYWORDS | frozenset(_STATEMENT_WORDS.split()) | MODIFIERS
 
 
 class Refusal(NamedTuple):
@@ -28,7 +36,8 @@ class Refusal(NamedTuple):
 _REAL = Refusal(
     "unsupported-real",
     "floating-point numbers ({word})",
-    "use an integer in a finer unit, for instance INT in tenths",
+    "use an integer in a finer unit, for instance INT in tenths, or make the comparison's result "
+    "a VAR_INPUT of BOOL",
 )
 _STRING = Refusal(
     "unsupported-string", "character strings ({word})", "use an enumeration or an integer"
@@ -37,23 +46,20 @@ _DATE = Refusal(
     "unsupported-date", "dates and times of day ({word})", "use TIME and a timer for durations"
 )
 _POINTER = Refusal(
-    "unsupported-pointer",
-    "pointers and references ({word})",
-    "use the variable itself, or VAR_IN_OUT",
+    "unsupported-pointer", "pointers ({word})", "use the variable itself, or VAR_IN_OUT"
 )
-_ARRAY = Refusal("unsupported-array", "arrays ({word})", "use one variable for each element")
-_STRUCTURE = Refusal(
-    "unsupported-structure", "structures ({word})", "use one variable for each member"
+_REFERENCE = Refusal(
+    "unsupported-reference", "references ({word})", "use the variable itself, or VAR_IN_OUT"
 )
-_OBJECT = Refusal(
-    "unsupported-object", "object orientation ({word})", "use a plain FUNCTION_BLOCK or FUNCTION"
+_ADDRESS_OF = Refusal(
+    "unsupported-address-of",
+    "the address of a variable ({word})",
+    "pass the variable itself, as VAR_IN_OUT",
 )
-_METHOD = Refusal(
-    "unsupported-method", "methods and properties ({word})", "use a FUNCTION or a FUNCTION_BLOCK"
+_UNION = Refusal(
+    "unsupported-union", "unions ({word})", "use a structure, or bit access to one variable"
 )
-_ACTION = Refusal(
-    "unsupported-action", "actions ({word})", "write the statements where the action is called"
-)
+_OBJECT = Refusal("unsupported-object", "classes ({word})", "make it a FUNCTION_BLOCK with methods")
 _GLOBAL = Refusal(
     "unsupported-global",
     "variables of a resource or configuration ({word})",
@@ -61,47 +67,29 @@ _GLOBAL = Refusal(
 )
 _ADDRESS = Refusal(
     "unsupported-address",
-    "direct addresses ({word})",
-    "declare a VAR_INPUT or VAR_OUTPUT without address",
+    "direct addresses outside of declarations ({word})",
+    "declare a variable for it, for instance valve AT %QX0.0 : BOOL;",
 )
 _JUMP = Refusal("unsupported-jump", "jumps ({word})", "use IF, CASE, a loop or RETURN")
 _CHART = Refusal(
     "unsupported-chart", "sequential function charts ({word})", "use CASE over an enumeration"
 )
-_CONFIGURATION = Refusal(
-    "unsupported-configuration",
-    "configurations and tasks ({word})",
-    "leave it out; the spec states the scan time",
-)
 _NAMESPACE = Refusal(
     "unsupported-namespace", "namespaces ({word})", "put the block outside of any namespace"
-)
-_EDGE = Refusal(
-    "unsupported-edge-input",
-    "edge-qualified inputs ({word})",
-    "declare a plain BOOL input and call an R_TRIG or F_TRIG with it",
 )
 
 REFUSED: dict[str, Refusal] = {
     word: refusal
     for words, refusal in (
-        ("REAL LREAL", _REAL),
-        ("STRING WSTRING CHAR WCHAR", _STRING),
-        ("DATE LDATE TIME_OF_DAY TOD LTIME_OF_DAY LTOD DATE_AND_TIME DT LDATE_AND_TIME LDT", _DATE),
-        ("POINTER REF_TO REFERENCE REF ADR", _POINTER),
-        ("ARRAY", _ARRAY),
-        ("STRUCT END_STRUCT UNION END_UNION", _STRUCTURE),
-        ("CLASS END_CLASS INTERFACE END_INTERFACE EXTENDS IMPLEMENTS THIS SUPER", _OBJECT),
-        ("ABSTRACT FINAL OVERRIDE PUBLIC PRIVATE PROTECTED INTERNAL", _OBJECT),
-        ("METHOD END_METHOD PROPERTY END_PROPERTY", _METHOD),
-        ("ACTION END_ACTION", _ACTION),
-        ("VAR_GLOBAL VAR_EXTERNAL VAR_CONFIG VAR_ACCESS VAR_INST VAR_STAT", _GLOBAL),
-        ("AT", _ADDRESS),
+        ("POINTER", _POINTER),
+        ("REF_TO REFERENCE REF REF=", _REFERENCE),
+        ("ADR", _ADDRESS_OF),
+        ("UNION END_UNION", _UNION),
+        ("CLASS END_CLASS", _OBJECT),
+        ("VAR_CONFIG VAR_ACCESS", _GLOBAL),
         ("JMP GOTO", _JUMP),
-        ("STEP END_STEP INITIAL_STEP TRANSITION END_TRANSITION", _CHART),
-        ("CONFIGURATION END_CONFIGURATION RESOURCE END_RESOURCE TASK", _CONFIGURATION),
+        ("END_STEP INITIAL_STEP END_TRANSITION", _CHART),
         ("NAMESPACE END_NAMESPACE USING", _NAMESPACE),
-        ("R_EDGE F_EDGE", _EDGE),
     )
     for word in words.split()
 }
@@ -110,13 +98,24 @@ REFUSED_TOKENS: dict[str, Refusal] = {
     "REAL_NUMBER": _REAL,
     "STRING": _STRING,
     "DIRECT": _ADDRESS,
-    "LBRACKET": _ARRAY,
     "CARET": _POINTER,
 }
 
-REFUSED_PREFIXES: dict[str, Refusal] = {
-    **{name: REFUSED[name] for name in ("REAL", "LREAL", "STRING", "WSTRING", "CHAR", "WCHAR")},
-    **dict.fromkeys(("D", "LD", "DATE", "LDATE", "TOD", "LTOD", "DT", "LDT"), _DATE),
-    **dict.fromkeys(("TIME_OF_DAY", "DATE_AND_TIME"), _DATE),
+UNMODELLED: dict[str, Refusal] = {
+    word: refusal
+    for words, refusal in (
+        ("REAL LREAL", _REAL),
+        ("STRING WSTRING CHAR WCHAR", _STRING),
+        ("DATE LDATE TIME_OF_DAY TOD LTIME_OF_DAY LTOD DATE_AND_TIME DT LDATE_AND_TIME LDT", _DATE),
+    )
+    for word in words.split()
 }
-"""Types before ``#`` whose literals are not read."""
+"""Types whose values are not modelled: what only such values depend on is left out, and what
+makes a modelled value of them is refused."""
+
+UNMODELLED_PREFIXES: dict[str, str] = {
+    **{name: name for name in UNMODELLED},
+    "D": "DATE",
+    "LD": "LDATE",
+}
+"""Types before ``#`` of such literals, with the type that is meant."""

@@ -7,9 +7,9 @@ from dataclasses import replace
 from pathlib import Path, PurePath
 
 from checker.source import specification_tree as spec
-from checker.source.diagnostic import InputError
+from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.source.expressions import resolve_expression
-from checker.source.files import read_source
+from checker.source.files import read_source, source_files
 from checker.source.program import Assign, Program, Variable
 from checker.source.resolve import load_program
 from checker.source.text import SourceText, Span
@@ -29,12 +29,16 @@ class Library:
         self.folder = folder
         self.shown = PurePath(shown).parent
         self.problems = problems
+        self.notes: list[Diagnostic] = []
+        """What cannot be read in folders, and is not needed."""
         self._read: dict[Path, SourceText] = {}
         self.inputs: tuple[Variable, ...] = ()
         """The block's sampled inputs, driven or not."""
         self.driven: tuple[Variable, ...] = ()
         """The block's inputs that plants drive."""
         self._wired: Callable[[Wiring], Program] | None = None
+        self._searched: set[SourceText] = set()
+        self._named: set[SourceText] = set()
 
     def program(self, parts: Parts) -> Program | None:
         """The block with its plants; None where that cannot be (the problems say why)."""
@@ -53,8 +57,9 @@ class Library:
         program = None
         if sources is not None:
             with self.problems.collected():
-                program = _loaded(sources, None if block is None else block.name.text, place)
+                program = self._loaded(sources, None if block is None else block.name.text, place)
         plants = self._plants(parts, sources)
+        self.problems.warnings.extend(dict.fromkeys(self.notes))
         if program is None or plants is None:
             return None
         return self._composed(program, plants, parts)
@@ -68,29 +73,68 @@ class Library:
     # --- files ------------------------------------------------------------------------------
 
     def _sources(self, files: Sequence[spec.FileName]) -> list[SourceText] | None:
-        """The texts of the files, each once; None where one is missing."""
-        texts: list[SourceText] = []
+        """The texts of the files, and of those in folders, each once; None where one that is
+        named is missing."""
+        texts: dict[SourceText, None] = {}
         complete = True
+        named: set[Path] = set()
         for file in files:
-            text = None
-            with self.problems.collected():
-                text = self._source(file)
-            complete = complete and text is not None
-            if text is not None and text in texts:
+            text = file.text.replace("\\", "/")
+            path = self.folder / text
+            if path in named:
                 message = f"'{file.text}' is named twice"
                 self.problems.error("repeated-name", message, file.span, "remove one of them")
-            elif text is not None:
-                texts.append(text)
-        return texts if complete else None
+                continue
+            named.add(path)
+            found: list[SourceText] | None = None
+            with self.problems.collected():
+                if path.is_dir():
+                    found = self._below(path, text, file)
+                else:
+                    found = [self._source(path, text, file)]
+                    self._named.update(found)
+            complete = complete and found is not None
+            texts |= dict.fromkeys(found or ())
+        return list(texts) if complete else None
 
-    def _source(self, file: spec.FileName) -> SourceText:
-        path = self.folder / file.text
+    def _source(self, path: Path, text: str, file: spec.FileName) -> SourceText:
+        """A file that is named, itself or by its folder."""
         if path not in self._read:
             try:
-                self._read[path] = read_source(path, str(self.shown / file.text))
+                self._read[path] = read_source(path, str(self.shown / text))
             except InputError as error:
                 raise _placed(error, file.span) from None
         return self._read[path]
+
+    def _below(self, folder: Path, text: str, file: spec.FileName) -> list[SourceText]:
+        """The files below a folder; those that cannot be read are noted."""
+        try:
+            paths = source_files(folder)
+        except InputError as error:
+            raise _placed(error, file.span) from None
+        found: list[SourceText] = []
+        for path in paths:
+            inside = PurePath(text) / path.relative_to(folder)
+            try:
+                source = self._source(path, str(inside), file)
+            except InputError as error:
+                self.notes.extend(
+                    replace(problem, severity=Severity.NOTE, help="nothing is taken from this file")
+                    for problem in error.diagnostics
+                )
+                continue
+            found.append(source)
+            self._searched.add(source)
+        return found
+
+    def _loaded(
+        self, sources: Sequence[SourceText], block: str | None, place: Span, prefix: str = ""
+    ) -> Program:
+        """``load_program``; what has no place in the sources gets that in the spec."""
+        try:
+            return load_program(sources, block, prefix, self.notes, self._searched - self._named)
+        except InputError as error:
+            raise _placed(error, place) from None
 
     # --- plants -----------------------------------------------------------------------------
 
@@ -115,7 +159,7 @@ class Library:
                 continue
             with self.problems.collected():
                 prefix, block = f"{name.text}.", statement.block
-                plants.append((statement, _loaded(texts, block.text, block.span, prefix)))
+                plants.append((statement, self._loaded(texts, block.text, block.span, prefix)))
         return plants if len(plants) == len(statements) else None
 
     def _composed(
@@ -215,16 +259,6 @@ def _input(binding: spec.Binding, program: Program, plant: str) -> Variable:
         if short.casefold() == wanted:
             return variable
     raise unknown(name, inputs, f"input of '{plant}'" if plant else "input")
-
-
-def _loaded(
-    sources: Sequence[SourceText], block: str | None, place: Span, prefix: str = ""
-) -> Program:
-    """``load_program``; what has no place in the sources gets that in the spec."""
-    try:
-        return load_program(sources, block, prefix)
-    except InputError as error:
-        raise _placed(error, place) from None
 
 
 def _placed(error: InputError, place: Span) -> InputError:

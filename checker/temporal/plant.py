@@ -90,4 +90,8 @@ def compose(
         constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
         enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
         sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
+        left_out=tuple(note for part in parts for note in part.left_out),
+        tasks=block.tasks,
+        changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
+        aliases={k: v for part in reversed(parts) for k, v in part.aliases.items()},
     )

@@ -6,9 +6,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from checker.source import tree
+from checker.source.bits import check_bit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.effects import written
-from checker.source.expressions import resolve_expression
+from checker.source.expressions import resolve_constant, resolve_expression
+from checker.source.kinds import without_indices
 from checker.source.program import Expression, Literal, Program, Read, Role, Variable
 from checker.source.scope import nearest, unknown_name
 from checker.source.specification_tree import PREV
@@ -52,8 +54,9 @@ class SpecificationScope:
     def add_hand(self, name: tree.Identifier, pressed: Expression) -> None:
         self.hands[name.text.casefold()] = (name.text, pressed)
 
-    def variable(self, name: tree.Name | tree.Identifier) -> Variable | None:
-        return self._variables.get(name.text.casefold())
+    def variable(self, name: tree.Name | tree.Path | tree.Identifier) -> Variable | None:
+        text = self._written(name, name.selectors) if isinstance(name, tree.Path) else name.text
+        return self._variables.get(self._true_name(text))
 
     def names(self) -> list[str]:
         """Everything that can be named, for the nearest right name."""
@@ -68,7 +71,7 @@ class SpecificationScope:
     # --- what ``resolve_expression`` asks ---------------------------------------------------
 
     def resolve_name(self, name: tree.Name, expected: Type | None) -> Expression:
-        key = name.text.casefold()
+        key = self._true_name(name.text)
         if key in self.hands:
             return self.hands[key][1]
         if key in self._variables:
@@ -78,12 +81,45 @@ class SpecificationScope:
             return Literal(constant.value, constant.type, name.span)
         return self._enumeration_value(name, expected)
 
+    def resolve_path(self, path: tree.Path, expected: Type | None) -> Expression:
+        """An element with constant indices, or a bit; InputError where there is none."""
+        last = path.selectors[-1]
+        bit = last if isinstance(last, tree.Bit) else None
+        key = self._written(path, path.selectors[:-1] if bit is not None else path.selectors)
+        variable = self._variables.get(self._true_name(key))
+        constant = _find(self.program.constants, key.casefold())
+        if variable is not None:
+            whole: Expression = Read(self._settled(variable, path.span), path.span)
+        elif constant is not None:
+            whole = Literal(constant.value, constant.type, path.span)
+        else:
+            raise self._missing(path)
+        return whole if bit is None else check_bit(whole, bit, path.span)
+
+    def _written(self, path: tree.Path, selectors: Sequence[tree.Selector]) -> str:
+        """A path as the variable at its end is named."""
+        return path.name.text + "".join(self._selected(selector) for selector in selectors)
+
+    def _selected(self, selector: tree.Selector) -> str:
+        """The selector as it stands in a variable's name."""
+        if isinstance(selector, tree.Identifier):
+            return f".{selector.text}"
+        if isinstance(selector, tree.Bit):
+            return f".{selector.number}"
+        indices = [resolve_constant(index, self) for index in selector.expressions]
+        return f"[{','.join(str(int(index.value)) for index in indices)}]"
+
+    def _true_name(self, name: str) -> str:
+        """The name, for a further one of a variable, by which the program knows it."""
+        key = name.casefold()
+        return self.program.aliases.get(key, key).casefold()
+
     def _settled(self, variable: Variable, span: Span) -> Variable:
         """The variable; in a binding only if it has one value between two scans."""
         if not self._binding:
             return variable
         if self._changed is None:
-            in_outs = {v for v in self.program.inputs if v.role is Role.IN_OUT}
+            in_outs = set(self.program.inputs) - set(self.program.sampled)
             self._changed = in_outs & set(written(self.program.routine)) if in_outs else set()
         if variable in self._changed:
             raise wrong(
@@ -151,6 +187,20 @@ class SpecificationScope:
             self._histories.append(history)
         return Read(history.variable, span)
 
+    def _missing(self, name: tree.Name | tree.Path) -> InputError:
+        """The error for a name that the program does not have, or that the model leaves out."""
+        text = without_indices(name.text).casefold()
+        for note in self.program.left_out:
+            missing = (note.variable or "").casefold()
+            if missing and (text == missing or text.startswith((f"{missing}.", f"{missing}["))):
+                return wrong(
+                    "left-out",
+                    f"'{name.text}' is left out of the model: {note.what}",
+                    name.span,
+                    "say it over variables of BOOL, integer or TIME types",
+                )
+        return unknown(name, self.names(), "name")
+
     def _enumeration_value(self, name: tree.Name, expected: Type | None) -> Expression:
         parts = [part.text.casefold() for part in name.parts]
         kinds = [
@@ -162,7 +212,7 @@ class SpecificationScope:
         if len(kinds) > 1 and isinstance(expected, Enumeration):
             kinds = [(kind, number) for kind, number in kinds if kind == expected]
         if not kinds:
-            raise unknown(name, self.names(), "name")
+            raise self._missing(name)
         if len(kinds) > 1:
             choices = " or ".join(f"{kind.name}#{name.text}" for kind, _ in kinds)
             raise wrong(
@@ -175,7 +225,9 @@ class SpecificationScope:
         return Literal(number, kind, name.span)
 
 
-def unknown(name: tree.Name | tree.Identifier, names: Iterable[str], what: str) -> InputError:
+def unknown(
+    name: tree.Name | tree.Path | tree.Identifier, names: Iterable[str], what: str
+) -> InputError:
     """The error for a name that the program does not have, with the nearest one."""
     known = list(names)
     if nearest(name.text, known):

@@ -37,6 +37,7 @@ from checker.temporal.requirement import Lag, Requirement, Specification, Statio
 from checker.temporal.roles import resolve_outputs, resolve_stations
 from checker.temporal.stations import with_conditions
 from checker.temporal.surroundings import Surroundings, Wanted, surround
+from checker.temporal.task_times import check_task_times
 from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.walk import durations
 from checker.temporal.wording import written
@@ -99,6 +100,7 @@ def resolve_specification(
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
     if program is not None:
         stated += durations(program)
+        check_task_times(parts, program, problems)
     unit = parts.only(spec.UnitStatement)
     clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
     if program is None:

@@ -14,10 +14,12 @@ from checker.source.program import (
     Apply,
     CallFunction,
     Convert,
+    Element,
     Expression,
     Literal,
     Operation,
     Operator,
+    ShortCircuit,
     StandardFunction,
 )
 from checker.source.types import BitString, Boolean, Duration, Enumeration, Integer, Type
@@ -62,6 +64,12 @@ def _fault(part: Expression) -> InputError | None:
             return wrong("partial-operation", message, part.span, way)
         case Convert(operand, kind) if not _always_fits(operand.type, kind):
             return _conversion(part, operand.type, kind)
+        case ShortCircuit():
+            message = "a formula has no operand that only counts where another one does not decide"
+            return wrong("partial-operation", message, part.span, _ELSEWHERE)
+        case Element():
+            message = "an index in a formula is a constant"
+            return wrong("partial-operation", message, part.span, _ELSEWHERE)
         case CallFunction():
             message = f"a formula cannot call the function '{part.name}'"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)

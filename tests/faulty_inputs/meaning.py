@@ -61,6 +61,6 @@ TYPES = [
     in_body("value-out-of-range", "strokes := «40000»;", "32767"),
     in_body("division-by-zero", "strokes := «9 / 0»;", "another number"),
     in_body("argument-count", "strokes := «ABS(speed, 1)»;", "inputs are IN"),
-    in_body("positional-argument", "window(«stop»);", "IN :="),
+    in_body("argument-count", "«window(stop)»;", "IN, PT"),
     in_declarations("type-mismatch", "lamp : BOOL := «T#1s»;", "compare it"),
 ]

@@ -8,7 +8,11 @@ SYNTAX = [
     in_body("equals-for-assignment", "enable «=» leftPalm;", "write :="),
     in_body("missing-semicolon", "enable := leftPalm«\n»    strokes := 1;", "write ; here"),
     in_body("missing-keyword", "IF stop« »enable := FALSE; END_IF", "write THEN here"),
-    in_body("missing-end", "IF stop THEN enable := FALSE;\n«END_FUNCTION_BLOCK»", "END_IF before"),
+    in_body(
+        "missing-end",
+        "FOR count := 1 TO 3 DO IF stop THEN strokes := 1; «END_FOR»",
+        "END_IF before",
+    ),
     in_body("wrong-end", "IF stop THEN enable := FALSE; «END_WHILE»", "write END_IF"),
     in_body("stray-else", "enable := stop; «ELSE» enable := FALSE;", "write its IF"),
     in_body("missing-parenthesis", "strokes := (speed + 1«;»", "write ) here"),
@@ -28,7 +32,8 @@ SYNTAX = [
     in_body("malformed-number", "strokes := «12ab»;", "12"),
     in_body("not-a-statement", "«window»;", "call with ()"),
     in_body("split-assignment", "enable «:» = stop;", "write := in one"),
-    in_declarations("keyword-as-name", "«Task» : BOOL;", "choose another name"),
+    in_declarations("keyword-as-name", "«Until» : BOOL;", "choose another name"),
     in_declarations("missing-type", "«lamp»;", "name : TYPE"),
-    in_source("outside-of-block", "«enable» := leftPalm;\n", "FUNCTION_BLOCK"),
+    in_source("declarations-elsewhere", "«enable» := leftPalm;\n", "FUNCTION_BLOCK"),
+    in_source("outside-of-block", "«enable» is the output.\n", "FUNCTION_BLOCK"),
 ]

@@ -1,0 +1,82 @@
+"""A text as tokens, with all that is no token in it."""
+
+from __future__ import annotations
+
+from lark import Lark, Token
+from lark.exceptions import UnexpectedCharacters
+
+from checker.source.comments import UNREADABLE
+from checker.source.diagnostic import Diagnostic
+from checker.source.refused_bodies import hash_name
+from checker.source.text import SourceText, Span
+
+MOST_STRANGE_CHARACTERS = 20
+"""After so many places the file is no program, and more messages help nobody."""
+
+STRANGE = "STRANGE"
+"""The terminal of characters that have no meaning; they are told where they are found."""
+
+
+def tokens_of(
+    parser: Lark,
+    source: SourceText,
+    text: str,
+    problems: list[Diagnostic],
+    start: int = 0,
+    end: int | None = None,
+) -> list[Token]:
+    """The tokens of ``text`` (the source's, comments blanked) from ``start`` to ``end``.
+
+    Characters that begin none become a token STRANGE, and are noted in ``problems`` (but for
+    those that are noted already).
+    """
+    end = len(text) if end is None else end
+    tokens: list[Token] = []
+    found = 0
+    while start < end:
+        piece = text[start:end]
+        first = len(tokens)
+        try:
+            tokens.extend(parser.lex(piece))
+            _move(tokens, first, start)
+            return tokens
+        except UnexpectedCharacters as error:
+            at = start + (error.pos_in_stream or 0)
+            del tokens[first:]
+            tokens.extend(parser.lex(text[start:at]))
+            _move(tokens, first, start)
+        stop = at + 1
+        while stop < end and text[stop] == text[at]:
+            stop += 1
+        if text[at] != UNREADABLE or source.text[at] == UNREADABLE:
+            problems.append(unknown_character(at, stop, source))
+        tokens.append(Token(STRANGE, text[at:stop], start_pos=at, end_pos=stop))
+        start = stop
+        found += 1
+        if found >= MOST_STRANGE_CHARACTERS:
+            return tokens
+    return tokens
+
+
+def _move(tokens: list[Token], first: int, distance: int) -> None:
+    """Make the places of the tokens from ``first`` on those in the whole text."""
+    if distance:
+        for token in tokens[first:]:
+            token.start_pos = (token.start_pos or 0) + distance
+            token.end_pos = (token.end_pos or 0) + distance
+
+
+def unknown_character(start: int, end: int, source: SourceText) -> Diagnostic:
+    """The message for a character (or several equal ones) that begins no word and no sign."""
+    named = hash_name(start, source)
+    if named is not None:
+        return named
+    character = source.text[start]
+    shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
+    return Diagnostic(
+        "unknown-character",
+        f"the {'character ' if shown != 'sign' else 'invisible '}{shown} (U+{ord(character):04X}) "
+        "has no meaning here",
+        Span(source, start, end),
+        "remove it; names are made of letters A to Z, digits and '_'",
+    )
