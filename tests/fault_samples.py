@@ -55,7 +55,21 @@ END_FUNCTION_BLOCK
 """
 """Feedback that must be the opposite of the output a scan before; else an alarm that stays."""
 
-FILES = {"pair.st": PAIR, "single.st": SINGLE, "rod.st": ROD}
+WATCHED = """
+FUNCTION_BLOCK Watched
+VAR_INPUT leftNO, leftNC, rightNO, rightNC : BOOL; END_VAR
+VAR_OUTPUT go : BOOL; END_VAR
+VAR armed : BOOL; END_VAR
+VAR RETAIN bad : BOOL; END_VAR
+bad := bad OR leftNO = leftNC OR rightNO = rightNC;
+armed := (armed OR NOT leftNO AND NOT rightNO) AND NOT bad;
+go := armed AND leftNO AND rightNO;
+armed := armed AND NOT go;
+END_FUNCTION_BLOCK
+"""
+"""Remembers for good, without its supply too, that the contacts of a hand disagreed."""
+
+FILES = {"watched.st": WATCHED, "pair.st": PAIR, "single.st": SINGLE, "rod.st": ROD}
 
 PAIR_SPEC = """
 SPEC Pair
@@ -68,6 +82,7 @@ SPEC Pair
     {more}
 END_SPEC
 """
+WATCHED_SPEC = PAIR_SPEC.replace("Pair", "Watched").replace("pair.st", "watched.st")
 SINGLE_SPEC = """
 SPEC Single
     SOURCE 'single.st';

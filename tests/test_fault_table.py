@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 import pytest
-from fault_samples import FED_SPEC, PAIR_SPEC, SINGLE_SPEC, analysis
+from fault_samples import FED_SPEC, PAIR_SPEC, SINGLE_SPEC, WATCHED_SPEC, analysis
 
 from checker.evidence.check import Options, open_pool
 from checker.evidence.fault_check import check_faults
@@ -182,3 +182,12 @@ def test_an_alarm_that_stays_notices_stuck_feedback(table_of: Tabled) -> None:
 def test_reachability_is_no_column(table_of: Tabled) -> None:
     table = table_of(SINGLE_SPEC, "REACHABLE can_go : go;", combine=False)
     assert "can_go" not in {requirement.identifier for requirement in table.requirements}
+
+
+def test_a_fault_shows_only_to_a_controller_that_has_its_supply(table_of: Tabled) -> None:
+    """The short between two hands shows where one hand is on alone; what is on without the supply
+    nobody reads, so a later start with both at once is no start after the fault has shown."""
+    table = table_of(WATCHED_SPEC, "POWER CYCLES;", combine=False)
+    row = next(row for row in table.rows if row.identifier == "leftNO-rightNO-short")
+    assert row.stays_off is not None
+    assert row.stays_off.outcome is Outcome.PROVED

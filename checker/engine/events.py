@@ -143,7 +143,7 @@ class EventSearch:
             if low >= best or time.monotonic() > end:
                 break
             middle = (low + best) // 2
-            label = z3.Bool(f"shorter@{self.depth}.{attempt}", context)
+            label = z3.Bool(f"#shorter@{self.depth}.{attempt}", context)
             self.path.solver.add(z3.Implies(label, total <= middle))
             try:
                 shorter = yield from self.found(label)

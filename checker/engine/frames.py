@@ -70,7 +70,7 @@ class Frames:
 
     def _fresh(self, stem: str) -> z3.BoolRef:
         self._count += 1
-        return z3.Bool(f"proof.{stem}.{self._count}", self._context)
+        return z3.Bool(f"#proof.{stem}.{self._count}", self._context)
 
     # -- predicates -----------------------------------------------------------------------------
 

@@ -22,7 +22,7 @@ def needed(
     context = system.elapsed.ctx
     solver = z3.SimpleSolver(ctx=context)
     after = Substitution([(s.symbol, s.update) for s in system.states], context)
-    labels = [z3.Bool(f"proof.needed.{i}", context) for i in range(len(clauses))]
+    labels = [z3.Bool(f"#proof.needed.{i}", context) for i in range(len(clauses))]
     places = {label.get_id(): i for i, label in enumerate(labels)}
     solver.set("timeout", milliseconds)
     solver.add(system.scan_constraint)

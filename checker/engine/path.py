@@ -97,8 +97,8 @@ class Path:
         at = Substitution(
             [*pairs, *zip(system.inputs, inputs, strict=True), *timing], self._context
         )
-        bad = z3.Bool(f"bad@{step}", self._context)
-        jump = z3.Bool(f"jump@{step}", self._context)
+        bad = z3.Bool(f"#bad@{step}", self._context)
+        jump = z3.Bool(f"#jump@{step}", self._context)
         stage = Stage(tuple(c for _, c in pairs), inputs, elapsed, scans, jump, at, bad)
         self.stages.append(stage)
         self._relate(stage, step)

@@ -57,7 +57,7 @@ def after_fault(specification: Specification) -> AfterFault:
     output = any_of(Atom(Read(v, v.span)) for v in specification.outputs)
     name = listed([quoted(v.name) for v in specification.outputs], "or")
     start = Rose(output)
-    shown = Once(assumed.shows)
+    shown = Once(_seen(specification, assumed.shows))
     stays_off = Requirement(
         STAYS_OFF,
         f"from the scan on in which the fault shows at an input, {name} does not go on",
@@ -76,3 +76,9 @@ def after_fault(specification: Specification) -> AfterFault:
         sentence += " before the fault was noticed"
     noticed = Requirement(NOTICED, sentence, Always(Not(late)), span)
     return AfterFault(shows, stays_off, noticed)
+
+
+def _seen(specification: Specification, shows: Formula) -> Formula:
+    """The fault shows to a controller that has its supply; without it nothing is seen."""
+    power = specification.power
+    return shows if power is None else And((shows, Atom(Read(power, power.span))))
