@@ -352,6 +352,20 @@ n := n + 1; q := TRUE; END_FUNCTION_BLOCK"""
     assert program(declarations, "s(n := n, q => a[m]);", block)
 
 
+def test_a_direct_address_in_a_body_is_a_variable_of_its_size() -> None:
+    text = """PROGRAM P VAR a AT %IX0.0 : BOOL; n : BOOL; END_VAR
+%Q0.0 := %I0.0 AND a AND %IW2.1 = WORD#3; n := %QX0.0; %MX1.0 := TRUE;
+END_PROGRAM"""
+    tested = loaded(("p.st", text))
+    assert names(tested.inputs) == ["%IW2.1", "a"]
+    assert names(tested.outputs) == ["%QX0.0"]
+    (record,) = run_of(tested, [{"a": True, "%IW2.1": 3}])
+    assert record.values["n"] is True
+    other = "PROGRAM Other VAR q AT %Q0.0 : BOOL; END_VAR q := FALSE; END_PROGRAM"
+    shared = loaded(("p.st", text), ("o.st", other), block="P")
+    assert names(shared.changed_inputs) == ["%QX0.0"]
+
+
 def test_two_instances_with_one_address_overlap() -> None:
     text = """FUNCTION_BLOCK Inner VAR m AT %MX0.0 : BOOL; END_VAR m := NOT m; END_FUNCTION_BLOCK
 PROGRAM P VAR i{} : Inner; END_VAR i(); END_PROGRAM"""

@@ -167,7 +167,7 @@ def block(declarations: str, body: str = "") -> str:
         ("", "LD n", "unsupported-instruction-list", 1),
         ("", "NETWORK", "unsupported-graphical", 1),
         ("", "STEP s:", "unsupported-chart", 1),
-        ("", "n := %MW3;", "unsupported-address", 6),
+        ("", "n := 3 %MW3;", "unsupported-address", 8),
     ],
 )
 def test_what_is_not_read_is_refused_by_name(

@@ -85,3 +85,16 @@ def test_a_report_lists_what_is_left_out(tmp_path: Path) -> None:
     lines = caution_lines([load(tmp_path, "PROPERTY p : valves[0];")], Terminal())
     text = " ".join(line.strip() for line in lines)
     assert "Left out: REAL variable 'ratio' (press.st:11)." in text
+
+
+def test_a_spec_names_direct_addresses(tmp_path: Path) -> None:
+    text = "PROGRAM P %QX0.0 := %IX0.0 AND %IX0.1; END_PROGRAM"
+    (tmp_path / "p.st").write_text(text, encoding="utf-8")
+    path = tmp_path / "p.spec"
+    path.write_text(
+        "SPEC Sample SOURCE 'p.st'; SCAN T#10ms; HAND l = %IX0.0; HAND r = %IX0.1; "
+        "OUTPUT %QX0.0; PROPERTY p : %QX0.0 -> %IX0.0 AND l; END_SPEC",
+        encoding="utf-8",
+    )
+    (specification,) = load_specifications(path, "p.spec")
+    assert [variable.name for variable in specification.outputs] == ["%QX0.0"]

@@ -4,11 +4,21 @@ from __future__ import annotations
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.frame import Assembly
+from checker.source.frame import Assembly, Entity, Shared, VariableEntity
 from checker.source.kinds import Array, Kind, Structure
-from checker.source.locations import Place, overlapping, place_of
-from checker.source.program import StandardBlock
-from checker.source.types import BitString, Boolean, Integer
+from checker.source.locations import Place, overlapping, place_of, size_of, true_address
+from checker.source.program import Role, StandardBlock, Variable
+from checker.source.types import (
+    BOOL,
+    BYTE,
+    DWORD,
+    LWORD,
+    WORD,
+    BitString,
+    Boolean,
+    Integer,
+    Type,
+)
 
 
 def located(
@@ -44,12 +54,51 @@ def located(
                 "declare each with an address of its own",
             )
         )
-    place = place_of(address, _width(kind))
+    return _claimed(assembly, address, _width(kind))
+
+
+def _claimed(assembly: Assembly, address: tree.Address, width: int) -> Place:
+    """The place, from now on taken; InputError where it is already."""
+    place = place_of(address, width)
     for other in assembly.places:
         if other.overlaps(place):
             raise overlapping(other, place)
     assembly.places.append(place)
     return place
+
+
+_BY_SIZE: dict[str, Type] = {"X": BOOL, "B": BYTE, "W": WORD, "D": DWORD, "L": LWORD}
+
+
+def direct(assembly: Assembly, name: tree.Identifier) -> Entity:
+    """The variable of a direct address that stands in a body: the one declared there, else one of
+    its own whose type is that of the address's size. InputError for an address left open."""
+    address = true_address(name.key)
+    known = assembly.located.get(address)
+    if known is not None:
+        return known
+    size = size_of(name.key)
+    if size is None:
+        raise InputError(
+            Diagnostic(
+                "malformed-address",
+                f"'{name.text}' is no direct address that can be read or written",
+                name.span,
+                "write for instance %IX0.3 or %QW4",
+            )
+        )
+    kind = _BY_SIZE[size]
+    place = _claimed(assembly, tree.Address(address, name.span), _width(kind))
+    initial = False if size == "X" else 0
+    path = f"{assembly.prefix}{address}"
+    variable = Variable(path, kind, place.role, initial, name.span)
+    entity = VariableEntity(assembly.add_variable(variable), place.role)
+    if place.role is Role.INPUT:
+        assembly.located_inputs.append(variable)
+    else:
+        assembly.shared.append(Shared(variable, address, address))
+    assembly.located[address] = entity
+    return entity
 
 
 def _width(kind: Kind) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from checker.source import tree
 from checker.source.access import Access, Walk
+from checker.source.addressed import direct
 from checker.source.bases import member_as_variable
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.frame import (
@@ -64,6 +65,8 @@ class BodyScope:
         A name of the frame goes before a global one of the same spelling."""
         if not name.parts:
             return None, 0
+        if name.parts[0].text.startswith("%"):
+            return direct(self.assembly, name.parts[0]), 1
         entity = self.own(name)
         if entity is not None:
             return entity, 1

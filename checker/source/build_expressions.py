@@ -187,6 +187,11 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
         whole = span if count == 0 else (owner or names[0]).span.through(names[-1].span)
         return tree.Path(tree.Name(names, whole, owner), tuple(selectors[count:]), span)
 
+    def direct_name(self, meta: Meta, children: Children) -> tree.Name:
+        """A direct address as a variable: ``%IX0.0``."""
+        span = self.span(meta)
+        return tree.Name((tree.Identifier(str(children[0]).upper(), span),), span)
+
     def index(self, meta: Meta, children: Children) -> tree.Index:
         return tree.Index(tuple(children[1:-1]), self.span(meta))
 

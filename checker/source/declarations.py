@@ -37,7 +37,7 @@ from checker.source.kinds import (
     without_indices,
 )
 from checker.source.library import reserved
-from checker.source.locations import Place
+from checker.source.locations import Place, true_address
 from checker.source.naming import duplicate
 from checker.source.program import Literal, Role, StandardBlock, Variable
 from checker.source.shared_variables import share
@@ -232,6 +232,8 @@ class _Declarer(InstanceMaker):
         """Notes what is more than a variable of its own: parameters, temporaries, what others
         may change too."""
         variables = variables_of(entity)
+        if place is not None:
+            self.assembly.located[true_address(place.text)] = entity
         if place is not None and place.role is Role.INPUT:
             self.assembly.located_inputs.extend(variables)
         elif place is not None or role is Role.GLOBAL:

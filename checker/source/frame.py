@@ -214,6 +214,8 @@ class Assembly:
     """VAR_EXTERNAL that no file declares, by name in upper case."""
     aliases: dict[str, str] = field(default_factory=dict)
     places: list[Place] = field(default_factory=list)
+    located: dict[str, Entity] = field(default_factory=dict)
+    """What stands at each address."""
     located_inputs: list[Variable] = field(default_factory=list)
     shared: list[Shared] = field(default_factory=list)
     shared_instances: list[SharedInstance] = field(default_factory=list)

@@ -41,6 +41,20 @@ class Place:
         )
 
 
+def true_address(text: str) -> str:
+    """One spelling for an address: a bit has its X."""
+    found = _ADDRESS.fullmatch(text)
+    if found is None or found[3] is None:
+        return text
+    return f"%{found[1]}{found[2] or 'X'}{found[3]}"
+
+
+def size_of(text: str) -> str | None:
+    """X, B, W, D or L; None for an address that is left open or malformed."""
+    found = _ADDRESS.fullmatch(text)
+    return None if found is None or found[3] is None else found[2] or "X"
+
+
 def place_of(address: tree.Address, width: int) -> Place:
     """Where an address lies; ``width`` is the size in bits of what is declared there. InputError
     (``malformed-address``)."""

@@ -23,6 +23,7 @@ from checker.source.frame import (
     variables_of,
 )
 from checker.source.kinds import without_indices
+from checker.source.locations import true_address
 from checker.source.program import CallBlock, CallStandard, Role, Routine, Variable
 from checker.source.text import SourceText, Span
 from checker.source.types import Subrange
@@ -73,7 +74,7 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
                 variable.span,
             )
         else:
-            where = f" at {shared.address}" if shared.address else ""
+            where = f" at {shared.address}" if shared.address not in (None, name) else ""
             assembly.leave_out(
                 f"changes of '{name}'{where} by anything but the block", variable.span
             )
@@ -113,7 +114,12 @@ class _Others:
     def __init__(self, assembly: Assembly) -> None:
         asked = {each.key for each in assembly.shared}
         asked |= {each.key for each in assembly.shared_instances}
-        asked |= {each.address for each in assembly.shared if each.address is not None}
+        asked |= {
+            form
+            for each in assembly.shared
+            if each.address is not None
+            for form in (true_address(each.address), each.address.replace("X", ""))
+        }
         units = assembly.library.units.values()
         inside = [unit for unit in units if id(unit) in assembly.units]
         writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
@@ -136,7 +142,8 @@ class _Others:
 
     def write(self, shared: Shared) -> bool:
         """Whether one of them may write the variable; rather too often than not."""
-        return shared.key in self._names or shared.address in self._addresses
+        address = shared.address and true_address(shared.address)
+        return shared.key in self._names or address in self._addresses | self._names
 
 
 def _uses(assembly: Assembly, outside: list[tree.Unit], key: str) -> int:
@@ -174,7 +181,7 @@ def _addresses(unit: tree.Unit) -> Iterator[str]:
     for section in unit.sections:
         for declaration in section.declarations:
             if declaration.address is not None:
-                yield declaration.address.text
+                yield true_address(declaration.address.text)
 
 
 def _may_write(root: object) -> Iterator[str]:
@@ -205,7 +212,7 @@ def _may_write(root: object) -> Iterator[str]:
 def _keys(node: tree.Expression) -> Iterator[str]:
     name = node.name if isinstance(node, tree.Path) else node
     if isinstance(name, tree.Name):
-        yield from (part.key for part in name.parts[:2])
+        yield from (true_address(part.key) for part in name.parts[:2])
 
 
 def note_subranges(assembly: Assembly, inputs: list[Variable]) -> None:

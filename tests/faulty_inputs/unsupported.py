@@ -23,7 +23,7 @@ UNSUPPORTED = [
         "overlaps",
     ),
     in_declarations("malformed-address", "lamp AT «%Q1X2» : BOOL;", "%QW4", "address"),
-    in_body("unsupported-address", "enable := «%IX0.1»;", "AT %QX0.0", "addresses"),
+    in_body("malformed-address", "enable := «%I*»;", "%QW4", "address"),
     in_body("unsupported-bit-access", "strokes := strokes«.%B1»;", "SHR", "bits"),
     in_body("index-out-of-range", "enable := strokes«.16»;", "0 to 15", "no bit"),
     in_body("unsupported-jump", "«JMP» away;", "IF", "jumps"),
