@@ -25,43 +25,50 @@ def _spec(text: str) -> tuple[str, str]:
     return HEAD + TAIL, SPEC.format(text)
 
 
+def _line(text: str) -> str:
+    return f"{text}\n"
+
+
 KINDS: dict[str, Callable[[int], tuple[str, str]]] = {
     "parentheses": lambda n: _body(f"x := {'(' * n}1{')' * n};"),
     "open-parentheses": lambda n: _body(f"x := {'(' * n};"),
     "nots": lambda n: _body(f"q := {'NOT ' * n}a;"),
-    "ifs": lambda n: _body("IF a THEN " * n + "x := 1; " + "END_IF " * n),
-    "open-ifs": lambda n: _body("IF a THEN " * n),
+    "ifs": lambda n: _body("IF a THEN\n" * n + "x := 1; " + "END_IF\n" * n),
+    "open-ifs": lambda n: _body("IF a THEN\n" * n),
     "calls": lambda n: _body(f"x := {'ABS(' * n}1{')' * n};"),
     "comments": lambda n: _body("(*" * n + "*)" * n + "x := 1;"),
-    "open-comments": lambda n: _body("(*" * n),
-    "structures": lambda n: (f"TYPE T : {'STRUCT a : ' * n}INT; {'END_STRUCT; ' * n}END_TYPE\n"
-                             f"{HEAD}{TAIL}", SPEC.format("")),
+    "open-comments": lambda n: _body("(*\n" * (n // 3)),
+    "structures": lambda n: (
+        f"TYPE T : {_line('STRUCT a :') * n}INT; {_line('END_STRUCT;') * n}END_TYPE\n{HEAD}{TAIL}",
+        SPEC.format(""),
+    ),
     "long-name": lambda n: _body("y" * n + " := 1;"),
     "long-number": lambda n: _body(f"x := {'1' * n};"),
     "long-sum": lambda n: _body(f"x := {'1 + ' * (n // 4)}1;"),
     "long-string": lambda n: _body("q := '" + "s" * n),
     "long-duration": lambda n: _body(f"x := T#{'1' * n}ms;"),
-    "strange": lambda n: _body("\u00a7 " * n),
+    "strange": lambda n: _body("\u00a7\n" * (n // 3)),
     "errors": lambda n: _body("x = 1;\n" * (n // 7)),
-    "semicolons": lambda n: _body(";" * n),
-    "words": lambda n: _body("IF " * (n // 3)),
-    "ends": lambda n: _body("END_IF; " * (n // 8)),
+    "semicolons": lambda n: _body(";\n" * (n // 2)),
+    "words": lambda n: _body("IF\n" * (n // 3)),
+    "ends": lambda n: _body("END_IF;\n" * (n // 8)),
+    "one-line": lambda n: _body("x := 1; " * (n // 8)),
     "quotes": lambda n: _body("'\n" * (n // 2)),
     "braces": lambda n: _body("{" * n),
     "zeros": lambda n: (HEAD + "\0" * n + TAIL, SPEC.format("")),
-    "units": lambda n: ("FUNCTION_BLOCK " * (n // 15), SPEC.format("")),
+    "units": lambda n: ("FUNCTION_BLOCK\n" * (n // 15), SPEC.format("")),
     "spec-parentheses": lambda n: _spec(f"PROPERTY p : {'(' * n}q{')' * n};"),
     "spec-open-parentheses": lambda n: _spec(f"PROPERTY p : {'(' * n};"),
     "spec-nots": lambda n: _spec(f"PROPERTY p : {'NOT ' * n}q;"),
     "spec-implications": lambda n: _spec(f"PROPERTY p : {'q -> ' * n}q;"),
     "spec-once": lambda n: _spec(f"PROPERTY p : {'once(' * n}q{')' * n};"),
-    "spec-comments": lambda n: _spec("(*" * n),
+    "spec-comments": lambda n: _spec("(*\n" * (n // 3)),
     "spec-long-name": lambda n: _spec(f"HAND {'h' * n} = a;"),
     "spec-long-number": lambda n: _spec(f"LOOPS {'1' * n};"),
     "spec-quotes": lambda n: _spec("'\n" * (n // 2)),
-    "spec-strange": lambda n: _spec("\u00a7 " * n),
+    "spec-strange": lambda n: _spec("\u00a7\n" * (n // 3)),
     "spec-zeros": lambda n: _spec("\0" * n),
-    "spec-semicolons": lambda n: _spec(";" * n),
+    "spec-semicolons": lambda n: _spec(";\n" * (n // 2)),
     "spec-errors": lambda n: _spec("HAND ;\n" * (n // 7)),
 }  # fmt: skip
 DEEP = frozenset(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 
-from checker.source import tree
+from checker.source import tree, type_tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.text import SourceText, Span
 
@@ -14,6 +14,7 @@ DEEPEST = 64
 
 _LEVELS = (
     tree.Unary, tree.Binary, tree.Call, tree.If, tree.Case, tree.For, tree.While, tree.Repeat,
+    type_tree.StructureType, type_tree.ArrayType,
 )  # fmt: skip
 
 
