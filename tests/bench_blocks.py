@@ -127,3 +127,27 @@ END_FUNCTION_BLOCK
     name = f"variant{seed}"
     lines = ["HAND one = left;", "HAND other = right;"]
     return Case(name, block, specification(name, scan, window, lines))
+
+
+def long_block(lines: int, name: str = "Line") -> str:
+    """A block of about so many lines: a timer and a counter for each ten."""
+    declarations: list[str] = []
+    body: list[str] = []
+    for number in range(lines // 10):
+        declarations += [
+            f"    t{number} : TON;",
+            f"    m{number} : BOOL; c{number} : INT;  (* station {number} *)",
+        ]
+        body += [
+            f"IF a AND NOT b OR m{number} THEN",
+            f"    c{number} := c{number} + 1;",
+            f"ELSIF c{number} > 10 THEN",
+            f"    c{number} := 0;",
+            "END_IF",
+            f"t{number}(IN := m{number} AND a, PT := T#{number + 1}00ms);",
+            f"m{number} := t{number}.Q OR (b AND c{number} = {number % 9});",
+            f"q := q OR m{number};",
+        ]
+    head = [f"FUNCTION_BLOCK {name}", "VAR_INPUT a, b : BOOL; END_VAR"]
+    head += ["VAR_OUTPUT q : BOOL; END_VAR", "VAR"]
+    return "\n".join([*head, *declarations, "END_VAR", *body, "END_FUNCTION_BLOCK", ""])

@@ -41,7 +41,8 @@ def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Pat
     specs = files_below("specs", ".spec", ".st", ".toml")
     assert grammars
     assert specs
-    wanted = files_below("checker", ".py") | {f"checker/{name}" for name in grammars | specs}
+    wanted = files_below("checker", ".py") | files_below("checker", ".toml")
+    wanted |= {f"checker/{name}" for name in grammars | specs}
     assert wanted <= names
     assert {name.partition("/")[0] for name in names} == {"checker"}
 

@@ -31,6 +31,9 @@ _ACTING = re.compile(r"init|call|virtual|retain|persist", re.IGNORECASE)
 WITHOUT_END = frozenset({"unterminated-comment", "unterminated-pragma"})
 """What leaves nothing of a file to read."""
 
+MOST_PROBLEMS = 50
+"""Of one file; more help nobody."""
+
 UNREADABLE = "\0"
 """Stands where a quote without end was."""
 
@@ -53,7 +56,7 @@ def blank_comments(source: SourceText, problems: list[Diagnostic] | None = None)
         try:
             end = _end_of(source, start, mark)
         except InputError as error:
-            if problems is None:
+            if problems is None or len(problems) >= MOST_PROBLEMS:
                 raise
             problems.extend(error.diagnostics)
             end, quoted = _end_of_unreadable(text, start, mark), False

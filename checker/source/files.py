@@ -7,13 +7,16 @@ from pathlib import Path
 
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.scope import nearest
-from checker.source.text import SourceText
+from checker.source.text import SourceText, Span
 
 SUFFIXES = (".st", ".iec", ".iecst")
 """How files of structured text end, in any letter case."""
 
 MOST_FILES = 10_000
 """In one folder and all below it."""
+
+LONGEST_LINE = 100_000
+"""Characters; what people write has a hundred."""
 
 LARGEST_FILE = 10_000_000
 """Bytes; a hand-written program is a thousand times smaller."""
@@ -42,7 +45,26 @@ def decode_source(data: bytes, shown: str) -> SourceText:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
-    return SourceText(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+    source = SourceText(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
+    _check_lines(source)
+    return source
+
+
+def _check_lines(source: SourceText) -> None:
+    """InputError for a line that nobody wrote."""
+    start = 0
+    while start + LONGEST_LINE < len(source.text):
+        end = source.text.rfind("\n", start, start + LONGEST_LINE + 1)
+        if end < 0:
+            raise InputError(
+                Diagnostic(
+                    "line-too-long",
+                    f"this line has more than {LONGEST_LINE} characters",
+                    Span(source, start, start + 1),
+                    "break it into several",
+                )
+            )
+        start = end + 1
 
 
 def source_files(folder: Path) -> list[Path]:

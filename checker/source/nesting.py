@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import fields, is_dataclass
 
-from checker.source import tree
+from checker.source import tree, type_tree
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.text import SourceText, Span
 
@@ -14,6 +14,7 @@ DEEPEST = 64
 
 _LEVELS = (
     tree.Unary, tree.Binary, tree.Call, tree.If, tree.Case, tree.For, tree.While, tree.Repeat,
+    type_tree.StructureType, type_tree.ArrayType,
 )  # fmt: skip
 
 
@@ -32,11 +33,23 @@ def check_nesting(root: object) -> None:
 def _children(node: object) -> Iterator[object]:
     if isinstance(node, tuple):
         yield from node
-    elif is_dataclass(node) and not isinstance(node, Span | SourceText):
-        for part in fields(node):
-            child = getattr(node, part.name)
-            if isinstance(child, tuple) or is_dataclass(child):
-                yield child
+        return
+    for name in _parts(type(node)):
+        child = getattr(node, name)
+        if isinstance(child, tuple) or _parts(type(child)):
+            yield child
+
+
+def _parts(kind: type) -> tuple[str, ...]:
+    """The names of a node's parts; none for what is no node."""
+    found = _PARTS.get(kind)
+    if found is None:
+        node = is_dataclass(kind) and not issubclass(kind, Span | SourceText)
+        found = _PARTS[kind] = tuple(part.name for part in fields(kind)) if node else ()
+    return found
+
+
+_PARTS: dict[type, tuple[str, ...]] = {}
 
 
 def _too_deep(span: Span) -> InputError:

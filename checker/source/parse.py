@@ -29,7 +29,10 @@ from checker.source.words import KEYWORDS, MODIFIERS, REFUSED
 def parse_source(source: SourceText) -> tree.SourceFile:
     """The syntax tree of a file; InputError with everything that is wrong with its syntax."""
     problems: list[Diagnostic] = []
-    text = blank_comments(source, problems)
+    try:
+        text = blank_comments(source, problems)
+    except InputError:
+        raise InputError(problems) from None
     return parse_part(source, text, 0, len(text), problems)
 
 

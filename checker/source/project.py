@@ -38,10 +38,14 @@ class Project:
         return [s for s in self.segments if s.file.source not in self._searched]
 
     def check_named(self) -> None:
-        """InputError for named files in which there is nothing but text outside of any unit."""
+        """InputError for named files that are too large, or have nothing but text outside of any
+        unit."""
         problems: list[Diagnostic] = []
         for file in self.files:
-            if not file.segments and file.source not in self._searched:
+            if file.source in self._searched:
+                continue
+            problems.extend(p for p in file.problems if p.code == "text-too-large")
+            if not file.segments:
                 problems.extend(_syntax_errors(file))
         if problems:
             raise InputError(problems)

@@ -19,8 +19,8 @@ from checker.source.tokens import STRANGE
 MOST_ERRORS = 50
 """Of one file; more help nobody."""
 
-MOST_REPAIRS = 100
-"""At one place, one after the other; there a hundred statements may lack their end."""
+MOST_REPAIRS = 20
+"""At one place, one after the other."""
 
 MOST_ENDS = 2
 """Of so many more that are missing at one place a message is given."""

@@ -6,11 +6,12 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
+from itertools import islice
 from pathlib import PurePath
 
 from checker.source.comments import blank_comments
-from checker.source.diagnostic import Diagnostic
-from checker.source.text import SourceText
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.text import SourceText, Span
 
 _BEGINS = {
     "FUNCTION_BLOCK": "END_FUNCTION_BLOCK",
@@ -38,6 +39,9 @@ _STEMS = (
     "VAR_GLOBAL",
     "END_VAR",
 )
+MOST_SEGMENTS = 5_000
+"""In one file."""
+
 _NAME = r"([^\W\d]\w*)"
 _OWN_NAME = re.compile(
     rf"\s+(?:(?:PUBLIC|PRIVATE|PROTECTED|INTERNAL|ABSTRACT|FINAL)\s+)*{_NAME}", re.IGNORECASE
@@ -110,10 +114,15 @@ class FileIndex:
     def __init__(self, source: SourceText) -> None:
         self.source = source
         self.problems: list[Diagnostic] = []
-        self.text = blank_comments(source, self.problems)
+        try:
+            self.text = blank_comments(source, self.problems)
+        except InputError:  # more problems than are told
+            self.text = re.sub(r"[^\n]", " ", source.text)
         self.title = PurePath(source.path.replace("\\", "/")).stem.upper()
         self.open: list[Segment] = []
-        self.segments = list(self._found())
+        self.segments = list(islice(self._found(), MOST_SEGMENTS))
+        if len(self.segments) == MOST_SEGMENTS:
+            self.problems.append(self._too_many())
         if self.segments:
             self.segments[-1].end = len(self.text)
 
@@ -135,6 +144,14 @@ class FileIndex:
                 yield current
         if current is not None:
             self.open.append(current)
+
+    def _too_many(self) -> Diagnostic:
+        return Diagnostic(
+            "text-too-large",
+            f"the file has more than {MOST_SEGMENTS} units",
+            Span(self.source, self.segments[-1].begin, self.segments[-1].begin + 1),
+            "split the file up",
+        )
 
     def _begun(self, kind: str, start: int, begin: int) -> Segment:
         name = _OWN_NAME.match(self.text, begin)

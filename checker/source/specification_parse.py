@@ -7,6 +7,7 @@ each semicolon.
 from __future__ import annotations
 
 from functools import cache
+from itertools import islice
 
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedCharacters, UnexpectedToken
@@ -20,7 +21,7 @@ from checker.source.specification_statements import StatementBuilder
 from checker.source.specification_tree import SpecificationTree, StatementNode, Time
 from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
 from checker.source.text import SourceText, Span
-from checker.source.tokens import unknown_character
+from checker.source.tokens import MOST_TOKENS, too_many, unknown_character
 from checker.source.words import EXPRESSION_KEYWORDS
 
 PROGRAM_STARTS = {"FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE"}
@@ -77,7 +78,10 @@ class _Reader:
         """The tokens of the text; characters that begin none are reported and passed over."""
         while True:
             try:
-                return list(_parser().lex(text))
+                tokens = list(islice(_parser().lex(text), MOST_TOKENS + 1))
+                if len(tokens) > MOST_TOKENS:
+                    raise too_many(tokens[-1], self.source)
+                return tokens
             except UnexpectedCharacters as error:
                 at = error.pos_in_stream or 0
                 self.strange.append(at)

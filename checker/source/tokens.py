@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 from lark import Lark, Token
 from lark.exceptions import UnexpectedCharacters
 
-from checker.source.comments import UNREADABLE
-from checker.source.diagnostic import Diagnostic
+from checker.source.comments import MOST_PROBLEMS, UNREADABLE
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.refused_bodies import hash_name
 from checker.source.text import SourceText, Span
 
 MOST_STRANGE_CHARACTERS = 20
 """After so many places the file is no program, and more messages help nobody."""
+
+MOST_TOKENS = 200_000
+"""Of one file: about 27,000 lines."""
 
 STRANGE = "STRANGE"
 """The terminal of characters that have no meaning; they are told where they are found."""
@@ -31,14 +36,18 @@ def tokens_of(
     those that are noted already).
     """
     end = len(text) if end is None else end
+    if problems and len(problems) >= MOST_PROBLEMS:
+        raise InputError(problems)
     tokens: list[Token] = []
     found = 0
     while start < end:
         piece = text[start:end]
         first = len(tokens)
         try:
-            tokens.extend(parser.lex(piece))
+            tokens.extend(islice(parser.lex(piece), MOST_TOKENS + 1 - first))
             _move(tokens, first, start)
+            if len(tokens) > MOST_TOKENS:
+                raise too_many(tokens[-1], source)
             return tokens
         except UnexpectedCharacters as error:
             at = start + (error.pos_in_stream or 0)
@@ -64,6 +73,18 @@ def _move(tokens: list[Token], first: int, distance: int) -> None:
         for token in tokens[first:]:
             token.start_pos = (token.start_pos or 0) + distance
             token.end_pos = (token.end_pos or 0) + distance
+
+
+def too_many(token: Token, source: SourceText) -> InputError:
+    """The error for a text that is too long to be read; ``token`` is the first one too many."""
+    return InputError(
+        Diagnostic(
+            "text-too-large",
+            f"the text has more than {MOST_TOKENS} words and signs",
+            Span(source, token.start_pos or 0, token.end_pos or 0),
+            "split the file up, or name the files of the block alone",
+        )
+    )
 
 
 def unknown_character(start: int, end: int, source: SourceText) -> Diagnostic:

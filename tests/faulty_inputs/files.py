@@ -15,7 +15,7 @@ from faulty_inputs.case import (
 )
 
 DEEP = 10_000
-LONG = 1_000_000
+LONG = 90_000
 NAMED = "SOURCE «'press.st'»;"
 
 
@@ -93,4 +93,6 @@ SIZE = [
     in_spec("unknown-statement", f"(* {'x' * LONG} *) «HNAD» third = stop;", "mean 'HAND'?"),
     in_spec("unknown-name", f"OUTPUT «{'x' * LONG}»;", "there is 'enable'", "OUTPUT"),
     in_spec("malformed-number", f"LOOPS «{'9' * LONG}»;", "20 digits"),
+    in_body("line-too-long", f"\n«(»* {'x' * 1_000_000} *)", "break it"),
+    in_spec("line-too-long", f"\n«(»* {'x' * 1_000_000} *)", "break it"),
 ]  # fmt: skip

@@ -1,0 +1,27 @@
+"""Programs from the grammar's own rules are read or refused, whole and broken."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+
+from tests.fuzz import check_derived, derived, main
+
+
+@pytest.mark.parametrize("first", range(0, 500, 100))
+def test_programs_of_the_grammar_are_read_or_refused(first: int) -> None:
+    for seed in range(first, first + 100):
+        check_derived(Random(seed))
+
+
+def test_the_rules_derive_long_and_varied_programs() -> None:
+    texts = [derived(Random(seed)) for seed in range(200)]
+    assert max(len(words) for words in texts) > 200
+    words = {word for text in texts for word in text}
+    assert {"IF", "CASE", "FOR", "ARRAY", "METHOD", "VAR_IN_OUT", "RETURN"} <= words
+
+
+@pytest.mark.long
+def test_twenty_thousand_programs_have_one_meaning_each() -> None:
+    main(20_000, 0)
