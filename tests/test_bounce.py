@@ -123,6 +123,7 @@ def verdicts(spec: Specification, *identifiers: str) -> dict[str, bool]:
     return found
 
 
+@pytest.mark.long
 def test_contacts_taken_as_they_are_pass_for_presses(tmp_path: Path) -> None:
     """Both hands go off together, are seen off, and on again by bouncing: a start of its own.
     The release itself is seen in time, as far as bouncing lets it."""

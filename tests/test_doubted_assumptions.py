@@ -18,6 +18,7 @@ OPTIONS = Options(seconds=20.0, processes=1)
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
+@pytest.mark.long
 def test_no_requirement_is_proved_under_a_fault(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -49,20 +49,20 @@ def counted(seeds: range, ask_evaluator_always: bool = False, power: bool = Fals
     return Counter(type(answer).__name__ for answer in answers)
 
 
-def test_two_hundred_random_blocks_are_decided_as_by_enumeration() -> None:
-    counts = counted(range(220))
-    assert counts["Proved"] + counts["Violated"] >= 215
-    assert min(counts["Proved"], counts["Violated"]) > 60
+def test_random_blocks_are_decided_as_by_enumeration() -> None:
+    counts = counted(range(60))
+    assert counts["Proved"] + counts["Violated"] >= 58
+    assert min(counts["Proved"], counts["Violated"]) > 15
 
 
 def test_random_blocks_with_power_cycles_are_decided_as_by_enumeration() -> None:
-    counts = counted(range(70), power=True)
-    assert counts["Proved"] + counts["Violated"] >= 66
-    assert min(counts["Proved"], counts["Violated"]) > 12
+    counts = counted(range(25), power=True)
+    assert counts["Proved"] + counts["Violated"] >= 23
+    assert min(counts["Proved"], counts["Violated"]) > 3
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(1, 31))
+@pytest.mark.parametrize("block", range(31))
 def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> None:
     seeds = range(block * 1000, block * 1000 + 100)
     counts = counted(seeds, ask_evaluator_always=True)

@@ -28,7 +28,7 @@ CLOCKINGS = (
 LOOP_BOUND = 4
 SCANS = 10
 RUNS = 21
-BLOCKS = 100
+BLOCKS = 40
 REFUSED = {
     "value-out-of-range",
     "division-by-zero",
@@ -127,11 +127,11 @@ def test_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     assert sum(scans for _, scans in results) > 60 * RUNS
 
 
-@pytest.mark.parametrize("first", range(0, BLOCKS // 2, 25))
+@pytest.mark.parametrize("first", range(0, 15, 15))
 def test_random_blocks_with_power_cycles_mean_the_same_in_both_rooms(first: int) -> None:
-    results = [run_block(seed, power=True) for seed in range(first, first + 25)]
-    assert sum(runs for runs, _ in results) > 18 * RUNS
-    assert sum(scans for _, scans in results) > 100 * RUNS
+    results = [run_block(seed, power=True) for seed in range(first, first + 15)]
+    assert sum(runs for runs, _ in results) > 10 * RUNS
+    assert sum(scans for _, scans in results) > 60 * RUNS
 
 
 @pytest.mark.long

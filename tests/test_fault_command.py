@@ -24,6 +24,7 @@ def specs(folder: Path) -> tuple[str, str]:
     return str(single), str(pair)
 
 
+@pytest.mark.long
 def test_two_specs_come_out_side_by_side_with_the_source_of_what_is_asked(
     tmp_path: Path, capsys: Capture
 ) -> None:

@@ -114,6 +114,7 @@ def compared(folder: Path, seeds: range) -> Counter[str]:
     return counts
 
 
+@pytest.mark.long
 def test_figures_of_random_blocks_are_those_of_enumeration(tmp_path: Path) -> None:
     counts = compared(tmp_path, range(4))
     assert counts["exact"] >= 2

@@ -135,6 +135,7 @@ def test_a_start_with_a_hand_that_was_never_pressed_is_wider_than_any_lag(
     assert exact(report, "lag") == (0, (0, 0), 10)
 
 
+@pytest.mark.long
 def test_what_never_starts_has_no_figures(tmp_path: Path, pool: Pool) -> None:
     never = "stroke := left AND NOT left;"
     report = measured(tmp_path, pool, never, spec="STOPPED_BY guardOpen;")
@@ -177,6 +178,7 @@ def test_the_worst_reading_counts_and_is_named(tmp_path: Path, pool: Pool) -> No
     assert (reaction.run.readings, reaction.otherwise) == ({"edge_call_counts": False}, 20)
 
 
+@pytest.mark.long
 def test_figures_hold_until_a_finding_ends_the_run(tmp_path: Path, pool: Pool) -> None:
     """SINT counts the scans with output to 127; the next one overflows."""
     counted = "IF left AND right THEN n := n + 1; END_IF; stroke := left AND right;"
