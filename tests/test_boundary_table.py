@@ -118,6 +118,7 @@ def test_measuring_finds_the_last_lag_that_is_accepted_and_the_first_that_is_not
     assert lag.true_bound(specification) == rejected
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("period", "widest"), [(period, less) for period, _, less in WIDEST])
 def test_measuring_finds_the_widest_lag_of_a_timer_that_is_not_yet_done(
     tmp_path: Path, period: int, widest: int

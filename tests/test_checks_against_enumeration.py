@@ -64,6 +64,7 @@ def _contradicts(specification: Specification) -> int:
     return 1
 
 
+@pytest.mark.long
 def test_verdicts_of_random_specs_are_those_of_enumeration(tmp_path: Path) -> None:
     with open_pool(OPTIONS) as pool:
         counts = compared(CHEAP, tmp_path, pool)

@@ -105,6 +105,7 @@ def test_a_duration_finer_than_the_unit_is_refused() -> None:
         encoded("VAR t : TIME := T#1.5ms; END_VAR", "t := T#2ms;", CLOCKING)
 
 
+@pytest.mark.long
 def test_a_long_program_is_no_deep_recursion() -> None:
     body = "\n".join(f"IF n = {number} THEN r := {number}; END_IF" for number in range(3000))
     assert result(body, 2999) == (2999, [])

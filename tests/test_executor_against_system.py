@@ -28,7 +28,7 @@ CLOCKINGS = (
 LOOP_BOUND = 4
 SCANS = 10
 RUNS = 21
-BLOCKS = 40
+BLOCKS = 20
 REFUSED = {
     "value-out-of-range",
     "division-by-zero",

@@ -59,7 +59,14 @@ def word(verdict: Verdict) -> str:
     return "REACHED" if reachable and verdict.witness else verdict.outcome.value
 
 
-@pytest.mark.parametrize("spec", SPECS)
+LONGER = ("faults", "power_cycles", "sluggish_rod")
+"""What takes a second each; the long tests have them."""
+
+
+@pytest.mark.parametrize(
+    "spec",
+    [pytest.param(s, marks=[pytest.mark.long] if s.endswith(LONGER) else []) for s in SPECS],
+)
 def test_every_row_of_the_page_is_a_verdict_of_the_checker(spec: str, pool: Pool) -> None:
     report = checked(spec, pool)
     came_out = {v.requirement.identifier: word(v) for v in report.verdicts}
