@@ -23,5 +23,6 @@ def test_the_rules_derive_long_and_varied_programs() -> None:
 
 
 @pytest.mark.long
-def test_twenty_thousand_programs_have_one_meaning_each() -> None:
-    main(20_000, 0)
+def test_a_thousand_programs_have_one_meaning_each() -> None:
+    """``python -m tests.fuzz`` goes through twenty thousand, in about an hour."""
+    main(1_000, 0)
