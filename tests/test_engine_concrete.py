@@ -61,7 +61,7 @@ def word(random: Random, depth: int) -> z3.BitVecRef:
     )  # fmt: skip
 
 
-@settings(max_examples=100, deadline=None, derandomize=True)
+@settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.integers(0, 10**9))
 def test_a_term_has_the_value_that_the_solver_gives_it(seed: int) -> None:
     random = Random(seed)

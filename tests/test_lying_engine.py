@@ -111,6 +111,7 @@ def hold_against(lie: Lie, turns: range, folder: Path, monkeypatch: pytest.Monke
     return reports.count(None)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("lie", [last_scan_changed], ids=lambda lie: lie.__name__)
 def test_a_lie_about_a_question_is_noticed(
     tmp_path: Path, lie: Lie, monkeypatch: pytest.MonkeyPatch

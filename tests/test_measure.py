@@ -144,6 +144,7 @@ def test_what_never_starts_has_no_figures(tmp_path: Path, pool: Pool) -> None:
     assert all(each.time.certificate is not None for each in report.figures)
 
 
+@pytest.mark.long
 def test_every_station_has_its_lag_and_every_hand_its_reaction(tmp_path: Path, pool: Pool) -> None:
     hands = (
         "HAND a = left; HAND b = right; HAND c = guardOpen; HAND d = upstroke;"
