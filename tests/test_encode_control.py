@@ -94,6 +94,7 @@ def test_a_limit_that_the_path_excludes_ends_the_unrolling() -> None:
     assert Run(encoding).scan({"n": 9, "p": False})["r"] == 6
 
 
+@pytest.mark.long
 def test_a_scan_that_never_ends_to_unroll_is_refused() -> None:
     body = "FOR i := 1 TO 1000 DO FOR k := 1 TO 1000 DO END_FOR END_FOR"
     with pytest.raises(InputError, match="one scan runs more than"):

@@ -146,6 +146,7 @@ def same_contact(identifier: str) -> list[str]:
     return [identifier] if "stuck" in identifier else []
 
 
+@pytest.mark.long
 def test_a_fault_that_never_shows_is_not_noticed(table_of: Tabled) -> None:
     """Two closers of one hand always read the same, so that a short between them changes
     nothing; nor does it before the next start."""
@@ -168,6 +169,7 @@ END_SPEC
     assert not row.surely_noticed
 
 
+@pytest.mark.long
 def test_what_is_broken_without_a_fault_is_not_blamed_on_one(table_of: Tabled) -> None:
     table = table_of(SINGLE_SPEC, "PROPERTY never_on : NOT go;", combine=False)
     assert {standings(row)["never_on"] for row in table.rows} == {Standing.WITHOUT_FAULT}

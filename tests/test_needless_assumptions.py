@@ -99,6 +99,7 @@ def test_a_lag_that_an_assumption_narrows_needs_it(tmp_path: Path) -> None:
     assert warned(report) == []
 
 
+@pytest.mark.long
 def test_nothing_is_said_where_a_requirement_is_undecided(tmp_path: Path) -> None:
     block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
     spec = specification(tmp_path, block, "ASSUME a OR b; PROPERTY p : NOT q;")
