@@ -75,7 +75,7 @@ def test_verdicts_of_random_specs_are_those_of_enumeration(tmp_path: Path) -> No
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(6))
+@pytest.mark.parametrize("block", range(4))
 def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_path: Path) -> None:
     with open_pool(OPTIONS) as pool:
         counts = compared(range(1000 + 10 * block, 1010 + 10 * block), tmp_path, pool)
@@ -85,7 +85,7 @@ def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(4))
+@pytest.mark.parametrize("block", range(2))
 def test_verdicts_where_contacts_bounce_or_stations_are_out_of_use_are_those_of_enumeration(
     block: int, tmp_path: Path
 ) -> None:
