@@ -8,11 +8,12 @@ from checker.engine.worker_process import Stopped
 from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.desk import believed
-from checker.evidence.lag import lag_of
 from checker.evidence.lag_question import Measured, MeasureLag
 from checker.evidence.needless import Proof
 from checker.evidence.question import Certified
 from checker.evidence.verdict import LagMeasure
+from checker.temporal.evaluate_quantity import last_reading
+from checker.temporal.figure import lag_quantity
 
 
 class LagCheck:
@@ -23,7 +24,10 @@ class LagCheck:
         spec = case.specification
         self._lag = spec.lags[number]
         self._station = spec.stations[number]
-        self._first = case.questions.lag(self._lag, [h.name for h in self._station.hands])
+        names = [hand.name for hand in self._station.hands]
+        hands = dict(zip(names, self._lag.hands, strict=True))
+        self._quantity = lag_quantity(self._lag.start, hands)
+        self._first = case.questions.quantity(self._quantity)
         self._reached: int | None = None
         self._bound: int | None = None
         self.proofs: list[Proof] = []
@@ -41,13 +45,7 @@ class LagCheck:
         self._ask(self._case.problem)
 
     def _ask(self, problem: Problem) -> None:
-        job = MeasureLag(
-            problem,
-            self._first,
-            len(self._lag.hands),
-            self._window(),
-            self._case.seconds,
-        )
+        job = MeasureLag(problem, self._first, self._window(), self._case.seconds)
         self._case.desk.submit(
             job, 2 * self._case.seconds, lambda result: self._answered(result, problem)
         )
@@ -81,8 +79,7 @@ class LagCheck:
             proof = believed(f"lag of {self._station.name}", result.proof)
             if isinstance(proof, Certified):
                 self._bound = (result.bound or 0) * tick
-                hands = len(self._lag.hands)
-                self.proofs = [Proof(problem, self._first, proof.clauses, hands, result.bound)]
+                self.proofs = [Proof(problem, self._first, proof.clauses, True, result.bound)]
         elif result.wider is not None:
             lag = self._replayed(result.wider)
             if lag is not None:
@@ -101,10 +98,10 @@ class LagCheck:
         trace = self._case.trace(run)
         replayer = self._case.replayer
         records = replayer.records(trace)
-        whole = len(records) == len(trace.scans) and records[-1].finding is None
-        if not whole or not replayer.holds(self._lag.start, records)[-1]:
+        if records[-1].finding is not None or not replayer.allowed(records):
             return None
-        if not replayer.allowed(records):
+        reading = last_reading(self._quantity, records, self._case.specification.clocking)
+        if reading is None:
             return None
         self._case.known.add(trace)
-        return lag_of(self._lag.hands, records, replayer)
+        return reading.value

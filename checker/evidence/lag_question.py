@@ -9,7 +9,6 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import permutations
 
 import z3
 
@@ -18,25 +17,13 @@ from checker.engine.events import maximise
 from checker.engine.jobs import Problem
 from checker.engine.runs import Simulator
 from checker.engine.slice import cone
+from checker.evidence.quantity_terms import QuantityTerms
 from checker.evidence.question import Certified, certify, decided
 from checker.scan.system import TransitionSystem
 
 _MOST_WIDENINGS = 8
 _FIRST_LOOK_SECONDS = 1.0
 """For the first search: where the lag is not limited at all, a look beyond says so soon."""
-
-
-@dataclass(frozen=True)
-class LagTerms:
-    """``start`` and, for each hand, whether it has been pressed and how long ago (ticks)."""
-
-    start: z3.BoolRef
-    pressed: tuple[z3.BoolRef, ...]
-    ages: tuple[z3.ArithRef, ...]
-
-    @property
-    def all(self) -> list[z3.ExprRef]:
-        return [self.start, *self.pressed, *self.ages]
 
 
 @dataclass(frozen=True)
@@ -54,102 +41,72 @@ class Measured:
 
 @dataclass(frozen=True)
 class MeasureLag:
-    """A job. The problem's terms from ``first`` on are those of LagTerms for ``hands`` hands;
-    ``window`` (ticks) is the most that is looked for."""
+    """A job. The problem's terms from ``first`` on are those of QuantityTerms; ``window`` (ticks)
+    is the most that is looked for."""
 
     problem: Problem
     first: int
-    hands: int
     window: int | None
     seconds: float
 
     def __call__(self) -> Measured:
         end = time.monotonic() + self.seconds
         system, terms = self.problem.loaded()
-        asked = _Question(_taken(terms, self.first, self.hands))
-        found = self._looked(Measured(), system, asked, _FIRST_LOOK_SECONDS)
+        lag = QuantityTerms.taken(terms, self.first)
+        found = self._looked(Measured(), system, lag, _FIRST_LOOK_SECONDS)
         kept: Measured | None = None
         for _ in range(_MOST_WIDENINGS):
-            answer = decided(system, asked.wider_than(found.widest), _half(end))
+            answer = decided(system, _wider(lag, found.widest), _half(end))
             if isinstance(answer, Proved):
                 return self._proved(found, answer, found.widest)
             if isinstance(answer, Violated):
-                width = _width(system, asked, answer)
+                width = _width(system, lag, answer)
                 if width is None or (self.window is not None and width > self.window):
                     return replace(found, wider=answer)
                 found = replace(found, widest=width, run=answer)
             if kept is None:
-                kept = self._within_window(system, asked, end)
+                kept = self._within_window(system, lag, end)
                 if kept.wider is not None:
                     return replace(found, wider=kept.wider)
             if isinstance(answer, Unknown) or time.monotonic() > end:
                 break
-            found = self._looked(found, system, asked, self.seconds / _MOST_WIDENINGS)
+            found = self._looked(found, system, lag, self.seconds / _MOST_WIDENINGS)
         return found if kept is None else replace(found, proof=kept.proof, bound=kept.bound)
 
     def _looked(
-        self, found: Measured, system: TransitionSystem, asked: _Question, seconds: float
+        self, found: Measured, system: TransitionSystem, lag: QuantityTerms, seconds: float
     ) -> Measured:
         """The widest lag within the window that a search of so many seconds finds."""
-        reached = asked.bounded(self.window)
-        best = maximise(system, reached, asked.width, min(seconds, self.seconds))
+        within = [] if self.window is None else [lag.value <= self.window]
+        reached = z3.And(lag.read, *within)
+        best = maximise(system, reached, lag.value, min(seconds, self.seconds))
         if best is None or (found.widest is not None and best[0] <= found.widest):
             return found
         return replace(found, widest=best[0], run=best[1])
 
-    def _within_window(self, system: TransitionSystem, asked: _Question, end: float) -> Measured:
+    def _within_window(self, system: TransitionSystem, lag: QuantityTerms, end: float) -> Measured:
         """Where the widest lag is not settled soon: whether the window is kept at least."""
         if self.window is None:
             return Measured()
-        answer = decided(system, asked.wider_than(self.window), _half(end))
+        answer = decided(system, _wider(lag, self.window), _half(end))
         if isinstance(answer, Proved):
             return self._proved(Measured(), answer, self.window)
         return Measured(wider=answer if isinstance(answer, Violated) else None)
 
     def _proved(self, found: Measured, proof: Proved, bound: int | None) -> Measured:
         whole, fresh = self.problem.afresh()
-        bad = lag_bad(fresh, self.first, self.hands, bound)
+        bad = lag_bad(fresh, self.first, bound)
         return replace(found, proof=certify(whole, bad, proof), bound=bound)
 
 
-def lag_bad(terms: Sequence[z3.ExprRef], first: int, hands: int, bound: int | None) -> z3.BoolRef:
+def lag_bad(terms: Sequence[z3.ExprRef], first: int, bound: int | None) -> z3.BoolRef:
     """A start with a lag above ``bound`` ticks, from the terms of a lag that begin at ``first``."""
-    return _Question(_taken(terms, first, hands)).wider_than(bound)
+    return _wider(QuantityTerms.taken(terms, first), bound)
 
 
-def _taken(terms: Sequence[z3.ExprRef], first: int, hands: int) -> LagTerms:
-    return LagTerms(
-        terms[first],
-        tuple(terms[first + 1 : first + 1 + hands]),
-        tuple(terms[first + 1 + hands : first + 1 + 2 * hands]),
-    )
-
-
-class _Question:
-    """The terms that are asked about."""
-
-    def __init__(self, terms: LagTerms) -> None:
-        self.start = terms.start
-        self.all_pressed = z3.And(list(terms.pressed))
-        self.ages = terms.ages
-        differences = [a - b for a, b in permutations(terms.ages, 2)]
-        widest = differences[0]
-        for difference in differences[1:]:
-            widest = z3.If(difference > widest, difference, widest)
-        self.width: z3.ArithRef = widest
-
-    def bounded(self, window: int | None) -> z3.BoolRef:
-        limits = [] if window is None else [z3.Not(self._apart(window))]
-        return z3.And(self.start, self.all_pressed, *limits)
-
-    def wider_than(self, ticks: int | None) -> z3.BoolRef:
-        """A start with a hand that has no press, or a wider lag (None: any start)."""
-        if ticks is None:
-            return self.start
-        return z3.And(self.start, z3.Or(z3.Not(self.all_pressed), self._apart(ticks)))
-
-    def _apart(self, ticks: int) -> z3.BoolRef:
-        return z3.Or([a > b + ticks for a, b in permutations(self.ages, 2)])
+def _wider(lag: QuantityTerms, ticks: int | None) -> z3.BoolRef:
+    """A start with a hand that has no press, or a wider lag (None: any start)."""
+    return lag.beyond(ticks, least=False)
 
 
 def _half(end: float) -> float:
@@ -157,10 +114,9 @@ def _half(end: float) -> float:
     return max(0.1, (end - time.monotonic()) / 2)
 
 
-def _width(system: TransitionSystem, question: _Question, run: Violated) -> int | None:
+def _width(system: TransitionSystem, lag: QuantityTerms, run: Violated) -> int | None:
     """The lag at the end of a run; None where a hand has no press."""
-    number = z3.If(question.all_pressed, question.width, z3.IntVal(-1))
-    bad = question.start
-    simulator = Simulator(cone(system, bad, number), bad, number)
-    width = simulator.measured(run)
+    number = z3.If(lag.without_limit, z3.IntVal(-1), lag.value)
+    bad = z3.Or(lag.read, lag.without_limit)
+    width = Simulator(cone(system, bad, number), bad, number).measured(run)
     return None if width < 0 else width

@@ -28,13 +28,13 @@ _RECHECK_SECONDS = 5.0
 
 @dataclass(frozen=True)
 class Proof:
-    """What was proved: a problem's term ``index``, or where ``hands`` is not 0 that no start has a
-    lag above ``bound`` ticks (the terms from ``index`` on are the lag's)."""
+    """What was proved: a problem's term ``index``, or ``of_lag`` that no start has a lag above
+    ``bound`` ticks (the terms from ``index`` on are the lag's)."""
 
     problem: Problem
     index: int
     clauses: str
-    hands: int = 0
+    of_lag: bool = False
     bound: int | None = None
 
 
@@ -58,10 +58,7 @@ class CheckWithout:
 
     def _holds(self, proof: Proof) -> bool:
         system, terms = replace(proof.problem, without=self.assumptions).afresh()
-        if proof.hands:
-            bad = lag_bad(terms, proof.index, proof.hands, proof.bound)
-        else:
-            bad = terms[proof.index]
+        bad = lag_bad(terms, proof.index, proof.bound) if proof.of_lag else terms[proof.index]
         clauses = exchange.load_terms(proof.clauses, system)
         return recheck(system, bad, clauses, _RECHECK_SECONDS).accepted
 
@@ -116,7 +113,7 @@ class NeedlessAssumptions:
         """Whether every refused proof can be had in another way; the next assumption after that."""
         if not refused:
             self._needless.append(number)
-        if not refused or any(proof.hands for proof in refused):
+        if not refused or any(proof.of_lag for proof in refused):
             self.begin()
             return
         first, *others = refused

@@ -8,7 +8,6 @@ from dataclasses import replace
 import z3
 
 from checker.engine.jobs import Problem
-from checker.evidence.lag import lag_terms
 from checker.evidence.quantity_terms import quantity_terms
 from checker.scan import exchange
 from checker.scan.encode import encode
@@ -17,7 +16,7 @@ from checker.scan.system import StateVariable, TransitionSystem
 from checker.temporal.formula import Formula, Property
 from checker.temporal.monitor import Monitors
 from checker.temporal.quantity import Quantity
-from checker.temporal.requirement import Lag, Specification
+from checker.temporal.requirement import Specification
 
 _FOUND = "#a finding happened"
 
@@ -48,24 +47,13 @@ class Questions:
     def formula(self, formula: Formula) -> int:
         return self._number(self._monitors.formula(formula))
 
-    def any_finding(self) -> int:
-        return self._number(_any([term for _, term in self.findings]))
-
-    def lag(self, lag: Lag, names: Sequence[str]) -> int:
-        """The number of the first of the lag's terms, which follow one another."""
-        states, terms = lag_terms(self._monitors, lag, names)
-        return self._with_clocks(states, terms.all)
-
     def quantity(self, quantity: Quantity) -> int:
         """The number of the first of the quantity's terms, which follow one another."""
         states, terms = quantity_terms(self._monitors, quantity)
-        return self._with_clocks(states, terms.all)
-
-    def _with_clocks(self, states: Sequence[StateVariable], terms: Sequence[z3.ExprRef]) -> int:
         known = {state.name for state in self._clocks}
         self._clocks += [state for state in states if state.name not in known]
         first = len(self._terms)
-        self._terms += terms
+        self._terms += terms.all
         return first
 
     def _number(self, term: z3.BoolRef) -> int:

@@ -6,7 +6,7 @@ of a station that is not in use count for nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
@@ -108,14 +108,9 @@ class _Figures:
         yield Figure(FigureKind.ON_TIME, "", on, span)
 
     def lag(self, station: Station, subject: str) -> Figure:
-        """A start with a hand that has no press (it was on in the first scan) is wider than any."""
-        in_use = _condition(station)
-        pressed = tuple(
-            Event(Rose(Atom(hand.pressed)), f"{hand.name} was pressed") for hand in station.hands
-        )
-        start = while_used(in_use, self.start.formula)
-        lag = Quantity(start, pressed, until_now=False, missing=Missing.WITHOUT_LIMIT)
-        return Figure(FigureKind.LAG, subject, lag, station.span)
+        start = while_used(_condition(station), self.start.formula)
+        hands = {hand.name: Atom(hand.pressed) for hand in station.hands}
+        return Figure(FigureKind.LAG, subject, lag_quantity(start, hands), station.span)
 
     def reaction(self, hand: Hand, station: Station) -> Figure:
         """From the last release of the hand to the first scan in which the output is no longer on
@@ -139,6 +134,13 @@ class _Figures:
         which the cause of the stop came is not late."""
         at_once = And((Rose(cause), Previous(running)))
         return Quantity(Or((at_once, Previous(late))), (came,), until_now=True)
+
+
+def lag_quantity(start: Formula, hands: Mapping[str, Formula]) -> Quantity:
+    """How far apart the last presses of the ``hands`` (by name) are in a scan with ``start``. A
+    start with a hand that has no press (it was on in the first scan) is wider than any."""
+    pressed = tuple(Event(Rose(hand), f"{name} was pressed") for name, hand in hands.items())
+    return Quantity(start, pressed, until_now=False, missing=Missing.WITHOUT_LIMIT)
 
 
 def _condition(station: Station) -> Formula | None:
