@@ -8,7 +8,7 @@ import click
 
 from checker.commands.explain import explain
 from checker.commands.options import shared_options
-from checker.commands.session import Session, left_over, say
+from checker.commands.session import Session, say
 from checker.report.concise import concise_lines
 from checker.report.exit_code import ExitCode, report_code, worst
 from checker.report.summary import report_lines
@@ -78,12 +78,7 @@ def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, 
                 say([*report_lines(report, terminal, brief, details), ""], terminal)
         return worst(codes)
 
-    for number, path in enumerate(files, 1):
-        place = f" ({number} of {len(files)})" if len(files) > 1 else ""
-        session.progress.prefix = f"{path.name}{place}: "
-        if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
-            left_over(len(files) - number, terminal)
-            break
+    session.each(files, one)
     session.cautions(err=session.concise)
     if not session.concise:
         session.total()

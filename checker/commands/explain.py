@@ -18,11 +18,6 @@ from checker.source.scope import nearest
 @shared_options
 def explain(session: Session, code: str | None) -> int:
     """Explain the CODE of a message, the word in its brackets; without CODE, list all codes."""
-    return explain_code(session, code)
-
-
-def explain_code(session: Session, code: str | None) -> int:
-    """Show the page of a code, or the list; the exit code."""
     pages = explanations()
     if code is None:
         say(list_lines(pages.values(), session.terminal), session.terminal)

@@ -10,7 +10,7 @@ import click
 
 from checker.commands.document import OUTPUT, has_folder, json_option, write_document
 from checker.commands.options import shared_options
-from checker.commands.session import Session, left_over, say
+from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, fault_code, report_code, worst
 from checker.report.fault_comparison import comparison_lines
 from checker.report.fault_json import fault_document
@@ -95,11 +95,7 @@ def faults(
     files, problems = find_spec_files(paths)
     for problem in problems:
         session.complain([problem])
-    for number, path in enumerate(files, 1):
-        session.progress.prefix = f"{path.name}: "
-        if not session.guard(lambda path=path: one(path), str(path)):  # type: ignore[misc]
-            left_over(len(files) - number, session.terminal)
-            break
+    session.each(files, one)
     if target is not None and tables:
         document = fault_document(tables)
         session.guard(lambda: write_document(document, target, session), target)

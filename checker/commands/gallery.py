@@ -8,7 +8,7 @@ import click
 
 from checker import gallery
 from checker.commands.options import shared_options
-from checker.commands.session import Session, left_over, say
+from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, worst
 from checker.report.gallery import (
     showcase_lines,
@@ -46,11 +46,7 @@ def run_gallery(session: Session) -> int:
 
     if session.guard(find, "the gallery"):
         say(table_heading(terminal), terminal)
-    for number, path in enumerate(specs, 1):
-        session.progress.prefix = f"{path.stem} ({number} of {len(specs)}): "
-        if not session.guard(lambda path=path: one(path), path.name):  # type: ignore[misc]
-            left_over(len(specs) - number, terminal)
-            break
+    session.each(specs, one, lambda path: path.name)
     if session.reports:
         say([*showcase_lines(session.reports, terminal), ""], terminal)
         session.cautions()

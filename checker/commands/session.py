@@ -143,6 +143,21 @@ class Session:
             return False
         return True
 
+    def each(
+        self,
+        paths: Sequence[Path],
+        one: Callable[[Path], ExitCode],
+        shown: Callable[[Path], str] = str,
+    ) -> None:
+        """Do ``one`` for each path and note its code, until the run has to end; ``shown`` is how
+        the path is told where something went wrong."""
+        for number, path in enumerate(paths, 1):
+            place = f" ({number} of {len(paths)})" if len(paths) > 1 else ""
+            self.progress.prefix = f"{path.name}{place}: "
+            if not self.guard(lambda path=path: one(path), shown(path)):  # type: ignore[misc]
+                left_over(len(paths) - number, self.terminal)
+                break
+
     def cautions(self, err: bool = False) -> None:
         if self.reports:
             specifications = [report.specification for report in self.reports]

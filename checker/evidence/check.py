@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 
 from checker.engine.worker import DEFAULT_MEGABYTES, Pool, StartMethod
@@ -52,6 +53,21 @@ def open_pool(options: Options, most: int | None = None) -> Pool:
     return Pool(processes, options.start_method, options.memory, PRELOADED)
 
 
+@contextmanager
+def workers(options: Options, pool: Pool | None, most: int | None = None) -> Iterator[Pool]:
+    """``pool``, which stays open and loses what it was asked where that fails; without one, a
+    pool that is closed at the end."""
+    if pool is None:
+        with open_pool(options, most) as own:
+            yield own
+        return
+    try:
+        yield pool
+    except BaseException:
+        pool.drop()
+        raise
+
+
 def check(
     specification: Specification,
     options: Options | None = None,
@@ -65,16 +81,9 @@ def check(
     """
     options = options or Options()
     began = time.monotonic()
-    if pool is not None:
-        try:
-            report = _Check(specification, pool, options, progress).report()
-        except BaseException:
-            pool.drop()
-            raise
-    else:
-        # Workers come up while the system is built.
-        with open_pool(options, len(specification.requirements) + 1) as own:
-            report = _Check(specification, own, options, progress).report()
+    # Workers come up while the system is built.
+    with workers(options, pool, len(specification.requirements) + 1) as chosen:
+        report = _Check(specification, chosen, options, progress).report()
     return replace(report, seconds=time.monotonic() - began)
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from checker.engine.worker import Pool
 from checker.evidence.case import Case
-from checker.evidence.check import Options, Progress, check, doubted_verdict
+from checker.evidence.check import Options, Progress, check, doubted_verdict, workers
 from checker.evidence.desk import Desk
 from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
 from checker.evidence.finding_check import FindingCheck
@@ -41,11 +41,8 @@ def check_faults(
     began = time.monotonic()
     alone = replace(options, needless=False)
     sound = check(replace(analysis.sound, lags=()), alone, progress, pool)
-    try:
+    with workers(options, pool):
         table = _Faults(analysis, sound, options, progress, pool).table(combine)
-    except BaseException:
-        pool.drop()
-        raise
     return replace(table, seconds=time.monotonic() - began)
 
 

@@ -93,6 +93,3 @@ class FaultTable:
     def requirements(self) -> tuple[Requirement, ...]:
         """The columns."""
         return tuple(cell.requirement for cell in self.rows[0].cells)
-
-    def pairs_of(self, fault: Fault) -> tuple[FaultRow, ...]:
-        return tuple(row for row in self.pairs if row.faults[0] == fault)

@@ -9,7 +9,7 @@ from dataclasses import replace
 from checker.engine.worker import Pool
 from checker.evidence.assumption_check import AssumptionCheck
 from checker.evidence.case import Case
-from checker.evidence.check import Options, Progress, open_pool
+from checker.evidence.check import Options, Progress, workers
 from checker.evidence.desk import Desk
 from checker.evidence.finding_check import FindingCheck
 from checker.evidence.measurement import Decision, FigureResult, Measurement, MeasureReport
@@ -37,15 +37,8 @@ def measure(
     """
     options = options or Options()
     began = time.monotonic()
-    if pool is not None:
-        try:
-            report = _measured(specification, pool, options.seconds, progress, kinds)
-        except BaseException:
-            pool.drop()
-            raise
-    else:
-        with open_pool(options) as own:
-            report = _measured(specification, own, options.seconds, progress, kinds)
+    with workers(options, pool) as chosen:
+        report = _measured(specification, chosen, options.seconds, progress, kinds)
     return replace(report, seconds=time.monotonic() - began)
 
 

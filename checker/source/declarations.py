@@ -372,14 +372,7 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
     if key in assembly.globals:
         return assembly.globals[key]
     if key in assembly.declaring_globals:
-        raise InputError(
-            Diagnostic(
-                "not-constant",
-                f"the value of '{found.name.text}' depends on itself",
-                found.name.span,
-                "write its value",
-            )
-        )
+        raise found.depends_on_itself()
     assembly.declaring_globals.add(key)
     span = found.name.span
     unit = tree.Unit(

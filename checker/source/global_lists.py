@@ -8,6 +8,7 @@ from pathlib import PurePath
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.naming import declared_twice
 
 
 @dataclass(frozen=True, eq=False)
@@ -24,6 +25,11 @@ class GlobalVariable:
     @property
     def constant(self) -> bool:
         return any(qualifier.key == "CONSTANT" for qualifier in self.section.qualifiers)
+
+    def depends_on_itself(self) -> InputError:
+        """The error for a value that leads back to this variable."""
+        message = f"the value of '{self.name.text}' depends on itself"
+        return InputError(Diagnostic("not-constant", message, self.name.span, "write its value"))
 
 
 class GlobalLists:
@@ -44,15 +50,7 @@ class GlobalLists:
         inside = self._lists.setdefault(variable.list_name.upper(), {})
         first = inside.get(variable.name.key)
         if first is not None:
-            self.problems.append(
-                Diagnostic(
-                    "duplicate-name",
-                    f"'{variable.name.text}' is declared twice",
-                    variable.name.span,
-                    "letter case does not tell names apart; rename one of them",
-                    related=((first.name.span, "first declared here"),),
-                )
-            )
+            self.problems.append(declared_twice(variable.name, first.name))
             return
         inside[variable.name.key] = variable
         self._having.setdefault(variable.name.key, []).append(variable)

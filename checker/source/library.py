@@ -197,14 +197,7 @@ class Library:
         literal = self._constants.get(id(found.name))
         if literal is None and found.declaration.initial is not None:
             if found in self._resolving_constants:
-                raise InputError(
-                    Diagnostic(
-                        "not-constant",
-                        f"the value of '{found.name.text}' depends on itself",
-                        found.name.span,
-                        "write its value",
-                    )
-                )
+                raise found.depends_on_itself()
             self._resolving_constants.append(found)
             known = TypeReader(self, self).declared(found.declaration, found.name.text)
             if is_elementary(known.type):

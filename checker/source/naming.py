@@ -9,8 +9,11 @@ from checker.source.diagnostic import Diagnostic
 def duplicate(name: tree.Identifier, taken: dict[str, tree.Identifier]) -> Diagnostic | None:
     """What is wrong with declaring a name a second time, in whatever letter case."""
     first = taken.get(name.key)
-    if first is None:
-        return None
+    return None if first is None else declared_twice(name, first)
+
+
+def declared_twice(name: tree.Identifier, first: tree.Identifier) -> Diagnostic:
+    """``first`` has declared the name already."""
     spelt = f" (there spelt '{first.text}')" if first.text != name.text else ""
     return Diagnostic(
         "duplicate-name",

@@ -16,9 +16,10 @@ from checker.source.specification_tree import SpecificationTree
 from checker.temporal.contacts import Lines
 from checker.temporal.fault_requirements import after_fault
 from checker.temporal.faults import Fault, Kept
+from checker.temporal.library import Texts
 from checker.temporal.problems import wrong
 from checker.temporal.requirement import Arrangement, Specification
-from checker.temporal.specification import load_specifications, resolve_specification
+from checker.temporal.specification import resolve_specification, resolve_specifications
 from checker.temporal.surroundings import Wanted
 from checker.temporal.two_hand import LogicType
 
@@ -26,10 +27,12 @@ from checker.temporal.two_hand import LogicType
 @dataclass(frozen=True, eq=False)
 class FaultAnalysis:
     """``sound`` is the spec with physical hands and no fault; ``excluded`` are faults that the
-    user answers for."""
+    user answers for. ``texts`` are the files as they were read for it, so that every fault is one
+    of the same program."""
 
     tree: SpecificationTree = field(repr=False)
     folder: Path
+    texts: Texts = field(repr=False)
     sound: Specification
     lines: Lines
     excluded: tuple[Fault, ...] = ()
@@ -69,7 +72,7 @@ class FaultAnalysis:
     def under(self, *faults: Fault, in_order: bool = False) -> Specification:
         """The spec with at most two of the faults; ``in_order``: the second does not begin before
         the first."""
-        return resolve_specification(self.tree, self.folder, Wanted(faults, in_order))
+        return resolve_specification(self.tree, self.folder, Wanted(faults, in_order), self.texts)
 
     def with_one_question(self, faults: str, requirement: str) -> Specification:
         """The spec with the faults of these identifiers (``a`` or ``a+b``) and only the
@@ -116,13 +119,14 @@ def load_fault_analyses(path: Path, shown: str | None = None) -> tuple[FaultAnal
 
     InputError with every error, and where a spec has nothing that could fail.
     """
-    load_specifications(path, shown)
     trees = parse_specifications(read_source(path, shown))
-    return tuple(_analysis(tree, path.parent) for tree in trees)
+    texts: Texts = {}
+    resolve_specifications(trees, path.parent, texts)
+    return tuple(_analysis(tree, path.parent, texts) for tree in trees)
 
 
-def _analysis(tree: SpecificationTree, folder: Path) -> FaultAnalysis:
-    sound = resolve_specification(tree, folder, Wanted())
+def _analysis(tree: SpecificationTree, folder: Path, texts: Texts) -> FaultAnalysis:
+    sound = resolve_specification(tree, folder, Wanted(), texts)
     if sound.lines is None or not sound.lines.faults:
         raise wrong(
             "nothing-to-fail",
@@ -130,4 +134,4 @@ def _analysis(tree: SpecificationTree, folder: Path) -> FaultAnalysis:
             tree.name.span,
             "write HAND left = ...; or SUPPLY p = ...;",
         )
-    return FaultAnalysis(tree, folder, sound, sound.lines)
+    return FaultAnalysis(tree, folder, texts, sound, sound.lines)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path, PurePath
+from typing import TypeAlias
 
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError, Severity
@@ -20,18 +21,28 @@ from checker.temporal.problems import Problems, wrong
 from checker.temporal.roles import plain_expression
 from checker.temporal.scope import SpecificationScope, unknown
 
+Texts: TypeAlias = dict[Path, SourceText]
+"""The texts of files that were read."""
+
 
 class Library:
     """Reads files relative to the spec's ``folder`` and shows them relative to its ``shown`` path;
-    what is wrong goes to ``problems``."""
+    what is wrong goes to ``problems``. ``read`` are texts that were read before, and those that
+    are now."""
 
-    def __init__(self, folder: Path, shown: str, problems: Problems) -> None:
+    def __init__(
+        self,
+        folder: Path,
+        shown: str,
+        problems: Problems,
+        read: Texts | None = None,
+    ) -> None:
         self.folder = folder
         self.shown = PurePath(shown).parent
         self.problems = problems
         self.notes: list[Diagnostic] = []
         """What cannot be read in folders, and is not needed."""
-        self._read: dict[Path, SourceText] = {}
+        self._read = {} if read is None else read
         self.inputs: tuple[Variable, ...] = ()
         """The block's sampled inputs, driven or not."""
         self.driven: tuple[Variable, ...] = ()

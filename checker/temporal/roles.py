@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checker.source import tree
+from checker.source.diagnostic import InputError
 from checker.source.expressions import resolve_expression
 from checker.source.program import Expression, Literal, Program, Read, Variable
 from checker.source.specification_tree import (
@@ -38,6 +39,29 @@ def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
             "say here how things are now",
         )
     return node.expression
+
+
+def told_by_inputs(
+    node: FormulaNode,
+    what: str,
+    program: Program,
+    scope: SpecificationScope,
+    constant: InputError,
+    way: str,
+) -> Expression:
+    """The Boolean expression of ``what``, which inputs alone tell; ``constant`` is raised where
+    it reads none, ``way`` is the way out where it reads something else."""
+    plain = plain_expression(node, what)
+    expression = boolean(resolve_expression(plain, scope, BOOL), node.span)
+    refuse_partial(expression)
+    reads = list(variables_read(expression))
+    if not reads:
+        raise constant
+    for read in reads:
+        if read.variable not in program.sampled:
+            message = f"'{read.variable.name}' is no input that is read from outside"
+            raise wrong("not-an-input", message, read.span, way)
+    return expression
 
 
 class HandReader:
@@ -86,26 +110,14 @@ class HandReader:
         return Hand(statement.name.text, first, statement.name.span)
 
     def _contact(self, node: FormulaNode) -> Expression:
-        plain = plain_expression(node, "a hand")
-        expression = boolean(resolve_expression(plain, self.scope, BOOL), node.span)
-        refuse_partial(expression)
-        reads = list(variables_read(expression))
-        if not reads:
-            raise wrong(
-                "constant-hand",
-                "this contact reads no input",
-                node.span,
-                "name the input that is on while the hand is on its actuator",
-            )
-        for read in reads:
-            if read.variable not in self.program.sampled:
-                raise wrong(
-                    "not-an-input",
-                    f"'{read.variable.name}' is no input that is read from outside",
-                    read.span,
-                    "a hand is told by inputs alone: name a VAR_INPUT of the block",
-                )
-        return expression
+        constant = wrong(
+            "constant-hand",
+            "this contact reads no input",
+            node.span,
+            "name the input that is on while the hand is on its actuator",
+        )
+        way = "a hand is told by inputs alone: name a VAR_INPUT of the block"
+        return told_by_inputs(node, "a hand", self.program, self.scope, constant, way)
 
     def _check_name(self, name: tree.Identifier, pressed: Expression) -> None:
         """A hand may bear a name of the program only where it is that very variable."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -29,7 +30,7 @@ from checker.temporal.figures import (
 )
 from checker.temporal.formula import Atom, Named
 from checker.temporal.formulas import FormulaBuilder
-from checker.temporal.library import Library
+from checker.temporal.library import Library, Texts
 from checker.temporal.parts import Parts
 from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
@@ -66,8 +67,14 @@ def load_specification(path: Path, shown: str | None = None) -> Specification:
 
 def load_specifications(path: Path, shown: str | None = None) -> tuple[Specification, ...]:
     """All specs of a file, in order; InputError with every error found in any of them."""
-    source = read_source(path, shown)
-    trees = parse_specifications(source)
+    return resolve_specifications(parse_specifications(read_source(path, shown)), path.parent)
+
+
+def resolve_specifications(
+    trees: Sequence[SpecificationTree], folder: Path, read: Texts | None = None
+) -> tuple[Specification, ...]:
+    """The specs of one file; InputError with every error found in any of them. ``read`` as in
+    ``resolve_specification``."""
     problems = Problems()
     names: dict[str, SpecificationTree] = {}
     found = []
@@ -79,23 +86,24 @@ def load_specifications(path: Path, shown: str | None = None) -> tuple[Specifica
             )
         names.setdefault(tree.name.key, tree)
         with problems.collected():
-            found.append(resolve_specification(tree, path.parent))
+            found.append(resolve_specification(tree, folder, read=read))
     problems.raise_if_any()
     return tuple(found)
 
 
 def resolve_specification(
-    tree: SpecificationTree, folder: Path, wanted: Wanted | None = None
+    tree: SpecificationTree, folder: Path, wanted: Wanted | None = None, read: Texts | None = None
 ) -> Specification:
     """The spec with its files, which lie relative to ``folder``; InputError with every error.
 
-    ``wanted`` asks for physical hands, with faults between them and the block."""
+    ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
+    texts of files from one call to the next."""
     problems = Problems()
     parts = Parts(tree, problems)
     readings = _readings(parts, problems)
     loop_bound = _loop_bound(parts, problems)
     _check_complete(parts, problems)
-    library = Library(folder, tree.source.path, problems)
+    library = Library(folder, tree.source.path, problems, read)
     program = library.program(parts)
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
     if program is not None:

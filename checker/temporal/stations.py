@@ -5,16 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from checker.source.expressions import resolve_expression
 from checker.source.program import Expression, Program
 from checker.source.specification_tree import FormulaNode, StationStatement
-from checker.source.types import BOOL
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.requirement import Station
-from checker.temporal.roles import plain_expression
-from checker.temporal.scope import SpecificationScope, boolean
-from checker.temporal.totality import refuse_partial
-from checker.temporal.walk import variables_read
+from checker.temporal.roles import told_by_inputs
+from checker.temporal.scope import SpecificationScope
 from checker.temporal.wording import written
 
 
@@ -47,23 +43,11 @@ def with_conditions(
 
 
 def _condition(node: FormulaNode, program: Program, scope: SpecificationScope) -> Expression:
-    plain = plain_expression(node, "the condition of a station")
-    expression = boolean(resolve_expression(plain, scope, BOOL), node.span)
-    refuse_partial(expression)
-    reads = list(variables_read(expression))
-    if not reads:
-        raise wrong(
-            "constant-condition",
-            "this condition reads no input",
-            node.span,
-            "name the selector's input, or leave the condition out",
-        )
-    for read in reads:
-        if read.variable not in program.sampled:
-            raise wrong(
-                "not-an-input",
-                f"'{read.variable.name}' is no input that is read from outside",
-                read.span,
-                "whether a station is in use is told by inputs alone: name a VAR_INPUT",
-            )
-    return expression
+    constant = wrong(
+        "constant-condition",
+        "this condition reads no input",
+        node.span,
+        "name the selector's input, or leave the condition out",
+    )
+    way = "whether a station is in use is told by inputs alone: name a VAR_INPUT"
+    return told_by_inputs(node, "the condition of a station", program, scope, constant, way)
