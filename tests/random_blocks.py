@@ -1,4 +1,4 @@
-"""Random function blocks as structured text: a seed gives a text and inputs to run it with."""
+"""Random function blocks as structured text: a seed gives a text."""
 
 from __future__ import annotations
 
@@ -8,17 +8,6 @@ from random import Random
 import random_units
 from random_data import FIXED, INPUTS, TYPES, DataText
 from random_library import FUNCTIONS
-
-from checker.source.program import Program
-from checker.source.types import (
-    BitString,
-    Boolean,
-    Duration,
-    Enumeration,
-    Integer,
-    Subrange,
-    Value,
-)
 
 FLAGS = ("a", "b", "c", "f", "g", "q")
 TIMERS = ("t0", "t1")
@@ -382,28 +371,3 @@ END_FUNCTION_BLOCK
 def block_text(seed: int, retained: bool = False) -> str:
     """A library of a few units whose block ``Main`` is random."""
     return BlockText(seed, retained).text()
-
-
-def random_inputs(random: Random, program: Program) -> dict[str, Value]:
-    """Values for every input; numbers small most of the time, durations in units."""
-    return {variable.name: _value(random, variable.type) for variable in program.inputs}
-
-
-def _value(random: Random, kind: object) -> Value:
-    match kind:
-        case Boolean():
-            return random.random() < 0.5
-        case Subrange():
-            return random.randint(kind.lowest, min(kind.highest, 9))
-        case Integer():
-            extreme = random.random() < 0.03
-            if extreme:
-                return random.choice((kind.lowest, kind.highest))
-            return random.randint(-3 if kind.signed else 0, 9)
-        case BitString():
-            return random.randrange(1 << kind.bits)
-        case Duration():
-            return random.randint(-2, 50)
-        case Enumeration():
-            return random.choice(kind.values)[1]
-    raise TypeError(kind)

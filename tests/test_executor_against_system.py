@@ -8,7 +8,8 @@ from random import Random
 import pytest
 from concrete_terms import ConcreteSystem
 from powered_blocks import with_power_cycles
-from random_blocks import block_text, random_inputs
+from random_blocks import block_text
+from random_inputs import random_inputs
 
 from checker.scan.encode import Encoding, encode
 from checker.scan.execute import Machine

@@ -9,8 +9,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from specification_samples import spec_text
 
+from checker.source import formula_tree, tree
 from checker.source import specification_tree as spec
-from checker.source import tree
 from checker.source.diagnostic import InputError
 from checker.source.program import Operator
 from checker.source.specification_parse import parse_specification, parse_specifications
@@ -26,13 +26,13 @@ def statement(text: str) -> spec.StatementNode:
     return only
 
 
-def formula(text: str) -> spec.FormulaNode:
+def formula(text: str) -> formula_tree.FormulaNode:
     asked = statement(f"ASSUME {text};")
     assert isinstance(asked, spec.AssumeStatement)
     return asked.formula
 
 
-def prop(text: str) -> spec.PropertyNode:
+def prop(text: str) -> formula_tree.PropertyNode:
     asked = statement(f"PROPERTY p : {text};")
     assert isinstance(asked, spec.PropertyStatement)
     return asked.property
@@ -41,17 +41,17 @@ def prop(text: str) -> spec.PropertyNode:
 def shape(node: object) -> str:
     """A formula fully bracketed."""
     match node:
-        case spec.Plain(tree.Name() as name):
+        case formula_tree.Plain(tree.Name() as name):
             return name.text
-        case spec.Plain(expression):
+        case formula_tree.Plain(expression):
             return expression.span.text
-        case spec.Implication(left, right):
+        case formula_tree.Implication(left, right):
             return f"({shape(left)} -> {shape(right)})"
-        case spec.Connected(operator, operands):
+        case formula_tree.Connected(operator, operands):
             return f"{operator.name}({', '.join(map(shape, operands))})"
-        case spec.Temporal(word, operands):
+        case formula_tree.Temporal(word, operands):
             return f"{word.value}({', '.join(map(shape, operands))})"
-        case spec.FirstScanNode():
+        case formula_tree.FirstScanNode():
             return "FIRST_SCAN"
     raise AssertionError(node)
 
@@ -86,13 +86,13 @@ def test_infix_since_binds_more_than_implication_and_less_than_or() -> None:
 
 def test_what_has_no_temporal_word_stays_one_expression() -> None:
     node = formula("a AND (b OR x > 5) AND rose(c = d)")
-    assert isinstance(node, spec.Connected)
-    assert [isinstance(operand, spec.Plain) for operand in node.operands] == [True, False]
+    assert isinstance(node, formula_tree.Connected)
+    assert [isinstance(operand, formula_tree.Plain) for operand in node.operands] == [True, False]
 
 
 def test_prev_of_an_expression_stays_within_its_expression() -> None:
     node = formula("x > prev(x, 2) + 1")
-    assert isinstance(node, spec.Plain)
+    assert isinstance(node, formula_tree.Plain)
     assert shape(formula("prev(rose(a), 3)")) == "PREV(ROSE(a))"
 
 
@@ -109,10 +109,10 @@ def test_prev_of_an_expression_stays_within_its_expression() -> None:
 )
 def test_bounds(text: str, low: int | None, high: int | None) -> None:
     node = formula(f"once(a, {text})")
-    assert isinstance(node, spec.Temporal)
+    assert isinstance(node, formula_tree.Temporal)
     assert node.bound is not None
     ends = [
-        end.nanoseconds if isinstance(end, spec.Time) else end and end.value
+        end.nanoseconds if isinstance(end, formula_tree.Time) else end and end.value
         for end in (node.bound.low, node.bound.high)
     ]
     assert ends == [low, high]
@@ -157,7 +157,7 @@ def test_a_plant_without_files_or_bindings_can_be_stated() -> None:
 def test_connectives_of_formulas_keep_their_operator() -> None:
     for sign, operator in [("AND", Operator.AND), ("xor", Operator.XOR), ("=", Operator.EQUAL)]:
         node = formula(f"rose(a) {sign} b")
-        assert isinstance(node, spec.Connected)
+        assert isinstance(node, formula_tree.Connected)
         assert node.operator is operator
 
 

@@ -10,9 +10,7 @@ from lark.tree import Meta
 from checker.source import tree
 from checker.source.build_expressions import Children, ExpressionBuilder
 from checker.source.diagnostic import Diagnostic
-from checker.source.nesting import DEEPEST
-from checker.source.program import Operator
-from checker.source.specification_tree import (
+from checker.source.formula_tree import (
     BoundNode,
     Connected,
     FirstScanNode,
@@ -24,6 +22,8 @@ from checker.source.specification_tree import (
     Whole,
     Word,
 )
+from checker.source.nesting import DEEPEST
+from checker.source.program import Operator
 from checker.source.text import Span
 from checker.source.types import Duration
 

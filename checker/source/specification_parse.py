@@ -15,10 +15,11 @@ from lark.exceptions import UnexpectedCharacters, UnexpectedToken
 from checker.places import grammar_text
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.formula_tree import Time
 from checker.source.parse import build_parser
 from checker.source.specification_errors import explain, missing_semicolon, unknown_statement
 from checker.source.specification_statements import StatementBuilder
-from checker.source.specification_tree import SpecificationTree, StatementNode, Time
+from checker.source.specification_tree import SpecificationTree, StatementNode
 from checker.source.specification_words import END, START, STATEMENTS, TERMINALS
 from checker.source.text import SourceText, Span
 from checker.source.tokens import MOST_TOKENS, too_many, unknown_character

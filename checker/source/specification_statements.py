@@ -8,6 +8,7 @@ from typing import Any
 from lark import Token
 from lark.tree import Meta
 
+from checker.source import formula_tree
 from checker.source import specification_tree as spec
 from checker.source.build_expressions import Children
 from checker.source.program import Operator
@@ -111,24 +112,24 @@ class StatementBuilder(SurroundingsBuilder):
         label, word, bindings = children
         return spec.DemandStatement(label, self.identifier(word), bindings or (), self.span(meta))
 
-    def window(self, meta: Meta, children: Children) -> tuple[str, spec.Time]:
+    def window(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Time]:
         return "window", children[0]
 
-    def true_lag(self, meta: Meta, children: Children) -> tuple[str, spec.Time]:
+    def true_lag(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Time]:
         return "true_lag", children[0]
 
-    def release(self, meta: Meta, children: Children) -> tuple[str, spec.Whole]:
+    def release(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Whole]:
         return "release", children[0]
 
     def available(self, meta: Meta, children: Children) -> spec.AvailableStatement:
         bound, lag, when = children
         return spec.AvailableStatement(bound, lag, when, self.span(meta))
 
-    def lag(self, meta: Meta, children: Children) -> spec.Time:
-        time: spec.Time = children[0]
+    def lag(self, meta: Meta, children: Children) -> formula_tree.Time:
+        time: formula_tree.Time = children[0]
         return time
 
-    def when(self, meta: Meta, children: Children) -> spec.FormulaNode:
+    def when(self, meta: Meta, children: Children) -> formula_tree.FormulaNode:
         return self.finished(children[0])
 
     def assume(self, meta: Meta, children: Children) -> spec.AssumeStatement:
@@ -151,43 +152,47 @@ class StatementBuilder(SurroundingsBuilder):
         name, node = children[0], children[-1]
         return spec.PropertyStatement(self.identifier(name), node, self.span(meta))
 
-    def always(self, meta: Meta, children: Children) -> spec.PropertyNode:
-        formula, form = self.finished(children[0]), spec.PropertyForm.ALWAYS
-        if isinstance(formula, spec.Implication):
-            return spec.PropertyNode(form, formula.left, formula.right, self.span(meta))
-        return spec.PropertyNode(form, None, formula, self.span(meta))
+    def always(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+        formula, form = self.finished(children[0]), formula_tree.PropertyForm.ALWAYS
+        if isinstance(formula, formula_tree.Implication):
+            return formula_tree.PropertyNode(form, formula.left, formula.right, self.span(meta))
+        return formula_tree.PropertyNode(form, None, formula, self.span(meta))
 
-    def never(self, meta: Meta, children: Children) -> spec.PropertyNode:
+    def never(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
         formula = self.finished(children[0])
-        return spec.PropertyNode(spec.PropertyForm.NEVER, None, formula, self.span(meta))
+        return formula_tree.PropertyNode(
+            formula_tree.PropertyForm.NEVER, None, formula, self.span(meta)
+        )
 
-    def within(self, meta: Meta, children: Children) -> spec.PropertyNode:
-        node: spec.PropertyNode = children[0]
-        bound: spec.BoundNode = children[1]
+    def within(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+        node: formula_tree.PropertyNode = children[0]
+        bound: formula_tree.BoundNode = children[1]
         span = self.span(meta)
-        return replace(node, form=spec.PropertyForm.WITHIN, bound=bound, span=span)
+        return replace(node, form=formula_tree.PropertyForm.WITHIN, bound=bound, span=span)
 
-    def until(self, meta: Meta, children: Children) -> spec.PropertyNode:
-        node: spec.PropertyNode = children[0]
+    def until(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+        node: formula_tree.PropertyNode = children[0]
         second = children[1]
-        form, span = spec.PropertyForm.UNTIL, self.span(meta)
+        form, span = formula_tree.PropertyForm.UNTIL, self.span(meta)
         return replace(node, form=form, second=self.finished(second), span=span)
 
-    def before(self, meta: Meta, children: Children) -> spec.PropertyNode:
-        node: spec.PropertyNode = children[0]
+    def before(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+        node: formula_tree.PropertyNode = children[0]
         second = children[1]
-        form, span = spec.PropertyForm.BEFORE, self.span(meta)
+        form, span = formula_tree.PropertyForm.BEFORE, self.span(meta)
         return replace(node, form=form, second=self.finished(second), span=span)
 
-    def triggered(self, meta: Meta, children: Children) -> spec.PropertyNode:
+    def triggered(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
         """``a -> b -> c``: the trigger is ``a AND b``."""
         if len(children) == 1:
             formula = self.finished(children[0])
-            return spec.PropertyNode(spec.PropertyForm.ALWAYS, None, formula, self.span(meta))
+            return formula_tree.PropertyNode(
+                formula_tree.PropertyForm.ALWAYS, None, formula, self.span(meta)
+            )
         trigger = self.finished(children[0])
-        rest: spec.PropertyNode = children[1]
+        rest: formula_tree.PropertyNode = children[1]
         if rest.trigger is not None:
             both = (trigger, rest.trigger)
             span = trigger.span.through(rest.trigger.span)
-            trigger = spec.Connected(Operator.AND, both, span)
+            trigger = formula_tree.Connected(Operator.AND, both, span)
         return replace(rest, trigger=trigger, span=self.span(meta))

@@ -6,6 +6,7 @@ from typing import Any
 
 from lark.tree import Meta
 
+from checker.source import formula_tree
 from checker.source import specification_tree as spec
 from checker.source.build_expressions import Children
 from checker.source.specification_build import FormulaBuilder, check_depth
@@ -14,7 +15,7 @@ from checker.source.specification_build import FormulaBuilder, check_depth
 class SurroundingsBuilder(FormulaBuilder):
     """The statements about what stands around the logic."""
 
-    def finished(self, node: Any) -> spec.FormulaNode:
+    def finished(self, node: Any) -> formula_tree.FormulaNode:
         """A whole formula of a statement."""
         result = self.formula(node)
         too_deep = check_depth(result)
@@ -43,7 +44,7 @@ class SurroundingsBuilder(FormulaBuilder):
         return spec.StopStatement(conditions, self.span(meta))
 
     def stopping(self, meta: Meta, children: Children) -> spec.StoppingStatement:
-        times: dict[str, spec.Time | None] = {}
+        times: dict[str, formula_tree.Time | None] = {}
         for key, value, span in children:
             if key in times:
                 way = "remove one of them"

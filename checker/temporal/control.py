@@ -6,11 +6,7 @@ from dataclasses import replace
 
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND, Clocking
 from checker.source import tree
-from checker.source.specification_tree import (
-    AvailableStatement,
-    HazardStatement,
-    RequireStatement,
-)
+from checker.source.specification_tree import AvailableStatement, HazardStatement, RequireStatement
 from checker.source.text import Span
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.problems import Problems, wrong

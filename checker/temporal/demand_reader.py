@@ -7,15 +7,9 @@ from collections.abc import Mapping, Sequence
 
 from checker.source import tree
 from checker.source.diagnostic import InputError
+from checker.source.formula_tree import FormulaNode, Plain, Time
 from checker.source.scope import nearest
-from checker.source.specification_tree import (
-    Binding,
-    DemandStatement,
-    FormulaNode,
-    HazardStatement,
-    Plain,
-    Time,
-)
+from checker.source.specification_tree import Binding, DemandStatement, HazardStatement
 from checker.source.text import Span
 from checker.source.types import Duration
 from checker.temporal.catalogue import catalogue_identifiers

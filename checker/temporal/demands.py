@@ -6,11 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from checker.source import tree
-from checker.source.specification_tree import (
-    ExpectStatement,
-    PropertyStatement,
-    ReachableStatement,
-)
+from checker.source.specification_tree import ExpectStatement, PropertyStatement, ReachableStatement
 from checker.source.text import Span
 from checker.temporal.catalogue import catalogue_identifiers
 from checker.temporal.demand_words import demand_identifiers

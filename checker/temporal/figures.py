@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from checker.source.formula_tree import Time
 from checker.source.specification_tree import (
     ClutchStatement,
     SpecificationTree,
     StoppingStatement,
     StopStatement,
-    Time,
 )
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.problems import Problems

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from checker.scan.timing import Clocking
 from checker.source import tree
-from checker.source.program import Literal, Operation, Operator, Read
-from checker.source.specification_tree import (
+from checker.source.formula_tree import (
     PREV,
     BoundNode,
     Connected,
@@ -20,6 +19,7 @@ from checker.source.specification_tree import (
     Whole,
     Word,
 )
+from checker.source.program import Literal, Operation, Operator, Read
 from checker.source.text import Span
 from checker.source.types import BOOL
 from checker.temporal.formula import (

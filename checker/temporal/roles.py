@@ -7,14 +7,9 @@ from collections.abc import Sequence
 from checker.source import tree
 from checker.source.diagnostic import InputError
 from checker.source.expressions import resolve_expression
+from checker.source.formula_tree import FormulaNode, Plain
 from checker.source.program import Expression, Literal, Program, Read, Variable
-from checker.source.specification_tree import (
-    FormulaNode,
-    HandStatement,
-    OutputStatement,
-    Plain,
-    StationStatement,
-)
+from checker.source.specification_tree import HandStatement, OutputStatement, StationStatement
 from checker.source.types import BOOL
 from checker.temporal.formula import Atom, Iff, Named
 from checker.temporal.problems import Problems, wrong

@@ -10,10 +10,10 @@ from checker.source.bits import check_bit
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.effects import written
 from checker.source.expressions import resolve_constant, resolve_expression
+from checker.source.formula_tree import PREV
 from checker.source.kinds import without_indices
 from checker.source.program import Expression, Literal, Program, Read, Role, Variable
 from checker.source.scope import nearest, unknown_name
-from checker.source.specification_tree import PREV
 from checker.source.text import Span
 from checker.source.types import BOOL, Enumeration, Type
 from checker.temporal.formula import Atom, History

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from checker.source.formula_tree import FormulaNode
 from checker.source.program import Expression, Program
-from checker.source.specification_tree import FormulaNode, StationStatement
+from checker.source.specification_tree import StationStatement
 from checker.temporal.problems import Problems, wrong
 from checker.temporal.requirement import Station
 from checker.temporal.roles import told_by_inputs
