@@ -1,0 +1,52 @@
+"""Elements of an XML document, each with its place in the file."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from checker.source.text import Span
+
+
+@dataclass(frozen=True, eq=False)
+class Characters:
+    """A run of text in an element; its place has the same characters, or another spelling of
+    them (``&lt;`` for ``<``)."""
+
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Element:
+    """``name`` is without its namespace's prefix; ``kind`` is the value of xsi:type without its
+    prefix, or ''. ``attributes`` are those without a namespace. ``span`` is the start tag."""
+
+    name: str
+    namespace: str
+    kind: str
+    attributes: Mapping[str, str]
+    children: tuple[Element, ...]
+    characters: tuple[Characters, ...]
+    span: Span = field(repr=False)
+
+    @property
+    def text(self) -> str:
+        """Its own text, without that of its children."""
+        return "".join(piece.text for piece in self.characters)
+
+    def all(self, *names: str) -> Iterator[Element]:
+        """The children of these names, in the order of the file."""
+        return (child for child in self.children if child.name in names)
+
+    def first(self, name: str) -> Element | None:
+        """The first child of this name."""
+        return next(self.all(name), None)
+
+    def below(self) -> Iterator[Element]:
+        """Everything below it, in the order of the file."""
+        waiting = list(reversed(self.children))
+        while waiting:
+            element = waiting.pop()
+            yield element
+            waiting.extend(reversed(element.children))
