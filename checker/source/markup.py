@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from checker.source.text import Span
+
+_ATTRIBUTE = re.compile(r"\s([^\s=\"'<>/]+)\s*=\s*(?:\"([^\"]*)\"|'([^']*)')")
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,6 +45,28 @@ class Element:
     def first(self, name: str) -> Element | None:
         """The first child of this name."""
         return next(self.all(name), None)
+
+    def place_of(self, attribute: str) -> Span:
+        """The value of an attribute in the start tag; the tag itself where it has none."""
+        start = self.span.start
+        for found in _ATTRIBUTE.finditer(self.span.text):
+            if found[1] == attribute:
+                number = 2 if found[2] is not None else 3
+                return Span(
+                    self.span.source, start + found.start(number), start + found.end(number)
+                )
+        return self.span
+
+    @property
+    def text_place(self) -> Span:
+        """Its own text without the space around it; the start tag where there is none."""
+        pieces = [piece for piece in self.characters if not piece.text.isspace()]
+        if not pieces:
+            return self.span
+        first, last = pieces[0].span, pieces[-1].span
+        whole = first.through(last).text
+        start = first.start + len(whole) - len(whole.lstrip())
+        return Span(first.source, start, last.start + len(last.text.rstrip()))
 
     def below(self) -> Iterator[Element]:
         """Everything below it, in the order of the file."""
