@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
 
-from checker.scan.timing import Clocking, Readings
+from checker.scan.timing import Clocking
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.files import read_source
 from checker.source.program import Read, Variable
-from checker.source.scope import nearest
 from checker.source.specification_parse import parse_specifications
 from checker.source.specification_tree import SpecificationTree
 from checker.source.text import Span
@@ -32,6 +31,7 @@ from checker.temporal.formula import Atom, Named
 from checker.temporal.formulas import FormulaBuilder
 from checker.temporal.library import Library, Texts
 from checker.temporal.parts import Parts
+from checker.temporal.platform import stated_loop_bound, stated_readings
 from checker.temporal.power import POWER_ON
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Lag, Requirement, Specification, Station
@@ -43,9 +43,6 @@ from checker.temporal.two_hand import Availability, LogicType, TwoHand
 from checker.temporal.walk import durations
 from checker.temporal.wording import written
 
-LOOP_BOUND = 100
-"""Iterations after which a loop counts as beyond its bound, where the spec states none."""
-HIGHEST_LOOP_BOUND = 1_000_000
 TWO_HANDS = "a two-hand control needs two: write a HAND for each, and name both in its STATION"
 
 
@@ -100,8 +97,8 @@ def resolve_specification(
     texts of files from one call to the next."""
     problems = Problems()
     parts = Parts(tree, problems)
-    readings = _readings(parts, problems)
-    loop_bound = _loop_bound(parts, problems)
+    readings = stated_readings(parts, problems)
+    loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
     library = Library(folder, tree.source.path, problems, read)
     program = library.program(parts)
@@ -302,37 +299,3 @@ def _check_complete(parts: Parts, problems: Problems) -> None:
             name,
             "write REQUIRE, PROPERTY or REACHABLE",
         )
-
-
-def _readings(parts: Parts, problems: Problems) -> Readings:
-    known = [field.name for field in fields(Readings) if field.name != "integers_wrap"]
-    readings = Readings(integers_wrap=parts.only(spec.IntegersStatement) is not None)
-    seen: dict[str, spec.ReadingStatement] = {}
-    for statement in parts.all(spec.ReadingStatement):
-        name = statement.name.text.casefold()
-        if name == "integers_wrap":
-            message = "INTEGERS has a statement of its own"
-            problems.error("unknown-name", message, statement.name.span, "write INTEGERS WRAP;")
-        elif name not in known:
-            close = nearest(name, known)
-            help_text = f"did you mean '{close}'?" if close else f"there is {', '.join(known)}"
-            message = f"unknown reading '{statement.name.text}'"
-            problems.error("unknown-name", message, statement.name.span, help_text)
-        elif name in seen:
-            message = f"the reading '{name}' is fixed already"
-            problems.repeated("repeated-statement", message, statement.span, seen[name].span)
-        else:
-            seen[name] = statement
-            readings = replace(readings, **{name: statement.value})
-    return readings
-
-
-def _loop_bound(parts: Parts, problems: Problems) -> int:
-    statement = parts.only(spec.LoopsStatement)
-    if statement is None:
-        return LOOP_BOUND
-    bound = statement.bound
-    if not 1 <= bound.value <= HIGHEST_LOOP_BOUND:
-        message = f"the bound of loops is 1 to {HIGHEST_LOOP_BOUND}"
-        problems.error("bound-out-of-range", message, bound.span, "write for instance LOOPS 100;")
-    return bound.value
