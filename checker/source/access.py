@@ -38,7 +38,7 @@ from checker.source.program import (
     Variable,
 )
 from checker.source.scope import unknown_name
-from checker.source.text import Span
+from checker.source.text import Span, text_until
 from checker.source.type_reader import MOST_ELEMENTS
 from checker.source.types import BOOL, Integer
 from checker.source.widening import NotModelled, Untyped, refusal, unranged
@@ -205,7 +205,7 @@ class Walk:
                     indices += following.expressions
                     del waiting[0]
                 self._index(tuple(indices), selector)
-            self.text = span.source.text[span.start : selector.span.end]
+            self.text = text_until(span, selector.span)
         return Access(
             self.entities, tuple(self.dimensions), self.bit, self.role, self.inside, self.text, span
         )

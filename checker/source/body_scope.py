@@ -24,6 +24,7 @@ from checker.source.library import find_value
 from checker.source.member_frames import no_base, seen_from
 from checker.source.program import Role, Variable
 from checker.source.scope import unknown_name
+from checker.source.text import text_until
 from checker.source.types import Enumeration, Type
 from checker.source.widening import NotModelled, Result, refusal
 
@@ -117,7 +118,7 @@ class BodyScope:
             raise self._unknown(name)
         bound = name.owner is None and name.parts[0].key in self.bindings
         role = Role.IN_OUT if bound else role_of(entity)
-        first = name.span.source.text[name.span.start : name.parts[depth - 1].span.end]
+        first = text_until(name.span, name.parts[depth - 1].span)
         walk = Walk(self, entity, role, first)
         return walk.through((*name.parts[depth:], *selectors), node.span)
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic
+from checker.source.placed_text import PlacedText, TranslatedText
 from checker.source.text import SourceText, Span
 
 _UNIT = re.compile(r"\b(END_)?(FUNCTION_BLOCK|FUNCTION|PROGRAM)\b", re.IGNORECASE)
@@ -19,14 +20,13 @@ _STATEMENT = re.compile(r":=|\)\s*;|\b(?:END_IF|END_CASE|END_ACTION|END_METHOD)\
 
 
 @dataclass(frozen=True, eq=False)
-class JoinedText(SourceText):
+class JoinedText(PlacedText):
     """Declarations and statements one behind the other, with the end of their unit."""
 
     first: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
     second: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
 
     def located(self, start: int, end: int) -> Span:
-        """The place of a part of this text in the file that it comes from."""
         before = len(self.first.text) + 1
         text, shift = (self.first, 0) if start < before else (self.second, before)
         length = len(text.text.rstrip())
@@ -70,7 +70,7 @@ def _is_body(source: SourceText) -> bool:
 
 def located(span: Span) -> Span:
     """The same place in the file that it stands in."""
-    if isinstance(span.source, JoinedText):
+    if isinstance(span.source, PlacedText):
         return span.source.located(span.start, span.end)
     return span
 
@@ -90,4 +90,7 @@ def located_problems(problems: Iterable[Diagnostic]) -> list[Diagnostic]:
 def files_of(sources: Iterable[SourceText]) -> Iterable[SourceText]:
     """The files of which the texts consist."""
     for source in sources:
-        yield from (source.first, source.second) if isinstance(source, JoinedText) else (source,)
+        if isinstance(source, JoinedText):
+            yield from (source.first, source.second)
+        else:
+            yield source.original if isinstance(source, TranslatedText) else source

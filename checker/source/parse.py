@@ -19,6 +19,7 @@ from checker.source.build import Builder
 from checker.source.comments import WITHOUT_END, blank_comments
 from checker.source.diagnostic import Diagnostic, InputError, position_in_file
 from checker.source.nesting import check_nesting
+from checker.source.placed_text import refused_parts
 from checker.source.recovery import mend
 from checker.source.text import SourceText
 from checker.source.tokens import tokens_of
@@ -41,6 +42,9 @@ def parse_part(
 ) -> tree.SourceFile:
     """The units from ``start`` to ``end`` of a file whose text, comments blanked, is ``text``;
     InputError with all ``problems``, where there are some already or more are found."""
+    refused = tuple(refused_parts(source, start, end))
+    if refused:
+        raise InputError(refused)
     parser = _structured_text_parser()
     tokens = tokens_of(parser, source, text, problems, start, end)
     parsed = None if problems else _parsed(parser, tokens)

@@ -30,11 +30,13 @@ class SourceText:
 
 @dataclass(frozen=True, order=False)
 class Span:
-    """The characters ``start`` (inclusive) to ``end`` (exclusive) of a source text."""
+    """The characters ``start`` (inclusive) to ``end`` (exclusive) of a source text; ``origin`` is
+    what they say in structured text, where the file says it in another form."""
 
     source: SourceText
     start: int
     end: int
+    origin: Span | None = field(default=None, repr=False)
 
     @property
     def line(self) -> int:
@@ -48,8 +50,21 @@ class Span:
 
     @property
     def text(self) -> str:
+        """As structured text."""
+        if self.origin is not None:
+            return self.origin.text
         return self.source.text[self.start : self.end]
 
     def through(self, other: Span) -> Span:
         """The span from this one's start to the other's end."""
-        return Span(self.source, self.start, max(self.end, other.end))
+        origin = self.origin
+        if origin is not None:
+            origin = None if other.origin is None else origin.through(other.origin)
+        return Span(self.source, self.start, max(self.end, other.end), origin)
+
+
+def text_until(whole: Span, last: Span) -> str:
+    """The structured text from the start of ``whole`` to the end of ``last``, a part of it."""
+    if whole.origin is not None and last.origin is not None:
+        whole, last = whole.origin, last.origin
+    return whole.source.text[whole.start : last.end]
