@@ -13,6 +13,7 @@ import click
 from checker import __version__
 from checker.closed_pipe import ReaderLeft, discard_output, written
 from checker.commands.check import EXAMPLES, check
+from checker.commands.compare import compare
 from checker.commands.explain import explain
 from checker.commands.faults import faults
 from checker.commands.gallery import run_gallery
@@ -56,7 +57,7 @@ def commands() -> None:
     """
 
 
-for command in (check, explain, faults, measure, requirements, run_gallery):
+for command in (check, compare, explain, faults, measure, requirements, run_gallery):
     commands.add_command(command)
 
 

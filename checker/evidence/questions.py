@@ -91,6 +91,11 @@ class Questions:
         earlier = _any([before, *(terms[finding] for finding in reported)])
         return Problem(exchange.dump(system, [z3.And(now, z3.Not(earlier))]))
 
+    def first_finding(self, term: z3.BoolRef) -> Problem:
+        """One question: whether ``term`` can hold in a scan with no finding before that scan."""
+        system, before = _after(self.system, _any([found for _, found in self.findings]))
+        return Problem(exchange.dump(system, [z3.And(term, z3.Not(before))]))
+
 
 def _after(system: TransitionSystem, event: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:
     """The system with a flag that says that ``event`` was in a scan before."""

@@ -42,6 +42,12 @@ class SideBySide:
     prefixes: tuple[str, str]
     shared: tuple[tuple[Variable, Variable, Variable], ...] = field(repr=False)
 
+    def alone(self, which: int) -> Program:
+        """The same with only the first (0) or the second (1) of the two calls."""
+        *sampled, first, second = self.program.routine.body
+        call = (first, second)[which]
+        return replace(self.program, routine=Routine((), (*sampled, call)))
+
 
 @dataclass(frozen=True, eq=False)
 class Matching:

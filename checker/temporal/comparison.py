@@ -1,0 +1,206 @@
+"""Two versions of a block, and the question whether they show the same in every scan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+from checker.source import specification_tree as spec
+from checker.source.diagnostic import Diagnostic
+from checker.source.program import Operation, Operator, Program, Read, Role, Task, Variable
+from checker.source.specification_parse import parse_specification
+from checker.source.text import SourceText, Span
+from checker.source.types import BOOL
+from checker.temporal.assumptions import resolve_assumptions
+from checker.temporal.clock import choose_clocking
+from checker.temporal.figures import times_of_logic
+from checker.temporal.formula import Always, Atom, Formula, History
+from checker.temporal.formulas import FormulaBuilder
+from checker.temporal.parts import Parts
+from checker.temporal.plant import compose
+from checker.temporal.platform import stated_loop_bound, stated_readings
+from checker.temporal.power import POWER_ON, power_cycles
+from checker.temporal.problems import Problems
+from checker.temporal.requirement import Requirement, Specification
+from checker.temporal.scope import SpecificationScope
+from checker.temporal.side_by_side import (
+    Matching,
+    Pair,
+    SideBySide,
+    match_inputs,
+    match_shown,
+    shown,
+    side_by_side,
+)
+from checker.temporal.walk import durations
+from checker.temporal.wishes import USUAL_SCAN, Wishes
+
+COMMAND_LINE = "command line"
+"""Where the texts stand that are given as options."""
+COMMON = "with --common only what both have is compared, and the other inputs are free"
+_OF_BLOCK = (Role.INPUT, Role.OUTPUT, Role.IN_OUT)
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """``specification`` asks for each of ``pairs`` whether the two stay equal, in this order, and
+    counts as saying something where they ever change. ``scan_origin`` says where the scan time is
+    from; ``inputs`` and ``shown`` have what is free for one of the two alone, and not compared."""
+
+    first: Program
+    second: Program
+    both: SideBySide
+    specification: Specification
+    pairs: tuple[Pair, ...]
+    scan_origin: str
+    inputs: Matching = field(repr=False)
+    shown: Matching = field(repr=False)
+
+
+def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Comparison:
+    """InputError with everything that has no counterpart, or is wrong in the wishes."""
+    problems = Problems()
+    scan, origin = _scan(first, second, wishes)
+    parts = _parts(scan, wishes, problems)
+    place = parts.tree.name.span
+    if wishes.power:
+        first, second = _powered(first, place), _powered(second, place)
+    inputs, outputs = match_inputs(first, second), match_shown(first, second)
+    if not wishes.common:
+        _check(inputs, first, second, "input", "unmatched-input", problems)
+        _check(outputs, first, second, "output", "unmatched-output", problems)
+    both = side_by_side(first, second)
+    pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
+    if not pairs and not problems.errors:
+        message = f"'{first.name}' and '{second.name}' have no output in common"
+        problems.error("nothing-to-compare", message, place, "name two versions of one block")
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
+    stated += durations(both.program)
+    unit = parts.only(spec.UnitStatement)
+    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
+    builder = FormulaBuilder(SpecificationScope(both.program), clocking)
+    assumed = resolve_assumptions(parts.all(spec.AssumeStatement), builder, both.program, problems)
+    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    problems.raise_if_any()
+    specification = Specification(
+        name=both.program.name,
+        source=parts.tree.source,
+        program=both.program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=bound,
+        stations=(),
+        outputs=(),
+        assumptions=assumed,
+        requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
+        warnings=tuple(problems.warnings),
+        power=both.program.variable(POWER_ON) if wishes.power else None,
+    )
+    return Comparison(first, second, both, specification, pairs, origin, inputs, outputs)
+
+
+def _copies(both: SideBySide, pair: Pair) -> Pair:
+    """The two variables as the program of both has them."""
+    return both.first.variables[pair[0]], both.second.variables[pair[1]]
+
+
+def _powered(program: Program, place: Span) -> Program:
+    cycles = power_cycles(program, shown(program), place)
+    return compose(program, (), (), place, power=cycles)
+
+
+# --- what is asked ----------------------------------------------------------------------------
+
+
+def _equal(pair: Pair, copies: Pair) -> Requirement:
+    """That the two are equal in every scan; it says something where they change."""
+    name = pair[0].name
+    first, second = (Read(copy, copy.span) for copy in copies)
+    equal = Operation(Operator.EQUAL, (first, second), BOOL, pair[0].span)
+    asked = Always(Atom(equal), trigger=_changes(copies[0]))
+    sentence = f"'{name}' is the same in both in every scan"
+    return Requirement(f"same_{name}", sentence, asked, pair[0].span)
+
+
+def _changes(variable: Variable) -> Formula:
+    """It is not what it was in the scan before."""
+    read = Read(variable, variable.span)
+    before = replace(variable, name=f"prev({variable.name})", role=Role.LOCAL)
+    now_and_then = (read, Read(before, variable.span))
+    unequal = Operation(Operator.UNEQUAL, now_and_then, BOOL, variable.span)
+    return Atom(unequal, (History(before, read),))
+
+
+# --- the wishes -------------------------------------------------------------------------------
+
+
+def _scan(first: Program, second: Program, wishes: Wishes) -> tuple[str, str]:
+    """The scan time as text, and where it is from."""
+    if wishes.scan is not None:
+        return wishes.scan, "as --scan says"
+    intervals = [{task.interval for task in _timed(program)} for program in (first, second)]
+    if intervals[0] == intervals[1] and len(intervals[0]) == 1:
+        (interval,) = intervals[0]
+        assert interval is not None
+        whole, rest = divmod(interval, NANOSECONDS_PER_MILLISECOND)
+        text = f"T#{interval // 1000}us" if rest else f"T#{whole}ms"
+        return text, "the INTERVAL of the tasks of both"
+    if intervals[0] or intervals[1]:
+        return USUAL_SCAN, "no --scan, and the tasks have not one INTERVAL in both"
+    return USUAL_SCAN, "no --scan, and no task with an INTERVAL in both"
+
+
+def _timed(program: Program) -> Iterator[Task]:
+    return (task for task in program.tasks if task.interval is not None)
+
+
+def _parts(scan: str, wishes: Wishes, problems: Problems) -> Parts:
+    """The wishes as statements of the spec language, where each stands in a line of its own."""
+    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in wishes.assume), *wishes.platform]
+    statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
+    text = f"SPEC comparison\n{statements}END_SPEC\n"
+    tree = parse_specification(SourceText(COMMAND_LINE, text))
+    allowed = (
+        spec.ScanStatement
+        | spec.AssumeStatement
+        | spec.ReadingStatement
+        | spec.IntegersStatement
+        | spec.LoopsStatement
+        | spec.UnitStatement
+    )
+    for statement in tree.statements:
+        if not isinstance(statement, allowed):
+            message = "this says nothing in a comparison"
+            way = "state SCAN, ASSUME, READING, INTEGERS, LOOPS or UNIT"
+            problems.error("not-in-a-comparison", message, statement.span, way)
+    return Parts(tree, problems)
+
+
+# --- what has no counterpart ------------------------------------------------------------------
+
+
+def file_of(program: Program) -> str:
+    """The file in which the block is declared."""
+    declared = [v.span.source.path for v in program.variables if v.role in _OF_BLOCK]
+    return next(iter([*declared, *(source.path for source in program.sources)]), "")
+
+
+def _check(
+    found: Matching, first: Program, second: Program, noun: str, code: str, problems: Problems
+) -> None:
+    for one, two in found.unlike:
+        message = f"'{one.name}' is {one.type.name} in the first and {two.type.name} in the second"
+        way = f"give it one type in both; {COMMON}"
+        related = ((one.span, "in the first"),)
+        problems.errors.append(Diagnostic("unlike-types", message, two.span, way, related))
+    sides = ((found.only_first, first, second), (found.only_second, second, first))
+    for alone, own, other in sides:
+        for variable in alone:
+            known = other.variable(variable.name)
+            there = "nothing of this name" if known is None else f"it as {known.role.value}"
+            message = (
+                f"'{variable.name}' is an {noun} of '{own.name}' ({file_of(own)}), "
+                f"and '{other.name}' ({file_of(other)}) has {there}"
+            )
+            problems.error(code, message, variable.span, COMMON)

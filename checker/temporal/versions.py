@@ -1,0 +1,45 @@
+"""The files of two versions of a block, read and resolved."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.files import read_source, source_files
+from checker.source.program import Program
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
+from checker.temporal.comparison import Comparison, resolve_comparison
+from checker.temporal.wishes import Version, Wishes
+
+
+def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparison:
+    """The comparison of two versions; InputError with what is wrong in either, or between them.
+    What cannot be read elsewhere in their folders is among its warnings."""
+    texts: dict[Path, SourceText] = {}
+    notes: list[Diagnostic] = []
+    problems: list[Diagnostic] = []
+    programs: list[Program] = []
+    for version in (first, second):
+        try:
+            programs.append(_program(version, texts, notes))
+        except InputError as error:
+            problems += error.diagnostics
+    if problems:
+        raise InputError(dict.fromkeys(problems))
+    comparison = resolve_comparison(programs[0], programs[1], wishes)
+    specification = comparison.specification
+    warnings = (*dict.fromkeys(notes), *specification.warnings)
+    return replace(comparison, specification=replace(specification, warnings=warnings))
+
+
+def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagnostic]) -> Program:
+    """A file that both versions have is read once, so that its places are the same ones."""
+    path = Path(version.path)
+    folder = path.is_dir()
+    files = source_files(path) if folder else [path]
+    texts.update({file: read_source(file, str(file)) for file in files if file not in texts})
+    sources = [texts[file] for file in files]
+    searched = sources if folder else ()
+    return load_program(sources, version.block, notes=notes, searched=searched)

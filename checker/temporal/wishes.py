@@ -1,0 +1,30 @@
+"""What may be wished of a comparison, as the command line has it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+USUAL_SCAN = "T#5ms..T#20ms"
+"""The scan time where neither the user nor the tasks state one."""
+
+
+@dataclass(frozen=True)
+class Wishes:
+    """Texts as the spec language has them: the scan time (None: that of the tasks), assumptions,
+    and further statements about the platform. ``common`` leaves out what only one of the two
+    has; ``power`` lets the controller's supply go and come back."""
+
+    scan: str | None = None
+    assume: tuple[str, ...] = ()
+    platform: tuple[str, ...] = ()
+    common: bool = False
+    power: bool = False
+
+
+@dataclass(frozen=True)
+class Version:
+    """A source file, or a folder with them, as the user wrote it; ``block`` None is the only one
+    that can be meant."""
+
+    path: str
+    block: str | None = None
