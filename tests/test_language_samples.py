@@ -17,6 +17,7 @@ from checker.scan.encode import encode
 from checker.scan.execute import Machine
 from checker.scan.timing import Clocking, Readings
 from checker.source.diagnostic import InputError
+from checker.source.exchange_file import structured_text_of
 from checker.source.files import read_source
 from checker.source.program import Program
 from checker.source.resolve import load_program
@@ -42,7 +43,7 @@ long paths; bit access; pointers; references; ADR; dereference
 XOR; MOD; AND_THEN, OR_ELSE; S=, R=; REF=; conversions; SEL, LIMIT, MIN, MAX; shifts
 EN, ENO; R_EDGE, F_EDGE; CONFIGURATION, RESOURCE, TASK; quoted names; # names
 graphical body; instruction list; sequential function chart; jumps; recursion
-NAMESPACE; CLASS; byte order mark; 8-bit text; CRLF
+NAMESPACE; CLASS; byte order mark; 8-bit text; CRLF; exchange files
 """
 
 
@@ -121,7 +122,8 @@ UNITS = [
     Sample("quoted_names.st", "quoted names", ("unsupported-quoted-name", 4)),
     Sample("hash_names.st", "# names", ("unsupported-hash-name", 4)),
     Sample("ladder.st", "graphical body", ("unsupported-graphical", 4)),
-    Sample("drawing_as_xml.st", "graphical body", ("unsupported-graphical", 1)),
+    Sample("drawing_as_xml.st", "exchange files", ("unsupported-exchange-format", 2)),
+    Sample("exchange_file.xml", "exchange files; IF, ELSIF, CASE"),
     Sample("instruction_list.st", "instruction list", ("unsupported-instruction-list", 4)),
     Sample("chart.st", "sequential function chart", ("unsupported-chart", 3)),
     Sample("jump.st", "jumps", ("unsupported-jump", 4)),
@@ -175,7 +177,9 @@ SAMPLES = UNITS + DATA
 
 
 def load(sample: Sample) -> Program:
-    return load_program([read_source(FOLDER / sample.file, sample.file)], sample.block)
+    """What a sample says; InputError with what is wrong."""
+    source = structured_text_of(read_source(FOLDER / sample.file, sample.file))
+    return load_program([source], sample.block)
 
 
 @pytest.mark.parametrize("sample", [s for s in SAMPLES if s.refused is None], ids=str)

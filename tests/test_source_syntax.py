@@ -189,7 +189,7 @@ def test_what_is_not_read_is_refused_by_name(
         ("NAMESPACE N END_NAMESPACE", "unsupported-namespace"),
         ("ACTION a: END_ACTION", "member-outside-of-block"),
         ("METHOD a END_METHOD", "member-outside-of-block"),
-        ("<block/>", "unsupported-graphical"),
+        ("<block/>", "unsupported-exchange-format"),
         ("a(b := c);\nIF a.d THEN e := 1; END_IF", "declarations-elsewhere"),
     ],
 )

@@ -6,11 +6,19 @@ import os
 from pathlib import Path
 
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.markup_encoding import markup_text
+from checker.source.markup_reader import is_exchange_root, root_of
 from checker.source.scope import nearest
 from checker.source.text import SourceText, Span
 
 SUFFIXES = (".st", ".iec", ".iecst")
 """How files of structured text end, in any letter case."""
+
+MARKUP = ".xml"
+"""How exchange files end, and files of other XML, which are none of ours."""
+
+_HEAD = 65_536
+"""Bytes in which a document's first tag is looked for."""
 
 MOST_FILES = 10_000
 """In one folder and all below it."""
@@ -34,6 +42,9 @@ def decode_source(data: bytes, shown: str) -> SourceText:
         raise _unusable(
             "empty-file", "the file is empty", shown, "write its text, or name another file"
         )
+    text = markup_text(data, shown)
+    if text is not None:  # lines as long as a tool writes them
+        return SourceText(shown, with_plain_line_ends(text))
     if b"\0" in data:
         raise _unusable(
             "binary-file",
@@ -45,12 +56,16 @@ def decode_source(data: bytes, shown: str) -> SourceText:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
-    source = SourceText(shown, text.replace("\r\n", "\n").replace("\r", "\n"))
-    _check_lines(source)
+    source = SourceText(shown, with_plain_line_ends(text))
+    check_lines(source)
     return source
 
 
-def _check_lines(source: SourceText) -> None:
+def with_plain_line_ends(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def check_lines(source: SourceText) -> None:
     """InputError for a line that nobody wrote."""
     start = 0
     while start + LONGEST_LINE < len(source.text):
@@ -68,12 +83,13 @@ def _check_lines(source: SourceText) -> None:
 
 
 def source_files(folder: Path) -> list[Path]:
-    """The files of structured text below a folder, sorted; hidden folders are passed over, and
-    links to folders are not followed. InputError where there are none, or too many."""
+    """The files of structured text and the exchange files below a folder, sorted; hidden folders
+    are passed over, and links to folders are not followed. InputError where there are none, or
+    too many."""
     found: list[Path] = []
     for place, folders, files in os.walk(folder):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
-        found.extend(Path(place, name) for name in files if _is_source(name))
+        found.extend(file for name in files if _is_source(file := Path(place, name)))
         if len(found) > MOST_FILES:
             raise _unusable(
                 "too-many-files",
@@ -86,13 +102,30 @@ def source_files(folder: Path) -> list[Path]:
             "no-source-files",
             "there is no source file in this folder",
             str(folder),
-            f"source files end in {', '.join(SUFFIXES)}",
+            f"source files end in {', '.join(SUFFIXES)}, exchange files in {MARKUP}",
         )
     return sorted(found, key=lambda path: path.as_posix().casefold())
 
 
-def _is_source(name: str) -> bool:
-    return not name.startswith(".") and name.lower().endswith(SUFFIXES)
+def _is_source(file: Path) -> bool:
+    name = file.name.lower()
+    if name.startswith("."):
+        return False
+    return name.endswith(SUFFIXES) or (name.endswith(MARKUP) and _is_exchange_file(file))
+
+
+def _is_exchange_file(file: Path) -> bool:
+    """Whether the beginning of a file is that of an exchange file, in whatever encoding."""
+    try:
+        with file.open("rb") as stream:
+            head = stream.read(_HEAD)
+    except OSError:
+        return False
+    try:
+        text = markup_text(head, str(file), "ignore") or ""
+    except InputError:
+        text = head.decode("latin-1")
+    return is_exchange_root(root_of(SourceText(str(file), text)))
 
 
 def is_eight_bit(data: bytes) -> bool:

@@ -26,6 +26,9 @@ MOST_PARTS = 300_000
 DEEPEST_MARKUP = 256
 """Elements in elements; what tools write has thirty."""
 
+NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
+"""Of IEC 61131-10 (from memory)."""
+
 SCHEMA_INSTANCE = "http://www.w3.org/2001/XMLSchema-instance"
 """The namespace of ``xsi:type`` (W3C XML Schema, 2.6)."""
 
@@ -58,6 +61,11 @@ def root_of(source: SourceText) -> tuple[str, str] | None:
     except InputError:
         return None
     return None
+
+
+def is_exchange_root(found: tuple[str, str] | None) -> bool:
+    """Whether namespace and name are those of the root of an exchange file."""
+    return found == (NAMESPACE, "Project")
 
 
 class _RootSeen(Exception):  # noqa: N818 (no error: it ends the reading)

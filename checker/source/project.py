@@ -22,7 +22,8 @@ class Project:
     """Every unit, type and global variable of some files, by an index; parsed when needed.
 
     Of a file that is ``searched`` (found in a folder) only the needed parts are parsed; any other
-    one was named for what is in it, and is parsed as a whole."""
+    one was named for what is in it, and is parsed as a whole, but for what stands for something
+    that is not read."""
 
     def __init__(
         self, sources: Sequence[SourceText], searched: Collection[SourceText] = ()
@@ -35,7 +36,8 @@ class Project:
 
     def named(self) -> list[Segment]:
         """The parts of the files that were named."""
-        return [s for s in self.segments if s.file.source not in self._searched]
+        named = (s for s in self.segments if s.file.source not in self._searched)
+        return [segment for segment in named if not segment.refused]
 
     def check_named(self) -> None:
         """InputError for named files that are too large, or have nothing but text outside of any
@@ -205,10 +207,10 @@ class Project:
         problems: list[Diagnostic] = []
         for file, inside in _by_file(segments).items():
             found = _syntax_errors(file)
-            if not found:
-                for segment in inside:
-                    parsed = self._file(segment)
-                    found.extend(parsed.diagnostics if isinstance(parsed, InputError) else ())
+            for segment in inside:
+                parsed = self._file(segment)
+                if isinstance(parsed, InputError) and (segment.refused or not found):
+                    found.extend(parsed.diagnostics)
             problems.extend(found)
         return InputError(sorted(problems, key=position_in_file))
 
@@ -250,7 +252,25 @@ class Project:
         """What cannot be read and was not needed."""
         using = {segment.file for segment in needed}
         notes = [_note(file) for file in self.files if file.problems or file.open]
-        return [note for note, file in notes if file not in using]
+        refused = [s for s in self.segments if s.refused and s not in needed]
+        return [
+            *(note for note, file in notes if file not in using),
+            *(note for segment in refused for note in self._refused(segment)),
+        ]
+
+    def _refused(self, segment: Segment) -> Iterator[Diagnostic]:
+        """The first reason why a part is not read."""
+        parsed = self._file(segment)
+        if isinstance(parsed, InputError):
+            problem = parsed.diagnostics[0]
+            name = f"'{segment.name}'" if segment.name else "a type"
+            yield Diagnostic(
+                "unread-unit",
+                f"{name} cannot be read ({problem.message}); nothing that is checked needs it",
+                problem.span,
+                "nothing needs to be done",
+                severity=Severity.NOTE,
+            )
 
 
 def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:
@@ -261,8 +281,26 @@ def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:
 
 
 def _syntax_errors(file: FileIndex) -> list[Diagnostic]:
+    """Everything wrong with the syntax of a file; of a translated one, in the parts that are
+    read."""
+    if any(segment.refused for segment in file.segments):
+        return [
+            problem
+            for segment in file.segments
+            if not segment.refused
+            for problem in _syntax_errors_in(segment)
+        ]
     try:
         parse_source(file.source)
+    except InputError as error:
+        return list(error.diagnostics)
+    return []
+
+
+def _syntax_errors_in(segment: Segment) -> list[Diagnostic]:
+    file, problems = segment.file, segment.file.problems_in(segment)
+    try:
+        parse_part(file.source, file.text, segment.start, segment.end, problems)
     except InputError as error:
         return list(error.diagnostics)
     return []

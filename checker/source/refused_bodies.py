@@ -18,11 +18,11 @@ _STATEMENT = re.compile(r":=|\)\s*;|\bEND_(?:IF|CASE|FOR|WHILE)\b", re.I)
 
 
 def graphical_body(place: SyntaxPlace) -> Diagnostic | None:
-    """A ladder, function block diagram or the like, as text or as XML."""
+    """A ladder, function block diagram or the like as text; XML in a place of text."""
     if place.word == "<" and not place.text[: place.span.start].strip():
         return place.problem(
-            "unsupported-graphical", "the checker does not read XML",
-            "save the block as structured text",
+            "unsupported-exchange-format", "this is XML, and no structured text",
+            "name it in SOURCE as a file of its own: exchange files of IEC 61131-10 are read",
         )  # fmt: skip
     for span in (place.span, place.before):
         if _GRAPHICAL.fullmatch(span.text):

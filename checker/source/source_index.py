@@ -11,6 +11,7 @@ from pathlib import PurePath
 
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.placed_text import refused_parts
 from checker.source.text import SourceText, Span
 
 _BEGINS = {
@@ -23,6 +24,9 @@ _BEGINS = {
     "CONFIGURATION": "END_CONFIGURATION",
     "VAR_GLOBAL": "END_VAR",
 }
+SEGMENT_WORDS = frozenset([*_BEGINS, *_BEGINS.values()])
+"""The words at which a file is cut into segments."""
+
 BLOCKS = frozenset({"FUNCTION_BLOCK", "PROGRAM"})
 _WORDS = re.compile(
     r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\""
@@ -71,6 +75,11 @@ class Segment:
     @cached_property
     def text(self) -> str:
         return self.file.text[self.start : self.end]
+
+    @cached_property
+    def refused(self) -> bool:
+        """Whether it stands for something that is not read (see ``Refusal``)."""
+        return any(refused_parts(self.file.source, self.start, self.end))
 
     @cached_property
     def keys(self) -> frozenset[str]:

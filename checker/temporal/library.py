@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.exchange_file import structured_text_of
 from checker.source.expressions import resolve_expression
 from checker.source.files import read_source, source_files
 from checker.source.program import Assign, Program, Variable
@@ -112,7 +113,8 @@ class Library:
         """A file that is named, itself or by its folder."""
         if path not in self._read:
             try:
-                self._read[path] = read_source(path, str(self.shown / text))
+                source = read_source(path, str(self.shown / text))
+                self._read[path] = structured_text_of(source)
             except InputError as error:
                 raise _placed(error, file.span) from None
         return self._read[path]

@@ -1,0 +1,209 @@
+"""Functions, function blocks and programs of an exchange file, as pieces of structured text.
+
+Element and attribute names of IEC 61131-10 are from memory.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from checker.source.exchange_bodies import body_of, words_in
+from checker.source.exchange_rules import (
+    Piece,
+    attribute,
+    flag,
+    malformed,
+    name_of,
+    only,
+    parts,
+    unsupported,
+    whole_number,
+)
+from checker.source.exchange_types import type_name, variable
+from checker.source.markup import Element
+
+UNITS = {"FunctionBlock": "FUNCTION_BLOCK", "Program": "PROGRAM", "Function": "FUNCTION"}
+"""The elements of units that are read, and the keyword of each."""
+
+_PARAMETERS = {"InputVars": "VAR_INPUT", "OutputVars": "VAR_OUTPUT", "InoutVars": "VAR_IN_OUT"}
+_VARIABLES = {
+    "ExternalVars": "VAR_EXTERNAL",
+    "Vars": "VAR",
+    "TempVars": "VAR_TEMP",
+    "GlobalVars": "VAR_GLOBAL",
+}
+_QUALIFIERS = {
+    "constant": "CONSTANT",
+    "retain": "RETAIN",
+    "nonretain": "NON_RETAIN",
+    "persistent": "PERSISTENT",
+}
+_ACCESS = ("public", "protected", "private", "internal")
+_MEMBERS = ("Method", "Action")
+
+Pieces = Iterator[Piece]
+
+
+def unit(element: Element) -> Pieces:
+    """A unit with its declarations, its body, its methods and actions."""
+    keyword = UNITS[element.name]
+    members = _MEMBERS if element.name != "Function" else ()
+    result = ("ResultType",) if element.name == "Function" else ()
+    sections = ("Parameters", "ExternalVars", "Vars", "TempVars")
+    list(parts(element, *sections, *result, *members, "MainBody",
+               attributes=("name", "isAbstract", "isFinal")))  # fmt: skip
+    for word in ("isAbstract", "isFinal"):
+        if flag(element, word):
+            raise unsupported(f"the checker does not read {word}", element.place_of(word),
+                              "leave it out, if nothing extends this unit")  # fmt: skip
+    yield Piece(f"{keyword} ", element.span)
+    yield name_of(element)
+    if result:
+        yield from _result(element)
+    yield Piece("\n", element.span)
+    yield from _sections(element)
+    names = set(words_in(element))
+    main = only(element, "MainBody")
+    body = body_of(main, names) if main is not None else None
+    yield from _hidden(element, body.declarations if body is not None else ())
+    yield from body.statements if body is not None else ()
+    for member in element.all(*members):
+        yield from _member(member, names)
+    yield Piece(f"\nEND_{keyword}\n", element.span)
+
+
+def _hidden(element: Element, declarations: Sequence[Piece]) -> Pieces:
+    """The last section, also where it is empty: what follows is a statement then, and nothing
+    else."""
+    yield Piece("VAR\n", element.span)
+    yield from declarations
+    yield Piece("END_VAR\n", element.span)
+
+
+def _result(element: Element) -> Pieces:
+    """The type of a function's result, beside or within its parameters."""
+    parameters = only(element, "Parameters")
+    owners = [element] if parameters is None else [element, parameters]
+    found = [result for owner in owners for result in owner.all("ResultType")]
+    if len(found) > 1:
+        raise malformed("a function has one result", found[1].span, "leave one of them")
+    for result in found:
+        list(parts(result, "TypeName", "Type"))
+        inner = only(result, "Type")
+        owner = result if inner is None else inner
+        list(parts(owner, "TypeName"))
+        named = only(owner, "TypeName")
+        if named is None:
+            raise unsupported("the checker reads a result only by its type's name", owner.span,
+                              "write <TypeName>BOOL</TypeName> for instance")  # fmt: skip
+        yield Piece(" : ", result.span)
+        yield type_name(named)
+
+
+def _member(element: Element, names: set[str]) -> Pieces:
+    """A method or an action; ``names`` are all names of its unit."""
+    method = element.name == "Method"
+    sections = ("Parameters", "Vars", "TempVars", "ExternalVars", "ResultType") if method else ()
+    list(parts(element, *sections, "MainBody", "Body",
+               attributes=("name", *(("accessSpecifier",) if method else ()))))  # fmt: skip
+    yield Piece(f"\n{element.name.upper()} ", element.span)
+    yield from _access(element)
+    yield name_of(element)
+    if method:
+        yield from _result(element)
+    yield Piece("\n", element.span)
+    if method:
+        yield from _sections(element)
+        yield from _hidden(element, ())
+    mains = list(element.all("MainBody", "Body"))
+    if len(mains) != 1:
+        raise malformed(f"this {element.name} needs one body", element.span, "write a <MainBody>")
+    body = body_of(mains[0], names)
+    for _, place in body.declarations[:1]:
+        raise unsupported(f"an edge in the diagram of a {element.name} is not read", place,
+                          "put the edge into the body of the block")  # fmt: skip
+    yield from body.statements
+    yield Piece(f"\nEND_{element.name.upper()}\n", element.span)
+
+
+# --- sections ---------------------------------------------------------------------------------
+
+
+def _sections(element: Element) -> Pieces:
+    parameters = only(element, "Parameters")
+    if parameters is not None:
+        yield from _parameters(parameters)
+    for section in element.all(*_VARIABLES):
+        yield from variables(section)
+
+
+def variables(section: Element) -> Pieces:
+    """Vars, TempVars, ExternalVars or GlobalVars."""
+    declared = list(_declared(section))
+    yield from _section(_VARIABLES[section.name], section, declared)
+
+
+def _declared(section: Element) -> Pieces:
+    for child in parts(section, "Variable", attributes=("accessSpecifier", *_QUALIFIERS)):
+        yield from variable(child)
+
+
+def _parameters(element: Element) -> Pieces:
+    """Inputs, outputs and in-out parameters in the order of their set, in which arguments without
+    names go to them."""
+    found: list[tuple[Element, Element]] = []
+    for section in parts(element, *_PARAMETERS, "ResultType"):
+        if section.name in _PARAMETERS:
+            inside = parts(section, "Variable", attributes=tuple(_QUALIFIERS))
+            found.extend((section, child) for child in inside)
+    found = _in_order(found)
+    position = 0
+    while position < len(found):
+        section = found[position][0]
+        declared: list[Piece] = []
+        while position < len(found) and found[position][0] is section:
+            declared.extend(variable(found[position][1], edges=section.name == "InputVars"))
+            position += 1
+        yield from _section(_PARAMETERS[section.name], section, declared)
+
+
+def _in_order(found: list[tuple[Element, Element]]) -> list[tuple[Element, Element]]:
+    """Sorted by orderWithinParamSet, which all parameters have or none."""
+    word = "orderWithinParamSet"
+    with_order = [child for _, child in found if word in child.attributes]
+    if not with_order:
+        return found
+    lacking = [child for _, child in found if word not in child.attributes]
+    if lacking:
+        raise malformed(f"this parameter has no {word}, but others have", lacking[0].span,
+                        "give it to all parameters of the unit, or to none")  # fmt: skip
+    orders: dict[int, Element] = {}
+    for child in with_order:
+        piece = attribute(child, word)
+        order = whole_number(piece, "place in an order")
+        if order in orders:
+            raise malformed(f"two parameters have the place {order}", piece.place,
+                            "number inputs, outputs and in-out parameters in one row")  # fmt: skip
+        orders[order] = child
+    return sorted(found, key=lambda pair: int(pair[1].attributes[word]))
+
+
+def _section(keyword: str, section: Element, declared: Sequence[Piece]) -> Pieces:
+    yield Piece(f"{keyword} ", section.span)
+    yield from _access(section)
+    for word, qualifier in _QUALIFIERS.items():
+        if flag(section, word):
+            yield Piece(f"{qualifier} ", section.place_of(word))
+    yield Piece("\n", section.span)
+    yield from declared
+    yield Piece("END_VAR\n", section.span)
+
+
+def _access(element: Element) -> Pieces:
+    if "accessSpecifier" not in element.attributes:
+        return
+    piece = attribute(element, "accessSpecifier")
+    if piece.text.strip().lower() not in _ACCESS:
+        raise malformed(f"'{piece.text}' says nothing of access", piece.place,
+                        f"write one of {', '.join(_ACCESS)}")  # fmt: skip
+    yield Piece(f"{piece.text.strip().upper()} ", piece.place)
