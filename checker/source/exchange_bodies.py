@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.exchange_rules import Piece, needed, parts, unsupported
+from checker.source.exchange_rules import Piece, check_attributes, needed, parts, unsupported
 from checker.source.halves import located, located_problems
 from checker.source.markup import Element
 from checker.source.placed_text import TextMaker
@@ -68,6 +68,7 @@ def _statements(content: Element) -> Iterator[Piece]:
     """The text of a body, character by character; InputError where it is more than statements."""
     list(parts(content, "ST"))
     text = needed(content, "ST")
+    check_attributes(text, ())
     for child in text.children:
         raise unsupported(
             f"<{child.name}> does not stand in structured text", child.span, "remove it"

@@ -15,9 +15,9 @@ from checker.source.exchange_bodies import words_in
 from checker.source.exchange_rules import (
     Piece,
     check_attributes,
-    name_of,
     only,
     parts,
+    unit_name,
     unsupported,
 )
 from checker.source.exchange_tasks import configuration
@@ -126,7 +126,7 @@ def _read_or_refuse(
     element: Element, maker: TextMaker, form: Callable[[Element], Iterator[Piece]]
 ) -> None:
     """The element as text; where it has something that is not read, a part that is refused."""
-    name_of(element)
+    unit_name(element)
     try:
         pieces = list(form(element))
     except InputError as error:
@@ -139,7 +139,7 @@ def _read_or_refuse(
 def _refuse(element: Element, maker: TextMaker, error: InputError) -> None:
     """A part under the element's name, with all types and all other names in it."""
     begin, end = _FRAMES[element.name]
-    name = name_of(element).text
+    name = unit_name(element).text
     types = [f": {word}" for word in _types_in(element)]
     values = [word for word in _enumerators_in(element) if word.upper() not in SEGMENT_WORDS]
     inner = [word for word in words_in(element) if word not in SEGMENT_WORDS]

@@ -26,6 +26,9 @@ WITHOUT_LOGIC = ("Documentation", "AddData")
 _HARMLESS = frozenset({"globalId"})
 """Attributes that may stand in any element: the mark by which a tool knows it again."""
 
+_WITH_KIND = frozenset({"UserDefinedTypeSpec", "InstantlyDefinedType", "BodyContent"})
+"""Elements whose xsi:type is looked at by those who read them."""
+
 _NAME = re.compile(r"[^\W\d]\w*")
 _PLAIN_VALUE = re.compile(r"[+-]?\w[\w#]*(?:\.\w+)*")
 
@@ -72,6 +75,13 @@ def none_in(element: Element, attributes: Iterable[str] = ()) -> None:
 
 
 def check_attributes(element: Element, known: Iterable[str]) -> None:
+    """InputError where an element has an attribute, or a kind (xsi:type), of unknown meaning."""
+    if element.kind and element.name not in _WITH_KIND:
+        raise unsupported(
+            f"the checker does not read a <{element.name}> of the kind '{element.kind}'",
+            element.span,
+            "leave xsi:type out, if it carries no logic",
+        )
     allowed = {*known, *_HARMLESS}
     for name in element.attributes:
         if name not in allowed:
@@ -151,6 +161,15 @@ def name_of(element: Element, attribute_name: str = "name") -> Piece:
     return checked_name(attribute(element, attribute_name))
 
 
+def unit_name(element: Element) -> Piece:
+    """The name of a unit, a type or a configuration; no word that could stand before such a
+    name."""
+    piece = name_of(element)
+    if piece.text.upper() in BEFORE_NAMES:
+        raise _keyword(piece)
+    return piece
+
+
 def checked_name(piece: Piece) -> Piece:
     """The piece, if it is one name and no keyword."""
     text, place = piece
@@ -160,11 +179,16 @@ def checked_name(piece: Piece) -> Piece:
                        "a name is made of letters A to Z, digits and '_', and begins with a letter")
         )  # fmt: skip
     if text.upper() in REFUSED or text.upper() in KEYWORDS - BEFORE_NAMES:
-        raise InputError(
-            Diagnostic("keyword-as-name", f"'{text}' is a keyword and cannot be a name", place,
-                       f"choose another name, for instance {text}1")
-        )  # fmt: skip
+        raise _keyword(piece)
     return piece
+
+
+def _keyword(piece: Piece) -> InputError:
+    text, place = piece
+    return InputError(
+        Diagnostic("keyword-as-name", f"'{text}' is a keyword and cannot be a name", place,
+                   f"choose another name, for instance {text}1")
+    )  # fmt: skip
 
 
 def checked_value(piece: Piece) -> Piece:

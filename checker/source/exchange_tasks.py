@@ -17,6 +17,7 @@ from checker.source.exchange_rules import (
     name_of,
     none_in,
     parts,
+    unit_name,
     whole_number,
 )
 from checker.source.exchange_units import variables
@@ -32,7 +33,7 @@ def configuration(element: Element) -> Pieces:
     """A Configuration with its resources."""
     children = list(parts(element, "Resource", "GlobalVars", attributes=("name",)))
     yield Piece("CONFIGURATION ", element.span)
-    yield name_of(element)
+    yield unit_name(element)
     yield Piece("\n", element.span)
     for section in element.all("GlobalVars"):
         yield from variables(section)
@@ -46,7 +47,7 @@ def _resource(element: Element) -> Pieces:
     kinds = ("GlobalVars", "Task", "ProgramInstance")
     list(parts(element, *kinds, attributes=("name", "resourceTypeName")))
     yield Piece("RESOURCE ", element.span)
-    yield name_of(element)
+    yield unit_name(element)
     yield Piece(" ON Controller\n", element.span)  # of which type it is says nothing to a proof
     for section in element.all("GlobalVars"):
         yield from variables(section)
@@ -60,7 +61,7 @@ def _resource(element: Element) -> Pieces:
 def _task(element: Element) -> Pieces:
     none_in(element, ("name", "priority", "interval", "single"))
     yield Piece("TASK ", element.span)
-    yield name_of(element)
+    yield unit_name(element)
     words = []
     if "interval" in element.attributes:
         words.append(("INTERVAL := ", _interval(attribute(element, "interval"))))
@@ -96,7 +97,7 @@ def _interval(piece: Piece) -> Piece:
 def _program(element: Element) -> Pieces:
     none_in(element, ("name", "typeName", "associatedTaskName"))
     yield Piece("PROGRAM ", element.span)
-    yield name_of(element)
+    yield unit_name(element)
     if "associatedTaskName" in element.attributes:
         yield Piece(" WITH ", element.span)
         yield checked_name(attribute(element, "associatedTaskName"))

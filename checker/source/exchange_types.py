@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from checker.source.exchange_rules import (
     Piece,
     attribute,
+    check_attributes,
     checked_name,
     checked_value,
     malformed,
@@ -19,6 +20,7 @@ from checker.source.exchange_rules import (
     none_in,
     only,
     parts,
+    unit_name,
     unsupported,
     whole_number,
 )
@@ -34,7 +36,7 @@ Pieces = Iterator[Piece]
 def data_type(element: Element) -> Pieces:
     """A DataTypeDecl as a TYPE section."""
     list(parts(element, "UserDefinedTypeSpec", attributes=("name",)))
-    name, specification = name_of(element), needed(element, "UserDefinedTypeSpec")
+    name, specification = unit_name(element), needed(element, "UserDefinedTypeSpec")
     yield Piece("TYPE ", element.span)
     yield name
     yield Piece(" : ", element.span)
@@ -118,8 +120,7 @@ def type_name(element: Element) -> Piece:
         raise malformed(
             "<TypeName> has an element in it", child.span, "write the name of a type only"
         )
-    if element.attributes:
-        none_in(Element("TypeName", "", "", element.attributes, (), (), element.span))
+    check_attributes(element, ())
     string = _STRING.fullmatch(text)
     if string is not None:
         return Piece(string[1], element.text_place)

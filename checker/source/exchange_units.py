@@ -13,9 +13,9 @@ from checker.source.exchange_rules import (
     attribute,
     flag,
     malformed,
-    name_of,
     only,
     parts,
+    unit_name,
     unsupported,
     whole_number,
 )
@@ -57,7 +57,7 @@ def unit(element: Element) -> Pieces:
             raise unsupported(f"the checker does not read {word}", element.place_of(word),
                               "leave it out, if nothing extends this unit")  # fmt: skip
     yield Piece(f"{keyword} ", element.span)
-    yield name_of(element)
+    yield unit_name(element)
     if result:
         yield from _result(element)
     yield Piece("\n", element.span)
@@ -108,7 +108,7 @@ def _member(element: Element, names: set[str]) -> Pieces:
                attributes=("name", *(("accessSpecifier",) if method else ()))))  # fmt: skip
     yield Piece(f"\n{element.name.upper()} ", element.span)
     yield from _access(element)
-    yield name_of(element)
+    yield unit_name(element)
     if method:
         yield from _result(element)
     yield Piece("\n", element.span)

@@ -221,12 +221,12 @@ def _enumeration_value(prefix: str, rest: str, span: Span) -> tree.EnumerationVa
                 "a type and a value stand around #, for instance INT#5 or Mode#Run",
             )
         )
-    middle = span.start + len(prefix)
-    return tree.EnumerationValue(
-        tree.Identifier(prefix, Span(span.source, span.start, middle)),
-        tree.Identifier(rest, Span(span.source, middle + 1, span.end)),
-        span,
-    )
+    first = last = span
+    if span.source.text[span.start : span.end] == span.text:  # as structured text writes it
+        middle = span.start + len(prefix)
+        first = Span(span.source, span.start, middle)
+        last = Span(span.source, middle + 1, span.end)
+    return tree.EnumerationValue(tree.Identifier(prefix, first), tree.Identifier(rest, last), span)
 
 
 def boolean_literal(text: str, span: Span) -> tree.Literal:
