@@ -76,7 +76,13 @@ def _statements(content: Element) -> Iterator[Piece]:
     pieces = [Piece(part.text.replace("\r", "\n"), part.span) for part in text.characters]
     _check_statements(pieces, text.span)
     yield from pieces
-    yield Piece("\n", text.span)
+    yield Piece("\n", _last_character(text))
+
+
+def _last_character(text: Element) -> Span:
+    """Where a body ends, to tell what is missing there."""
+    whole = text.text_place
+    return Span(whole.source, whole.end - 1, whole.end)
 
 
 def _check_statements(pieces: Iterable[Piece], place: Span) -> None:

@@ -145,8 +145,8 @@ def _refuse(element: Element, maker: TextMaker, error: InputError) -> None:
     inner = [word for word in words_in(element) if word not in SEGMENT_WORDS]
     words = " ".join([*types, *dict.fromkeys(inner)])
     colon = f" : ({', '.join(values)})" if element.name == "DataTypeDecl" else ""
-    text = f"{begin} {name}{colon} {words} {end}\n"
-    maker.refuse(text, element.span, error.diagnostics)
+    maker.refuse(f"{begin} {name}{colon} {words} {end}", element.span, error.diagnostics)
+    maker.add("\n", element.span)
 
 
 def _types_in(element: Element) -> Iterator[str]:

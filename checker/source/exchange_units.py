@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from checker.source.exchange_bodies import body_of, words_in
+from checker.source.exchange_bodies import Body, body_of, words_in
 from checker.source.exchange_rules import (
     Piece,
     attribute,
@@ -21,6 +21,7 @@ from checker.source.exchange_rules import (
 )
 from checker.source.exchange_types import type_name, variable
 from checker.source.markup import Element
+from checker.source.text import Span
 
 UNITS = {"FunctionBlock": "FUNCTION_BLOCK", "Program": "PROGRAM", "Function": "FUNCTION"}
 """The elements of units that are read, and the keyword of each."""
@@ -64,12 +65,17 @@ def unit(element: Element) -> Pieces:
     yield from _sections(element)
     names = set(words_in(element))
     main = only(element, "MainBody")
-    body = body_of(main, names) if main is not None else None
-    yield from _hidden(element, body.declarations if body is not None else ())
-    yield from body.statements if body is not None else ()
+    body = Body((), ()) if main is None else body_of(main, names)
+    yield from _hidden(element, body.declarations)
+    yield from body.statements
     for member in element.all(*members):
         yield from _member(member, names)
-    yield Piece(f"\nEND_{keyword}\n", element.span)
+    yield Piece(f"\nEND_{keyword}\n", _end(element, body))
+
+
+def _end(element: Element, body: Body) -> Span:
+    """Where the end of a unit is told: at that of its statements."""
+    return body.statements[-1].place if body.statements else element.span
 
 
 def _hidden(element: Element, declarations: Sequence[Piece]) -> Pieces:
@@ -123,7 +129,7 @@ def _member(element: Element, names: set[str]) -> Pieces:
         raise unsupported(f"an edge in the diagram of a {element.name} is not read", place,
                           "put the edge into the body of the block")  # fmt: skip
     yield from body.statements
-    yield Piece(f"\nEND_{element.name.upper()}\n", element.span)
+    yield Piece(f"\nEND_{element.name.upper()}\n", _end(element, body))
 
 
 # --- sections ---------------------------------------------------------------------------------

@@ -39,6 +39,12 @@ class Project:
         named = (s for s in self.segments if s.file.source not in self._searched)
         return [segment for segment in named if not segment.refused]
 
+    def indispensable(self, start: Segment) -> set[Segment]:
+        """What must be readable: the block, what was named, and configurations, in which global
+        variables stand."""
+        refused = (s for s in self.segments if s.refused and s.kind == "CONFIGURATION")
+        return {start, *self.named(), *refused}
+
     def check_named(self) -> None:
         """InputError for named files that are too large, or have nothing but text outside of any
         unit."""
@@ -252,7 +258,7 @@ class Project:
         """What cannot be read and was not needed."""
         using = {segment.file for segment in needed}
         notes = [_note(file) for file in self.files if file.problems or file.open]
-        refused = [s for s in self.segments if s.refused and s not in needed]
+        refused = [s for s in self.segments if s.refused]  # none of which was needed
         return [
             *(note for note, file in notes if file not in using),
             *(note for segment in refused for note in self._refused(segment)),

@@ -54,7 +54,7 @@ def _loaded(
         raise
     needed = project.needed(start)
     broken = project.broken(needed)
-    if not {start, *project.named()}.isdisjoint(broken):
+    if not project.indispensable(start).isdisjoint(broken):
         raise project.syntax_errors(broken)
     try:
         program = _load(project, needed, start.name, prefix)
