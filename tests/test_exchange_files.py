@@ -3,11 +3,13 @@ in the XML. Element names are from memory."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import pytest
 
+from checker import cli
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.exchange_file import structured_text_of
 from checker.source.files import read_source
@@ -281,3 +283,26 @@ def test_a_named_file_of_another_form_is_an_error(tmp_path: Path) -> None:
     assert problem.code == "unsupported-exchange-format"
     assert problem.span is not None
     assert (Path(problem.span.source.path).name, problem.span.line) == ("layout.xml", 1)
+
+
+def test_a_check_gives_the_same_verdicts_and_names_places_in_the_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shown = {}
+    for suffix in ("xml", "st"):
+        file = f"clamp.{suffix}"
+        (tmp_path / file).write_bytes((EXCHANGE / file).read_bytes())
+        spec = tmp_path / f"{suffix}.spec"
+        spec.write_text(
+            f"SPEC Clamping\nSOURCE '{file}';\nBLOCK Clamp;\nSCAN T#10ms;\n"
+            "PROPERTY both : close -> left AND right;\nPROPERTY never : NOT close;\nEND_SPEC\n",
+            encoding="utf-8",
+        )
+        assert cli.run(["check", str(spec)]) == 1
+        shown[suffix] = capsys.readouterr().out
+    verdicts = [re.findall(r"(?m)^  ([A-Z]{6,9}) ", text) for text in shown.values()]
+    assert verdicts[0] == verdicts[1] == ["PROVED", "VIOLATED"]
+    line = (EXCHANGE / "clamp.xml").read_text(encoding="utf-8").splitlines().index(
+        "close := report.both AND phase = Closing; // ende</ST>"
+    )  # fmt: skip
+    assert f"clamp.xml:{line + 1}:1: this set close TRUE" in shown["xml"]

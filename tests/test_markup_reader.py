@@ -101,6 +101,8 @@ def test_prefixes_of_names_and_kinds_are_resolved() -> None:
 def test_a_kind_of_another_namespace_is_another_kind() -> None:
     root = read(f'<a xmlns="u" xmlns:o="v" {XSI} xsi:type="o:ST"/>')
     assert root.kind == "{v}ST"
+    assert read(f'<p:a xmlns:p="u" xmlns="v" {XSI} xsi:type="ST"/>').kind == "{v}ST"
+    assert read(f'<p:a xmlns:p="u" {XSI} xsi:type="ST"/>').kind == "ST"
     assert refused(f'<a xmlns="u" {XSI} xsi:type="o:ST"/>').code == "malformed-markup"
 
 

@@ -184,7 +184,8 @@ class _Reader:
     def _kind(self, value: str, namespace: str, prefixes: Mapping[str, str], span: Span) -> str:
         """The type that ``xsi:type`` names; with its namespace, where that is not the element's."""
         prefix, colon, name = value.strip().rpartition(":")
-        if not colon or prefixes.get(prefix) == namespace:
+        undeclared = not colon and "" not in prefixes  # as some tools write it
+        if undeclared or prefixes.get(prefix) == namespace:
             return name
         if prefix in prefixes:
             return f"{{{prefixes[prefix]}}}{name}"
