@@ -11,9 +11,13 @@ from typing import NamedTuple
 
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagram_effects import Surroundings, surroundings_of
+from checker.source.diagram_effects import Surroundings
 from checker.source.exchange_rules import Piece, check_attributes, needed, parts, unsupported
 from checker.source.halves import located, located_problems
 from checker.source.markup import Element
+from checker.source.network_bodies import NETWORKS, translate_networks
+from checker.source.network_bodies import NETWORKS, translate_networks
 from checker.source.placed_text import TextMaker
 from checker.source.text import Span
 from checker.source.word_tokens import BEFORE_NAMES
@@ -39,13 +43,16 @@ class Body(NamedTuple):
     statements: tuple[Piece, ...]
 
 
-def body_of(element: Element, names: set[str]) -> Body:
-    """The body in a MainBody; ``names`` are all names of the unit in upper case, to which those of
-    hidden variables are added."""
+def body_of(element: Element, names: set[str], *owners: Element) -> Body:
+    """The body in a MainBody of the last of the ``owners``, which is a unit, or a unit and its
+    method or action. ``names`` are all names of the unit in upper case, to which those of hidden
+    variables are added."""
     list(parts(element, "BodyContent"))
     content = needed(element, "BodyContent")
     if content.kind == "ST":
         return Body((), tuple(_statements(content)))
+    if content.kind in NETWORKS:
+        return _networks(content, names, surroundings_of(*owners))
     code, what = _REFUSED.get(
         content.kind, ("unsupported-graphical", f"bodies of the kind '{content.kind}'")
     )
@@ -55,6 +62,15 @@ def body_of(element: Element, names: set[str]) -> Body:
         "write the body as structured text",
         code,
     )
+
+
+def _networks(content: Element, names: set[str], known: Surroundings) -> Body:
+    """A ladder or function-block diagram."""
+    found = translate_networks(content, names, known)
+    _check_statements(found.declarations, content.span)
+    _check_statements(found.statements, content.span)
+    names.update(piece.text.split()[0].upper() for piece in found.declarations)
+    return Body(found.declarations, found.statements)
 
 
 def words_in(element: Element) -> Iterator[str]:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from checker.source.diagram_effects import Surroundings, surroundings_of
 from checker.source.exchange_bodies import Body, body_of, words_in
 from checker.source.exchange_rules import (
     Piece,
@@ -65,11 +66,14 @@ def unit(element: Element) -> Pieces:
     yield from _sections(element)
     names = set(words_in(element))
     main = only(element, "MainBody")
-    body = Body((), ()) if main is None else body_of(main, names)
-    yield from _hidden(element, body.declarations)
+    known = surroundings_of(element)
+    body = Body((), ()) if main is None else body_of(main, names, element)
+    written = [(member, _member_body(member, names, element)) for member in element.all(*members)]
+    hidden = [found.declarations for member, found in written if member.name == "Action"]
+    yield from _hidden(element, [*body.declarations, *(piece for each in hidden for piece in each)])
     yield from body.statements
-    for member in element.all(*members):
-        yield from _member(member, names)
+    for member, found in written:
+        yield from _member(member, found)
     yield Piece(f"\nEND_{keyword}\n", _end(element, body))
 
 
@@ -106,30 +110,38 @@ def _result(element: Element) -> Pieces:
         yield type_name(named)
 
 
-def _member(element: Element, names: set[str]) -> Pieces:
-    """A method or an action; ``names`` are all names of its unit."""
+def _member(element: Element, body: Body) -> Pieces:
+    """A method or an action."""
+    yield Piece(f"\n{element.name.upper()} ", element.span)
+    yield from _access(element)
+    yield unit_name(element)
+    if element.name == "Method":
+        yield from _result(element)
+        yield Piece("\n", element.span)
+        yield from _sections(element)
+        yield from _hidden(element, body.declarations)
+    else:
+        yield Piece(":\n", element.span)
+    yield from body.statements
+    yield Piece(f"\nEND_{element.name.upper()}\n", _end(element, body))
+
+
+def _member_body(element: Element, names: set[str], owner: Element) -> Body:
+    """The body of a method or an action of ``owner``."""
     method = element.name == "Method"
     sections = ("Parameters", "Vars", "TempVars", "ExternalVars", "ResultType") if method else ()
     list(parts(element, *sections, "MainBody", "Body",
                attributes=("name", *(("accessSpecifier",) if method else ()))))  # fmt: skip
-    yield Piece(f"\n{element.name.upper()} ", element.span)
-    yield from _access(element)
-    yield unit_name(element)
-    if method:
-        yield from _result(element)
-    yield Piece("\n", element.span)
-    if method:
-        yield from _sections(element)
-        yield from _hidden(element, ())
     mains = list(element.all("MainBody", "Body"))
     if len(mains) != 1:
         raise malformed(f"this {element.name} needs one body", element.span, "write a <MainBody>")
-    body = body_of(mains[0], names)
-    for _, place in body.declarations[:1]:
-        raise unsupported(f"an edge in the diagram of a {element.name} is not read", place,
-                          "put the edge into the body of the block")  # fmt: skip
-    yield from body.statements
-    yield Piece(f"\nEND_{element.name.upper()}\n", _end(element, body))
+    owners = (owner, element) if method else (owner,)
+    body = body_of(mains[0], names, *owners)
+    for text, place in body.declarations:
+        if method and "_TRIG" in text.upper():
+            raise unsupported("an edge in the diagram of a method is not read", place,
+                              "put the edge into the body of the block")  # fmt: skip
+    return body
 
 
 # --- sections ---------------------------------------------------------------------------------

@@ -1,0 +1,248 @@
+"""The order in which the elements of a network are evaluated (IEC 61131-3 Ed. 2, 4.1.3).
+
+No element is evaluated before all of its inputs are. Of what this leaves open, the numbers that
+elements may have decide; a data source is read as the first element that it goes to is evaluated,
+and a data sink of a block is written right behind the block, as the operands at a block's pins
+are. Where that leaves open which of two elements comes first, they are evaluated from top to
+bottom and left to right; but where one of them writes a variable that the diagram names at the
+other, too, the order is refused, for platforms differ in it (by rows or by columns).
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagram_effects import Surroundings, Touched
+from checker.source.diagram_functions import is_pure
+from checker.source.diagram_graph import Kind, Node, feedback
+from checker.source.diagram_operands import Way
+from checker.source.exchange_rules import malformed, unsupported
+from checker.source.standard import BLOCKS_BY_NAME
+
+
+@dataclass(eq=False)
+class Group:
+    """An element with the data sources that it is the first to use, and its data sinks."""
+
+    core: Node
+    sources: list[Node]
+    sinks: list[Node]
+
+    @property
+    def all(self) -> list[Node]:
+        return [*self.sources, self.core, *self.sinks]
+
+
+def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
+    """The elements in the order of their evaluation; RETURN is the last. InputError for loops, for
+    numbers that contradict the connections, and for an order that is open and matters."""
+    _refuse_loops(nodes)
+    cores = [node for node in nodes if not _source_of_others(node) and not _sink_of_block(node)]
+    sinks = {core: [n for n in dict.fromkeys(core.behind()) if _sink_of_block(n)] for core in cores}
+    before = _constraints(cores)
+    order = _sorted(cores, before)
+    taken: set[Node] = set()
+    groups: list[Group] = []
+    for core in order:
+        first = [
+            node
+            for node in dict.fromkeys(core.before())
+            if _source_of_others(node) and node not in taken
+        ]
+        taken.update(first)
+        groups.append(Group(core, first, sinks[core]))
+    _refuse_open_order(groups, before, known)
+    return groups
+
+
+def _source_of_others(node: Node) -> bool:
+    return node.kind is Kind.SOURCE and node.number is None
+
+
+def _sink_of_block(node: Node) -> bool:
+    if node.kind is not Kind.SINK or node.number is not None:
+        return False
+    producers = set(node.before())
+    return len(producers) == 1 and producers.pop().kind in (Kind.BLOCK, Kind.FUNCTION)
+
+
+def _constraints(cores: Sequence[Node]) -> dict[Node, set[Node]]:
+    """What has to be evaluated right before each element: what is connected to its inputs, the one
+    with the number before its own, and everything before RETURN."""
+    before = {
+        core: {node for node in core.before() if not _source_of_others(node)} for core in cores
+    }
+    numbered = sorted((n for n in cores if n.number is not None), key=lambda n: n.number or 0)
+    for one, other in pairwise(numbered):
+        if one.number == other.number:
+            raise malformed(f"two elements have the place {one.number}", other.place,
+                            "number the elements of a network in one row")  # fmt: skip
+        before[other].add(one)
+    for core in cores:
+        if core.kind is Kind.RETURN:
+            before[core].update(n for n in cores if n.kind is not Kind.RETURN)
+    return before
+
+
+def _sorted(cores: Sequence[Node], before: dict[Node, set[Node]]) -> list[Node]:
+    waiting = {core: len(before[core]) for core in cores}
+    behind: dict[Node, list[Node]] = {core: [] for core in cores}
+    for core in cores:
+        for each in before[core]:
+            behind[each].append(core)
+    ready = [(core.position, index) for index, core in enumerate(cores) if not waiting[core]]
+    place = {core: index for index, core in enumerate(cores)}
+    heapq.heapify(ready)
+    order: list[Node] = []
+    while ready:
+        _, index = heapq.heappop(ready)
+        order.append(cores[index])
+        for each in behind[cores[index]]:
+            waiting[each] -= 1
+            if not waiting[each]:
+                heapq.heappush(ready, (each.position, place[each]))
+    if len(order) < len(cores):
+        _contradiction([core for core in cores if waiting[core] and core.number is not None])
+    return order
+
+
+def _contradiction(nodes: Sequence[Node]) -> None:
+    """The connections have no loop: so the numbers contradict them, or RETURN comes too early."""
+    first = min(nodes, key=lambda node: node.number or 0)
+    raise unsupported(
+        f"{first.title} has the place {first.number} in the order of evaluation, but an element "
+        "that has to be evaluated before it comes later",
+        first.place,
+        "let the numbers follow the connections; RETURN comes last in its network",
+    )
+
+
+def _refuse_loops(nodes: Sequence[Node]) -> None:
+    """InputError for a loop of connections, with every element in it."""
+    state: dict[Node, int] = {}
+    for start in nodes:
+        if start in state:
+            continue
+        path = [start]
+        branches = [iter(dict.fromkeys(start.behind()))]
+        state[start] = 1
+        while path:
+            following = next(branches[-1], None)
+            if following is None:
+                state[path.pop()] = 2
+                branches.pop()
+            elif state.get(following) == 1:
+                raise feedback(path[path.index(following) :])
+            elif following not in state:
+                state[following] = 1
+                path.append(following)
+                branches.append(iter(dict.fromkeys(following.behind())))
+
+
+# --- what is left open --------------------------------------------------------------------------
+
+
+def touched_by(node: Node) -> Touched:
+    """What the evaluation of an element reads and writes."""
+    found = node.operand
+    if found is None:
+        return Touched(foreign=node.kind is Kind.FUNCTION and not is_pure(node))
+    own = frozenset([found.way]) if found.way else frozenset()
+    if node.kind in (Kind.CONTACT, Kind.SOURCE):
+        return Touched(reads=own | found.indices)
+    if node.kind in (Kind.COIL, Kind.SINK):
+        return Touched(reads=found.indices, writes=own)
+    passed = {
+        source.node.operand.way
+        for each in node.inputs
+        if each.in_out
+        for source in each.sources
+        if source.node.operand is not None and source.node.operand.way
+    }
+    foreign = node.type_key not in BLOCKS_BY_NAME
+    return Touched(own | found.indices, own | passed, foreign)
+
+
+@dataclass(frozen=True, eq=False)
+class _Entry:
+    """``places``: the groups with which a data source is read, or the one of the element."""
+
+    node: Node
+    touched: Touched
+    places: frozenset[int]
+
+
+def _refuse_open_order(
+    groups: Sequence[Group], before: dict[Node, set[Node]], known: Surroundings
+) -> None:
+    """InputError for two elements whose order is open although it decides a value."""
+    earlier = _all_before(groups, before)
+    entries = _entries(groups)
+    users: dict[str, list[tuple[_Entry, Way]]] = {}
+    for entry in entries:
+        for way in (*entry.touched.reads, *entry.touched.writes):
+            users.setdefault(known.group_of(way), []).append((entry, way))
+    for entry in entries:
+        for written in entry.touched.writes:
+            for other, way in users[known.group_of(written)]:
+                different = other is not entry and known.same(written, way)
+                if different and not _ordered(entry, other, earlier):
+                    raise _open(entry.node, other.node, way)
+
+
+def _entries(groups: Sequence[Group]) -> list[_Entry]:
+    place = {group.core: number for number, group in enumerate(groups)}
+    entries: list[_Entry] = []
+    for group in groups:
+        for node in group.all:
+            places = frozenset([place[group.core]])
+            if _source_of_others(node):
+                places = frozenset(place[each] for each in node.behind())
+            entries.append(_Entry(node, touched_by(node), places))
+    return entries
+
+
+def _ordered(one: _Entry, other: _Entry, earlier: Sequence[int]) -> bool:
+    """Whether it is certain which of the two comes first. Within a group it is, but for its
+    sinks; a data source of several groups comes before or after the other with all of them."""
+    if one.node.kind is Kind.SINK and other.node.kind is Kind.SINK and one.places == other.places:
+        return False
+    if len(other.places) > 1:
+        one, other = other, one
+    (place,) = other.places
+    first = all(each == place or earlier[place] >> each & 1 for each in one.places)
+    last = all(each == place or earlier[each] >> place & 1 for each in one.places)
+    if len(one.places) > 1:
+        last = last and place not in one.places
+    return first or last
+
+
+def _all_before(groups: Sequence[Group], before: dict[Node, set[Node]]) -> list[int]:
+    """For each group the set of groups that come before it whatever the platform does, as bits."""
+    place = {group.core: number for number, group in enumerate(groups)}
+    earlier: list[int] = []
+    for group in groups:
+        bits = 0
+        for each in before[group.core]:
+            bits |= earlier[place[each]] | (1 << place[each])
+        earlier.append(bits)
+    return earlier
+
+
+def _open(one: Node, other: Node, way: tuple[str, ...]) -> InputError:
+    operand = one.operand or other.operand
+    name = ".".join(way) if operand is None else operand.piece.text
+    return InputError(
+        Diagnostic(
+            "open-evaluation-order",
+            f"whether {one.title} or {other.title} is evaluated first is left open, "
+            f"and '{name}' depends on it",
+            one.place,
+            "put them into two rungs or networks, or give both an evaluationOrder",
+            ((other.place, f"{other.title} is here"),),
+        )
+    )

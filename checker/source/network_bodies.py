@@ -1,0 +1,118 @@
+"""Ladder diagrams and function-block diagrams as structured text.
+
+Element and attribute names of IEC 61131-10 are from memory: a body of the kind LD has rungs, one
+of the kind FBD networks. They are evaluated in the order of their evaluationOrder, else as they
+stand in the file, from top to bottom (IEC 61131-3 Ed. 2, 4.1.3).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass
+
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagram_blocks import function, instance
+from checker.source.diagram_effects import Surroundings
+from checker.source.diagram_functions import is_pure
+from checker.source.diagram_graph import Kind, Node, connect
+from checker.source.diagram_objects import OBJECTS, read_objects
+from checker.source.diagram_order import evaluation_order
+from checker.source.diagram_statements import Hidden, Statements
+from checker.source.exchange_rules import Piece, attribute, malformed, parts, whole_number
+from checker.source.markup import Element
+
+NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
+"""The kinds of bodies that are read: their networks, and what may stand in one."""
+
+_ORDER = "evaluationOrder"
+
+
+@dataclass(frozen=True)
+class Translation:
+    """Pieces of one further VAR section (hidden instances and wires), and of the statements."""
+
+    declarations: tuple[Piece, ...]
+    statements: tuple[Piece, ...]
+
+
+def translate_networks(
+    body: Element, names: Collection[str], known: Surroundings | None = None
+) -> Translation:
+    """The statements of a BodyContent of the kind LD or FBD.
+
+    ``names`` are those in upper case that hidden variables may not have; ``known`` tells of the
+    unit's variables: without it, none can be called or relied upon. InputError with everything
+    that is wrong or not read, one for each network."""
+    network_name, allowed = NETWORKS[body.kind]
+    known = known or Surroundings()
+    hidden = Hidden(set(names))
+    statements: list[Piece] = []
+    problems: list[Diagnostic] = []
+    for number, network in enumerate(_in_order(list(parts(body, network_name))), start=1):
+        title = f"{network_name.lower()}{number}"
+        try:
+            statements.extend(_network(network, allowed, known, hidden, title))
+        except InputError as error:
+            problems.extend(error.diagnostics)
+    if problems:
+        raise InputError(problems)
+    return Translation(tuple(hidden.declarations), tuple(statements))
+
+
+def _in_order(networks: list[Element]) -> list[Element]:
+    with_order = [each for each in networks if _ORDER in each.attributes]
+    if not with_order:
+        return networks
+    for each in networks:
+        if _ORDER not in each.attributes:
+            raise malformed(f"this {each.name} has no {_ORDER}, but others have", each.span,
+                            "give it to all or to none")  # fmt: skip
+    orders: dict[int, Element] = {}
+    for each in networks:
+        piece = attribute(each, _ORDER)
+        order = whole_number(piece, "place in an order")
+        if order in orders:
+            raise malformed(f"two have the place {order} in the order", piece.place,
+                            "number them in one row")  # fmt: skip
+        orders[order] = each
+    return [orders[order] for order in sorted(orders)]
+
+
+def _network(
+    network: Element, allowed: tuple[str, ...], known: Surroundings, hidden: Hidden, title: str
+) -> list[Piece]:
+    nodes = connect(read_objects(network, allowed), ladder=network.name == "Rung")
+    groups = evaluation_order(nodes, known)
+    _refuse_unused(nodes)
+    statements = Statements(groups, known, hidden, title)
+    return statements.translate({Kind.FUNCTION: function, Kind.BLOCK: instance})
+
+
+def _refuse_unused(nodes: Iterable[Node]) -> None:
+    """InputError for elements whose value goes nowhere: something is missing behind them."""
+    everything = list(nodes)
+    waiting = [node for node in everything if _acts(node)]
+    reaching = set(waiting)
+    while waiting:
+        for node in waiting.pop().before():
+            if node not in reaching:
+                reaching.add(node)
+                waiting.append(node)
+    unused = [
+        Diagnostic(
+            "unused-element",
+            f"{node.title} leads to no coil, block or variable",
+            node.place,
+            "connect what stands behind it, or remove it",
+        )
+        for node in everything
+        if node not in reaching and node.kind not in (Kind.LEFT_RAIL, Kind.RIGHT_RAIL)
+    ]
+    if unused:
+        raise InputError(unused)
+
+
+def _acts(node: Node) -> bool:
+    return node.kind in (Kind.COIL, Kind.SINK, Kind.BLOCK, Kind.RETURN) or (
+        node.kind is Kind.FUNCTION and not is_pure(node)
+    )
