@@ -14,6 +14,7 @@ from typing import TypeAlias
 
 import z3
 
+from checker.scan.encode_nodes import cut
 from checker.scan.encode_terms import (
     Term,
     all_of,
@@ -133,11 +134,15 @@ class Work:
     def dead(self) -> bool:
         return self.frames[-1].path is False
 
-    def impossible(self) -> bool:
-        """Whether z3 sees, with bounded effort, that control can never be here."""
-        solver = z3.Solver()
+    def impossible(self, near: int | None = None) -> bool:
+        """Whether z3 sees, with bounded effort, that control can never be here; of ``near``
+        terms, where it is given, everything below them being arbitrary."""
+        here = lifted(all_of(frame.path for frame in self.frames), z3.BoolSort())
+        if near is not None:
+            here = cut(here, near)
+        solver = z3.Solver() if near is None else z3.SimpleSolver()
         solver.set("rlimit", PATH_EFFORT)
-        solver.add([lifted(frame.path, z3.BoolSort()) for frame in self.frames])
+        solver.add(here)
         return bool(solver.check() == z3.unsat)
 
     def count(self, span: Span) -> None:

@@ -45,6 +45,9 @@ from checker.source.program import (
 )
 
 JUMPS = {Exit: FrameKind.LOOP, Continue: FrameKind.ITERATION, Return: FrameKind.ROUTINE}
+NEAR = 200
+"""How many terms are near to the one that asks."""
+
 Branch = tuple[Callable[[], Term], Sequence[Statement]]
 
 
@@ -175,19 +178,33 @@ def _iterate(work: Work, body: Sequence[Statement]) -> None:
     work.close()
 
 
-def _may_start(work: Work, number: int, statement: For | While | Repeat) -> bool:
-    """Whether iteration ``number`` (from 0) is within the bound: else a finding."""
+def _may_start(
+    work: Work, number: int, statement: For | While | Repeat, ends: bool = False
+) -> bool:
+    """Whether iteration ``number`` (from 0) is within the bound: else a finding. ``ends`` says
+    that a loop ends by itself."""
     work.count(statement.span)
     if work.dead:
         return False
-    due = number >= work.loop_bound or (number >= 4 and number & (number - 1) == 0)
-    if due and work.impossible():
+    if _over(work, number, ends):
         work.restrict(False)
         return False
     if number >= work.loop_bound:
         work.find(FindingKind.LOOP_BOUND, statement.span, True)
         return False
     return True
+
+
+def _over(work: Work, number: int, ends: bool) -> bool:
+    """Whether z3 sees that no iteration follows; asked at powers of two and at the bound, at
+    first only of what is near, as the whole path grows with the program before the loop."""
+    if number >= work.loop_bound:
+        return work.impossible()
+    if number & (number - 1) or work.frames[-1].path is True:
+        return False
+    if number >= 32:
+        return work.impossible()
+    return number >= 4 and not ends and work.impossible(NEAR)
 
 
 def _loop(work: Work, loop: While | Repeat) -> None:
@@ -214,7 +231,8 @@ def _for(work: Work, loop: For) -> None:
     work.open(FrameKind.LOOP)
     _leave(work, _past(first, last, loop.step))
     number = 0
-    while _may_start(work, number, loop):
+    ends = isinstance(first, int) and isinstance(last, int)
+    while _may_start(work, number, loop, ends):
         _iterate(work, loop.body)
         if work.dead:
             break

@@ -13,10 +13,30 @@ from typing import TypeAlias
 
 import z3
 
+from checker.scan.encode_nodes import (
+    added,
+    bits,
+    conditional,
+    conjunction,
+    disjunction,
+    equality,
+    identical,
+    multiplied,
+    negated,
+    not_less,
+    number,
+    operator_of,
+    parts_of,
+    subtracted,
+    unlike,
+)
 from checker.source.types import BitString, Boolean, Type, Value
 
 Term: TypeAlias = bool | int | z3.ExprRef
 """``bool`` and ``int`` are constants (a bit string's is its unsigned value)."""
+
+Test: TypeAlias = Callable[[Term, int], Term]
+"""A comparison of an integer or a bit string with a constant."""
 
 PUSH_DEPTH = 24
 """How many nested conditional values a comparison with a constant is pushed into."""
@@ -40,7 +60,7 @@ def lifted(term: Term, sort: z3.SortRef) -> z3.ExprRef:
     if isinstance(term, bool):
         return z3.BoolVal(term)
     if isinstance(term, int):
-        return z3.BitVecVal(term, sort) if z3.is_bv_sort(sort) else z3.IntVal(term)
+        return bits(term, sort.size()) if isinstance(sort, z3.BitVecSortRef) else number(term)
     return term
 
 
@@ -49,19 +69,13 @@ def value_of(value: Value, kind: Type) -> Term:
     return bool(value) if isinstance(kind, Boolean) else int(value)
 
 
-def operator_of(term: z3.ExprRef) -> int:
-    """The kind of a term's outermost operation, at a fraction of what ``is_app_of`` costs."""
-    context = term.ctx_ref()
-    return int(z3.Z3_get_decl_kind(context, z3.Z3_get_app_decl(context, term.as_ast())))
-
-
 def same(left: Term, right: Term) -> bool:
     """Whether the two are the same constant or the very same term."""
     if isinstance(left, int):
         return isinstance(right, int) and left == right
     if isinstance(right, int):
         return False
-    return bool(left.get_id() == right.get_id())
+    return identical(left, right)
 
 
 # --- Boolean ----------------------------------------------------------------------------------
@@ -70,7 +84,7 @@ def same(left: Term, right: Term) -> bool:
 def negation(term: Term) -> Term:
     if isinstance(term, int):
         return not term
-    return term.arg(0) if operator_of(term) == z3.Z3_OP_NOT else z3.Not(term)
+    return parts_of(term)[0] if operator_of(term) == z3.Z3_OP_NOT else negated(term)
 
 
 def both(left: Term, right: Term) -> Term:
@@ -80,7 +94,7 @@ def both(left: Term, right: Term) -> Term:
         return right
     if right is True or same(left, right):
         return left
-    return z3.And(left, right)
+    return conjunction((left, right))
 
 
 def either(left: Term, right: Term) -> Term:
@@ -90,7 +104,7 @@ def either(left: Term, right: Term) -> Term:
         return right
     if right is False or same(left, right):
         return left
-    return z3.Or(left, right)
+    return disjunction((left, right))
 
 
 def all_of(terms: Iterable[Term]) -> Term:
@@ -102,7 +116,7 @@ def all_of(terms: Iterable[Term]) -> Term:
             known.append(term)
     if not known:
         return True
-    return known[0] if len(known) == 1 else z3.And(known)
+    return known[0] if len(known) == 1 else conjunction(known)
 
 
 def any_of(terms: Iterable[Term]) -> Term:
@@ -114,7 +128,7 @@ def any_of(terms: Iterable[Term]) -> Term:
             unknown.append(term)
     if not unknown:
         return False
-    return unknown[0] if len(unknown) == 1 else z3.Or(unknown)
+    return unknown[0] if len(unknown) == 1 else disjunction(unknown)
 
 
 def differs(left: Term, right: Term) -> Term:
@@ -123,7 +137,7 @@ def differs(left: Term, right: Term) -> Term:
         return negation(right) if left else right
     if isinstance(right, bool):
         return negation(left) if right else left
-    return z3.Xor(left, right)
+    return unlike(left, right)
 
 
 def choose(condition: Term, chosen: Term, otherwise: Term, sort: z3.SortRef) -> Term:
@@ -131,7 +145,7 @@ def choose(condition: Term, chosen: Term, otherwise: Term, sort: z3.SortRef) -> 
     if isinstance(condition, int):
         return chosen if condition else otherwise
     if operator_of(condition) == z3.Z3_OP_NOT:
-        condition, chosen, otherwise = condition.arg(0), otherwise, chosen
+        condition, chosen, otherwise = parts_of(condition)[0], otherwise, chosen
     chosen = _under(condition, chosen, 1)
     otherwise = _under(condition, otherwise, 2)
     if same(chosen, otherwise):
@@ -140,17 +154,17 @@ def choose(condition: Term, chosen: Term, otherwise: Term, sort: z3.SortRef) -> 
         return either(condition, otherwise) if chosen else both(negation(condition), otherwise)
     if isinstance(otherwise, bool):
         return either(negation(condition), chosen) if otherwise else both(condition, chosen)
-    return z3.If(condition, lifted(chosen, sort), lifted(otherwise, sort))
+    return conditional(condition, lifted(chosen, sort), lifted(otherwise, sort))
 
 
 def _under(condition: z3.BoolRef, term: Term, branch: int) -> Term:
     """The term where this condition is known to hold (branch 1) or not to hold (2)."""
     if isinstance(term, int):
         return term
-    if term.get_id() == condition.get_id():
+    if identical(term, condition):
         return branch == 1
-    if operator_of(term) == z3.Z3_OP_ITE and term.arg(0).eq(condition):
-        return constant_of(term.arg(branch))
+    if operator_of(term) == z3.Z3_OP_ITE and identical(parts_of(term)[0], condition):
+        return constant_of(parts_of(term)[branch])
     return term
 
 
@@ -179,8 +193,8 @@ def total(left: Term, right: Term) -> Term:
         inner, shift = _split(left)
         if inner is not None and isinstance(left, z3.ExprRef):
             return total(inner, shift + right)
-        return left if right == 0 else left + right
-    return left + right
+        return left if right == 0 else added(left, number(right))
+    return added(left, right)
 
 
 def difference(left: Term, right: Term) -> Term:
@@ -188,7 +202,7 @@ def difference(left: Term, right: Term) -> Term:
         return total(left, -right)
     if same(left, right):
         return 0
-    return left - right
+    return subtracted(lifted(left, z3.IntSort()), right)
 
 
 def times(left: Term, right: Term) -> Term:
@@ -199,28 +213,29 @@ def times(left: Term, right: Term) -> Term:
     if isinstance(left, int):
         if left == 0:
             return 0
-        return right if left == 1 else left * right
-    return left * right
+        return right if left == 1 else multiplied(number(left), right)
+    return multiplied(left, right)
 
 
 def _split(term: Term) -> tuple[z3.ArithRef | None, int]:
     """``x + c`` as x and c; (None, 0) for any other term."""
-    if isinstance(term, int) or operator_of(term) != z3.Z3_OP_ADD or term.num_args() != 2:
+    if isinstance(term, int) or operator_of(term) != z3.Z3_OP_ADD:
         return None, 0
-    constant = term.arg(1)
-    return (term.arg(0), constant.as_long()) if z3.is_int_value(constant) else (None, 0)
+    parts = parts_of(term)
+    if len(parts) != 2 or operator_of(parts[1]) != z3.Z3_OP_ANUM:
+        return None, 0
+    return parts[0], int(parts[1].as_long())
 
 
 def _scaled(term: z3.ArithRef) -> tuple[int, z3.ArithRef] | None:
     """``k * x`` with a constant k > 0 as k and x."""
-    if (
-        operator_of(term) != z3.Z3_OP_MUL
-        or term.num_args() != 2
-        or not z3.is_int_value(term.arg(0))
-    ):
+    if operator_of(term) != z3.Z3_OP_MUL:
         return None
-    factor = term.arg(0).as_long()
-    return (factor, term.arg(1)) if factor > 0 else None
+    parts = parts_of(term)
+    if len(parts) != 2 or operator_of(parts[0]) != z3.Z3_OP_ANUM:
+        return None
+    factor = int(parts[0].as_long())
+    return (factor, parts[1]) if factor > 0 else None
 
 
 def at_least(left: Term, right: Term) -> Term:
@@ -228,12 +243,10 @@ def at_least(left: Term, right: Term) -> Term:
     if isinstance(left, int) and isinstance(right, int):
         return left >= right
     if isinstance(right, int):
-        bound = right
-        return _pushed(left, lambda leaf: _leaf_at_least(leaf, bound))
+        return _pushed(left, _leaf_at_least, right)
     if isinstance(left, int):
-        lowest = left + 1
-        return negation(_pushed(right, lambda leaf: _leaf_at_least(leaf, lowest)))
-    return True if same(left, right) else left >= right
+        return negation(_pushed(right, _leaf_at_least, left + 1))
+    return True if same(left, right) else not_less(left, right)
 
 
 def below(left: Term, right: Term) -> Term:
@@ -246,12 +259,14 @@ def _leaf_at_least(leaf: Term, bound: int) -> Term:
     inner, shift = _split(leaf)
     if inner is not None:
         return at_least(inner, bound - shift)
-    if operator_of(leaf) == z3.Z3_OP_SUB and z3.is_int_value(leaf.arg(0)):
-        return below(leaf.arg(1), leaf.arg(0).as_long() - bound + 1)
+    if operator_of(leaf) == z3.Z3_OP_SUB:
+        whole, taken = parts_of(leaf)
+        if operator_of(whole) == z3.Z3_OP_ANUM:
+            return below(taken, whole.as_long() - bound + 1)
     scaled = _scaled(leaf)
     if scaled is not None:
         return at_least(scaled[1], -(-bound // scaled[0]))
-    return leaf >= bound
+    return not_less(leaf, number(bound))
 
 
 def equal(left: Term, right: Term) -> Term:
@@ -263,9 +278,8 @@ def equal(left: Term, right: Term) -> Term:
     if isinstance(right, bool):
         return left if right else negation(left)
     if isinstance(right, int):
-        constant = right
-        return _pushed(left, lambda leaf: _leaf_equal(leaf, constant))
-    return True if same(left, right) else left == right
+        return _pushed(left, _leaf_equal, right)
+    return True if same(left, right) else equality(left, right)
 
 
 def _leaf_equal(leaf: Term, constant: int) -> Term:
@@ -278,34 +292,38 @@ def _leaf_equal(leaf: Term, constant: int) -> Term:
     if scaled is not None:
         quotient, remainder = divmod(constant, scaled[0])
         return False if remainder else equal(scaled[1], quotient)
-    return leaf == constant
+    return equality(leaf, lifted(constant, leaf.sort()))
 
 
-def _pushed(term: z3.ExprRef, test: Callable[[Term], Term], depth: int = PUSH_DEPTH) -> Term:
-    """The test of a term, of each branch alone where one of them is a constant."""
-    if depth == 0 or operator_of(term) != z3.Z3_OP_ITE:
-        return test(term)
-    chosen, otherwise = constant_of(term.arg(1)), constant_of(term.arg(2))
-    if isinstance(chosen, int):
-        inner = test(otherwise) if isinstance(otherwise, int) else None
-        rest = _pushed(otherwise, test, depth - 1) if inner is None else inner
-        return choose(term.arg(0), test(chosen), rest, z3.BoolSort())
-    if isinstance(otherwise, int):
-        rest = _pushed(chosen, test, depth - 1)
-        return choose(term.arg(0), rest, test(otherwise), z3.BoolSort())
-    if depth > PUSH_DEPTH - 3 and _has_constant(chosen) and _has_constant(otherwise):
-        return choose(
-            term.arg(0),
-            _pushed(chosen, test, depth - 1),
-            _pushed(otherwise, test, depth - 1),
-            z3.BoolSort(),
-        )
-    return test(term)
+def _pushed(term: Term, test: Test, constant: int, depth: int = PUSH_DEPTH) -> Term:
+    """The test of a term, of each branch alone where one of them is a constant.
+
+    A conditional value remembers its tests: values that grow branch by branch share them."""
+    if isinstance(term, int) or depth == 0 or operator_of(term) != z3.Z3_OP_ITE:
+        return test(term, constant)
+    tested: dict[tuple[Test, int], Term] | None = getattr(term, "tested", None)
+    if tested is None:
+        tested = term.tested = {}
+    known = tested.get((test, constant))
+    if known is None:
+        known = tested[test, constant] = _pushed_apart(term, test, constant, depth)
+    return known
+
+
+def _pushed_apart(term: z3.ExprRef, test: Test, constant: int, depth: int) -> Term:
+    condition, *branches = parts_of(term)
+    chosen, otherwise = (constant_of(branch) for branch in branches)
+    known = isinstance(chosen, int) or isinstance(otherwise, int)
+    if known or (depth > PUSH_DEPTH - 3 and _has_constant(chosen) and _has_constant(otherwise)):
+        first = _pushed(chosen, test, constant, depth - 1)
+        second = _pushed(otherwise, test, constant, depth - 1)
+        return choose(condition, first, second, z3.BoolSort())
+    return test(term, constant)
 
 
 def _has_constant(term: z3.ExprRef) -> bool:
     return operator_of(term) == z3.Z3_OP_ITE and any(
-        isinstance(constant_of(term.arg(branch)), int) for branch in (1, 2)
+        isinstance(constant_of(branch), int) for branch in parts_of(term)[1:]
     )
 
 
