@@ -340,7 +340,7 @@ def test_small_versions_come_out_as_enumeration_says(pool: Pool) -> None:
     assert set(counts) == {
         "rewritten PROVED", "rewritten VACUOUS", "changed PROVED", "changed VIOLATED"
     }  # fmt: skip
-    assert counts["changed VIOLATED"] >= 1
+    assert counts["changed VIOLATED"] >= 3
 
 
 @pytest.mark.long

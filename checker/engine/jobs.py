@@ -11,6 +11,7 @@ from functools import lru_cache
 
 import z3
 
+from checker.engine.twins import Twins
 from checker.scan import exchange
 from checker.scan.system import TransitionSystem
 
@@ -20,12 +21,14 @@ class Problem:
     """A system and terms over it (``checker.scan.exchange``).
 
     ``fixed`` gives parameters (states without initial value) a value; ``without`` are the numbers
-    of constraints (assumptions) that are left out.
+    of constraints (assumptions) that are left out; ``twins`` are the prefixes of states that may
+    be equal (``checker.engine.twins``).
     """
 
     text: str = field(repr=False)
     fixed: tuple[tuple[str, bool], ...] = ()
     without: tuple[int, ...] = ()
+    twins: Twins | None = None
 
     def loaded(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
         system, terms = _loaded(self.text)

@@ -15,6 +15,7 @@ from checker.engine.contract import Answer, EngineContradiction, Proved, Unknown
 from checker.engine.events import search_events
 from checker.engine.horn import solve_clauses
 from checker.engine.slice import cone
+from checker.engine.twins import Twins, merge
 from checker.scan.system import TransitionSystem
 
 _FIRST_QUERY_MILLISECONDS = 200
@@ -28,14 +29,20 @@ def decide(
     bad: z3.BoolRef,
     budget_seconds: float,
     stop: Callable[[], bool] | None = None,
+    twins: Twins | None = None,
 ) -> Answer:
     """Can a scan of ``system`` be bad? Nearly keeps ``budget_seconds``.
 
     Events and proof are interleaved; where one of them gives up, plain bounded search takes its
-    place. EngineContradiction where an invariant does not hold on its slice.
+    place. ``twins`` are prefixes: states whose names differ in them alone may be equal in every
+    scan. EngineContradiction where an invariant does not hold on its slice.
     """
     budget = Budget(budget_seconds, stop)
-    sliced = cone(system, bad)
+    merged = merge(cone(system, bad), bad, twins, budget)
+    return merged.answer(_decided(merged.system, merged.bad, budget))
+
+
+def _decided(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
     if _never_in_a_scan(sliced, bad):
         return Proved((), "one scan's logic alone")
     events = _Runner(search_events(sliced, bad, budget), 1)
@@ -58,11 +65,16 @@ def decide_horn(
     bad: z3.BoolRef,
     budget_seconds: float,
     stop: Callable[[], bool] | None = None,
+    twins: Twins | None = None,
 ) -> Answer:
     """The same question to z3's CHC engine, which may overrun its time: for a process that can be
     ended. A violation that it believes in counts once a search has found the run."""
     budget = Budget(budget_seconds, stop)
-    sliced = cone(system, bad)
+    merged = merge(cone(system, bad), bad, twins, budget)
+    return merged.answer(_decided_by_horn(merged.system, merged.bad, budget))
+
+
+def _decided_by_horn(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
     answer = solve_clauses(sliced, bad, budget)
     if answer is not None:
         return answer

@@ -11,6 +11,7 @@ import z3
 from checker.engine import plan
 from checker.engine.contract import Answer, Proved, Unknown, Violated
 from checker.engine.jobs import Problem
+from checker.engine.twins import Twins
 from checker.evidence.certificate import Recheck, recheck
 from checker.scan import exchange
 from checker.scan.system import TransitionSystem
@@ -57,7 +58,7 @@ class Ask:
         began = time.monotonic()
         system, terms = self.problem.loaded()
         bad = terms[self.index]
-        answer = decided(system, bad, self.seconds, self.horn)
+        answer = decided(system, bad, self.seconds, self.horn, self.problem.twins)
         checked: Certified | Violated | Unknown
         if isinstance(answer, Proved):
             whole, fresh = self.problem.afresh()
@@ -70,12 +71,16 @@ class Ask:
 
 
 def decided(
-    system: TransitionSystem, bad: z3.BoolRef, seconds: float, horn: bool = False
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    seconds: float,
+    horn: bool = False,
+    twins: Twins | None = None,
 ) -> Answer:
     """The engine's answer, with a plain reason where z3 itself fails."""
     ask = plan.decide_horn if horn else plan.decide
     try:
-        answer = ask(system, bad, seconds)
+        answer = ask(system, bad, seconds, twins=twins)
     except z3.Z3Exception as error:
         answer = Unknown(f"the solver gave up ({error})")
     if isinstance(answer, Unknown) and "memory" in answer.reason:

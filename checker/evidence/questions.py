@@ -73,7 +73,7 @@ class Questions:
         return _after(self.system, z3.BoolVal(False))[0]
 
     def problem(self) -> Problem:
-        return Problem(exchange.dump(self.system, self._terms))
+        return self._problem(self.system, self._terms)
 
     def until_then(self) -> Problem:
         """The same questions, asked of the scans up to the first finding; that one excluded."""
@@ -81,7 +81,7 @@ class Questions:
         system, before = _after(self.system, happened)
         guard = z3.And(z3.Not(before), z3.Not(happened))
         terms = [z3.And(term, guard) if z3.is_bool(term) else term for term in self._terms]
-        return Problem(exchange.dump(system, terms))
+        return self._problem(system, terms)
 
     def finding(self, wanted: Sequence[Finding], reported: Sequence[Finding]) -> Problem:
         """One question: whether one of ``wanted`` can happen before any of ``reported`` has."""
@@ -89,12 +89,15 @@ class Questions:
         system, before = _after(self.system, _any([terms[finding] for finding in reported]))
         now = _any([terms[finding] for finding in wanted])
         earlier = _any([before, *(terms[finding] for finding in reported)])
-        return Problem(exchange.dump(system, [z3.And(now, z3.Not(earlier))]))
+        return self._problem(system, [z3.And(now, z3.Not(earlier))])
 
     def first_finding(self, term: z3.BoolRef) -> Problem:
         """One question: whether ``term`` can hold in a scan with no finding before that scan."""
         system, before = _after(self.system, _any([found for _, found in self.findings]))
-        return Problem(exchange.dump(system, [z3.And(term, z3.Not(before))]))
+        return self._problem(system, [z3.And(term, z3.Not(before))])
+
+    def _problem(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> Problem:
+        return Problem(exchange.dump(system, terms), twins=self.specification.twins)
 
 
 def _after(system: TransitionSystem, event: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:

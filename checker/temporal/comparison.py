@@ -96,6 +96,7 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
         requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
         warnings=tuple(problems.warnings),
         power=both.program.variable(POWER_ON) if wishes.power else None,
+        twins=both.prefixes,
     )
     return Comparison(first, second, both, specification, pairs, origin, inputs, outputs)
 

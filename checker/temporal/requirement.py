@@ -182,6 +182,9 @@ class Specification:
     assumed_faults: AssumedFaults | None = None
     bounce: int = 0
     """Units for which a contact may bounce after its hand moved; 0: contacts do not bounce."""
+    twins: tuple[str, str] | None = None
+    """Prefixes of two programs side by side: what differs in name by them alone may always be
+    equal. It helps proofs; no verdict depends on it."""
 
     @property
     def hands(self) -> tuple[Hand, ...]:

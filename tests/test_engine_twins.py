@@ -1,0 +1,108 @@
+"""States that may be equal are made one only where they are, and proofs stay proofs."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+import z3
+from decided import recheck
+from small_blocks import SmallBlock
+
+from checker.engine.budget import Budget
+from checker.engine.contract import Proved, Violated
+from checker.engine.plan import decide
+from checker.engine.slice import cone
+from checker.engine.twins import merge
+from checker.scan.encode import encode
+from checker.scan.system import TransitionSystem
+from checker.scan.timing import Clocking, Readings
+from checker.source.program import Program
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
+from checker.temporal.side_by_side import PREFIXES, side_by_side
+
+CLOCKING = Clocking(1_000_000, 1, 2)
+
+
+def block(declarations: str, body: str) -> Program:
+    text = f"FUNCTION_BLOCK B\n{declarations}\n{body}\nEND_FUNCTION_BLOCK\n"
+    return load_program([SourceText("b.st", text)])
+
+
+def system_of(first: Program, second: Program) -> tuple[TransitionSystem, z3.BoolRef]:
+    """Both side by side, and that their outputs q differ."""
+    encoding = encode(side_by_side(first, second).program, CLOCKING, Readings(), 4)
+    signals = encoding.system.signals
+    return encoding.system, signals["first.q"] != signals["second.q"]
+
+
+def merged_names(system: TransitionSystem, bad: z3.BoolRef) -> set[str]:
+    merged = merge(cone(system, bad), bad, PREFIXES, Budget(10))
+    kept = {state.name for state in merged.system.states}
+    assert not kept & {second.name for _, second in merged.pairs}
+    return {first.name.removeprefix("first.") for first, _ in merged.pairs}
+
+
+TIMED = "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR t : TON; m : INT; END_VAR"
+
+
+def test_a_block_beside_itself_becomes_one() -> None:
+    one = block(TIMED, "m := (m + 1) MOD 7; t(IN := a, PT := T#9ms); q := t.Q AND m > 2;")
+    system, bad = system_of(one, one)
+    assert {"t#age", "t#last", "m"} <= merged_names(system, bad)
+    answer = decide(system, bad, 10, twins=PREFIXES)
+    assert isinstance(answer, Proved)
+    recheck(system, bad, answer)
+
+
+def test_states_that_come_to_differ_stay_apart() -> None:
+    """Also those that only hang on such, and would be equal as long as those are."""
+    sections = (
+        "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR k, m, n : BOOL; END_VAR"
+    )
+    one = block(sections, "q := n OR k; n := m; m := a; k := a;")
+    two = block(sections, "q := n OR k; n := m; m := a AND NOT m; k := a;")
+    system, bad = system_of(one, two)
+    assert merged_names(system, bad) == {"k"}
+    answer = decide(system, bad, 10, twins=PREFIXES)
+    assert isinstance(answer, Violated)
+    assert len(answer.steps) == 4
+
+
+def test_states_that_begin_unequal_stay_apart() -> None:
+    sections = "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR m : BOOL{}; END_VAR"
+    one = block(sections.format(""), "q := m; m := m OR a;")
+    two = block(sections.format(" := TRUE"), "q := m; m := m OR a;")
+    system, bad = system_of(one, two)
+    assert merged_names(system, bad) == set()
+    assert isinstance(decide(system, bad, 10, twins=PREFIXES), Violated)
+
+
+def test_equal_where_it_takes_the_solver_to_see() -> None:
+    sections = "VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR m : BOOL; END_VAR"
+    one = block(sections, "q := m AND a; m := a XOR b;")
+    two = block(sections, "q := a AND m; m := (a OR b) AND NOT (a AND b);")
+    system, bad = system_of(one, two)
+    assert merged_names(system, bad) == {"m"}
+    answer = decide(system, bad, 10, twins=PREFIXES)
+    assert isinstance(answer, Proved)
+    recheck(system, bad, answer)
+
+
+@pytest.mark.long
+def test_twins_change_no_answer() -> None:
+    """Any two small blocks, side by side, with and without the guess."""
+    answers = []
+    for seed in range(12):
+        random = Random(f"twins {seed}")
+        text = SmallBlock(random).text()
+        other = text.replace("AND", "OR", 1) if seed % 3 else text
+        first, second = (load_program([SourceText("b.st", each)]) for each in (text, other))
+        system, bad = system_of(first, second)
+        with_twins = decide(system, bad, 20, twins=PREFIXES)
+        assert type(with_twins) is type(decide(system, bad, 20))
+        if isinstance(with_twins, Proved):
+            recheck(system, bad, with_twins)
+        answers.append(type(with_twins))
+    assert {Proved, Violated} <= set(answers)
