@@ -38,7 +38,7 @@ def files_below(folder: str, *suffixes: str) -> set[str]:
 def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Path) -> None:
     names = {name for name in zipfile.ZipFile(wheel).namelist() if ".dist-info/" not in name}
     grammars = files_below("grammar", ".lark")
-    specs = files_below("specs", ".spec", ".st", ".toml")
+    specs = files_below("specs", ".spec", ".st", ".xml", ".toml")
     assert grammars
     assert specs
     wanted = files_below("checker", ".py") | files_below("checker", ".toml")
