@@ -27,7 +27,8 @@ from checker.source.program import Program
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
 from checker.temporal.comparison import Comparison, resolve_comparison
-from checker.temporal.wishes import Wishes
+from checker.temporal.versions import load_comparison
+from checker.temporal.wishes import Version, Wishes
 
 OPTIONS = Options(seconds=30.0, processes=2)
 GALLERY = Path(__file__).parent.parent / "specs" / "gallery"
@@ -331,7 +332,7 @@ def agreed(seeds: Iterable[int], pool: Pool) -> Counter[str]:
     return counts
 
 
-CHEAP = (1, 2, 8, 14, 20, 21, 25)
+CHEAP = (2, 14, 20, 21, 25)
 """Seeds of blocks with few states."""
 
 
@@ -340,7 +341,7 @@ def test_small_versions_come_out_as_enumeration_says(pool: Pool) -> None:
     assert set(counts) == {
         "rewritten PROVED", "rewritten VACUOUS", "changed PROVED", "changed VIOLATED"
     }  # fmt: skip
-    assert counts["changed VIOLATED"] >= 3
+    assert counts["changed VIOLATED"] >= 2
 
 
 @pytest.mark.long
@@ -353,6 +354,38 @@ def test_many_small_versions_come_out_as_enumeration_says(first: int, pool: Pool
         sum(n for word, n in counts.items() if word.endswith(("VIOLATED", "UNDECIDED")))
         == (counts["changed VIOLATED"])
     )
+
+
+# --- other forms ------------------------------------------------------------------------------
+
+EXCHANGE = Path(__file__).parent / "exchange"
+FORMS = ("two_hand_text.st", "two_hand_ladder.xml", "two_hand_diagram.xml")
+
+
+def forms(first: Path, second: Path, pool: Pool, scan: str = "T#5ms..T#20ms") -> ComparisonReport:
+    versions = Version(str(first)), Version(str(second))
+    return compare(load_comparison(*versions, Wishes(scan=scan)), OPTIONS, pool=pool)
+
+
+def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
+    text, ladder, diagram = (EXCHANGE / name for name in FORMS)
+    for first, second in ((text, ladder), (ladder, diagram), (diagram, text)):
+        found = forms(first, second, pool)
+        assert outcomes(found) == {"stroke": "PROVED"}
+        assert comparison_code(found) is ExitCode.ALL_PROVED
+
+
+def test_one_changed_contact_of_a_ladder_is_found(tmp_path: Path, pool: Pool) -> None:
+    text = (EXCHANGE / FORMS[1]).read_text(encoding="utf-8")
+    places = [found.start() for found in re.finditer('negated="true"', text)]
+    for place in places[:2]:
+        other = text[:place] + text[place:].replace('negated="true"', 'negated="false"', 1)
+        changed_file = tmp_path / "changed.xml"
+        changed_file.write_text(other, encoding="utf-8")
+        found = forms(EXCHANGE / FORMS[0], changed_file, pool, "T#10ms")
+        assert outcomes(found) == {"stroke": "VIOLATED"}
+        lines = "\n".join(comparison_lines(found, Terminal(width=200)))
+        assert "changed.xml:" in lines
 
 
 # --- the gallery ------------------------------------------------------------------------------

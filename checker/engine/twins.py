@@ -23,6 +23,7 @@ from checker.scan.system import StateVariable, TransitionSystem
 Twins: TypeAlias = tuple[str, str]
 """The two prefixes."""
 Pair: TypeAlias = tuple[StateVariable, StateVariable]
+METHOD = "states that are equal by induction"
 _MILLISECONDS = 3000
 """For one question whether guesses hold; those that are not answered in time are given up."""
 _SHARE = 0.2
@@ -40,10 +41,11 @@ class Merged:
     def answer(self, found: Answer) -> Answer:
         """An answer for the whole system: runs are the same ones, and a proof is one together
         with the equalities."""
-        if not isinstance(found, Proved):
+        if not isinstance(found, Proved) or not self.pairs:
             return found
         equal = [first.symbol == second.symbol for first, second in self.pairs]
-        return replace(found, clauses=(*found.clauses, *equal))
+        method = f"{found.method}, with {METHOD}" if found.clauses else METHOD
+        return Proved((*found.clauses, *equal), method)
 
 
 def merge(system: TransitionSystem, bad: z3.BoolRef, twins: Twins | None, budget: Budget) -> Merged:

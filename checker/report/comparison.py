@@ -28,6 +28,7 @@ WORDS = {
     Outcome.UNDECIDED: ("UNDECIDED", Paint.OPEN),
 }
 UNTIL_THEN = "only until one of the findings below happens"
+UNSURE = "whether it ever changes was not decided"
 NEXT_STEPS = (
     "try more time (--seconds), more memory (--memory), the readings of your platform "
     "(--platform 'READING ...') or one fixed --scan"
@@ -211,7 +212,7 @@ def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
     match verdict.outcome:
         case Outcome.PROVED:
             if verdict.reason:
-                yield "whether it ever changes was not decided"
+                yield UNSURE
             yield f"for all time: {basis(verdict.certificate)}"
         case Outcome.VACUOUS:
             yield "for all time, and it never changes (see the warning below)"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from checker.evidence.comparison import ComparisonReport
 from checker.evidence.verdict import Certificate, Counterexample, Outcome, Verdict
 from checker.report.comparison import (
+    UNSURE,
     WORDS,
     comparison_cautions,
     comparison_warnings,
@@ -74,7 +75,9 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         "never_changes_where": dict(verdict.readings) if constant else {},
         "proof": None if constant else _proof(verdict.certificate),
         "run": None if run is None else _run(run, number, found.comparison),
-        "reason": verdict.reason,
+        "reason": UNSURE
+        if verdict.outcome is Outcome.PROVED and verdict.reason
+        else verdict.reason,
     }
 
 

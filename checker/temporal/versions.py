@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.exchange_file import structured_text_of
 from checker.source.files import read_source, source_files
 from checker.source.program import Program
 from checker.source.resolve import load_program
@@ -37,9 +38,21 @@ def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparis
 def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagnostic]) -> Program:
     """A file that both versions have is read once, so that its places are the same ones."""
     path = Path(version.path)
-    folder = path.is_dir()
-    files = source_files(path) if folder else [path]
-    texts.update({file: read_source(file, str(file)) for file in files if file not in texts})
-    sources = [texts[file] for file in files]
-    searched = sources if folder else ()
-    return load_program(sources, version.block, notes=notes, searched=searched)
+    if not path.is_dir():
+        return load_program([_text(path, texts)], version.block, notes=notes)
+    sources = []
+    for file in source_files(path):
+        try:
+            sources.append(_text(file, texts))
+        except InputError as error:
+            notes += (
+                replace(each, severity=Severity.NOTE, help="nothing is taken from this file")
+                for each in error.diagnostics
+            )
+    return load_program(sources, version.block, notes=notes, searched=sources)
+
+
+def _text(file: Path, texts: dict[Path, SourceText]) -> SourceText:
+    if file not in texts:
+        texts[file] = structured_text_of(read_source(file, str(file)))
+    return texts[file]
