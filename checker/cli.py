@@ -17,6 +17,7 @@ from checker.commands.compare import compare
 from checker.commands.explain import explain
 from checker.commands.faults import faults
 from checker.commands.gallery import run_gallery
+from checker.commands.inspect import inspect_command
 from checker.commands.measure import measure
 from checker.commands.requirements import requirements
 from checker.report.exit_code import ExitCode
@@ -57,7 +58,16 @@ def commands() -> None:
     """
 
 
-for command in (check, compare, explain, faults, measure, requirements, run_gallery):
+for command in (
+    check,
+    compare,
+    explain,
+    faults,
+    inspect_command,
+    measure,
+    requirements,
+    run_gallery,
+):
     commands.add_command(command)
 
 

@@ -1,0 +1,260 @@
+"""An inspection of a block, from its marks to the points that its report tells."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from checker.engine.worker import Pool
+from checker.evidence.assumption_check import AssumptionCheck
+from checker.evidence.check import Options, Progress, workers
+from checker.evidence.desk import Desk
+from checker.evidence.finding_check import FindingCheck
+from checker.evidence.inspection_answers import Answer, Asking
+from checker.evidence.verdict import FindingVerdict, Outcome
+from checker.source.diagnostic import Diagnostic
+from checker.temporal.call_marks import CallMarks, CallPoints, Calls
+from checker.temporal.clock_marks import ClockMarks
+from checker.temporal.early_reads import EarlyReads
+from checker.temporal.inspected import Subject
+from checker.temporal.inspection import Answers, Family, Kind, Point, Question, Status, Weight
+from checker.temporal.late_inputs import LateInputs
+from checker.temporal.marks import Watch, marked
+from checker.temporal.requirement import Specification
+from checker.temporal.skipped_calls import Twin, skipped_point, twins_of, unread_point
+from checker.temporal.unused import Unused
+from checker.temporal.walk import variables_read
+from checker.temporal.way_points import WayPoints
+from checker.temporal.ways import Ways
+from checker.temporal.write_marks import WriteMarks
+
+WAYS = (Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE)
+CALLED_ALWAYS = " (called always)"
+CALLS = (Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED)
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """A point with its evidence: a replayed run of ``specification``'s program, or a proof.
+    ``labels`` are the names under which the run's variables are told."""
+
+    point: Point
+    answer: Answer
+    specification: Specification
+    labels: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class Inspection:
+    """``found`` in the order of the text; ``kinds`` are those that were looked for; ``asked``
+    counts the questions, ``excluded`` the places at which a finding was proved impossible."""
+
+    subject: Subject
+    found: tuple[Found, ...]
+    kinds: tuple[Kind, ...]
+    asked: int = 0
+    excluded: int = 0
+    warnings: tuple[Diagnostic, ...] = ()
+    seconds: float = 0.0
+
+    def of(self, *weights: Weight) -> list[Found]:
+        return [each for each in self.found if each.point.weight in weights]
+
+
+def inspect(
+    subject: Subject,
+    options: Options | None = None,
+    progress: Progress | None = None,
+    pool: Pool | None = None,
+    kinds: Collection[Kind] = tuple(Kind),
+) -> Inspection:
+    """Everything that an inspection finds of the ``kinds`` asked for; parameters and errors as
+    those of ``check``."""
+    options = options or Options()
+    began = time.monotonic()
+    with workers(options, pool) as chosen:
+        work = _Inspector(subject, chosen, options, progress, kinds)
+        found = work.inspection()
+    return replace(found, seconds=time.monotonic() - began)
+
+
+class _Inspector:
+    def __init__(
+        self,
+        subject: Subject,
+        pool: Pool,
+        options: Options,
+        progress: Progress | None,
+        kinds: Collection[Kind],
+    ) -> None:
+        self._subject = subject
+        self._desk = Desk(pool, options.seconds)
+        self._seconds = options.seconds
+        self._progress = progress
+        self._kinds = tuple(kind for kind in Kind if kind in kinds)
+        self._watches: list[Watch] = []
+        self._families: list[Family] = []
+        self._calls: CallPoints | None = None
+        self._choose()
+
+    def _say(self, text: str) -> None:
+        if self._progress is not None:
+            self._progress(text, 0, 0)
+
+    def _wanted(self, *kinds: Kind) -> bool:
+        return any(kind in self._kinds for kind in kinds)
+
+    def _choose(self) -> None:
+        program, routine = self._subject.specification.program, self._subject.routine
+        if self._wanted(*WAYS):
+            ways = Ways()
+            self._add(ways, WayPoints(ways))
+        if self._wanted(*CALLS):
+            calls = CallMarks(program, routine, self._subject.around)
+            self._calls = CallPoints(calls)
+            self._add(calls, self._calls)
+        if self._wanted(Kind.LOST_WRITE):
+            writes = WriteMarks(program, routine)
+            self._add(writes, writes)
+        if self._wanted(Kind.PASSED_CLOCK):
+            clocks = ClockMarks(program, routine)
+            self._add(clocks, clocks)
+        if self._wanted(Kind.EARLY_READ):
+            early = EarlyReads(routine)
+            self._add(early, early)
+        if self._wanted(Kind.LATE_INPUT):
+            late = LateInputs(program, routine)
+            self._add(late, late)
+        if self._wanted(Kind.UNUSED):
+            spec = self._subject.specification
+            outside = [r.variable for hand in spec.hands for r in variables_read(hand.pressed)]
+            outside += spec.outputs
+            self._families.append(Unused(program, routine, outside, self._subject.around))
+
+    def _add(self, watch: Watch, family: Family) -> None:
+        self._watches.append(watch)
+        self._families.append(family)
+
+    # --- asking -------------------------------------------------------------------------------
+
+    def inspection(self) -> Inspection:
+        spec = self._subject.specification
+        self._say("marking")
+        program = marked(spec.program, self._watches, self._subject.block)
+        together = replace(spec, program=program)
+        questions = [q for family in self._families for q in family.questions()]
+        self._say("running at random")
+        asking = Asking(together, questions, self._desk, self._seconds)
+        findings = FindingCheck(asking.case)
+        asking.complete()
+        assumptions = AssumptionCheck(asking.case)
+        assumptions.begin()
+        if self._wanted(Kind.FINDING):
+            findings.begin()
+        self._say(f"asking ({len(questions)} questions)")
+        asking.go_on()
+        self._desk.serve()
+        while asking.go_on():
+            self._desk.serve()
+        statuses = {question: answer.status for question, answer in asking.answers.items()}
+        points = [p for family in self._families for p in family.points(statuses)]
+        found = [Found(p, _evidence(p, asking.answers), together) for p in points]
+        found += [_finding(each, together) for each in findings.verdicts]
+        found += self._skipped(statuses, together)
+        found = [each for each in found if each.point.kind in self._kinds]
+        if assumptions.doubt:
+            found = [_doubted(each, assumptions.doubt) for each in found]
+        found.sort(key=lambda each: _order(each.point))
+        warnings = (assumptions.warning,) if assumptions.doubt else ()
+        return Inspection(
+            self._subject,
+            tuple(found),
+            self._kinds,
+            len(questions),
+            findings.excluded,
+            (*spec.warnings, *warnings),
+        )
+
+    def _skipped(self, statuses: Answers, together: Specification) -> Iterator[Found]:
+        if self._calls is None or not self._wanted(Kind.SKIPPED_CALL):
+            return
+        for calls, _ in self._calls.skipping(statuses):
+            if not calls.outputs_read:
+                yield Found(unread_point(calls), Answer(Status.NEVER), together)
+                continue
+            self._say(f"{calls.name}: asking what a call left out does")
+            yield self._compared(calls)
+
+    def _compared(self, calls: Calls) -> Found:
+        """The worst that the instances of a declaration show."""
+        worst: Found | None = None
+        for number in range(len(calls.instances)):
+            found = self._one(calls, number)
+            if found.point.weight is Weight.FAULT:
+                return found
+            if worst is None or found.point.weight is Weight.OPEN:
+                worst = found
+        assert worst is not None
+        return worst
+
+    def _one(self, calls: Calls, number: int) -> Found:
+        spec, block = self._subject.specification, self._subject.block
+        told: list[tuple[Twin, Answer]] = []
+        for twin in twins_of(spec, block, calls, number):
+            answer = self._ask(twin)
+            told.append((twin, answer))
+            if answer.status is Status.NEVER:
+                break
+        point, chosen = skipped_point(calls, [(twin, a.status) for twin, a in told])
+        twin, answer = told[chosen]
+        return Found(point, answer, twin.specification, _labels(twin))
+
+    def _ask(self, twin: Twin) -> Answer:
+        asking = Asking(twin.specification, [twin.question], self._desk, self._seconds)
+        if twin.question not in asking.answers:
+            asking.complete()
+            asking.go_on()
+            self._desk.serve()
+        return asking.answers[twin.question]
+
+
+def _labels(twin: Twin) -> dict[str, str]:
+    first, second = twin.both.first.variables, twin.both.second.variables
+    labels = {copy.name: original.name for original, copy in first.items()}
+    for original, copy in second.items():
+        labels.setdefault(copy.name, f"{original.name}{CALLED_ALWAYS}")
+    return labels
+
+
+def _evidence(point: Point, answers: Mapping[Question, Answer]) -> Answer:
+    if point.question is None:
+        return Answer(Status.NEVER)
+    return answers[point.question]
+
+
+def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
+    happens = verdict.outcome is Outcome.VIOLATED
+    kind = verdict.finding.kind.value
+    sentence = (
+        f"{kind} can happen here" if happens else f"whether {kind} can happen was not decided"
+    )
+    weight = Weight.FAULT if happens else Weight.OPEN
+    why = "the scan has no defined result then" if happens else ""
+    point = Point(Kind.FINDING, weight, sentence, verdict.finding.span, why)
+    status = Status.REACHED if happens else Status.OPEN
+    return Found(
+        point, Answer(status, verdict.counterexample, reason=verdict.reason), specification
+    )
+
+
+def _doubted(found: Found, doubt: str) -> Found:
+    """A point, open where it rests on assumptions that may contradict each other."""
+    if found.answer.status is not Status.NEVER or found.point.question is None:
+        return found
+    point = replace(found.point, weight=Weight.OPEN)
+    return replace(found, point=point, answer=Answer(Status.OPEN, reason=doubt))
+
+
+def _order(point: Point) -> tuple[str, int]:
+    return (point.span.source.path, point.span.start)

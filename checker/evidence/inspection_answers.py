@@ -1,0 +1,166 @@
+"""Answers to the questions of an inspection: by a run that is known, or by the engine."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from checker.evidence.case import Case
+from checker.evidence.counterexample import refutation
+from checker.evidence.desk import Desk
+from checker.evidence.reachable import usual_runs
+from checker.evidence.replay import Replayer, never
+from checker.evidence.requirement_check import RequirementCheck
+from checker.evidence.trace import Scan, Trace
+from checker.evidence.verdict import Certificate, Counterexample, Outcome, Verdict
+from checker.scan import execute
+from checker.scan.record import ScanRecord
+from checker.scan.timing import Clocking
+from checker.source.types import Value
+from checker.temporal.formula import Atom
+from checker.temporal.inspection import Question, Status
+from checker.temporal.random_runs import RandomInputs
+from checker.temporal.requirement import Requirement, Specification
+
+RUNS, SCANS = 24, 30
+"""Random runs, and scans in each."""
+_STATUS = {
+    Outcome.PROVED: Status.NEVER,
+    Outcome.VIOLATED: Status.REACHED,
+    Outcome.UNDECIDED: Status.OPEN,
+}
+
+
+@dataclass(frozen=True)
+class Answer:
+    """REACHED has its replayed ``run`` where the question wants one, NEVER its certificate."""
+
+    status: Status
+    run: Counterexample | None = None
+    certificate: Certificate | None = None
+    reason: str = ""
+
+
+class Explorer:
+    """Executes runs with random and usual inputs and keeps the shortest way to what they reach."""
+
+    def __init__(self, specification: Specification, questions: Iterable[Question]) -> None:
+        self._specification = specification
+        self._replayer = Replayer(specification)
+        self._left = set(questions)
+        self.ways: dict[Question, Trace] = {}
+
+    def explore(self) -> Mapping[Question, Trace]:
+        spec = self._specification
+        for trace in usual_runs(spec) if spec.hands else ():
+            self._execute(trace)
+        inputs = RandomInputs(spec.program, spec.clocking)
+        choices = spec.readings.choices()
+        for seed in range(RUNS):
+            if not self._left:
+                break
+            steps = inputs.run(seed, SCANS)
+            readings = choices[seed * 37 % len(choices)]
+            names = {n: bool(getattr(readings, n)) for n in spec.readings.open}
+            scans = tuple(Scan(values, elapsed) for values, elapsed in steps)
+            self._execute(Trace(scans, readings, names))
+        return self.ways
+
+    def _execute(self, trace: Trace) -> None:
+        records = self._replayer.records(trace)
+        if records and records[-1].finding is not None:
+            records = records[:-1]
+        records = records[: self._allowed(records)]
+        for position, record in enumerate(records):
+            for question in self._reached(record):
+                self._left.discard(question)
+                self.ways[question] = trace.cut(position + 1)
+
+    def _reached(self, record: ScanRecord) -> list[Question]:
+        clocking, values = self._specification.clocking, record.values
+        return [q for q in self._left if _holds(q, values, clocking)]
+
+    def _allowed(self, records: Sequence[ScanRecord]) -> int:
+        """How many scans from the first one on meet every assumption."""
+        length = len(records)
+        for named in self._specification.assumptions:
+            truths = self._replayer.holds(named.formula, records)
+            length = min(length, truths.index(False) if False in truths else length)
+        return length
+
+
+def _holds(question: Question, values: Mapping[str, Value], clocking: Clocking) -> bool:
+    return bool(execute.evaluate_expression(question.reached, values, clocking))
+
+
+class Asking:
+    """The questions about one program. After ``begin`` the desk has to serve until ``go_on``
+    answers that nothing is left."""
+
+    def __init__(
+        self,
+        specification: Specification,
+        questions: Sequence[Question],
+        desk: Desk,
+        seconds: float,
+    ) -> None:
+        self._specification = specification
+        self._questions = list(dict.fromkeys(questions))
+        self.answers: dict[Question, Answer] = {}
+        for question, trace in Explorer(specification, self._questions).explore().items():
+            self.answers[question] = Answer(Status.REACHED, self._run(question, trace))
+        self.case = Case(specification, desk, seconds)
+        self._checks = {
+            question: RequirementCheck(_requirement(question, specification), self.case, self._told)
+            for question in self._questions
+            if question not in self.answers
+        }
+        self._by_requirement = {id(c.requirement): q for q, c in self._checks.items()}
+        self._begun: set[Question] = set()
+
+    def _run(self, question: Question, trace: Trace) -> Counterexample | None:
+        if not question.run:
+            return None
+        replayer = Replayer(self._specification)
+        asked = never(Atom(question.reached))
+        found = refutation(trace, asked, replayer, question.name)
+        return found if isinstance(found, Counterexample) else None
+
+    def complete(self) -> None:
+        self.case.complete()
+
+    def go_on(self) -> bool:
+        """Asks what can be asked now; whether that is anything."""
+        ready = []
+        for question in self._checks:
+            if question in self._begun or question in self.answers:
+                continue
+            status = self._inside(question)
+            if status is Status.REACHED:
+                ready.append(question)
+            elif status is Status.UNASKED:
+                self.answers[question] = Answer(Status.UNASKED)
+        for question in ready:
+            self._begun.add(question)
+            self._checks[question].begin()
+        return bool(ready)
+
+    def _inside(self, question: Question) -> Status:
+        """REACHED: to be asked; UNASKED: not to be; OPEN: not yet known."""
+        if not question.within:
+            return Status.REACHED
+        known = [self.answers.get(each) for each in question.within]
+        if any(each is not None and each.status is Status.REACHED for each in known):
+            return Status.REACHED
+        return Status.OPEN if None in known else Status.UNASKED
+
+    def _told(self, verdict: Verdict) -> None:
+        question = self._by_requirement[id(verdict.requirement)]
+        self.answers[question] = Answer(
+            _STATUS[verdict.outcome], verdict.counterexample, verdict.certificate, verdict.reason
+        )
+
+
+def _requirement(question: Question, specification: Specification) -> Requirement:
+    span = question.reached.span
+    return Requirement(question.name, question.name, never(Atom(question.reached)), span)

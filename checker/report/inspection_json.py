@@ -1,0 +1,106 @@
+"""An inspection as plain data for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from checker.evidence.inspect import Found, Inspection
+from checker.report.inspection import (
+    clean_sentences,
+    further_places,
+    inspection_cautions,
+    run_lanes,
+)
+from checker.report.inspection_words import WORDS
+from checker.report.lanes import Lane
+from checker.report.numbers import milliseconds
+from checker.scan.timing import Clocking
+from checker.source.text import Span
+from checker.source.types import Duration, Enumeration, Value
+from checker.temporal.comparison import file_of
+from checker.temporal.inspection import Status
+
+Data = dict[str, object]
+
+
+def inspection_data(inspections: Sequence[Inspection]) -> Data:
+    """Everything that was found; durations are numbers of milliseconds."""
+    return {
+        "inspected": [_block(each) for each in inspections],
+        "cautions": inspection_cautions(inspections),
+    }
+
+
+def _block(found: Inspection) -> Data:
+    spec = found.subject.specification
+    clocking = spec.clocking
+    return {
+        "block": found.subject.name,
+        "file": file_of(spec.program),
+        "scan_ms": {
+            "shortest": _number(clocking.shortest, clocking),
+            "longest": _number(clocking.longest, clocking),
+            "from": found.subject.scan_origin,
+        },
+        "kinds": [kind.value for kind in found.kinds],
+        "points": [_point(each) for each in found.found],
+        "clean": list(clean_sentences(found)),
+        "warnings": [warning.message for warning in found.warnings],
+        "seconds": round(found.seconds, 2),
+    }
+
+
+def _point(each: Found) -> Data:
+    point, answer = each.point, each.answer
+    certificate = answer.certificate
+    return {
+        "kind": point.kind.value,
+        "weight": WORDS[point.weight],
+        **_place(point.span),
+        "sentence": point.sentence,
+        "why": point.why,
+        "others": [{**_place(span), "what": words} for span, words in further_places(each)],
+        "proof": None
+        if certificate is None or answer.status is not Status.NEVER
+        else {"method": certificate.method, "checker": certificate.checker},
+        "run": None if answer.run is None else _run(each),
+        "reason": answer.reason,
+    }
+
+
+def _run(each: Found) -> Data:
+    run, clocking = each.answer.run, each.specification.clocking
+    assert run is not None
+    lanes = run_lanes(each)
+    return {
+        "scans": len(run.records),
+        "ms": _number(run.records[-1].time, clocking),
+        "readings": dict(run.readings),
+        "values": [
+            {
+                "ms": _number(record.time, clocking),
+                **{lane.label: _value(lane, number, clocking) for lane in lanes},
+            }
+            for number, record in enumerate(run.records)
+        ],
+    }
+
+
+def _value(lane: Lane, scan: int, clocking: Clocking) -> object:
+    value: Value | None = lane.values[scan]
+    if value is None:
+        return None
+    if isinstance(lane.kind, Duration):
+        return _number(int(value), clocking)
+    if isinstance(lane.kind, Enumeration):
+        return lane.kind.value_name(int(value))
+    return value
+
+
+def _place(span: Span) -> Data:
+    return {"file": span.source.path, "line": span.line, "column": span.column}
+
+
+def _number(units: int, clocking: Clocking) -> int | float:
+    text = milliseconds(units, clocking)
+    return float(text) if "." in text else int(text)

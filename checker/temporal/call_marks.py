@@ -1,0 +1,257 @@
+"""Calls of timers, counters and edge blocks: in which scans, and how often in one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+
+from checker.source.program import (
+    CallStandard,
+    Literal,
+    Operator,
+    Program,
+    Read,
+    Routine,
+    StandardBlock,
+    StandardInstance,
+    Statement,
+    Variable,
+)
+from checker.source.text import Span
+from checker.temporal.inspection import (
+    Answers,
+    Kind,
+    Place,
+    Point,
+    Question,
+    Status,
+    Weight,
+    any_of,
+    place_of,
+)
+from checker.temporal.marks import Watch, keep, logic, mark, negation, note, when
+from checker.temporal.walk import nodes_below
+
+TIMERS = (StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP)
+EDGES = (StandardBlock.R_TRIG, StandardBlock.F_TRIG)
+COUNTERS = (StandardBlock.CTU, StandardBlock.CTD, StandardBlock.CTUD)
+WATCHED = (*TIMERS, *EDGES, *COUNTERS)
+SIGNALS = {
+    **dict.fromkeys(TIMERS, ("IN",)),
+    **dict.fromkeys(EDGES, ("CLK",)),
+    StandardBlock.CTU: ("CU",),
+    StandardBlock.CTD: ("CD",),
+    StandardBlock.CTUD: ("CU", "CD"),
+}
+"""The pins by whose changes a block goes on."""
+_OUTPUTS = ("Q", "ET", "CV", "QU", "QD")
+SECOND_EDGE = "Q is TRUE for one call only, so that who reads it behind the second one sees no edge"
+NO_EDGE = "no second call comes behind one that saw an edge"
+UNLIKE = "each call undoes what the other one began: it never measures what was meant"
+ALIKE = "no time passes between the two calls, so that the second one changes nothing but presets"
+
+
+@dataclass(eq=False)
+class Calls:
+    """What is known of one declared instance, in all the instances of the block that has it."""
+
+    declared: StandardInstance
+    instances: list[StandardInstance] = field(default_factory=list)
+    sites: dict[Place, CallStandard] = field(default_factory=dict)
+    skipped: list[Variable] = field(default_factory=list)
+    twice: list[Variable] = field(default_factory=list)
+    unlike: list[Variable] = field(default_factory=list)
+    outputs_read: bool = False
+
+    @property
+    def name(self) -> str:
+        return self.declared.name
+
+
+@dataclass(frozen=True)
+class _Marks:
+    """``measured`` are calls whose signal is no literal: a call with IN FALSE between two others
+    begins the time anew, which is meant so (common practice)."""
+
+    called: Variable
+    measured: Variable
+    skipped: Variable
+    twice: Variable
+    unlike: Variable
+    seen: tuple[Variable, ...]
+
+
+class CallMarks(Watch):
+    """Marks the calls of every instance of ``program`` but those whose names begin with one of
+    ``apart``, which are not the block's."""
+
+    def __init__(self, program: Program, routine: Routine, apart: tuple[str, ...] = ()) -> None:
+        super().__init__()
+        self.calls: dict[Place, Calls] = {}
+        self._marks: dict[StandardInstance, _Marks] = {}
+        self._runs: Variable | None = None
+        self._started = False
+        inside = [node for node in nodes_below(routine) if isinstance(node, CallStandard)]
+        reads = {node.variable for node in nodes_below(program.routine) if isinstance(node, Read)}
+        for instance in program.instances:
+            own = not instance.surroundings and not instance.name.startswith(apart or "#")
+            if own and instance.block in WATCHED:
+                self._declare(instance, inside, reads)
+        if self._marks:
+            place = next(iter(self._marks)).span
+            self._runs = mark("runs", place)
+            self.anew.append(self._runs)
+
+    def _declare(
+        self, instance: StandardInstance, inside: list[CallStandard], reads: set[Variable]
+    ) -> None:
+        calls = self.calls.setdefault(place_of(instance.span), Calls(instance))
+        own = [call for call in inside if call.instance is instance]
+        calls.sites.update({place_of(call.span): call for call in own})
+        calls.outputs_read |= any(instance.pins.get(pin) in reads for pin in _OUTPUTS)
+        calls.outputs_read |= any(call.outputs for call in own)
+        if not own:
+            return
+        calls.instances.append(instance)
+        number, span = len(self._marks), instance.span
+        seen = tuple(mark(f"seen.{number}.{pin}", span) for pin in SIGNALS[instance.block])
+        names = ("called", "measured", "skipped", "twice", "unlike")
+        made = [mark(f"{name}.{number}", span) for name in names]
+        called, measured, skipped, twice, unlike = made
+        marks = _Marks(called, measured, skipped, twice, unlike, seen)
+        self._marks[instance] = marks
+        self.anew += [*made, *seen]
+        calls.skipped.append(marks.skipped)
+        calls.twice.append(marks.twice)
+        calls.unlike.append(marks.unlike)
+
+    # --- watching -----------------------------------------------------------------------------
+
+    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+        if self._runs is None or self._started:
+            return ()
+        self._started = True
+        return (note(self._runs, self._runs.span),)
+
+    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
+        if not isinstance(statement, CallStandard):
+            return ()
+        marks = self._marks.get(statement.instance)
+        if marks is None:
+            return ()
+        span = statement.span
+        found: list[Statement] = [
+            when(Read(marks.called, span), note(marks.twice, span)),
+            note(marks.called, span),
+        ]
+        pins = [statement.instance.pins[pin] for pin in SIGNALS[statement.instance.block]]
+        if statement.instance.block in EDGES:
+            return [*found, *_edge_gone(statement.instance, marks, span)]
+        if any(pin in pins and isinstance(value, Literal) for pin, value in statement.arguments):
+            return found
+        pairs = list(zip(pins, marks.seen, strict=True))
+        other = [logic(Operator.UNEQUAL, Read(pin, span), Read(seen, span)) for pin, seen in pairs]
+        unlike = [when(each, note(marks.unlike, span)) for each in other]
+        found += [when(Read(marks.measured, span), *unlike), note(marks.measured, span)]
+        return [*found, *(keep(seen, Read(pin, span)) for pin, seen in pairs)]
+
+    def end(self) -> Iterable[Statement]:
+        for instance, marks in self._marks.items():
+            assert self._runs is not None
+            runs = Read(self._runs, instance.span)
+            skipped = logic(Operator.AND, runs, negation(marks.called, instance.span))
+            yield when(skipped, note(marks.skipped, instance.span))
+
+
+def _edge_gone(instance: StandardInstance, marks: _Marks, span: Span) -> list[Statement]:
+    """Whether an earlier call in this scan saw an edge that this one no longer shows."""
+    now = Read(instance.pins["Q"], span)
+    (seen,) = marks.seen
+    gone = logic(Operator.AND, Read(seen, span), logic(Operator.NOT, now))
+    return [when(gone, note(marks.unlike, span)), keep(seen, now)]
+
+
+class CallPoints:
+    """Instances that are called twice in a scan, or never at all; what is not called in every scan
+    is left to ``SkippedCalls``."""
+
+    def __init__(self, marks: CallMarks) -> None:
+        self._calls = list(marks.calls.values())
+        self._skipped: dict[Calls, Question] = {}
+        self._twice: dict[Calls, Question] = {}
+        self._unlike: dict[Calls, Question] = {}
+        for calls in self._calls:
+            if calls.skipped:
+                name = calls.name
+                self._skipped[calls] = Question(f"{name} not called", any_of(calls.skipped))
+                twice = Question(f"{name} called twice", any_of(calls.twice), run=True)
+                self._twice[calls] = twice
+                unlike = any_of(calls.unlike)
+                self._unlike[calls] = Question(f"{name} called with both", unlike, True, (twice,))
+
+    def questions(self) -> Iterable[Question]:
+        return [*self._skipped.values(), *self._twice.values(), *self._unlike.values()]
+
+    def skipping(self, answers: Answers) -> Iterator[tuple[Calls, Status]]:
+        """Instances that some scan does not call, or that perhaps none does without."""
+        for calls, question in self._skipped.items():
+            if answers[question] in (Status.REACHED, Status.OPEN):
+                yield calls, answers[question]
+
+    def points(self, answers: Answers) -> Iterator[Point]:
+        for calls in self._calls:
+            if not calls.sites:
+                sentence = f"'{calls.name}' is declared and never called"
+                yield Point(
+                    Kind.UNUSED,
+                    Weight.NOTE,
+                    sentence,
+                    calls.declared.span,
+                    "its outputs keep their initial values",
+                )
+                continue
+            if len(calls.sites) > 1 or answers[self._twice[calls]] is Status.REACHED:
+                yield self._counted(calls, answers)
+
+    def _counted(self, calls: Calls, answers: Answers) -> Point:
+        kind, block = calls.declared.block, calls.declared.block.value
+        twice, unlike = self._twice[calls], self._unlike[calls]
+        first, *others = calls.sites.values()
+        places = tuple((call.span, "called here too") for call in others)
+        shown = tuple(calls.declared.pins[pin].name for pin in (*SIGNALS[kind], *_OUTPUTS)
+                      if pin in calls.declared.pins)  # fmt: skip
+        name = f"'{calls.name}'"
+
+        def point(weight: Weight, sentence: str, why: str = "", by: Question = twice) -> Point:
+            return Point(Kind.CALLED_TWICE, weight, sentence, first.span, why, places, shown, by)
+
+        match answers[twice]:
+            case Status.NEVER:
+                where = f"{name} is called in {len(calls.sites)} places, never twice in one scan"
+                return point(Weight.HARMLESS, where)
+            case Status.REACHED:
+                return self._twice_in_a_scan(calls, answers[unlike], point)
+        return point(
+            Weight.OPEN, f"whether {name} ({block}) can be called twice in one scan was not decided"
+        )
+
+    def _twice_in_a_scan(self, calls: Calls, unlike: Status, point: Callable[..., Point]) -> Point:
+        """What a second call in a scan does, by whether it ever is unlike the first."""
+        kind, question = calls.declared.block, self._unlike[calls]
+        sentence = f"'{calls.name}' ({kind.value}) can be called twice in one scan"
+        pin = SIGNALS[kind][0]
+        edge = kind in EDGES
+        worse = "the second call takes the edge away" if edge else f"with {pin} TRUE and FALSE"
+        if unlike is Status.REACHED:
+            return point(
+                Weight.FAULT, f"{sentence}, {worse}", SECOND_EDGE if edge else UNLIKE, question
+            )
+        if unlike is Status.NEVER:
+            why = NO_EDGE if edge else f"{ALIKE} ({pin} is the same in both)"
+            return point(Weight.NOTE, sentence, why, question)
+        return point(Weight.OPEN, f"{sentence}; whether {worse} was not decided", by=question)
+
+
+def place(calls: Calls) -> Span:
+    """Where it is called, first."""
+    return next(iter(calls.sites.values())).span

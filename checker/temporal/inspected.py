@@ -1,0 +1,176 @@
+"""What is inspected: blocks of source files with free inputs, or the block of a spec as it stands
+there, with its surroundings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
+from checker.source import specification_tree as spec
+from checker.source.diagnostic import Diagnostic
+from checker.source.files import read_source, source_files
+from checker.source.program import CallBlock, If, Program, Routine, Statement
+from checker.source.project import Project
+from checker.source.resolve import load_program
+from checker.source.source_index import BLOCKS, Segment
+from checker.source.specification_parse import parse_specification
+from checker.source.text import SourceText
+from checker.temporal.clock import choose_clocking
+from checker.temporal.parts import Parts
+from checker.temporal.platform import stated_loop_bound, stated_readings
+from checker.temporal.problems import Problems
+from checker.temporal.requirement import Specification
+from checker.temporal.specification import load_specifications
+from checker.temporal.walk import durations
+from checker.temporal.wishes import USUAL_SCAN
+
+COMMAND_LINE = "command line"
+"""Where the texts stand that are given as options."""
+
+
+@dataclass(frozen=True, eq=False)
+class Subject:
+    """``block`` is the call of the inspected block where there is something around it, ``around``
+    begins the names of what that is. ``scan_origin`` says where the scan time is from."""
+
+    specification: Specification
+    scan_origin: str
+    block: CallBlock | None = None
+    around: tuple[str, ...] = field(default=(), repr=False)
+
+    @property
+    def name(self) -> str:
+        return self.specification.program.name
+
+    @property
+    def routine(self) -> Routine:
+        """What the block does in a scan."""
+        return self.specification.program.routine if self.block is None else self.block.routine
+
+
+def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
+    """The block of each spec of a file, with the scan time, readings, assumptions and surroundings
+    that stand there; InputError where the file is unusable."""
+    for specification in load_specifications(path, shown):
+        plain = replace(specification, requirements=(), lags=())
+        block, around = _block_in(specification)
+        yield Subject(plain, f"SCAN of {specification.name}", block, around)
+
+
+def blocks_of(path: Path, shown: str, block: str | None) -> tuple[list[SourceText], list[str]]:
+    """The source texts of a file or folder, and the blocks in them that no other one instantiates
+    (or the one that is named)."""
+    folder = path.is_dir()
+    files = source_files(path) if folder else [path]
+    sources = [read_source(file, str(file) if folder else shown) for file in files]
+    if block is not None:
+        return sources, [block]
+    project = Project(sources, sources if folder else ())
+    blocks = [s for s in project.segments if s.kind in BLOCKS and s.name and not s.refused]
+    names = {block.name.upper(): block.name for block in blocks if not _is_inner(block, blocks)}
+    if not names and blocks:
+        names = {block.name.upper(): block.name for block in blocks}
+    if not names:
+        load_program(sources, None, searched=sources if folder else ())  # says why
+    return sources, list(names.values())
+
+
+def subject_of_block(
+    sources: Sequence[SourceText],
+    block: str,
+    scan: str | None,
+    platform: tuple[str, ...],
+    searched: bool,
+) -> Subject:
+    """One block with free inputs; InputError with everything wrong in what it needs."""
+    notes: list[Diagnostic] = []
+    program = load_program(sources, block, notes=notes, searched=sources if searched else ())
+    text, origin = _scan(program, scan)
+    problems = Problems()
+    parts = _parts(text, platform, problems)
+    stated = parts.only(spec.ScanStatement), parts.only(spec.UnitStatement)
+    clocking = choose_clocking(*stated, list(durations(program)), problems)
+    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    problems.raise_if_any()
+    specification = Specification(
+        name=program.name,
+        source=parts.tree.source,
+        program=program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=bound,
+        stations=(),
+        outputs=program.outputs,
+        assumptions=(),
+        requirements=(),
+        warnings=(*dict.fromkeys(notes), *problems.warnings),
+    )
+    return Subject(specification, origin)
+
+
+def _is_inner(block: Segment, blocks: Sequence[Segment]) -> bool:
+    """Whether another block has an instance of it, calls it or extends it."""
+    key = block.name.upper()
+    return any(
+        key in other.types or (block.kind == "PROGRAM" and key in other.calls)
+        for other in blocks
+        if other.name.upper() != key
+    )
+
+
+def _scan(program: Program, wished: str | None) -> tuple[str, str]:
+    """The scan time as text, and where it is from."""
+    if wished is not None:
+        return wished, "as --scan says"
+    intervals = {task.interval for task in program.tasks if task.interval is not None}
+    if len(intervals) == 1:
+        (interval,) = intervals
+        whole, rest = divmod(interval, NANOSECONDS_PER_MILLISECOND)
+        return f"T#{interval // 1000}us" if rest else f"T#{whole}ms", "the INTERVAL of its task"
+    why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
+    return USUAL_SCAN, f"no --scan, and {why}"
+
+
+def _parts(scan: str, platform: tuple[str, ...], problems: Problems) -> Parts:
+    """The wishes as statements of the spec language, where each stands in a line of its own."""
+    lines = [f"SCAN {scan}", *platform]
+    statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
+    text = f"SPEC inspection\n{statements}END_SPEC\n"
+    tree = parse_specification(SourceText(COMMAND_LINE, text))
+    allowed = (
+        spec.ScanStatement
+        | spec.ReadingStatement
+        | spec.IntegersStatement
+        | spec.LoopsStatement
+        | spec.UnitStatement
+    )
+    for statement in tree.statements:
+        if not isinstance(statement, allowed):
+            message = "this says nothing in an inspection"
+            way = "state READING, INTEGERS, LOOPS or UNIT; write a spec for anything else"
+            problems.error("not-in-an-inspection", message, statement.span, way)
+    return Parts(tree, problems)
+
+
+def _block_in(specification: Specification) -> tuple[CallBlock | None, tuple[str, ...]]:
+    """The call of the block, which nobody wrote, among what the spec puts around it."""
+    program = specification.program
+    calls = [call for call in _calls(program.routine.body) if _is_surrounding(call, specification)]
+    if not calls or calls[-1].name != program.name:
+        return None, ()
+    return calls[-1], tuple(f"{call.name}." for call in calls[:-1])
+
+
+def _is_surrounding(call: CallBlock, specification: Specification) -> bool:
+    return call.span.source is specification.source
+
+
+def _calls(body: Sequence[Statement]) -> Iterator[CallBlock]:
+    for statement in body:
+        if isinstance(statement, CallBlock):
+            yield statement
+        elif isinstance(statement, If):
+            for _, inner in statement.branches:
+                yield from _calls(inner)
