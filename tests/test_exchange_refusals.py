@@ -31,6 +31,7 @@ IN_BLOCK = [
     (variables(variable("x", BOOL, value("1, 2"))), "malformed-exchange-content", "1, 2"),
     (variables(variable("x", BOOL, value("(a := 1)"))), "malformed-exchange-content", "(a := 1)"),
     (variables(variable("x", BOOL, value(""))), "malformed-exchange-content", ""),
+    (variables(variable("x", BOOL, value("-END_VAR"))), "malformed-exchange-content", "-END_VAR"),
     (variables(variable("x", BOOL, value("IF"))), "malformed-exchange-content", "IF"),
     (variables(variable("x", BOOL, "<InitialValue/>")), "malformed-exchange-content",
      "<InitialValue/>"),

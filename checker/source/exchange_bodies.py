@@ -12,11 +12,9 @@ from typing import NamedTuple
 from checker.source.comments import blank_comments
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.diagram_effects import Surroundings, surroundings_of
-from checker.source.diagram_effects import Surroundings
 from checker.source.exchange_rules import Piece, check_attributes, needed, parts, unsupported
 from checker.source.halves import located, located_problems
 from checker.source.markup import Element
-from checker.source.network_bodies import NETWORKS, translate_networks
 from checker.source.network_bodies import NETWORKS, translate_networks
 from checker.source.placed_text import TextMaker
 from checker.source.text import Span

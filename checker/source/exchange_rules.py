@@ -30,6 +30,7 @@ _WITH_KIND = frozenset({"UserDefinedTypeSpec", "InstantlyDefinedType", "BodyCont
 """Elements whose xsi:type is looked at by those who read them."""
 
 _NAME = re.compile(r"[^\W\d]\w*")
+_NO_VALUE = (KEYWORDS | REFUSED.keys()) - {"TRUE", "FALSE"}
 _PLAIN_VALUE = re.compile(r"[+-]?\w[\w#]*(?:\.\w+)*")
 
 
@@ -194,9 +195,9 @@ def _keyword(piece: Piece) -> InputError:
 def checked_value(piece: Piece) -> Piece:
     """The piece, if it is one expression and nothing besides."""
     text, place = piece
-    if _PLAIN_VALUE.fullmatch(text) and text.upper() not in KEYWORDS | REFUSED.keys():
-        return piece
-    if text.upper() in ("TRUE", "FALSE") or _is_expression(text):
+    words = re.split(r"[.#]", text.upper().lstrip("+-"))
+    plain = _PLAIN_VALUE.fullmatch(text) is not None
+    if (plain and not any(word in _NO_VALUE for word in words)) or _is_expression(text):
         return piece
     raise malformed(
         f"'{text}' is no value", place, "write a literal, a constant, or an expression of these"

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from checker.source.diagram_effects import Surroundings, surroundings_of
 from checker.source.exchange_bodies import Body, body_of, words_in
 from checker.source.exchange_rules import (
     Piece,
@@ -66,7 +65,6 @@ def unit(element: Element) -> Pieces:
     yield from _sections(element)
     names = set(words_in(element))
     main = only(element, "MainBody")
-    known = surroundings_of(element)
     body = Body((), ()) if main is None else body_of(main, names, element)
     written = [(member, _member_body(member, names, element)) for member in element.all(*members)]
     hidden = [found.declarations for member, found in written if member.name == "Action"]
