@@ -8,17 +8,9 @@ from dataclasses import fields, is_dataclass, replace
 from pathlib import Path
 
 import pytest
-
-from checker import cli
-from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.exchange_file import structured_text_of
-from checker.source.files import read_source
-from checker.source.program import Program
-from checker.source.resolve import load_program
-from checker.source.text import SourceText, Span
-from checker.temporal.specification import load_specifications
-from tests.exchange_export import NotWritten, document, exported
-from tests.exchange_samples import (
+from diagram_builder import Network
+from exchange_export import NotWritten, document, exported
+from exchange_samples import (
     BOOL,
     block,
     body,
@@ -29,6 +21,15 @@ from tests.exchange_samples import (
     variable,
     variables,
 )  # fmt: skip
+
+from checker import cli
+from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.exchange_file import structured_text_of
+from checker.source.files import read_source
+from checker.source.program import Program
+from checker.source.resolve import load_program
+from checker.source.text import SourceText, Span
+from checker.temporal.specification import load_specifications
 
 EXCHANGE = Path(__file__).parent / "exchange"
 GALLERY = Path(__file__).parents[1] / "specs" / "gallery"
@@ -306,3 +307,16 @@ def test_a_check_gives_the_same_verdicts_and_names_places_in_the_file(
         "close := report.both AND phase = Closing; // ende</ST>"
     )  # fmt: skip
     assert f"clamp.xml:{line + 1}:1: this set close TRUE" in shown["xml"]
+
+
+def test_an_edge_in_the_diagram_of_an_action_is_kept_in_the_block_and_of_a_method_refused() -> None:
+    rung = Network("LD")
+    rung.coil(rung.contact(rung.rail(), "x", edge="rising"), "q")
+    diagram = f'<MainBody><BodyContent xsi:type="LD">{rung.xml()}</BodyContent></MainBody>'
+    before = variables(variable("x"), variable("q")) + body("Sense();")
+    found = load(document(block(f'{before}<Action name="Sense">{diagram}</Action>')))
+    assert [instance.block.value for instance in found.instances] == ["R_TRIG"]
+    (problem,) = problems(
+        document(block(f'{declared}{main}<Method name="Sense">{diagram}</Method>'))
+    )
+    assert problem.code == "unsupported-exchange-content"

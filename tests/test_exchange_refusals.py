@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import pytest
-
-from tests.exchange_export import document
-from tests.exchange_samples import BOOL, block, body, marked, problems, value, variable, variables
+from exchange_export import document
+from exchange_samples import BOOL, block, body, marked, problems, value, variable, variables
 
 ARRAY = '<InstantlyDefinedType xsi:type="ArrayTypeSpec">{}</InstantlyDefinedType>'
 DIMENSION = '<DimensionSpec dimensionNumber="{}"><IndexRange lower="{}" upper="9"/></DimensionSpec>'

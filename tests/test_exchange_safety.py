@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from exchange_export import document
+from exchange_samples import block, body, load, problems, text_of, variable, variables
 
 from checker.source.diagnostic import InputError
 from checker.source.exchange_file import structured_text_of
@@ -15,8 +17,6 @@ from checker.source.files import LONGEST_LINE, decode_source
 from checker.source.placed_text import TranslatedText
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
-from tests.exchange_export import document
-from tests.exchange_samples import block, body, load, problems, text_of, variable, variables
 
 SAMPLE = (Path(__file__).parent / "exchange" / "clamp.xml").read_bytes()
 PIECES = re.compile(rb"<[^>]*>|\w+|\s+|.", re.DOTALL)
