@@ -198,6 +198,23 @@ def test_what_only_one_version_has_is_named() -> None:
     assert codes(nothing, nothing) == ["nothing-to-compare"]
 
 
+def test_what_the_other_version_has_instead_is_named() -> None:
+    before = (
+        "VAR_GLOBAL g : INT; END_VAR FUNCTION_BLOCK Other VAR_EXTERNAL g : INT; END_VAR g := 1;"
+    )
+    before += " END_FUNCTION_BLOCK"
+    sections = "VAR_OUTPUT q : BOOL; END_VAR VAR_EXTERNAL g : INT; END_VAR"
+    first = version(sections, "q := g > 1; g := g MOD 5;", "old.st", before)
+    second = version(sections, "q := g > 1;", "new.st", before)
+    with pytest.raises(InputError) as caught:
+        resolve_comparison(first, second, SHORT)
+    (problem,) = caught.value.diagnostics
+    assert problem.message == (
+        "'old.g' is a written global variable of 'Press' (old.st), and 'Press' (new.st) has it as "
+        "an input"
+    )
+
+
 def test_common_leaves_out_what_only_one_has(pool: Pool) -> None:
     """Inputs of one alone are free, so that what hangs on them differs."""
     first = version(

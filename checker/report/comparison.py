@@ -75,8 +75,7 @@ def comparison_code(found: ComparisonReport) -> ExitCode:
     stops = Outcome.PROVED if found.stops is None else found.stops.outcome
     if Outcome.VIOLATED in (*outcomes, stops):
         return ExitCode.VIOLATED
-    open_findings = any(each.outcome is Outcome.UNDECIDED for each in report.findings)
-    if Outcome.UNDECIDED in (*outcomes, stops) or open_findings:
+    if Outcome.UNDECIDED in (*outcomes, stops):
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
 
@@ -107,8 +106,7 @@ def comparison_total(found: ComparisonReport) -> str:
 
 def comparison_warnings(found: ComparisonReport) -> list[Diagnostic]:
     """What both never change, and what the check warns of."""
-    warnings = [w for w in all_warnings(found.report) if w.code != "needless-assumption"]
-    return [*warnings, *_constant(found)]
+    return [*all_warnings(found.report), *_constant(found)]
 
 
 def named_verdicts(found: ComparisonReport) -> Iterator[tuple[str, Verdict]]:
@@ -128,15 +126,19 @@ def seen_words(verdict: Verdict) -> str:
 def _constant(found: ComparisonReport) -> Iterator[Diagnostic]:
     for name, verdict in named_verdicts(found):
         if verdict.outcome is Outcome.VACUOUS:
-            where = f" where {reading_words(verdict.readings)}" if verdict.readings else ""
             yield Diagnostic(
                 "never-changes",
-                f"'{name}' never changes in either version{where}, so that being the same there "
-                "says little",
+                f"'{name}' never changes in either version{_where(verdict)}, so that being the "
+                "same says little",
                 verdict.requirement.span,
                 "see whether an assumption or an input that is missing holds it still",
                 severity=Severity.WARNING,
             )
+
+
+def _where(verdict: Verdict) -> str:
+    """Under which readings it never changes; '' where under all of them."""
+    return f" where {reading_words(verdict.readings)}" if verdict.readings else ""
 
 
 # --- heading ----------------------------------------------------------------------------------
@@ -215,7 +217,7 @@ def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
                 yield UNSURE
             yield f"for all time: {basis(verdict.certificate)}"
         case Outcome.VACUOUS:
-            yield "for all time, and it never changes (see the warning below)"
+            yield f"for all time, and it never changes{_where(verdict)} (see the warning below)"
         case Outcome.VIOLATED:
             yield seen_words(verdict)
             run = verdict.counterexample

@@ -28,6 +28,7 @@ from checker.temporal.side_by_side import (
     Matching,
     Pair,
     SideBySide,
+    counterpart,
     match_inputs,
     match_shown,
     shown,
@@ -68,8 +69,8 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
         first, second = _powered(first, place), _powered(second, place)
     inputs, outputs = match_inputs(first, second), match_shown(first, second)
     if not wishes.common:
-        _check(inputs, first, second, "input", "unmatched-input", problems)
-        _check(outputs, first, second, "output", "unmatched-output", problems)
+        _check(inputs, first, second, "unmatched-input", problems)
+        _check(outputs, first, second, "unmatched-output", problems)
     both = side_by_side(first, second)
     pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
     if not pairs and not problems.errors:
@@ -187,9 +188,7 @@ def file_of(program: Program) -> str:
     return next(iter([*declared, *(source.path for source in program.sources)]), "")
 
 
-def _check(
-    found: Matching, first: Program, second: Program, noun: str, code: str, problems: Problems
-) -> None:
+def _check(found: Matching, first: Program, second: Program, code: str, problems: Problems) -> None:
     for one, two in found.unlike:
         message = f"'{one.name}' is {one.type.name} in the first and {two.type.name} in the second"
         way = f"give it one type in both; {COMMON}"
@@ -198,10 +197,21 @@ def _check(
     sides = ((found.only_first, first, second), (found.only_second, second, first))
     for alone, own, other in sides:
         for variable in alone:
-            known = other.variable(variable.name)
-            there = "nothing of this name" if known is None else f"it as {known.role.value}"
+            known = counterpart(own, variable, other)
+            there = "nothing of this name" if known is None else f"it as {_kind(known, other)}"
             message = (
-                f"'{variable.name}' is an {noun} of '{own.name}' ({file_of(own)}), "
+                f"'{variable.name}' is {_kind(variable, own)} of '{own.name}' ({file_of(own)}), "
                 f"and '{other.name}' ({file_of(other)}) has {there}"
             )
             problems.error(code, message, variable.span, COMMON)
+
+
+def _kind(variable: Variable, program: Program) -> str:
+    """What it is to the block, in words."""
+    if variable.role is Role.IN_OUT:
+        return "an in-out parameter"
+    if variable.role is Role.GLOBAL and variable not in program.sampled:
+        return "a written global variable"
+    if variable in program.inputs:
+        return "an input"
+    return "an output" if variable in program.outputs else "a variable of its own"

@@ -139,6 +139,12 @@ def _matching(
     return Matching(tuple(pairs), tuple(unlike), tuple(alone), tuple(left))
 
 
+def counterpart(program: Program, variable: Variable, other: Program) -> Variable | None:
+    """What another program has under a name of a variable of this one, whatever it is there."""
+    known = _by_name(other, other.variables)
+    return next((known[name] for name in _names(program, variable) if name in known), None)
+
+
 def _by_name(program: Program, variables: tuple[Variable, ...]) -> dict[str, Variable]:
     """The variables by all their names; a name of several is none's."""
     found: dict[str, list[Variable]] = {}
