@@ -316,7 +316,5 @@ def test_an_edge_in_the_diagram_of_an_action_is_kept_in_the_block_and_of_a_metho
     before = variables(variable("x"), variable("q")) + body("Sense();")
     found = load(document(block(f'{before}<Action name="Sense">{diagram}</Action>')))
     assert [instance.block.value for instance in found.instances] == ["R_TRIG"]
-    (problem,) = problems(
-        document(block(f'{declared}{main}<Method name="Sense">{diagram}</Method>'))
-    )
+    (problem,) = problems(document(block(f'{before}<Method name="Sense">{diagram}</Method>')))
     assert problem.code == "unsupported-exchange-content"
