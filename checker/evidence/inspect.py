@@ -14,24 +14,14 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.inspection_answers import Answer, Asking
 from checker.evidence.verdict import FindingVerdict, Outcome
 from checker.source.diagnostic import Diagnostic
-from checker.temporal.call_marks import CallMarks, CallPoints, Calls
-from checker.temporal.clock_marks import ClockMarks
-from checker.temporal.early_reads import EarlyReads
+from checker.temporal.call_marks import Calls
+from checker.temporal.families import families_of
 from checker.temporal.inspected import Subject
-from checker.temporal.inspection import Answers, Family, Kind, Point, Question, Status, Weight
-from checker.temporal.late_inputs import LateInputs
-from checker.temporal.marks import Watch, marked
+from checker.temporal.inspection import Answers, Kind, Point, Question, Status, Weight
 from checker.temporal.requirement import Specification
 from checker.temporal.skipped_calls import Twin, skipped_point, twins_of, unread_point
-from checker.temporal.unused import Unused
-from checker.temporal.walk import variables_read
-from checker.temporal.way_points import WayPoints
-from checker.temporal.ways import Ways
-from checker.temporal.write_marks import WriteMarks
 
-WAYS = (Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE)
 CALLED_ALWAYS = " (called always)"
-CALLS = (Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED)
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,10 +83,7 @@ class _Inspector:
         self._seconds = options.seconds
         self._progress = progress
         self._kinds = tuple(kind for kind in Kind if kind in kinds)
-        self._watches: list[Watch] = []
-        self._families: list[Family] = []
-        self._calls: CallPoints | None = None
-        self._choose()
+        self._families = families_of(subject, self._kinds)
 
     def _say(self, text: str) -> None:
         if self._progress is not None:
@@ -105,45 +92,13 @@ class _Inspector:
     def _wanted(self, *kinds: Kind) -> bool:
         return any(kind in self._kinds for kind in kinds)
 
-    def _choose(self) -> None:
-        program, routine = self._subject.specification.program, self._subject.routine
-        if self._wanted(*WAYS):
-            ways = Ways()
-            self._add(ways, WayPoints(ways))
-        if self._wanted(*CALLS):
-            calls = CallMarks(program, routine, self._subject.around)
-            self._calls = CallPoints(calls)
-            self._add(calls, self._calls)
-        if self._wanted(Kind.LOST_WRITE):
-            writes = WriteMarks(program, routine)
-            self._add(writes, writes)
-        if self._wanted(Kind.PASSED_CLOCK):
-            clocks = ClockMarks(program, routine)
-            self._add(clocks, clocks)
-        if self._wanted(Kind.EARLY_READ):
-            early = EarlyReads(routine)
-            self._add(early, early)
-        if self._wanted(Kind.LATE_INPUT):
-            late = LateInputs(program, routine)
-            self._add(late, late)
-        if self._wanted(Kind.UNUSED):
-            spec = self._subject.specification
-            outside = [r.variable for hand in spec.hands for r in variables_read(hand.pressed)]
-            outside += spec.outputs
-            self._families.append(Unused(program, routine, outside, self._subject.around))
-
-    def _add(self, watch: Watch, family: Family) -> None:
-        self._watches.append(watch)
-        self._families.append(family)
-
     # --- asking -------------------------------------------------------------------------------
 
     def inspection(self) -> Inspection:
         spec = self._subject.specification
-        self._say("marking")
-        program = marked(spec.program, self._watches, self._subject.block)
-        together = replace(spec, program=program)
-        questions = [q for family in self._families for q in family.questions()]
+        families = self._families.families
+        together = replace(spec, program=self._families.program)
+        questions = [q for family in families for q in family.questions()]
         self._say("running at random")
         asking = Asking(together, questions, self._desk, self._seconds)
         findings = FindingCheck(asking.case)
@@ -158,7 +113,7 @@ class _Inspector:
         while asking.go_on():
             self._desk.serve()
         statuses = {question: answer.status for question, answer in asking.answers.items()}
-        points = [p for family in self._families for p in family.points(statuses)]
+        points = [p for family in families for p in family.points(statuses)]
         found = [Found(p, _evidence(p, asking.answers), together) for p in points]
         found += [_finding(each, together) for each in findings.verdicts]
         found += self._skipped(statuses, together)
@@ -177,9 +132,9 @@ class _Inspector:
         )
 
     def _skipped(self, statuses: Answers, together: Specification) -> Iterator[Found]:
-        if self._calls is None or not self._wanted(Kind.SKIPPED_CALL):
+        if self._families.calls is None or not self._wanted(Kind.SKIPPED_CALL):
             return
-        for calls, _ in self._calls.skipping(statuses):
+        for calls, _ in self._families.calls.skipping(statuses):
             if not calls.outputs_read:
                 yield Found(unread_point(calls), Answer(Status.NEVER), together)
                 continue

@@ -45,8 +45,8 @@ from checker.source.program import (
 from checker.source.text import Span
 from checker.source.types import BOOL, Type, Value
 
-SIGN = "#"
-"""Begins the name of every mark."""
+SIGN = "#mark."
+"""Begins the name of every mark, and of no symbol that another room adds to a system."""
 Statements = tuple[Statement, ...]
 
 

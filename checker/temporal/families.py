@@ -1,0 +1,67 @@
+"""Every kind of question that is asked of one block, and the program with all of their marks."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+
+from checker.source.program import Program
+from checker.temporal.call_marks import CallMarks, CallPoints
+from checker.temporal.clock_marks import ClockMarks
+from checker.temporal.early_reads import EarlyReads
+from checker.temporal.inspected import Subject
+from checker.temporal.inspection import Family, Kind
+from checker.temporal.late_inputs import LateInputs
+from checker.temporal.marks import Watch, marked
+from checker.temporal.unused import Unused
+from checker.temporal.walk import variables_read
+from checker.temporal.way_points import WayPoints
+from checker.temporal.ways import Ways
+from checker.temporal.write_marks import WriteMarks
+
+_WAYS = frozenset({Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE})
+_CALLS = frozenset({Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED})
+
+
+@dataclass
+class Families:
+    """``families`` ask and answer about ``program``, in which are the marks of all of them.
+    ``calls`` are the questions about calls, where they are among them."""
+
+    program: Program
+    families: list[Family] = field(default_factory=list)
+    calls: CallPoints | None = None
+
+
+def families_of(subject: Subject, kinds: Collection[Kind]) -> Families:
+    """What the ``kinds`` ask of a block."""
+    plain, routine = subject.specification.program, subject.routine
+    wanted = frozenset(kinds)
+    found = Families(plain)
+    watches: list[Watch] = []
+    if wanted & _WAYS:
+        ways = Ways()
+        watches.append(ways)
+        found.families.append(WayPoints(ways))
+    if wanted & _CALLS:
+        calls = CallMarks(plain, routine, subject.around)
+        watches.append(calls)
+        found.calls = CallPoints(calls)
+        found.families.append(found.calls)
+    made: list[tuple[Kind, LateInputs | ClockMarks | EarlyReads | WriteMarks]] = [
+        (Kind.LOST_WRITE, WriteMarks(plain, routine)),
+        (Kind.PASSED_CLOCK, ClockMarks(plain, routine)),
+        (Kind.EARLY_READ, EarlyReads(routine)),
+        (Kind.LATE_INPUT, LateInputs(plain, routine)),
+    ]
+    for kind, watch in made:
+        if kind in wanted:
+            watches.append(watch)
+            found.families.append(watch)
+    if Kind.UNUSED in wanted:
+        spec = subject.specification
+        outside = [read.variable for hand in spec.hands for read in variables_read(hand.pressed)]
+        outside += spec.outputs
+        found.families.append(Unused(plain, routine, outside, subject.around))
+    found.program = marked(plain, watches, subject.block)
+    return found

@@ -1,0 +1,71 @@
+"""What an inspection finds in blocks, kind by kind: each run replays, each proof was checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from inspected_blocks import MORE, QUICK, Sample
+
+from checker.engine.worker import Pool
+from checker.evidence.check import Options, open_pool
+from checker.evidence.inspect import Found, Inspection, inspect
+from checker.scan.execute import evaluate_expression
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
+from checker.temporal.inspected import subject_of_block
+from checker.temporal.inspection import Kind, Status, Weight
+
+OPTIONS = Options(seconds=20.0, processes=2)
+
+
+@pytest.fixture(scope="module")
+def pool() -> Iterator[Pool]:
+    with open_pool(OPTIONS) as opened:
+        yield opened
+
+
+def inspection(text: str, kinds: tuple[Kind, ...], pool: Pool) -> Inspection:
+    sources = [SourceText("press.st", text)]
+    load_program(sources, "Press")
+    subject = subject_of_block(sources, "Press", "T#5ms..T#20ms", (), False)
+    return inspect(subject, OPTIONS, pool=pool, kinds=kinds)
+
+
+def check_evidence(found: Found) -> None:
+    """A fault has its run, whose last scan answers the question, or its proof."""
+    point, answer = found.point, found.answer
+    if point.question is None:
+        return
+    if answer.run is not None:
+        last = answer.run.records[-1]
+        clocking = found.specification.clocking
+        assert answer.status is Status.REACHED
+        assert evaluate_expression(point.question.reached, last.values, clocking)
+    elif point.weight in (Weight.FAULT, Weight.HARMLESS):
+        assert answer.status is Status.NEVER
+        assert answer.certificate is not None
+
+
+def holds(sample: Sample, pool: Pool) -> None:
+    found = inspection(sample.text, sample.kinds, pool)
+    points = [
+        (each.point.kind, each.point.weight, each.point.span.line - 1) for each in found.found
+    ]
+    wanted = [
+        (kind, weight, max(line, 0) if line >= 0 else 0) for kind, weight, line in sample.points
+    ]
+    assert sorted(points, key=repr) == sorted(wanted, key=repr)
+    for each in found.found:
+        check_evidence(each)
+
+
+@pytest.mark.parametrize("sample", QUICK, ids=lambda sample: sample.name)
+def test_an_inspection_tells_the_faulty_from_the_right(sample: Sample, pool: Pool) -> None:
+    holds(sample, pool)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("sample", MORE, ids=lambda sample: sample.name)
+def test_an_inspection_of_rarer_things(sample: Sample, pool: Pool) -> None:
+    holds(sample, pool)
