@@ -191,7 +191,7 @@ def _refuse_open_order(
             for other, way in users[known.group_of(written)]:
                 different = other is not entry and known.same(written, way)
                 if different and not _ordered(entry, other, earlier):
-                    raise _open(entry.node, other.node, way)
+                    raise _open(entry.node, other.node)
 
 
 def _entries(groups: Sequence[Group]) -> list[_Entry]:
@@ -233,14 +233,18 @@ def _all_before(groups: Sequence[Group], before: dict[Node, set[Node]]) -> list[
     return earlier
 
 
-def _open(one: Node, other: Node, way: tuple[str, ...]) -> InputError:
-    operand = one.operand or other.operand
-    name = ".".join(way) if operand is None else operand.piece.text
+def _open(one: Node, other: Node) -> InputError:
+    assert one.operand is not None
+    both = (
+        f"{one.title} or {other.title}"
+        if one.title != other.title
+        else f"{one.title} here or there"
+    )
     return InputError(
         Diagnostic(
             "open-evaluation-order",
-            f"whether {one.title} or {other.title} is evaluated first is left open, "
-            f"and '{name}' depends on it",
+            f"it is left open whether {both} comes first, and what the diagram does with "
+            f"'{one.operand.piece.text}' depends on it",
             one.place,
             "put them into two rungs or networks, or give both an evaluationOrder",
             ((other.place, f"{other.title} is here"),),

@@ -133,7 +133,7 @@ class Statements:
         if output.negated:
             value = negated(value, output.place)
         following = self.wires.number[output.node] + 1 if first is None else first
-        if value.type is None and self.wires.wants_boolean(output):
+        if self.wires.wants_boolean(output) or self.wires.joins_others(output):
             value = _as_boolean(value)
         if not output.consumers or not self.wires.needs_wire(value, output, following):
             self.values[output] = value

@@ -118,6 +118,11 @@ class Wires:
         """Whether every place that an output goes to takes BOOL only."""
         return self._boolean[output]
 
+    @staticmethod
+    def joins_others(output: Output) -> bool:
+        """Whether an output goes to a vertical link."""
+        return any(len(place.sources) > 1 for _, place in output.consumers)
+
     def _takes_boolean(self, node: Node, place: Input) -> bool:
         match node.kind:
             case Kind.CONTACT | Kind.RETURN | Kind.RIGHT_RAIL:

@@ -1,0 +1,70 @@
+"""Random ladders and function-block diagrams: what the checker reads runs as they do when they are
+evaluated element by element, in any order that the standard allows."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+from diagram_meaning import PINS, Diagram
+from random_diagrams import INPUTS, NAMES, random_file
+from typed_programs import run_of
+
+from checker.source.diagnostic import InputError
+from checker.source.exchange_file import structured_text_of
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
+from checker.source.types import Value
+
+SCANS = 8
+ORDERS = 2
+
+
+def compared(seed: int, kind: str) -> str:
+    """'same', or the code by which the diagram is refused. AssertionError where both differ."""
+    lot = random.Random(seed)
+    xml = random_file(lot, kind)
+    source = structured_text_of(SourceText("a.xml", xml))
+    takes = lot.random() < 0.5
+    try:
+        program = load_program([source], "B")
+    except InputError as error:
+        return error.diagnostics[0].code
+    rows: list[dict[str, Value]] = [
+        {name: lot.random() < 0.5 for name in INPUTS} for _ in range(SCANS)
+    ]
+    records = run_of(program, rows, disabled_call_takes_inputs=takes)
+    for _ in range(ORDERS):
+        diagram = Diagram(xml, NAMES, lot, takes)
+        for number, (row, record) in enumerate(zip(rows, records, strict=True)):
+            if record.finding is not None:
+                break
+            wanted = diagram.scan(row)
+            found = {name: record.values[name] for name in wanted}
+            assert found == wanted, (seed, kind, number, source.text)
+    return "same"
+
+
+def outcomes(seeds: range, kind: str) -> Counter[str]:
+    return Counter(compared(seed, kind) for seed in seeds)
+
+
+@pytest.mark.parametrize("kind", ["LD", "FBD"])
+def test_random_diagrams_mean_what_the_standard_says(kind: str) -> None:
+    found = outcomes(range(100), kind)
+    assert set(found) <= {"same", "open-evaluation-order", "wire-without-type"}
+    assert found["same"] >= 40
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("kind", ["LD", "FBD"])
+@pytest.mark.parametrize("part", range(4))
+def test_many_random_diagrams_mean_what_the_standard_says(kind: str, part: int) -> None:
+    found = outcomes(range(1000 + 1000 * part, 2000 + 1000 * part), kind)
+    assert set(found) <= {"same", "open-evaluation-order", "wire-without-type"}
+    assert found["same"] >= 400
+
+
+def test_the_names_of_the_samples_are_those_of_blocks_that_both_sides_know() -> None:
+    assert set(NAMES.values()) <= {"BOOL", "INT", *PINS}
