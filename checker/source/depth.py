@@ -46,12 +46,23 @@ def parts_of(node: object) -> Iterator[object]:
         yield node.outputs
         if not isinstance(node, CallStandard):
             yield node.routine
-    elif is_dataclass(node):
-        for part in fields(node):
-            value = getattr(node, part.name)
+    else:
+        for name in part_names(type(node)) or ():
+            value = getattr(node, name)
             if isinstance(value, tuple) or _is_node(value):
                 yield value
 
 
 def _is_node(value: object) -> bool:
-    return is_dataclass(value) and not isinstance(value, _LEAVES)
+    return part_names(type(value)) is not None and not isinstance(value, _LEAVES)
+
+
+def part_names(kind: type) -> tuple[str, ...] | None:
+    """The names of a node's parts; None for what is no node."""
+    if kind not in _PARTS:
+        names = tuple(part.name for part in fields(kind)) if is_dataclass(kind) else None
+        _PARTS[kind] = names
+    return _PARTS[kind]
+
+
+_PARTS: dict[type, tuple[str, ...] | None] = {}

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
 
+from checker.source.depth import part_names
 from checker.source.program import Expression, Literal, Program, Read, Variable
 from checker.source.text import Span
 from checker.source.types import Duration
@@ -20,12 +20,13 @@ def nodes_below(root: object) -> Iterator[object]:
         if isinstance(node, tuple):
             waiting.extend(reversed(node))
             continue
-        if not is_dataclass(node) or isinstance(node, Span) or id(node) in seen:
+        names = part_names(type(node))
+        if names is None or isinstance(node, Span) or id(node) in seen:
             continue
         seen.add(id(node))
         yield node
         if not isinstance(node, Variable):
-            waiting.extend(getattr(node, field.name) for field in reversed(fields(node)))
+            waiting.extend(getattr(node, name) for name in reversed(names))
 
 
 def variables_read(expression: Expression) -> Iterator[Read]:
