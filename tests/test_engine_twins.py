@@ -90,6 +90,28 @@ def test_equal_where_it_takes_the_solver_to_see() -> None:
     recheck(system, bad, answer)
 
 
+def test_states_of_other_names_are_matched_by_what_they_do() -> None:
+    one = block(TIMED, "m := (m + 1) MOD 7; t(IN := a, PT := T#9ms); q := t.Q AND m > 2;")
+    other = (
+        "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR w : TON; z, n : INT; END_VAR"
+    )
+    body = "z := z MOD 3; n := (n + 1) MOD 7; w(PT := T#9ms, IN := a); q := n > 2 AND w.Q;"
+    system, bad = system_of(one, block(other, body))
+    assert {"t#age", "t#last", "m"} <= merged_names(system, bad)
+    answer = decide(system, bad, 10, twins=PREFIXES)
+    assert isinstance(answer, Proved)
+    recheck(system, bad, answer)
+
+
+def test_states_of_one_name_that_are_two_things_are_told_apart() -> None:
+    sections = "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR {} : BOOL; END_VAR"
+    one = block(sections.format("k, m"), "q := k AND NOT m; m := k; k := a;")
+    two = block(sections.format("k, m, x"), "q := m AND NOT k; k := m; m := a; x := NOT x;")
+    system, bad = system_of(one, two)
+    assert merged_names(system, bad) == {"k", "m"}
+    assert isinstance(decide(system, bad, 10, twins=PREFIXES), Proved)
+
+
 @pytest.mark.long
 def test_twins_change_no_answer() -> None:
     """Any two small blocks, side by side, with and without the guess."""

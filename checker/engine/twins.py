@@ -1,24 +1,28 @@
 """States that are equal in every scan, made one: for two programs side by side.
 
-Twins are states whose names differ in a prefix only. That they are equal is a guess, which is kept
-where it is inductive together with all others that are kept: all begin equal, and from equal ones
-no scan makes any differ. What is left over is another, smaller system with the same runs; what is
-proved of it is a proof for the whole one with the equalities beside it.
+Twins are states whose names differ in a prefix only, or, where those have none, states that do the
+same in a few random runs. That they are equal is a guess, which is kept where it is inductive
+together with all others that are kept: all begin equal, and from equal ones no scan makes any
+differ. What is left over is another, smaller system with the same runs; what is proved of it is a
+proof for the whole one with the equalities beside it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import TypeAlias
 
 import z3
 
+from checker.engine.behaviour import behaviour
 from checker.engine.budget import Budget
 from checker.engine.contract import Answer, Proved
 from checker.engine.slice import cone
-from checker.engine.terms import Substitution
+from checker.engine.terms import Substitution, walk
 from checker.scan.system import StateVariable, TransitionSystem
+from checker.source.types import Value
 
 Twins: TypeAlias = tuple[str, str]
 """The two prefixes."""
@@ -26,6 +30,8 @@ Pair: TypeAlias = tuple[StateVariable, StateVariable]
 METHOD = "states that are equal by induction"
 _MILLISECONDS = 3000
 """For one question whether guesses hold; those that are not answered in time are given up."""
+_MOST_NODES = 30_000
+"""Of the terms of a system of which it is worth while to see what its states do."""
 _SHARE = 0.2
 """Of the time of the whole question."""
 
@@ -50,8 +56,7 @@ class Merged:
 
 def merge(system: TransitionSystem, bad: z3.BoolRef, twins: Twins | None, budget: Budget) -> Merged:
     """The system (sliced by the caller) with its twins made one, where they are equal."""
-    pairs = _begin_equal(_named(system, twins)) if twins is not None else []
-    pairs = _inductive(system, pairs, budget)
+    pairs = [] if twins is None else _equal(system, bad, twins, budget)
     if not pairs:
         return Merged(system, bad)
     one = _substitution(system, pairs)
@@ -68,16 +73,51 @@ def merge(system: TransitionSystem, bad: z3.BoolRef, twins: Twins | None, budget
     return Merged(cone(smaller, goal), goal, tuple(pairs))
 
 
-def _named(system: TransitionSystem, twins: Twins) -> list[Pair]:
-    """The states that may be twins: of one name, in any letter case, and one sort."""
-    first, second = (prefix.casefold() for prefix in twins)
-    names = {state.name.casefold(): state for state in system.states}
-    found = []
-    for name, state in names.items():
-        other = names.get(second + name.removeprefix(first)) if name.startswith(first) else None
-        if other is not None and other.symbol.sort() == state.symbol.sort():
-            found.append((state, other))
-    return found
+def _equal(system: TransitionSystem, bad: z3.BoolRef, twins: Twins, budget: Budget) -> list[Pair]:
+    """By name, in any letter case; where that leaves some over, by what they do."""
+    firsts, seconds = ([s for s in system.states if _has(prefix, s)] for prefix in twins)
+    others = {_short(twins[1], state): state for state in seconds}
+    named = [(s, others[_short(twins[0], s)]) for s in firsts if _short(twins[0], s) in others]
+    named = [pair for pair in named if pair[0].symbol.sort() == pair[1].symbol.sort()]
+    found = _inductive(system, _begin_equal(named), budget)
+    if len(found) == min(len(firsts), len(seconds)) or _large(system):
+        return found
+    alike = _alike(behaviour(system, bad), named, firsts, seconds)
+    return max(found, _inductive(system, _begin_equal(alike), budget), key=len)
+
+
+def _large(system: TransitionSystem) -> bool:
+    """Whether running it a few hundred times takes longer than a guess is worth."""
+    nodes = walk(state.update for state in system.states)
+    return next(islice(nodes, _MOST_NODES, None), None) is not None
+
+
+def _alike(
+    done: Mapping[str, tuple[Value, ...]],
+    named: Sequence[Pair],
+    firsts: Sequence[StateVariable],
+    seconds: Sequence[StateVariable],
+) -> list[Pair]:
+    """Those of one name that do the same, and of all others one with another that does."""
+    pairs = [(one, two) for one, two in named if done[one.name] == done[two.name]]
+    taken = {state.name for pair in pairs for state in pair}
+    waiting: dict[tuple[object, ...], list[StateVariable]] = {}
+    for state in seconds:
+        if state.name not in taken:
+            waiting.setdefault((str(state.symbol.sort()), *done[state.name]), []).append(state)
+    for state in firsts:
+        found = waiting.get((str(state.symbol.sort()), *done[state.name]))
+        if found and state.name not in taken:
+            pairs.append((state, found.pop(0)))
+    return pairs
+
+
+def _has(prefix: str, state: StateVariable) -> bool:
+    return state.name.casefold().startswith(prefix.casefold())
+
+
+def _short(prefix: str, state: StateVariable) -> str:
+    return state.name.casefold().removeprefix(prefix.casefold())
 
 
 def _begin_equal(pairs: Sequence[Pair]) -> list[Pair]:
