@@ -24,6 +24,15 @@ from checker.source.standard import BLOCKS_BY_NAME
 
 def function(statements: Statements, node: Node) -> None:
     """A function: of the standard as an expression, of the user as a call."""
+    if node.type_key in BLOCKS_BY_NAME:
+        raise InputError(
+            Diagnostic(
+                "block-type-called",
+                f"{node.title} is a block, of which an instance is called",
+                node.place,
+                'write instanceName="..." with the name of a variable of this type',
+            )
+        )
     if not is_pure(node):
         _own_function(statements, node)
         return

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from checker.source.diagram_operands import Way
@@ -16,13 +17,14 @@ _SECTIONS = (*_OWN, "InoutVars", "ExternalVars")
 class Surroundings:
     """The variables of a unit, by name in upper case.
 
-    ``own``: only the unit itself, and what it passes them to, can change them. ``shifting``: other
-    names may stand for the same variable (in-out parameters, variables with an address).
-    ``types``: the names of types, where a type has one."""
+    ``own``: only the unit itself, and what it passes them to, can change them. ``in_outs`` may
+    stand for any other variable; ``addresses`` are those of variables that have one. ``types``: the
+    names of types, where a type has one."""
 
     own: frozenset[str] = frozenset()
-    shifting: frozenset[str] = frozenset()
-    types: dict[str, str] = field(default_factory=dict)
+    in_outs: frozenset[str] = frozenset()
+    addresses: Mapping[str, str] = field(default_factory=dict)
+    types: Mapping[str, str] = field(default_factory=dict)
 
     def same(self, one: Way, other: Way) -> bool:
         """Whether writing one may change the other."""
@@ -31,16 +33,21 @@ class Surroundings:
             return one[:length] == other[:length]
         if one[0] in self.own or other[0] in self.own:
             return False
-        if self._shifts(one) or self._shifts(other):
+        if one[0] in self.in_outs or other[0] in self.in_outs:
             return True
+        places = self._address(one), self._address(other)
+        if places[0] and places[1]:
+            return _overlap(*places)
+        if places[0] or places[1]:
+            return True  # the other one may be a global variable of this address
         return not set(one).isdisjoint(other)  # a global variable may be named with its list
+
+    def _address(self, way: Way) -> str:
+        return way[0] if way[0].startswith("%") else self.addresses.get(way[0], "")
 
     def group_of(self, way: Way) -> str:
         """What two ways that may be the same have in common."""
         return way[0] if way[0] in self.own else ""
-
-    def _shifts(self, way: Way) -> bool:
-        return way[0] in self.shifting or way[0].startswith("%")
 
     def type_of(self, way: Way) -> str | None:
         """The type of a variable, if the unit declares it and the type has a name."""
@@ -67,26 +74,40 @@ def changed_by(reads: Iterable[Way], touched: Touched, known: Surroundings) -> W
     return None
 
 
+def _overlap(one: str, other: str) -> bool:
+    """Whether two addresses may have a bit in common: two single bits have not, nor have two areas
+    (``%I``, ``%Q``, ``%M``)."""
+    bits = all(re.fullmatch(r"%[IQM]X?[0-9.]+", each) for each in (one, other))
+    if bits:
+        return one.replace("X", "") == other.replace("X", "")
+    return one[:2] == other[:2]
+
+
 def surroundings_of(*owners: Element) -> Surroundings:
     """The variables that elements FunctionBlock, Program, Function or Method declare; those of a
     later one hide those of an earlier one."""
     own: set[str] = set()
-    shifting: set[str] = set()
+    in_outs: set[str] = set()
+    addresses: dict[str, str] = {}
     types: dict[str, str] = {}
     for owner in owners:
         for section in _sections(owner):
             for variable in section.all("Variable"):
                 name = variable.attributes.get("name", "").upper()
                 types[name] = _type_name(variable)
-                shifts = section.name == "InoutVars" or variable.first("Address") is not None
-                for names, belongs in (
-                    (shifting, shifts),
-                    (own, not shifts and section.name in _OWN),
-                ):
-                    (names.add if belongs else names.discard)(name)
+                addresses[name] = _address_of(variable)
+                passed = section.name == "InoutVars"
+                (in_outs.add if passed else in_outs.discard)(name)
+                inside = section.name in _OWN and not addresses[name]
+                (own.add if inside else own.discard)(name)
         if owner.name == "Function":
             own.add(owner.attributes.get("name", "").upper())
-    return Surroundings(frozenset(own), frozenset(shifting), types)
+    return Surroundings(frozenset(own), frozenset(in_outs), addresses, types)
+
+
+def _address_of(variable: Element) -> str:
+    found = variable.first("Address")
+    return found.attributes.get("address", "%").upper() if found is not None else ""
 
 
 def _sections(owner: Element) -> Iterator[Element]:

@@ -17,11 +17,13 @@ Argument = tuple[Piece, Value]
 _LOGIC = {"AND": (" AND ", Level.AND), "OR": (" OR ", Level.OR), "XOR": (" XOR ", Level.XOR)}
 _ARITHMETIC = {"ADD": " + ", "SUB": " - ", "MUL": " * ", "DIV": " / ", "MOD": " MOD "}
 _COMPARISONS = {"GT": " > ", "GE": " >= ", "EQ": " = ", "LE": " <= ", "LT": " < ", "NE": " <> "}
-_OF_BITS = (*_LOGIC, "NOT")
+OF_BITS = (*_LOGIC, "NOT")
+"""Functions whose value and inputs are of one type."""
+
 _CHOOSING = ("MOVE", "SEL", "MIN", "MAX")
 """Functions whose value has the type that all inputs have, but for the first one of SEL."""
 
-_CANNOT_FAIL = {*_OF_BITS, *_COMPARISONS, *_CHOOSING}
+_CANNOT_FAIL = {*OF_BITS, *_COMPARISONS, *_CHOOSING}
 
 
 def is_pure(node: Node) -> bool:
@@ -38,7 +40,7 @@ def standard_value(node: Node, arguments: Sequence[Argument]) -> Value:
     value = _expression(node, name, arguments)
     kind = _type_of_value(name, arguments)
     comparison = name in _COMPARISONS
-    sure = comparison or (name in _OF_BITS and value.sure) or kind == "BOOL"
+    sure = comparison or (name in OF_BITS and value.sure) or kind == "BOOL"
     fails = value.may_fail or name not in _CANNOT_FAIL
     return replace(value, type=kind, sure=sure, may_fail=fails)
 
@@ -47,7 +49,7 @@ def _type_of_value(name: str, arguments: Sequence[Argument]) -> str | None:
     if name in _COMPARISONS:
         return "BOOL"
     types = [value.type.upper() if value.type else None for _, value in arguments]
-    if name in _OF_BITS:
+    if name in OF_BITS:
         return "BOOL" if "BOOL" in types else None
     if is_conversion(name):
         target = name.rpartition("TO_")[2]

@@ -17,6 +17,9 @@ from checker.source.exchange_rules import Piece, malformed, unsupported
 from checker.source.markup import Element
 from checker.source.text import Span
 
+_MOST_CONNECTORS = 64
+"""Continuations behind one another; what is drawn has two or three."""
+
 
 class Kind(Enum):
     LEFT_RAIL = "left power rail"
@@ -207,7 +210,7 @@ def _ends(
                     "put the connector into the same network, or go by a variable",
                 )
             )
-        if node in passed:
+        if node in passed or len(passed) >= _MOST_CONNECTORS:
             raise feedback([*passed, node])
         yield from _ends(connector.inputs[0].sources, ends, (*passed, node))
 

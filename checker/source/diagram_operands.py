@@ -49,6 +49,8 @@ def operand(piece: Piece) -> Operand:
     if _PLAIN.fullmatch(text) and not any(p in _NO_NAME for p in text.upper().split(".")):
         return Operand(stripped, tuple(text.upper().split(".")))
     node = _expression(text)
+    if node is not None and node.span.text != text:
+        node = None  # in parentheses
     if isinstance(node, tree.Unary) and node.operator is Operator.NEGATE:
         node = node.operand if isinstance(node.operand, tree.Literal) else None
     match node:

@@ -79,7 +79,9 @@ def any_of(values: Sequence[Value], place: Span) -> Value:
     if len(values) == 1:
         return values[0]
     constant = next((value for value in values if value.always), None)
-    return constant or replace(joined(values, " OR ", Level.OR, place), type="BOOL")
+    if constant is not None and not any(value.may_fail for value in values):
+        return constant
+    return replace(joined(values, " OR ", Level.OR, place), type="BOOL")
 
 
 def joined(values: Sequence[Value], operator: str, level: Level, place: Span) -> Value:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from checker.source.diagram_effects import Surroundings, changed_by
-from checker.source.diagram_functions import is_pure
+from checker.source.diagram_functions import OF_BITS, is_pure
 from checker.source.diagram_graph import Input, Kind, Node, Output
 from checker.source.diagram_operands import Way
 from checker.source.diagram_order import Group, touched_by
@@ -134,6 +134,8 @@ class Wires:
                 return self._is_boolean(node)
             case Kind.BLOCK:
                 return bool(place.edge) or pin_type(node, place.name.text) == "BOOL"
+            case Kind.FUNCTION if node.type_key in OF_BITS:
+                return bool(node.outputs) and all(map(self.wants_boolean, node.outputs))
             case _:
                 return bool(place.edge)
 
