@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
@@ -91,6 +92,7 @@ def run(arguments: Sequence[str] | None = None) -> int:
 
 def main() -> None:
     """Entry point of ``twohand``."""
+    gc.set_threshold(100_000, 20, 100)  # what a check builds lives as long as the check
     code = run()
     if code == ExitCode.UNREAD:
         discard_output()

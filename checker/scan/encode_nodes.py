@@ -13,7 +13,9 @@ from typing import Any
 
 import z3
 
-_TRUTH, _NUMBER, _BITS = z3.BoolRef, z3.ArithRef, z3.BitVecRef
+_TRUTH, _NUMBER = z3.BoolRef, z3.ArithRef
+_KINDS = {z3.IntNumRef: z3.ArithRef, z3.BitVecNumRef: z3.BitVecRef}
+"""What is no constant, for z3's classes of constants."""
 
 
 def operator_of(term: z3.ExprRef) -> int:
@@ -83,7 +85,9 @@ def unlike(left: z3.BoolRef, right: z3.BoolRef) -> z3.BoolRef:
 
 def conditional(condition: z3.BoolRef, chosen: z3.ExprRef, otherwise: z3.ExprRef) -> z3.ExprRef:
     made = z3.Z3_mk_ite(condition.ctx_ref(), condition.ast, chosen.ast, otherwise.ast)
-    return _node(_kind_of(chosen), made, z3.Z3_OP_ITE, (condition, chosen, otherwise))
+    return _node(
+        _KINDS.get(type(chosen), type(chosen)), made, z3.Z3_OP_ITE, (condition, chosen, otherwise)
+    )
 
 
 def equality(left: z3.ExprRef, right: z3.ExprRef) -> z3.BoolRef:
@@ -104,11 +108,6 @@ def subtracted(left: z3.ArithRef, right: z3.ArithRef) -> z3.ArithRef:
 
 def multiplied(left: z3.ArithRef, right: z3.ArithRef) -> z3.ArithRef:
     return _joined(z3.Z3_mk_mul, _NUMBER, z3.Z3_OP_MUL, (left, right))
-
-
-def _kind_of(term: z3.ExprRef) -> Any:
-    """The class without what z3 has for constants."""
-    return next(kind for kind in (_TRUTH, _NUMBER, _BITS) if isinstance(term, kind))
 
 
 def _of_two(make: Any, kind: Any, operator: int, left: z3.ExprRef, right: z3.ExprRef) -> Any:

@@ -7,7 +7,7 @@ branches are constants.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import TypeAlias
 
@@ -170,14 +170,21 @@ def _under(condition: z3.BoolRef, term: Term, branch: int) -> Term:
 
 def constant_of(term: z3.ExprRef) -> Term:
     """The Python value of a z3 constant, any other term as it is."""
-    match operator_of(term):
-        case z3.Z3_OP_ANUM | z3.Z3_OP_BNUM:
-            return int(term.as_long())
-        case z3.Z3_OP_TRUE:
-            return True
-        case z3.Z3_OP_FALSE:
-            return False
-    return term
+    operator = operator_of(term)
+    if operator not in _CONSTANTS:
+        return term
+    known: Term | None = getattr(term, "constant", None)
+    if known is None:
+        known = term.constant = _CONSTANTS[operator](term)
+    return known
+
+
+_CONSTANTS: Mapping[int, Callable[[z3.ExprRef], Term]] = {
+    z3.Z3_OP_ANUM: lambda term: int(term.as_long()),
+    z3.Z3_OP_BNUM: lambda term: int(term.as_long()),
+    z3.Z3_OP_TRUE: lambda term: True,
+    z3.Z3_OP_FALSE: lambda term: False,
+}
 
 
 # --- integers ---------------------------------------------------------------------------------
@@ -292,7 +299,9 @@ def _leaf_equal(leaf: Term, constant: int) -> Term:
     if scaled is not None:
         quotient, remainder = divmod(constant, scaled[0])
         return False if remainder else equal(scaled[1], quotient)
-    return equality(leaf, lifted(constant, leaf.sort()))
+    if isinstance(leaf, z3.BitVecRef):
+        return equality(leaf, bits(constant, leaf.size()))
+    return equality(leaf, number(constant))
 
 
 def _pushed(term: Term, test: Test, constant: int, depth: int = PUSH_DEPTH) -> Term:
