@@ -1,7 +1,7 @@
 """``python -m tests.bench``: how long proofs and counterexamples take, as ratios inside one run.
 
 Each question runs in a process of its own that is ended at a limit; only the engine's own time
-counts (reading and encoding do not). Medians of seven; differences under 0.2 s count as equal.
+counts (reading and modelling have tables of their own). Medians of seven; differences under 0.2 s count as equal.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from pathlib import Path
 from typing import Any
 
 from checker.temporal.requirement import Arrangement
-from tests.bench_blocks import Case, long_block, random_variant, stations_case
+from tests.bench_blocks import Case, random_variant, stations_case
+from tests.bench_reading import reading_tables
 
 LIMIT = 60.0
 EQUAL = 0.2
@@ -201,41 +202,6 @@ def faults_table(runs: int) -> None:
         row([what, f"{seconds:.2f}", ratio(seconds, first)])
 
 
-def reading_table(folder: Path, runs: int) -> None:
-    """A block of 2,000 lines parsed, typed and modelled; a block alone and among 500 others."""
-    from checker.scan.encode import encode
-    from checker.temporal.specification import load_specification
-
-    def spec(name: str, source: str) -> Path:
-        path = folder / f"{name}.spec"
-        path.write_text(
-            f"SPEC S SOURCE '{source}'; BLOCK Line; SCAN T#10ms; REACHABLE q; END_SPEC",
-            encoding="utf-8",
-        )
-        return path
-
-    def seconds(path: Path) -> float:
-        times = []
-        for _ in range(runs):
-            began = time.perf_counter()
-            loaded = load_specification(path)
-            encode(loaded.program, loaded.clocking, loaded.readings, loaded.loop_bound)
-            times.append(time.perf_counter() - began)
-        return statistics.median(times)
-
-    for name, lines in (("long", 2_000), ("short", 400)):
-        (folder / name).mkdir()
-        (folder / name / "line.st").write_text(long_block(lines), encoding="utf-8")
-    many = folder / "many"
-    many.mkdir()
-    (many / "line.st").write_text(long_block(400), encoding="utf-8")
-    for number in range(499):
-        (many / f"b{number:03}.st").write_text(long_block(100, f"B{number}"), encoding="utf-8")
-    print(f"read, typed, modelled: 2,000 lines in {seconds(spec('long', 'long')):.2f} s")
-    alone, among = seconds(spec("short", "short")), seconds(spec("many", "many"))
-    print(f"400 lines alone {alone:.2f} s, in a folder of 500 blocks {among:.2f} s")
-
-
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--runs", type=int, default=7)
@@ -251,7 +217,7 @@ def main() -> None:
         windows_table(folder, chosen.runs, not chosen.no_baselines)
         stations_table(folder, chosen.runs)
         variants_line(folder, chosen.variants)
-        reading_table(folder, chosen.runs)
+    reading_tables(chosen.runs)
     faults_table(chosen.runs)
 
 
