@@ -59,9 +59,9 @@ def test_random_diagrams_mean_what_the_standard_says(kind: str) -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", range(2))
 def test_many_random_diagrams_mean_what_the_standard_says(kind: str, part: int) -> None:
-    found = outcomes(range(1000 + 1000 * part, 2000 + 1000 * part), kind)
+    found = outcomes(range(1000 + 600 * part, 1600 + 600 * part), kind)
     assert set(found) <= {"same", "open-evaluation-order", "wire-without-type"}
     assert found["same"] >= 120
 

@@ -48,6 +48,11 @@ FAULTS = (
         ("start_window", "window_missed"),
     ),
     Fault("a latched start that only STOP clears", "latched_start", ("both_hands",)),
+    Fault(
+        "a ladder that takes one button tied down for a hand",
+        "tied_down_ladder",
+        ("release_both", "power_up", "start_window", "window_missed"),
+    ),
     Fault("arms again when one hand is off", "armed_by_one_release", ("release_both", "power_up")),
     Fault(
         "both held past the end of the cycle: a second stroke",

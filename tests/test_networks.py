@@ -3,12 +3,19 @@ place."""
 
 from __future__ import annotations
 
+import random
 from pathlib import Path
 
 import pytest
 from diagram_builder import Network, booleans, file, unit
 from diagram_samples import loaded, statements, told, xml_of
 from exchange_samples import marked, problems
+from typed_programs import run_of, seen
+
+from checker.source.exchange_file import structured_text_of
+from checker.source.resolve import load_program
+from checker.source.text import SourceText
+from checker.source.types import Value
 
 FOLDER = Path(__file__).parent / "exchange"
 LADDER = """\
@@ -362,6 +369,15 @@ def test_what_a_block_may_not_say_is_refused_at_its_place(
     assert place in found[1]
 
 
+def test_an_enable_pin_without_connection_is_refused() -> None:
+    for kind, instance in (("ADD", ""), ("CTU", "t")):
+        network = Network("FBD")
+        network.block(kind, {"EN": []}, [], instance)
+        code, place = told(xml_of(network, others={"t": "CTU"}))
+        assert code == "unconnected-element"
+        assert 'parameterName="EN"' in place
+
+
 def test_what_a_function_gives_that_may_not_run_goes_to_variables_only() -> None:
     rung = Network("LD")
     inputs = {
@@ -461,3 +477,20 @@ def test_wide_rungs_are_read() -> None:
     text = statements(xml_of(rung))
     assert len(text) < 5_000
     assert loaded(xml_of(rung)).inputs
+
+
+def test_the_three_forms_of_one_control_do_the_same() -> None:
+    sources = [
+        SourceText(path.name, path.read_text(encoding="utf-8"))
+        for path in sorted(FOLDER.glob("two_hand_*"))
+    ]
+    programs = [load_program([structured_text_of(source)], "TwoHand") for source in sources]
+    assert len(programs) == 3
+    lot = random.Random(1)
+    rows: list[dict[str, Value]] = []
+    for _ in range(60):
+        hands = {name: lot.random() < 0.6 for name in ("leftPalm", "rightPalm")}
+        rows.extend([dict(hands)] * lot.choice((1, 2, 7)))
+    strokes = [seen(run_of(each, rows), "stroke") for each in programs]
+    assert strokes[0] == strokes[1] == strokes[2]
+    assert True in strokes[0]

@@ -165,13 +165,15 @@ def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -
             "several connections end at one input of a function-block diagram", place.place,
             "join them by a function, for instance OR",
         )  # fmt: skip
-    needed = node.kind not in (Kind.FUNCTION, Kind.BLOCK, Kind.RIGHT_RAIL)
-    if needed and not place.sources:
+    free = node.kind in (Kind.FUNCTION, Kind.BLOCK, Kind.RIGHT_RAIL)
+    enable = place.name.text.upper() == "EN"
+    if not place.sources and (enable or not free):
+        end = "EN" if enable else "the left"
         raise InputError(
             Diagnostic(
                 "unconnected-element",
-                f"nothing is connected to the left of {node.title}",
-                node.place,
+                f"nothing is connected to {end} of {node.title}",
+                place.place if enable else node.place,
                 "connect it, or remove it",
             )
         )
