@@ -17,43 +17,11 @@ from checker.source.text import SourceText
 _VALUE = re.compile(r'"[^"<>]*"')
 _POINT = re.compile(r"<\w+[^<>]*/>")
 _OBJECT = re.compile(r"  <(FbdObject|LdObject).*?</\1>\n", re.DOTALL)
-_OTHERS = [
-    "",
-    "1",
-    "2",
-    "true",
-    "rising",
-    "a",
-    "u",
-    "n",
-    "EN",
-    "ENO",
-    "IN1",
-    "Q",
-    "TON",
-    "SR",
-    "AND",
-    "Mix",
-    "t",
-    "x",
-    "set",
-    "T#5ms",
-    "-1",
-    "s.Q1",
-    "MUX",
-    "INT_TO_BOOL",
-    "Return",
-    "Connector",
-    "Coil",
-    "Block",
-    "DataSink",
-    "i[1]",
-    "%IX0.0",
-    "B",
-    "a;b",
-    "(* a",
-    "u := v",
-]
+_WORDS = (
+    "|1|2|true|rising|a|u|n|EN|ENO|IN1|Q|TON|SR|AND|Mix|t|x|set|T#5ms|-1|s.Q1|MUX|INT_TO_BOOL|"
+    "Return|Connector|Coil|Block|DataSink|i[1]|%IX0.0|B|a;b|(* a|u := v"
+)
+_OTHERS = _WORDS.split("|")
 HEAD = 300
 """The first characters of a file, with its namespaces, stay."""
 
