@@ -41,11 +41,16 @@ _UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
 """What a quote without end makes unreadable: its line, but for signs that end a statement."""
 
 
-def blank_comments(source: SourceText, problems: list[Diagnostic] | None = None) -> str:
+def blank_comments(
+    source: SourceText,
+    problems: list[Diagnostic] | None = None,
+    passed_over: list[Span] | None = None,
+) -> str:
     """The text with spaces in place of comments and pragmas (line ends stay).
 
     A comment, pragma or string without end, and a pragma that may change what the program does,
     are noted in ``problems`` and passed over; without ``problems``, InputError for the first.
+    ``passed_over`` gets the places of all other pragmas.
     """
     text = source.text
     pieces: list[str] = []
@@ -60,6 +65,9 @@ def blank_comments(source: SourceText, problems: list[Diagnostic] | None = None)
                 raise
             problems.extend(error.diagnostics)
             end, quoted = _end_of_unreadable(text, start, mark), False
+        else:
+            if mark == "{" and passed_over is not None:
+                passed_over.append(Span(source, start, end))
         pieces.append(text[position:start])
         passage = text[start:end]
         pieces.append(passage if quoted else re.sub(r"[^\n]", " ", passage))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
@@ -9,10 +10,12 @@ from functools import cached_property
 
 from checker.source import tree
 from checker.source.diagnostic import Diagnostic, InputError, Severity, position_in_file
+from checker.source.halves import located
 from checker.source.parse import parse_part, parse_source
+from checker.source.program import LeftOut
 from checker.source.scope import nearest
 from checker.source.source_index import BLOCKS, FileIndex, Segment, index_of
-from checker.source.text import SourceText
+from checker.source.text import SourceText, Span
 
 _MOST_SHOWN = 4
 _UNKNOWN = frozenset({"unknown-type", "unknown-function"})
@@ -235,6 +238,19 @@ class Project:
     def _naming(self, names: set[str]) -> list[Segment]:
         units = [s for s in self.segments if s.kind not in ("TYPE", "VAR_GLOBAL")]
         return [s for s in units if any(_names(s, name) for name in names)]
+
+    def pragmas(self, segments: Collection[Segment]) -> list[LeftOut]:
+        """What the report says of the pragmas in ``segments``, none of which has a meaning here."""
+        places: list[Span] = []
+        for file, inside in _by_file(segments).items():
+            starts = [place.start for place in file.pragmas]
+            for segment in inside:
+                first, last = (bisect_left(starts, end) for end in (segment.start, segment.end))
+                places.extend(file.pragmas[first:last])
+        if not places:
+            return []
+        what = "a pragma" if len(places) == 1 else f"{len(places)} pragmas, the first of them"
+        return [LeftOut(what, located(places[0]))]
 
     # --- what is said of them ---------------------------------------------------------------
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from checker.source import tree
 from checker.source.declarations import declare_global, declare_unit
@@ -64,7 +65,7 @@ def _loaded(
         raise InputError(project.explained(error.diagnostics)) from None
     if notes is not None:
         notes.extend(project.notes(needed))
-    return program
+    return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 
 def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:

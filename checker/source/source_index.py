@@ -117,14 +117,15 @@ class Segment:
 
 
 class FileIndex:
-    """The segments of one file; ``problems`` is what is wrong with its comments and quotes, and
-    ``open`` the segments that have no end."""
+    """The segments of one file; ``problems`` is what is wrong with its comments and quotes,
+    ``open`` the segments that have no end, and ``pragmas`` those that are passed over."""
 
     def __init__(self, source: SourceText) -> None:
         self.source = source
         self.problems: list[Diagnostic] = []
+        self.pragmas: list[Span] = []
         try:
-            self.text = blank_comments(source, self.problems)
+            self.text = blank_comments(source, self.problems, self.pragmas)
         except InputError:  # more problems than are told
             self.text = re.sub(r"[^\n]", " ", source.text)
         self.title = PurePath(source.path.replace("\\", "/")).stem.upper()
