@@ -134,6 +134,8 @@ class Wires:
                 return self._is_boolean(node)
             case Kind.BLOCK:
                 return bool(place.edge) or pin_type(node, place.name.text) == "BOOL"
+            case Kind.FUNCTION if node in self.guarded and _is(place, "EN"):
+                return True
             case Kind.FUNCTION if node.type_key in OF_BITS:
                 return bool(node.outputs) and all(map(self.wants_boolean, node.outputs))
             case _:
