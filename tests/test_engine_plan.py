@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 import z3
 
-from checker.engine.contract import EngineContradiction, Proved, Step, Unknown, Violated
+from checker.engine.contract import EngineContradiction, Proved, Violated
 from checker.engine.events import maximise
 from checker.engine.invariant import established, fault
-from checker.engine.plan import agreed, decide, decide_horn
+from checker.engine.plan import decide, decide_horn
 from checker.engine.runs import Simulator
 from checker.engine.slice import cone
 from checker.scan.system import TransitionSystem
@@ -100,14 +100,6 @@ def test_the_horn_clause_engine_comes_to_the_same_verdicts() -> None:
     for requirement, bad in block.bad.items():
         assert isinstance(decide_horn(block.system, bad, 60), Proved), requirement
     assert isinstance(decide_horn(broken.system, broken.bad["start_window"], 60), Violated)
-
-
-def test_a_proof_and_a_violation_of_one_question_are_a_contradiction() -> None:
-    proof, run = Proved((), "one"), Violated((Step({}, 1),), {}, "the other")
-    with pytest.raises(EngineContradiction, match="one proves what the other violates"):
-        agreed([Unknown("the time limit was reached"), run, proof])
-    assert agreed([Unknown("the time limit was reached"), proof]) == proof
-    assert agreed([Unknown("the time limit was reached")]) is None
 
 
 def test_an_invariant_that_does_not_hold_is_a_contradiction() -> None:

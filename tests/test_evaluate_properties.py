@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 
 from checker.scan.finding import Finding, FindingKind
 from checker.scan.record import ScanRecord
-from checker.temporal.evaluate import trigger_of
 from checker.temporal.formula import (
     Always,
     And,
@@ -111,14 +110,6 @@ def test_before_wants_the_first_strictly_earlier(
     p: str, first: str, second: str, expected: int | None
 ) -> None:
     assert refuted(Before(P, Q, R), trace(p=p, q=first, r=second)) == expected
-
-
-def test_a_property_names_its_trigger() -> None:
-    assert trigger_of(Always(Implies(P, Q), P)) is P
-    assert trigger_of(Always(P)) is None
-    assert trigger_of(Response(P, Q, Bound(0, 1))) is P
-    assert trigger_of(Until(P, Q, R)) is P
-    assert trigger_of(Before(P, Q, R)) is P
 
 
 def cut_short(records: list[ScanRecord]) -> list[ScanRecord]:

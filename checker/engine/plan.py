@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import z3
@@ -11,7 +11,7 @@ import z3
 from checker.engine.bounded import search_scans
 from checker.engine.budget import TIME_IS_UP, Budget, Engine
 from checker.engine.clauses import prove
-from checker.engine.contract import Answer, EngineContradiction, Proved, Unknown, Violated
+from checker.engine.contract import Answer, Proved, Unknown
 from checker.engine.events import search_events
 from checker.engine.horn import solve_clauses
 from checker.engine.slice import cone
@@ -81,17 +81,6 @@ def _decided_by_horn(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) 
     events = _Runner(search_events(sliced, bad, budget), 1)
     scans = _Runner(search_scans(sliced, bad, budget), 1)
     return _interleaved([events], scans, budget)
-
-
-def agreed(answers: Iterable[Answer]) -> Answer | None:
-    """The one answer of several engines to one question, None where there is none;
-    EngineContradiction where one proves what another one violates."""
-    decided = [answer for answer in answers if not isinstance(answer, Unknown)]
-    proofs = [answer for answer in decided if isinstance(answer, Proved)]
-    if proofs and len(proofs) < len(decided):
-        run = next(answer for answer in decided if isinstance(answer, Violated))
-        raise EngineContradiction(f"{proofs[0].method} proves what {run.method} violates")
-    return decided[0] if decided else None
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ import z3
 
 from checker.engine.concrete import compiled
 from checker.engine.contract import Step, Violated
-from checker.engine.terms import literal_value, name
+from checker.engine.terms import name
 from checker.scan.system import TransitionSystem
 from checker.source.types import Value
 
@@ -96,11 +96,3 @@ class Simulator:
 
 def _default(symbol: z3.ExprRef) -> Value:
     return False if z3.is_bool(symbol) else 0
-
-
-def constant_start(system: TransitionSystem) -> dict[str, Value | None]:
-    """The initial values that are literals, by symbol name."""
-    return {
-        name(s.symbol): None if s.initial is None else literal_value(z3.simplify(s.initial))
-        for s in system.states
-    }

@@ -166,6 +166,7 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
         never_on=(),
         lags=tuple(replace(lag, bound=None) for lag in report.lags),
         warnings=(*report.warnings, assumptions.warning),
+        doubt=assumptions.doubt,
     )
 
 

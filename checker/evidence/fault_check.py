@@ -23,7 +23,6 @@ from checker.temporal.requirement import Aim, Requirement, Specification
 
 _AT_ONCE = 24
 """Faults (or pairs) whose questions are open at the same time."""
-DOUBT = "assumptions-undecided"
 
 
 def check_faults(
@@ -60,7 +59,6 @@ class _Faults:
         self._options = options
         self._progress = progress
         self._pool = pool
-        self._doubt = next((w.message for w in sound.warnings if w.code == DOUBT), "")
         self._broken = {
             verdict.requirement.identifier
             for verdict in sound.verdicts
@@ -111,7 +109,8 @@ class _Faults:
 
     def trusted(self, verdict: Verdict) -> Verdict:
         """The verdict, undecided where the assumptions may contradict each other."""
-        return doubted_verdict(verdict, self._doubt) if self._doubt else verdict
+        doubt = self._sound.doubt
+        return doubted_verdict(verdict, doubt) if doubt else verdict
 
     def standing(self, verdict: Verdict, asks: bool) -> Standing:
         match verdict.outcome:

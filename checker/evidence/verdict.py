@@ -115,4 +115,6 @@ class Report:
     """The readings under which an output never turns on, where it does under another one."""
     lags: tuple[LagMeasure, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
+    doubt: str = ""
+    """Why nothing that is proved could be trusted, and is not said to be proved; '' if it can."""
     seconds: float = 0.0

@@ -128,15 +128,6 @@ def _is_exchange_file(file: Path) -> bool:
     return is_exchange_root(root_of(SourceText(str(file), text)))
 
 
-def is_eight_bit(data: bytes) -> bool:
-    """Whether ``decode_source`` has to fall back on 8-bit text (worth a note to the user)."""
-    try:
-        data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return True
-    return False
-
-
 def _has_undefined(data: bytes) -> bool:
     return any(byte in data for byte in b"\x81\x8d\x8f\x90\x9d")
 

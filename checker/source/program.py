@@ -15,7 +15,7 @@ from typing import TypeAlias
 from checker.source.program_expressions import *  # noqa: F403 - one name for all nodes
 from checker.source.program_expressions import Dimension, Expression, Literal, Role, Variable
 from checker.source.text import SourceText, Span
-from checker.source.types import BOOL, Enumeration
+from checker.source.types import Enumeration
 
 # --- statements -------------------------------------------------------------------------------
 
@@ -266,7 +266,3 @@ class Program:
         """The variable of this path, in any letter case."""
         wanted = self.aliases.get(name.casefold(), name).casefold()
         return next((v for v in self.variables if v.name.casefold() == wanted), None)
-
-
-def is_boolean(expression: Expression) -> bool:
-    return expression.type == BOOL

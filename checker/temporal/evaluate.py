@@ -87,11 +87,6 @@ def refuted_at(
             return refuted_at(until, records, clocking)
 
 
-def trigger_of(property: Property) -> Formula | None:
-    """What has to happen for the property to say anything; None where it always does."""
-    return property.trigger
-
-
 def _first(indices: Iterable[int | None]) -> int | None:
     return min((index for index in indices if index is not None), default=None)
 

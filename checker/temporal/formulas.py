@@ -47,8 +47,6 @@ from checker.temporal.formula import (
 from checker.temporal.problems import wrong
 from checker.temporal.scope import SpecificationScope, past_count, previous_arguments
 
-CONNECTIVES = {Operator.AND, Operator.OR, Operator.XOR, Operator.EQUAL, Operator.UNEQUAL}
-
 
 class FormulaBuilder:
     """Resolves formulas in one scope, with durations in units of one clocking.
