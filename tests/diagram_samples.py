@@ -50,3 +50,10 @@ def told(xml: str) -> tuple[str, str]:
     """The code of the first problem, and what it marks in the file, on one line."""
     first: Diagnostic = problems(xml, "B")[0]
     return first.code, " ".join(marked(first).split())
+
+
+def rung_with(**attributes: str) -> Network:
+    """A contact of ``a`` and a coil of ``x``."""
+    rung = Network("LD")
+    rung.coil(rung.contact(rung.rail(), "a", **attributes), "x")
+    return rung
