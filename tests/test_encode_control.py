@@ -129,3 +129,20 @@ def test_formulas_read_the_end_of_the_scan_and_overlaid_terms() -> None:
     before_symbol = z3.Int("before")
     assert str(encoding.expression(less, {before: before_symbol})) == "Not(n >= before)"
     assert str(encoding.expression(bound)) == "n >= 4"
+
+
+@pytest.mark.parametrize("n", [-1, 0, 3, 70, 150, 199, 200, 20_000])
+def test_each_of_very_many_branches_has_its_own_condition_and_finding(n: int) -> None:
+    """As many as stand above each other share the condition of those below them."""
+    arms = [f"{'ELSIF' if k else 'IF'} n = {k} THEN r := k + {k}; k := 1000 / (n - 150);"
+            for k in range(200)]  # fmt: skip
+    body = f"k := 7; {' '.join(arms)} ELSE r := n * 2; END_IF"
+    run = Run(encoded(DECLARED, body, CLOCKING))
+    values = run.scan({"n": n, "p": False})
+    if n == 150:
+        assert [kind for kind, _ in run.found] == [FindingKind.DIVISION_BY_ZERO]
+    elif n == 20_000:
+        assert [kind for kind, _ in run.found] == [FindingKind.OVERFLOW]
+    else:
+        assert run.found == []
+        assert values["r"] == (7 + n if 0 <= n < 200 else 2 * n)

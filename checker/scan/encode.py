@@ -48,7 +48,7 @@ class Encoding:
         readings = replace(self.readings, integers_wrap=False)
         work = Work(self.clocking, readings, self.loop_bound, run_routine)
         for variable, term in (*self.terms.items(), *overlay.items()):
-            work.frames[0].changes[variable] = term
+            work.write(variable, term)
         return lifted(evaluate(work, expression), sort_of(expression.type))
 
 
@@ -98,11 +98,12 @@ class _Scan:
         for name, initial in self.hidden.items():
             work.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
             self.begin[name] = z3.Const(name, work.sorts[name])
-        work.frames[0].changes.update(self.begin)
+        for slot, first in self.begin.items():
+            work.write(slot, first)
         for instance in self.program.instances:
             if instance.block in TIMERS:
                 age = f"{instance.name}#age"
-                work.frames[0].changes[age] = total(self.begin[age], work.elapsed)
+                work.write(age, total(self.begin[age], work.elapsed))
         run_routine(work, self.program.routine, {})
 
     def varying_presets(self) -> frozenset[str]:

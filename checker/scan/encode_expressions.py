@@ -109,9 +109,9 @@ def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
         return evaluate(work, expression.right)
     work.open(FrameKind.BRANCH, goes_on)
     right = evaluate(work, expression.right)
-    chosen = work.frames.pop()
+    chosen = work.leave()
     work.open(FrameKind.BRANCH, negation(goes_on))
-    work.close_branches(goes_on, chosen, work.frames.pop())
+    work.close_branches(goes_on, chosen, work.leave())
     return both(left, right) if conjunction else either(left, right)
 
 

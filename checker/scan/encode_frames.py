@@ -39,6 +39,9 @@ Slot: TypeAlias = Variable | str
 MOST_STATEMENTS = 200_000
 """Statements in one unrolled scan, beyond which the program is refused."""
 
+_SHARED = 64
+"""Frames whose condition is made once for all that stand above them."""
+
 PATH_EFFORT = 200_000
 """z3's resource units for one question whether a loop can go on."""
 
@@ -55,6 +58,10 @@ class Frame:
     kind: FrameKind
     path: Term = True
     changes: dict[Slot, Term] = field(default_factory=dict)
+    hidden: dict[Slot, Term | None] = field(default_factory=dict)
+    """What the frames below have where this one wrote; None where they have nothing."""
+    below: Term | None = None
+    """The condition of all frames below, once it was asked for."""
     jumps: list[tuple[Term, Term, dict[Slot, Term]]] = field(default_factory=list)
     """Exact condition, condition where no jump before was taken, changes; in program order."""
     left: bool = False
@@ -79,6 +86,8 @@ class Work:
         self.elapsed = z3.Int("#elapsed")
         self.sorts: dict[str, z3.SortRef] = {}
         self.frames = [Frame(FrameKind.ROUTINE)]
+        self._values: dict[Slot, Term] = {}
+        """As the frames together have them."""
         self.found: dict[Finding, list[Term]] = {}
         self._happened: Term = False
         """Some finding so far in this scan."""
@@ -91,14 +100,12 @@ class Work:
     # --- values
 
     def read(self, slot: Slot) -> Term:
-        for frame in reversed(self.frames[1:]):
-            value = frame.changes.get(slot)
-            if value is not None:
-                return value
-        return self.frames[0].changes[slot]
+        return self._values[slot]
 
     def write(self, slot: Slot, value: Term) -> None:
-        self.frames[-1].changes[slot] = value
+        frame = self.frames[-1]
+        frame.hidden.setdefault(slot, self._values.get(slot))
+        frame.changes[slot] = self._values[slot] = value
 
     def sort(self, slot: Slot) -> z3.SortRef:
         return self.sorts[slot] if isinstance(slot, str) else sort_of(slot.type)
@@ -134,10 +141,23 @@ class Work:
     def dead(self) -> bool:
         return self.frames[-1].path is False
 
+    def here(self) -> Term:
+        """The condition under which control is here; of many frames the lower ones' is shared."""
+        condition: Term = True
+        first = 0
+        while first + _SHARED < len(self.frames):
+            frame = self.frames[first + _SHARED]
+            if frame.below is None:
+                paths = (each.path for each in self.frames[first : first + _SHARED])
+                frame.below = all_of((condition, *paths))
+            condition = frame.below
+            first += _SHARED
+        return all_of((condition, *(frame.path for frame in self.frames[first:])))
+
     def impossible(self, near: int | None = None) -> bool:
         """Whether z3 sees, with bounded effort, that control can never be here; of ``near``
         terms, where it is given, everything below them being arbitrary."""
-        here = lifted(all_of(frame.path for frame in self.frames), z3.BoolSort())
+        here = lifted(self.here(), z3.BoolSort())
         if near is not None:
             here = cut(here, near)
         solver = z3.Solver() if near is None else z3.SimpleSolver()
@@ -164,7 +184,7 @@ class Work:
         came before it in this scan (which the executor would have ended there)."""
         if condition is False:
             return
-        happens = both(all_of(frame.path for frame in self.frames), condition)
+        happens = both(self.here(), condition)
         first = both(happens, negation(self._happened))
         if first is not False:
             self.found.setdefault(Finding(kind, span), []).append(first)
@@ -198,9 +218,19 @@ class Work:
         for frame in inner:
             frame.left = True
 
+    def leave(self) -> Frame:
+        """Takes the innermost frame away, with all that it wrote."""
+        frame = self.frames.pop()
+        for slot, value in frame.hidden.items():
+            if value is None:
+                del self._values[slot]
+            else:
+                self._values[slot] = value
+        return frame
+
     def close(self) -> None:
         """Ends the innermost frame: what it wrote, on whichever way, goes to the frame below."""
-        frame = self.frames.pop()
+        frame = self.leave()
         ways = list(frame.jumps)
         if frame.path is not False:
             ways.append((frame.path, True, frame.changes))

@@ -156,11 +156,11 @@ def _branches(work: Work, branches: Iterator[Branch], otherwise: Sequence[Statem
             break
         work.open(FrameKind.BRANCH, condition)
         run(work, body)
-        opened.append((condition, work.frames.pop()))
+        opened.append((condition, work.leave()))
         work.open(FrameKind.BRANCH, negation(condition))
     run(work, otherwise)
     for condition, chosen in reversed(opened):
-        work.close_branches(condition, chosen, work.frames.pop())
+        work.close_branches(condition, chosen, work.leave())
 
 
 # --- loops ------------------------------------------------------------------------------------
