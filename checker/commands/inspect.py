@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from checker.evidence.inspect import Inspection
     from checker.temporal.inspected import Subject
 
-SECONDS = 10.0
+SECONDS = 5.0
 """For each question, where the command line states no time."""
 _KINDS = "\n".join(f"  {kind.value:20}{words}" for kind, words in LOOKED_FOR.items())
 EPILOG = f"""\b

@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from checker.evidence.case import Case
 from checker.evidence.counterexample import refutation
 from checker.evidence.desk import Desk
-from checker.evidence.reachable import usual_runs
+from checker.evidence.exploration import Explorer
 from checker.evidence.replay import Replayer, never
 from checker.evidence.requirement_check import RequirementCheck
-from checker.evidence.trace import Scan, Trace
+from checker.evidence.trace import Trace
 from checker.evidence.verdict import Certificate, Counterexample, Outcome, Verdict
-from checker.scan import execute
-from checker.scan.record import ScanRecord
-from checker.scan.timing import Clocking
-from checker.source.types import Value
 from checker.temporal.formula import Atom
 from checker.temporal.inspection import Question, Status
-from checker.temporal.random_runs import RandomInputs
 from checker.temporal.requirement import Requirement, Specification
 
-RUNS, SCANS = 24, 30
-"""Random runs, and scans in each."""
 _STATUS = {
     Outcome.PROVED: Status.NEVER,
     Outcome.VIOLATED: Status.REACHED,
@@ -39,58 +32,6 @@ class Answer:
     run: Counterexample | None = None
     certificate: Certificate | None = None
     reason: str = ""
-
-
-class Explorer:
-    """Executes runs with random and usual inputs and keeps the shortest way to what they reach."""
-
-    def __init__(self, specification: Specification, questions: Iterable[Question]) -> None:
-        self._specification = specification
-        self._replayer = Replayer(specification)
-        self._left = set(questions)
-        self.ways: dict[Question, Trace] = {}
-
-    def explore(self) -> Mapping[Question, Trace]:
-        spec = self._specification
-        for trace in usual_runs(spec) if spec.hands else ():
-            self._execute(trace)
-        inputs = RandomInputs(spec.program, spec.clocking)
-        choices = spec.readings.choices()
-        for seed in range(RUNS):
-            if not self._left:
-                break
-            steps = inputs.run(seed, SCANS)
-            readings = choices[seed * 37 % len(choices)]
-            names = {n: bool(getattr(readings, n)) for n in spec.readings.open}
-            scans = tuple(Scan(values, elapsed) for values, elapsed in steps)
-            self._execute(Trace(scans, readings, names))
-        return self.ways
-
-    def _execute(self, trace: Trace) -> None:
-        records = self._replayer.records(trace)
-        if records and records[-1].finding is not None:
-            records = records[:-1]
-        records = records[: self._allowed(records)]
-        for position, record in enumerate(records):
-            for question in self._reached(record):
-                self._left.discard(question)
-                self.ways[question] = trace.cut(position + 1)
-
-    def _reached(self, record: ScanRecord) -> list[Question]:
-        clocking, values = self._specification.clocking, record.values
-        return [q for q in self._left if _holds(q, values, clocking)]
-
-    def _allowed(self, records: Sequence[ScanRecord]) -> int:
-        """How many scans from the first one on meet every assumption."""
-        length = len(records)
-        for named in self._specification.assumptions:
-            truths = self._replayer.holds(named.formula, records)
-            length = min(length, truths.index(False) if False in truths else length)
-        return length
-
-
-def _holds(question: Question, values: Mapping[str, Value], clocking: Clocking) -> bool:
-    return bool(execute.evaluate_expression(question.reached, values, clocking))
 
 
 class Asking:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from checker.source.effects import reads
-from checker.source.program import Case, Expression, For, If, Literal, Repeat, While
+from checker.source.program import Case, Expression, For, If, Literal, Repeat, Routine, While
 from checker.source.text import Span
 from checker.source.types import Enumeration
 from checker.temporal.inspection import Answers, Kind, Point, Question, Status, Weight
@@ -72,7 +72,7 @@ class WayPoints:
                     yield _noted(point, "it could be an ELSE")
                 else:
                     yield point
-            if any(" TRUE" in point.sentence for point in found):
+            if any(" TRUE" in p.sentence or p.weight is Weight.OPEN for p in found):
                 return
 
     def _condition(
@@ -90,6 +90,9 @@ class WayPoints:
             yield self._constant(condition, True, false[-1])
         elif ever is Status.REACHED and Status.OPEN in never:
             yield _undecided(condition, "FALSE", false[-1])
+        elif Status.OPEN in (ever, *never):
+            asked = true if ever is Status.OPEN else false[-1]
+            yield _undecided(condition, "TRUE or FALSE", asked)
 
     def _constant(self, condition: Expression, value: bool, region: Region | None) -> Point:
         word = "TRUE" if value else "FALSE"
@@ -157,8 +160,10 @@ class WayPoints:
             yield _open(Kind.MISSED_CASE, "whether this CASE misses a value", span, region)
 
     def _behind(self) -> Iterator[Point]:
-        """Code behind a statement that always leaves."""
+        """Code behind a statement that always leaves, and routines that no call comes to."""
         for (_, way), region in self._ways.regions.items():
+            if isinstance(region.node, Routine):
+                yield from self._routine(region)
             if way != REST:
                 continue
             if self._status(region) is Status.NEVER:
@@ -166,6 +171,14 @@ class WayPoints:
                 yield _dead(region, region.span, sentence)
             elif self._status(region) is Status.OPEN:
                 yield _open(Kind.DEAD_CODE, "whether this can ever run", region.span, region)
+
+    def _routine(self, region: Region) -> Iterator[Point]:
+        """A routine whose call is reached, and which may not run all the same (AND_THEN)."""
+        status = self._status(region)
+        if status is Status.OPEN:
+            yield _open(Kind.DEAD_CODE, "whether this routine ever runs", region.span, region)
+        elif status is Status.NEVER and Status.REACHED in map(self._status, region.parents):
+            yield _dead(region, region.span, "this routine never runs, though its caller does")
 
 
 def _values(ranges: tuple[tuple[int, int], ...], node: Case) -> str:
