@@ -61,9 +61,9 @@ def _rung(draw: Draw) -> Network:
         number = _ladder_element(draw, rung, left)
         live.append(number)
         unused.add(number)
-    rung.coil(sorted(unused), draw.lot.choice(_WRITTEN), **_coil(draw))
+    last = rung.coil(sorted(unused), draw.lot.choice(_WRITTEN), **_coil(draw))
     if draw.chance(0.1):
-        rung.leave(draw.some(live))
+        rung.leave(last if draw.chance(0.8) else draw.some(live))
     return rung
 
 

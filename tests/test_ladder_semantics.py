@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from diagram_builder import Network
 from diagram_samples import statements, table, xml_of
+from exchange_samples import marked, problems
 
 INPUTS = {"a": "0011001101", "b": "0101110101"}
 
@@ -105,15 +106,26 @@ def test_rungs_follow_each_other_as_they_are_numbered_or_stand() -> None:
     assert table(turned, "x", a="0110") == "0011"
 
 
-def test_a_return_ends_the_block_behind_its_whole_rung() -> None:
+def test_a_return_ends_the_block_behind_its_rung() -> None:
     first, second = Network("LD"), Network("LD")
     rail = first.rail()
-    first.leave(first.contact(rail, "b"))
-    first.coil(first.contact(rail, "a"), "x")
+    first.coil(first.contact(rail, "a", evaluationOrder=1), "x", evaluationOrder=2)
+    first.leave(first.contact(rail, "b", evaluationOrder=3), evaluationOrder=4)
     second.coil(second.contact(second.rail(), "a"), "y")
     xml = xml_of(first, second)
     assert table(xml, "x", a="0101", b="0011") == "0101"
     assert table(xml, "y", a="0101", b="0011") == "0111"
+
+
+def test_a_return_that_may_skip_a_coil_is_refused() -> None:
+    rung = Network("LD")
+    rail = rung.rail()
+    rung.leave(rung.contact(rail, "b"))
+    rung.coil(rung.contact(rail, "a"), "x")
+    (problem,) = problems(xml_of(rung), "B")
+    assert problem.code == "open-evaluation-order"
+    assert "whether this RETURN skips the coil 'x'" in problem.message
+    assert 'xsi:type="Return"' in marked(problem)
 
 
 # --- what a connection carries --------------------------------------------------------------------

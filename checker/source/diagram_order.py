@@ -5,7 +5,8 @@ elements may have decide; a data source is read as the first element that it goe
 and a data sink of a block is written right behind the block, as the operands at a block's pins
 are. Where that leaves open which of two elements comes first, they are evaluated from top to
 bottom and left to right; but where one of them writes a variable that the diagram names at the
-other, too, the order is refused, for platforms differ in it (by rows or by columns).
+other, too, the order is refused, for platforms differ in it (by rows or by columns). So it is
+where it is open what a RETURN skips.
 """
 
 from __future__ import annotations
@@ -44,6 +45,8 @@ def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
     cores = [node for node in nodes if not _source_of_others(node) and not _sink_of_block(node)]
     sinks = {core: [n for n in dict.fromkeys(core.behind()) if _sink_of_block(n)] for core in cores}
     before = _constraints(cores)
+    _refuse_open_return(cores, before)
+    _put_returns_last(cores, before)
     order = _sorted(cores, before)
     taken: set[Node] = set()
     groups: list[Group] = []
@@ -71,8 +74,8 @@ def _sink_of_block(node: Node) -> bool:
 
 
 def _constraints(cores: Sequence[Node]) -> dict[Node, set[Node]]:
-    """What has to be evaluated right before each element: what is connected to its inputs, the one
-    with the number before its own, and everything before RETURN."""
+    """What has to be evaluated right before each element: what is connected to its inputs, and the
+    one with the number before its own."""
     before = {
         core: {node for node in core.before() if not _source_of_others(node)} for core in cores
     }
@@ -82,10 +85,13 @@ def _constraints(cores: Sequence[Node]) -> dict[Node, set[Node]]:
             raise malformed(f"two elements have the place {one.number}", other.place,
                             "number the elements of a network in one row")  # fmt: skip
         before[other].add(one)
+    return before
+
+
+def _put_returns_last(cores: Sequence[Node], before: dict[Node, set[Node]]) -> None:
     for core in cores:
         if core.kind is Kind.RETURN:
             before[core].update(n for n in cores if n.kind is not Kind.RETURN)
-    return before
 
 
 def _sorted(cores: Sequence[Node], before: dict[Node, set[Node]]) -> list[Node]:
@@ -192,6 +198,44 @@ def _refuse_open_order(
                 different = other is not entry and known.same(written, way)
                 if different and not _ordered(entry, other, earlier):
                     raise _open(entry.node, other.node)
+
+
+def _refuse_open_return(cores: Sequence[Node], before: dict[Node, set[Node]]) -> None:
+    """InputError for an element of which it is open whether a RETURN skips it: platforms leave at
+    once, or when the network is evaluated."""
+    for leaving in cores:
+        if leaving.kind is not Kind.RETURN:
+            continue
+        surely = {leaving}
+        waiting = [leaving]
+        while waiting:
+            for node in before[waiting.pop()] - surely:
+                surely.add(node)
+                waiting.append(node)
+        for node in cores:
+            later = None not in (node.number, leaving.number)  # a contradiction, told as one
+            if node not in surely and not later and _remembers(node):
+                raise InputError(
+                    Diagnostic(
+                        "open-evaluation-order",
+                        f"it is left open whether this RETURN skips {node.title}, which stands in "
+                        "the same network",
+                        leaving.place,
+                        "put the RETURN into a network of its own, or give both an evaluationOrder",
+                        ((node.place, f"{node.title} is here"),),
+                    )
+                )
+
+
+def _remembers(node: Node) -> bool:
+    """Whether it makes a difference later that the element was evaluated."""
+    changes = touched_by(node)
+    return (
+        bool(changes.writes)
+        or changes.foreign
+        or bool(node.edge)
+        or any(each.edge for each in node.inputs)
+    )
 
 
 def _entries(groups: Sequence[Group]) -> list[_Entry]:
