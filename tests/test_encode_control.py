@@ -131,18 +131,16 @@ def test_formulas_read_the_end_of_the_scan_and_overlaid_terms() -> None:
     assert str(encoding.expression(bound)) == "n >= 4"
 
 
-@pytest.mark.parametrize("n", [-1, 0, 3, 70, 150, 199, 200, 20_000])
-def test_each_of_very_many_branches_has_its_own_condition_and_finding(n: int) -> None:
+def test_each_of_very_many_branches_has_its_own_condition_and_finding() -> None:
     """As many as stand above each other share the condition of those below them."""
-    arms = [f"{'ELSIF' if k else 'IF'} n = {k} THEN r := k + {k}; k := 1000 / (n - 150);"
-            for k in range(200)]  # fmt: skip
-    body = f"k := 7; {' '.join(arms)} ELSE r := n * 2; END_IF"
-    run = Run(encoded(DECLARED, body, CLOCKING))
-    values = run.scan({"n": n, "p": False})
-    if n == 150:
-        assert [kind for kind, _ in run.found] == [FindingKind.DIVISION_BY_ZERO]
-    elif n == 20_000:
-        assert [kind for kind, _ in run.found] == [FindingKind.OVERFLOW]
-    else:
+    arms = [f"ELSIF n = {k} THEN r := k + {k}; k := 1000 / (n - 75);" for k in range(90)]
+    body = f"k := 7; IF FALSE THEN {' '.join(arms)} ELSE r := n * 2; END_IF"
+    encoding = encoded(DECLARED, body, CLOCKING)
+    for n in (-1, 70, 89, 90):
+        run = Run(encoding)
+        assert run.scan({"n": n, "p": False})["r"] == (7 + n if 0 <= n < 90 else 2 * n)
         assert run.found == []
-        assert values["r"] == (7 + n if 0 <= n < 200 else 2 * n)
+    for n, kind in ((75, FindingKind.DIVISION_BY_ZERO), (20_000, FindingKind.OVERFLOW)):
+        run = Run(encoding)
+        run.scan({"n": n, "p": False})
+        assert [found for found, _ in run.found] == [kind]
