@@ -9,9 +9,17 @@ from pathlib import Path
 
 import pytest
 
-from tests.pathological import DEEP, KINDS, told
+from tests.pathological import BELOW, KINDS, size_of, told
 
-READ = frozenset({"parentheses", "comments", "spec-parentheses", "semicolons", "spec-semicolons"})
+READ = frozenset(
+    {"parentheses", "comments", "spec-parentheses", "semicolons", "spec-semicolons", "rounds"}
+)
+"""Whatever their size."""
+READ_IF_SMALL = READ | {
+    *("one-line", "long-name", "spec-long-name", "whole-units", "declarations", "timers", "arms"),
+    *("ranges", "branches", "array", "array-of-structures", "enumeration", "types"),
+    *("chain-of-types", "chain-of-blocks", "disjunction", "spec-properties"),
+}
 LIMITED = """
 import sys
 try:
@@ -33,19 +41,31 @@ def test_a_strange_text_of_small_size_is_told_or_read(kind: str, tmp_path: Path)
     for problem in problems:
         assert re.fullmatch("[a-z]+(-[a-z]+)*", problem.code)
         assert problem.span is not None or problem.path
-    assert problems or kind in READ | {"one-line", "long-name", "spec-long-name"}
+    assert problems or kind in READ_IF_SMALL
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_strange_text_of_full_size_ends_in_time_and_memory(kind: str, tmp_path: Path) -> None:
-    size = 10_000 if kind in DEEP else 9_900_000
+    assert ended(kind, size_of(kind), tmp_path) or kind in READ
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("kind", BELOW)
+def test_a_strange_text_just_small_enough_ends_in_time_and_memory(
+    kind: str, tmp_path: Path
+) -> None:
+    ended(kind, BELOW[kind], tmp_path)
+
+
+def ended(kind: str, size: int, folder: Path) -> str:
+    """What is said of a text, within a minute and 1 GB."""
     done = subprocess.run(
-        [sys.executable, "-c", LIMITED, kind, str(size), str(tmp_path)],
+        [sys.executable, "-c", LIMITED, kind, str(size), str(folder)],
         capture_output=True,
         encoding="utf-8",
         timeout=60,
         check=False,
     )
     assert done.returncode == 0, done.stderr[-2_000:]
-    assert done.stdout or kind in READ
+    return done.stdout

@@ -47,11 +47,31 @@ def written(root: object) -> Iterator[Variable]:
 
 def has_effect(expression: Expression) -> bool:
     """Whether evaluating it can change anything but the variables of the functions it calls."""
+    if not _calls(expression):
+        return False
     own: set[Variable] = set()
     for node in nodes_of(expression):
         if isinstance(node, CallFunction):
             own.update(node.routine.initialise, (variable for variable, _ in node.arguments))
     return any(variable not in own for variable in written(expression))
+
+
+def _calls(expression: Expression) -> bool:
+    """Whether there is a call in it; asked of every part of a long expression."""
+    waiting = [expression]
+    while waiting:
+        match waiting.pop():
+            case Operation(operands=operands) | Apply(operands=operands):
+                waiting.extend(operands)
+            case Convert(operand=operand):
+                waiting.append(operand)
+            case Element(dimensions=dimensions, values=values):
+                waiting.extend((*(each.index for each in dimensions), *values))
+            case ShortCircuit(left=left, right=right):
+                waiting.extend((left, right))
+            case CallFunction():
+                return True
+    return False
 
 
 def reads(expression: Expression) -> Iterator[Variable]:
