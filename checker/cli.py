@@ -20,6 +20,7 @@ from checker.commands.faults import faults
 from checker.commands.gallery import run_gallery
 from checker.commands.inspect import inspect_command
 from checker.commands.measure import measure
+from checker.commands.read import read
 from checker.commands.requirements import requirements
 from checker.report.exit_code import ExitCode
 from checker.spec_files import SUFFIX
@@ -66,6 +67,7 @@ for command in (
     faults,
     inspect_command,
     measure,
+    read,
     requirements,
     run_gallery,
 ):

@@ -1,0 +1,48 @@
+"""``twohand read``: the structured text as which a file is read."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from checker.commands.options import shared_options
+from checker.commands.session import Session, say
+from checker.report.exit_code import ExitCode, worst
+from checker.source.diagnostic import InputError
+from checker.source.files import read_source
+
+EPILOG = """\b
+For exchange files (XML of IEC 61131-10), whose ladders and function-block diagrams are translated:
+this is what is checked, for a reviewer to hold against the drawing.
+
+\b
+Exit codes: 2 where something in the file cannot be read, else 0.
+"""
+
+
+@click.command(name="read", epilog=EPILOG)
+@click.argument("file", metavar="FILE")
+@shared_options
+def read(session: Session, file: str) -> int:
+    """Print the structured text as which FILE is read."""
+    session.guard(lambda: _shown(session, Path(file)), file)
+    return worst(session.codes)
+
+
+def _shown(session: Session, path: Path) -> ExitCode:
+    from checker.source.exchange_file import structured_text_of  # loads the parser
+    from checker.source.halves import located_problems
+    from checker.source.parse import parse_source
+    from checker.source.placed_text import TranslatedText
+
+    source = structured_text_of(read_source(path, str(path)))
+    lines = source.text.expandtabs(4).strip("\n").split("\n")
+    say([session.terminal.shown(line) for line in lines], session.terminal)
+    if isinstance(source, TranslatedText) and source.refusals:
+        raise InputError([problem for each in source.refusals for problem in each.problems])
+    try:
+        parse_source(source)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+    return ExitCode.ALL_PROVED
