@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from random import Random
 
 import pytest
@@ -9,18 +10,24 @@ import z3
 from decided import recheck
 from small_blocks import SmallBlock
 
+from checker.engine import twins
 from checker.engine.budget import Budget
 from checker.engine.contract import Proved, Violated
 from checker.engine.plan import decide
 from checker.engine.slice import cone
 from checker.engine.twins import merge
+from checker.evidence.check import Options
+from checker.evidence.comparison import compare
+from checker.evidence.contradiction import InternalContradiction
 from checker.scan.encode import encode
 from checker.scan.system import TransitionSystem
 from checker.scan.timing import Clocking, Readings
 from checker.source.program import Program
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
+from checker.temporal.comparison import resolve_comparison
 from checker.temporal.side_by_side import PREFIXES, side_by_side
+from checker.temporal.wishes import Wishes
 
 CLOCKING = Clocking(1_000_000, 1, 2)
 
@@ -128,3 +135,14 @@ def test_twins_change_no_answer() -> None:
             recheck(system, bad, with_twins)
         answers.append(type(with_twins))
     assert {Proved, Violated} <= set(answers)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker is not changed")
+def test_a_wrong_guess_that_is_kept_proves_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were states made one that are not, the check from scratch would refuse the proof."""
+    monkeypatch.setattr(twins, "_inductive", lambda system, pairs, budget: pairs)
+    sections = "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR m : BOOL; END_VAR"
+    one, two = block(sections, "q := m; m := a;"), block(sections, "q := m; m := NOT a;")
+    comparison = resolve_comparison(one, two, Wishes(scan="T#10ms"))
+    with pytest.raises(InternalContradiction):
+        compare(comparison, Options(processes=1, start_method="fork"))

@@ -142,7 +142,7 @@ def test_each_program_runs_as_it_runs_alone() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("first", (1000, 1040))
+@pytest.mark.parametrize("first", [1000, 1040])
 def test_many_programs_run_as_they_run_alone(first: int) -> None:
     random = Random(first)
     programs = random_programs(first, 40)

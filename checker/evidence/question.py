@@ -80,7 +80,7 @@ def decided(
     """The engine's answer, with a plain reason where z3 itself fails."""
     ask = plan.decide_horn if horn else plan.decide
     try:
-        answer = ask(system, bad, seconds, twins=twins)
+        answer = ask(system, bad, seconds, None, twins)
     except z3.Z3Exception as error:
         answer = Unknown(f"the solver gave up ({error})")
     if isinstance(answer, Unknown) and "memory" in answer.reason:
