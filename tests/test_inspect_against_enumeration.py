@@ -25,11 +25,14 @@ from checker.scan.timing import Readings
 from checker.source.diagnostic import InputError
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
+from checker.temporal.call_marks import Calls
 from checker.temporal.families import families_of
 from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Kind, Question, Status
+from checker.temporal.marks import marked
 from checker.temporal.requirement import Specification
-from checker.temporal.skipped_calls import twins_of
+from checker.temporal.shadows import Shadow, ShadowMarks
+from checker.temporal.skipped_calls import further_calls, twin_of
 
 MOST_STATES = 4_000
 OPTIONS = Options(seconds=20.0, processes=2)
@@ -112,8 +115,24 @@ def compare_block(seed: int, pool: Pool) -> Counter[Status]:
     assert families.calls is not None
     for calls in families.calls._calls:
         for number in range(len(calls.instances)):
-            for twin in twins_of(made.specification, None, calls, number):
-                counts += compare(twin.specification, [twin.question], pool)
+            counts += compare_calls(made, calls, number, pool)
+    return counts
+
+
+def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Counter[Status]:
+    """Twins of one instance; what no read of a shadow can tell, no twin shows."""
+    spec, instance = made.specification, calls.instances[number]
+    counts: Counter[Status] = Counter()
+    for words, arguments in further_calls(spec.program, calls, number):
+        twin = twin_of(spec, None, instance, arguments, words)
+        counts += (own := compare(twin.specification, [twin.question], pool))
+        shadow = Shadow(instance, arguments, 0)
+        program = marked(spec.program, [ShadowMarks([shadow])])
+        shadowed = replace(spec, program=program)
+        alike = compare(shadowed, [shadow.question], pool)
+        counts += alike
+        if alike[Status.NEVER]:
+            assert not own[Status.REACHED]
     return counts
 
 

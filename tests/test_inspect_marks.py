@@ -20,7 +20,7 @@ from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Kind
 from checker.temporal.marks import SIGN
 from checker.temporal.requirement import Specification
-from checker.temporal.skipped_calls import twins_of
+from checker.temporal.skipped_calls import further_calls, twin_of
 from checker.temporal.walk import nodes_below
 
 CLOCKING = Clocking(1_000_000, 5, 20)
@@ -137,7 +137,11 @@ def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
     calls = families_of(one, [Kind.SKIPPED_CALL]).calls
     assert calls is not None
     (found,) = calls._calls
-    silent, same = twins_of(one.specification, None, found, 0)
+    spec, instance = one.specification, found.instances[0]
+    silent, same = (
+        twin_of(spec, None, instance, arguments, words)
+        for words, arguments in further_calls(tested, found, 0)
+    )
     assert silent.words == "with IN FALSE"
     assert same.words == "with the arguments of its call"
     rows = [{"a": True, "b": True}, *[{"a": False, "b": False}] * 80, {"a": True, "b": True}]

@@ -12,16 +12,14 @@ from checker.evidence.check import Options, Progress, workers
 from checker.evidence.desk import Desk
 from checker.evidence.finding_check import FindingCheck
 from checker.evidence.inspection_answers import Answer, Asking
+from checker.evidence.skipped_calls import SkippedCalls
 from checker.evidence.verdict import FindingVerdict, Outcome
 from checker.source.diagnostic import Diagnostic
-from checker.temporal.call_marks import Calls
 from checker.temporal.families import families_of
 from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Answers, Kind, Point, Question, Status, Weight
 from checker.temporal.requirement import Specification
-from checker.temporal.skipped_calls import Twin, skipped_point, twins_of, unread_point
-
-CALLED_ALWAYS = " (called always)"
+from checker.temporal.skipped_calls import unread_point
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,52 +132,16 @@ class _Inspector:
     def _skipped(self, statuses: Answers, together: Specification) -> Iterator[Found]:
         if self._families.calls is None or not self._wanted(Kind.SKIPPED_CALL):
             return
-        for calls, _ in self._families.calls.skipping(statuses):
+        skipping = list(self._families.calls.skipping(statuses))
+        followed = [calls for calls, _ in skipping if calls.outputs_read]
+        work = SkippedCalls(self._subject, followed, self._desk, self._seconds)
+        for calls, _ in skipping:
             if not calls.outputs_read:
                 yield Found(unread_point(calls), Answer(Status.NEVER), together)
                 continue
             self._say(f"{calls.name}: asking what a call left out does")
-            yield self._compared(calls)
-
-    def _compared(self, calls: Calls) -> Found:
-        """The worst that the instances of a declaration show."""
-        worst: Found | None = None
-        for number in range(len(calls.instances)):
-            found = self._one(calls, number)
-            if found.point.weight is Weight.FAULT:
-                return found
-            if worst is None or found.point.weight is Weight.OPEN:
-                worst = found
-        assert worst is not None
-        return worst
-
-    def _one(self, calls: Calls, number: int) -> Found:
-        spec, block = self._subject.specification, self._subject.block
-        told: list[tuple[Twin, Answer]] = []
-        for twin in twins_of(spec, block, calls, number):
-            answer = self._ask(twin)
-            told.append((twin, answer))
-            if answer.status is Status.NEVER:
-                break
-        point, chosen = skipped_point(calls, [(twin, a.status) for twin, a in told])
-        twin, answer = told[chosen]
-        return Found(point, answer, twin.specification, _labels(twin))
-
-    def _ask(self, twin: Twin) -> Answer:
-        asking = Asking(twin.specification, [twin.question], self._desk, self._seconds)
-        if twin.question not in asking.answers:
-            asking.complete()
-            asking.go_on()
-            self._desk.serve()
-        return asking.answers[twin.question]
-
-
-def _labels(twin: Twin) -> dict[str, str]:
-    first, second = twin.both.first.variables, twin.both.second.variables
-    labels = {copy.name: original.name for original, copy in first.items()}
-    for original, copy in second.items():
-        labels.setdefault(copy.name, f"{original.name}{CALLED_ALWAYS}")
-    return labels
+            point, answer, specification, labels = work.worst(calls)
+            yield Found(point, answer, specification, labels)
 
 
 def _evidence(point: Point, answers: Mapping[Question, Answer]) -> Answer:

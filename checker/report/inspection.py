@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from checker.evidence.inspect import CALLED_ALWAYS, Found, Inspection
+from checker.evidence.inspect import Found, Inspection
+from checker.evidence.skipped_calls import CALLED_ALWAYS
 from checker.report.cautions import REACTION, STEADY_POWER, caution_texts
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.diagram import diagram_lines

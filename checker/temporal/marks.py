@@ -10,7 +10,7 @@ AND_THEN.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -34,9 +34,11 @@ from checker.source.program import (
     Program,
     Read,
     Repeat,
+    Restart,
     Role,
     Routine,
     ShortCircuit,
+    StandardInstance,
     Statement,
     Store,
     Variable,
@@ -89,6 +91,8 @@ class Watch:
     def __init__(self) -> None:
         self.anew: list[Variable] = []
         self.lasting: list[Variable] = []
+        self.copies: dict[StandardInstance, StandardInstance] = {}
+        """Instances that the watch adds, and the program's of which each is a copy."""
 
     def before(self, statement: Statement) -> Iterable[Statement]:
         return ()
@@ -307,7 +311,8 @@ def marked(program: Program, watches: Sequence[Watch], block: CallBlock | None =
             CallBlock(program.name, (), weaver.routine(program.routine), (), place),
         )
     else:
-        body = tuple(_inside(each, block, weaver) for each in program.routine.body)
+        copies = {copy: old for watch in watches for copy, old in watch.copies.items()}
+        body = tuple(_inside(each, block, weaver, copies) for each in program.routine.body)
     anew = [variable for watch in watches for variable in watch.anew]
     begin = [Assign(v, Literal(v.initial, v.type, v.span), v.span) for v in anew]
     end = [statement for watch in watches for statement in watch.end()]
@@ -316,19 +321,36 @@ def marked(program: Program, watches: Sequence[Watch], block: CallBlock | None =
     return replace(
         program,
         variables=(*program.variables, *anew, *lasting),
+        instances=(*program.instances, *(copy for watch in watches for copy in watch.copies)),
         routine=Routine(initialise, (*begin, *body, *end)),
     )
 
 
-def _inside(statement: Statement, block: CallBlock, weaver: Weaver) -> Statement:
+def _inside(
+    statement: Statement,
+    block: CallBlock,
+    weaver: Weaver,
+    copies: Mapping[StandardInstance, StandardInstance],
+) -> Statement:
+    """What stands around the block, with the marked block in it; what begins again with the block
+    are copies of its instances too."""
     if statement is block:
         return replace(block, routine=weaver.routine(block.routine, block))
-    if isinstance(statement, If):
-        branches = tuple(
-            (condition, tuple(_inside(each, block, weaver) for each in body))
-            for condition, body in statement.branches
+    if isinstance(statement, Restart):
+        more = [copy for copy, old in copies.items() if old in statement.instances]
+        pins = [pin for copy in more for pin in copy.pins.values()]
+        return replace(
+            statement,
+            variables=(*statement.variables, *pins),
+            instances=(*statement.instances, *more),
         )
-        return replace(statement, branches=branches)
+    if isinstance(statement, If):
+
+        def inner(body: Statements) -> Statements:
+            return tuple(_inside(each, block, weaver, copies) for each in body)
+
+        branches = tuple((condition, inner(body)) for condition, body in statement.branches)
+        return replace(statement, branches=branches, otherwise=inner(statement.otherwise))
     return statement
 
 

@@ -31,6 +31,7 @@ from checker.temporal.call_marks import COUNTERS, EDGES, SIGNALS, TIMERS, Calls,
 from checker.temporal.inspection import Kind, Point, Question, Status, Weight
 from checker.temporal.marks import Watch, logic, mark, marked, negation, note, truth, when
 from checker.temporal.requirement import Specification
+from checker.temporal.shadows import Arguments
 from checker.temporal.side_by_side import SideBySide, shown, side_by_side
 from checker.temporal.walk import nodes_below
 
@@ -56,25 +57,22 @@ class Twin:
     compared: tuple[Variable, ...]
 
 
-def twins_of(
-    specification: Specification, block: CallBlock | None, calls: Calls, number: int
-) -> Iterator[Twin]:
-    """The twins for one instance of a declaration, those whose proof would say most first."""
+def further_calls(program: Program, calls: Calls, number: int) -> list[tuple[str, Arguments]]:
+    """The calls that a twin makes of one instance of a declaration, in words and as arguments."""
     instance = calls.instances[number]
     signals = SIGNALS[instance.block]
-    span = instance.span
-    silent = tuple((instance.pins[pin], truth(False, span)) for pin in signals)
-    words = " and ".join(f"{pin} FALSE" for pin in signals)
-    yield _twin(specification, block, instance, silent, f"with {words}")
-    arguments = _arguments(calls, instance, specification.program)
+    silent: Arguments = tuple((instance.pins[pin], truth(False, instance.span)) for pin in signals)
+    found: list[tuple[str, Arguments]] = [
+        (f"with {' and '.join(f'{pin} FALSE' for pin in signals)}", silent)
+    ]
+    arguments = _arguments(instance, program)
     if arguments is not None:
         what = "with the arguments of its call" if arguments else "with its inputs as they stand"
-        yield _twin(specification, block, instance, arguments, what)
+        found.append((what, arguments))
+    return found
 
 
-def _arguments(
-    calls: Calls, instance: StandardInstance, program: Program
-) -> tuple[tuple[Variable, Expression], ...] | None:
+def _arguments(instance: StandardInstance, program: Program) -> Arguments | None:
     """The arguments of the only call; none where there are several; None where evaluating them
     could fail or act, or where they are another routine's own."""
     sites = [
@@ -107,9 +105,7 @@ def _own(program: Program) -> Iterator[Variable]:
 class _Twice(Watch):
     """Calls one instance at the end of each scan that ran the block without calling it."""
 
-    def __init__(
-        self, instance: StandardInstance, arguments: tuple[tuple[Variable, Expression], ...]
-    ) -> None:
+    def __init__(self, instance: StandardInstance, arguments: Arguments) -> None:
         super().__init__()
         self._instance = instance
         self._arguments = arguments
@@ -135,11 +131,11 @@ class _Twice(Watch):
         yield when(skipped, CallStandard(self._instance, self._arguments, (), span))
 
 
-def _twin(
+def twin_of(
     specification: Specification,
     block: CallBlock | None,
     instance: StandardInstance,
-    arguments: tuple[tuple[Variable, Expression], ...],
+    arguments: Arguments,
     words: str,
 ) -> Twin:
     program = specification.program
@@ -176,61 +172,32 @@ def unread_point(calls: Calls) -> Point:
     return Point(Kind.SKIPPED_CALL, Weight.NOTE, sentence, place(calls), "it could be left out")
 
 
-def skipped_point(calls: Calls, told: Sequence[tuple[Twin, Status]]) -> tuple[Point, int]:
-    """What the answers about the twins of an instance say, and the number of the twin that is the
-    evidence. ``told`` ends with the first twin that is never unlike."""
+def skipped_point(
+    calls: Calls, told: Sequence[tuple[str, Question, Status]], twin: Twin | None = None
+) -> tuple[Point, int]:
+    """What the answers about the further calls of an instance say, and the number of the one that
+    is the evidence. ``twin`` is the first one's."""
     declared, span = calls.declared, place(calls)
     others = tuple((call.span, "called here too") for call in list(calls.sites.values())[1:])
     name = f"'{calls.name}' ({declared.block.value})"
-    twin, status = told[-1]
-    if status is Status.NEVER:
-        sentence = (
-            f"{name} is not called in every scan; in scans without the call all goes on as if it "
-            f"were called {twin.words}"
-        )
-        return (
-            Point(
-                Kind.SKIPPED_CALL,
-                Weight.HARMLESS,
-                sentence,
-                span,
-                others=others,
-                question=twin.question,
-            ),
-            len(told) - 1,
-        )
-    for number, (twin, status) in enumerate(told):
-        if status is Status.OPEN:
-            sentence = (
-                f"{name} is not called in every scan; whether that is the same as a call "
-                f"{twin.words} was not decided"
-            )
-            point = Point(
-                Kind.SKIPPED_CALL,
-                Weight.OPEN,
-                sentence,
-                span,
-                others=others,
-                question=twin.question,
-            )
-            return point, number
-    words = " or ".join(twin.words for twin, _ in told)
-    sentence = f"{name} is not called in every scan, and that shows"
+
+    def point(number: int, weight: Weight, says: str, why: str = "") -> tuple[Point, int]:
+        shown = () if twin is None else _shown(calls, twin)
+        sentence = f"{name} is not called in every scan{says}"
+        kind, question = Kind.SKIPPED_CALL, told[number][1]
+        return Point(kind, weight, sentence, span, why, others, shown, question), number
+
+    for number, (words, _, status) in enumerate(told):
+        if status is Status.NEVER:
+            says = f"; without the call all goes on as if it were called {words}"
+            return point(number, Weight.HARMLESS, says)
+    for number, (words, _, status) in enumerate(told):
+        if status is not Status.REACHED:
+            says = f"; whether that is the same as a call {words} was not decided"
+            return point(number, Weight.OPEN, says)
+    words = " or ".join(each for each, _, _ in told)
     why = f"{WHY[declared.block]}: not what it would be if such scans called it {words}"
-    twin = told[0][0]
-    return (
-        Point(
-            Kind.SKIPPED_CALL,
-            Weight.FAULT,
-            sentence,
-            span,
-            why,
-            others,
-            _shown(calls, twin),
-            twin.question,
-        ),
-        0,
-    )
+    return point(0, Weight.FAULT, ", and that shows", why)
 
 
 def _shown(calls: Calls, twin: Twin) -> tuple[str, ...]:
