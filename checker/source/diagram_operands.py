@@ -9,15 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 
 from checker.source import tree
-from checker.source.comments import blank_comments
-from checker.source.diagnostic import InputError
-from checker.source.exchange_rules import Piece, malformed
-from checker.source.parse import parse_source
+from checker.source.exchange_rules import Piece, expression_of, malformed
 from checker.source.program import Operator
-from checker.source.text import SourceText
 from checker.source.types import BOOL
 from checker.source.words import KEYWORDS, REFUSED
 
@@ -48,7 +43,7 @@ def operand(piece: Piece) -> Operand:
     stripped = Piece(text, piece.place)
     if _PLAIN.fullmatch(text) and not any(p in _NO_NAME for p in text.upper().split(".")):
         return Operand(stripped, tuple(text.upper().split(".")))
-    node = _expression(text)
+    node = expression_of(text)
     if node is not None and node.span.text != text:
         node = None  # in parentheses
     if isinstance(node, tree.Unary) and node.operator is Operator.NEGATE:
@@ -107,22 +102,3 @@ def _names_in(node: tree.Expression, piece: Piece) -> Iterator[Way]:
         case _:
             raise malformed(f"the index in '{piece.text}' is not read here", piece.place,
                             "write a number or a variable as index")  # fmt: skip
-
-
-@lru_cache(maxsize=4096)
-def _expression(text: str) -> tree.Expression | None:
-    """What a text is as the value of exactly one declaration, without comments."""
-    source = SourceText("", f"FUNCTION_BLOCK b VAR v : INT := {text}; END_VAR END_FUNCTION_BLOCK")
-    try:
-        if blank_comments(source) != source.text:
-            return None
-        units = parse_source(source).units
-    except InputError:
-        return None
-    if len(units) != 1 or len(units[0].sections) != 1 or units[0].body or units[0].members:
-        return None
-    declared = units[0].sections[0].declarations
-    if len(declared) != 1 or len(declared[0].names) != 1:
-        return None
-    value = declared[0].initial
-    return None if isinstance(value, tree.ArrayValues | tree.PinValues) else value

@@ -7,7 +7,7 @@ Element and attribute names of IEC 61131-10 are from memory.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -157,6 +157,25 @@ def whole_number(piece: Piece, what: str) -> int:
     return int(piece.text)
 
 
+def in_order(elements: Sequence[Element], numbers: str, what: str) -> list[Element]:
+    """The elements as an attribute numbers them; as they stand, where none has it."""
+    lacking = [each for each in elements if numbers not in each.attributes]
+    if len(lacking) == len(elements):
+        return list(elements)
+    if lacking:
+        raise malformed(f"this {what} has no {numbers}, but others have", lacking[0].span,
+                        "give it to all or to none")  # fmt: skip
+    orders: dict[int, Element] = {}
+    for each in elements:
+        piece = attribute(each, numbers)
+        order = whole_number(piece, "place in an order")
+        if order in orders:
+            raise malformed(f"two of the kind {what} have the place {order}", piece.place,
+                            "number all of them in one row")  # fmt: skip
+        orders[order] = each
+    return [orders[order] for order in sorted(orders)]
+
+
 def name_of(element: Element, attribute_name: str = "name") -> Piece:
     """A name in an attribute."""
     return checked_name(attribute(element, attribute_name))
@@ -197,7 +216,7 @@ def checked_value(piece: Piece) -> Piece:
     text, place = piece
     words = re.split(r"[.#]", text.upper().lstrip("+-"))
     plain = _PLAIN_VALUE.fullmatch(text) is not None
-    if (plain and not any(word in _NO_VALUE for word in words)) or _is_expression(text):
+    if (plain and not any(word in _NO_VALUE for word in words)) or expression_of(text) is not None:
         return piece
     raise malformed(
         f"'{text}' is no value", place, "write a literal, a constant, or an expression of these"
@@ -205,18 +224,19 @@ def checked_value(piece: Piece) -> Piece:
 
 
 @lru_cache(maxsize=4096)
-def _is_expression(text: str) -> bool:
-    """Whether a text is the value of exactly one declaration, and has no comment."""
+def expression_of(text: str) -> tree.Expression | None:
+    """What a text is as the value of exactly one declaration, without comments."""
     source = SourceText("", f"FUNCTION_BLOCK b VAR v : INT := {text}; END_VAR END_FUNCTION_BLOCK")
     try:
         if blank_comments(source) != source.text:
-            return False
+            return None
         units = parse_source(source).units
     except InputError:
-        return False
+        return None
     if len(units) != 1 or len(units[0].sections) != 1 or units[0].body or units[0].members:
-        return False
+        return None
     declared = units[0].sections[0].declarations
-    if len(declared) != 1 or declared[0].initial is None:
-        return False
-    return not isinstance(declared[0].initial, tree.ArrayValues | tree.PinValues)
+    if len(declared) != 1 or len(declared[0].names) != 1:
+        return None
+    value = declared[0].initial
+    return None if isinstance(value, tree.ArrayValues | tree.PinValues) else value

@@ -12,12 +12,12 @@ from checker.source.exchange_rules import (
     Piece,
     attribute,
     flag,
+    in_order,
     malformed,
     only,
     parts,
     unit_name,
     unsupported,
-    whole_number,
 )
 from checker.source.exchange_types import type_name, variable
 from checker.source.markup import Element
@@ -167,12 +167,13 @@ def _declared(section: Element) -> Pieces:
 def _parameters(element: Element) -> Pieces:
     """Inputs, outputs and in-out parameters in the order of their set, in which arguments without
     names go to them."""
-    found: list[tuple[Element, Element]] = []
+    sections: dict[Element, Element] = {}
     for section in parts(element, *_PARAMETERS, "ResultType"):
         if section.name in _PARAMETERS:
             inside = parts(section, "Variable", attributes=tuple(_QUALIFIERS))
-            found.extend((section, child) for child in inside)
-    found = _in_order(found)
+            sections.update((child, section) for child in inside)
+    ordered = in_order(list(sections), "orderWithinParamSet", "parameter")
+    found = [(sections[child], child) for child in ordered]
     position = 0
     while position < len(found):
         section = found[position][0]
@@ -181,27 +182,6 @@ def _parameters(element: Element) -> Pieces:
             declared.extend(variable(found[position][1], edges=section.name == "InputVars"))
             position += 1
         yield from _section(_PARAMETERS[section.name], section, declared)
-
-
-def _in_order(found: list[tuple[Element, Element]]) -> list[tuple[Element, Element]]:
-    """Sorted by orderWithinParamSet, which all parameters have or none."""
-    word = "orderWithinParamSet"
-    with_order = [child for _, child in found if word in child.attributes]
-    if not with_order:
-        return found
-    lacking = [child for _, child in found if word not in child.attributes]
-    if lacking:
-        raise malformed(f"this parameter has no {word}, but others have", lacking[0].span,
-                        "give it to all parameters of the unit, or to none")  # fmt: skip
-    orders: dict[int, Element] = {}
-    for child in with_order:
-        piece = attribute(child, word)
-        order = whole_number(piece, "place in an order")
-        if order in orders:
-            raise malformed(f"two parameters have the place {order}", piece.place,
-                            "number inputs, outputs and in-out parameters in one row")  # fmt: skip
-        orders[order] = child
-    return sorted(found, key=lambda pair: int(pair[1].attributes[word]))
 
 
 def _section(keyword: str, section: Element, declared: Sequence[Piece]) -> Pieces:

@@ -18,7 +18,7 @@ from checker.source.diagram_graph import Kind, Node, connect
 from checker.source.diagram_objects import OBJECTS, read_objects
 from checker.source.diagram_order import evaluation_order
 from checker.source.diagram_statements import Hidden, Statements
-from checker.source.exchange_rules import Piece, attribute, malformed, parts, whole_number
+from checker.source.exchange_rules import Piece, in_order, parts
 from checker.source.markup import Element
 
 NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
@@ -48,7 +48,8 @@ def translate_networks(
     hidden = Hidden(set(names))
     statements: list[Piece] = []
     problems: list[Diagnostic] = []
-    for number, network in enumerate(_in_order(list(parts(body, network_name))), start=1):
+    networks = in_order(list(parts(body, network_name)), _ORDER, network_name)
+    for number, network in enumerate(networks, start=1):
         title = f"{network_name.lower()}{number}"
         try:
             statements.extend(_network(network, allowed, known, hidden, title))
@@ -57,25 +58,6 @@ def translate_networks(
     if problems:
         raise InputError(problems)
     return Translation(tuple(hidden.declarations), tuple(statements))
-
-
-def _in_order(networks: list[Element]) -> list[Element]:
-    with_order = [each for each in networks if _ORDER in each.attributes]
-    if not with_order:
-        return networks
-    for each in networks:
-        if _ORDER not in each.attributes:
-            raise malformed(f"this {each.name} has no {_ORDER}, but others have", each.span,
-                            "give it to all or to none")  # fmt: skip
-    orders: dict[int, Element] = {}
-    for each in networks:
-        piece = attribute(each, _ORDER)
-        order = whole_number(piece, "place in an order")
-        if order in orders:
-            raise malformed(f"two have the place {order} in the order", piece.place,
-                            "number them in one row")  # fmt: skip
-        orders[order] = each
-    return [orders[order] for order in sorted(orders)]
 
 
 def _network(
