@@ -154,7 +154,14 @@ def twin_of(
     if len(unequal) > 1:
         reached = Operation(Operator.OR, tuple(unequal), BOOL, instance.span)
     question = Question(f"{instance.name} called always, {words}", reached, run=True)
-    together = replace(specification, program=both.program, outputs=(), requirements=(), lags=())
+    together = replace(
+        specification,
+        program=both.program,
+        outputs=(),
+        requirements=(),
+        lags=(),
+        twins=both.prefixes,
+    )
     return Twin(words, together, both, question, compared)
 
 
