@@ -31,6 +31,7 @@ from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Kind, Question, Status
 from checker.temporal.marks import marked
 from checker.temporal.requirement import Specification
+from checker.temporal.rest_marks import RestMarks, can_be_at_rest
 from checker.temporal.shadows import Shadow, ShadowMarks
 from checker.temporal.skipped_calls import further_calls, twin_of
 
@@ -133,6 +134,15 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
         counts += alike
         if alike[Status.NEVER]:
             assert not own[Status.REACHED]
+    rest = RestMarks([instance] if can_be_at_rest(instance, spec.program) else [])
+    if rest.questions:
+        resting = replace(spec, program=marked(spec.program, [rest]))
+        silent = compare(resting, list(rest.questions.values()), pool)
+        words, arguments = further_calls(spec.program, calls, number)[0]
+        twin = twin_of(spec, None, instance, arguments, words)
+        found = visited(twin.specification, [twin.question])
+        assert not (silent[Status.NEVER] and found)
+        counts += silent
     return counts
 
 

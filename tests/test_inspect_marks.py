@@ -24,7 +24,7 @@ from checker.temporal.skipped_calls import further_calls, twin_of
 from checker.temporal.walk import nodes_below
 
 CLOCKING = Clocking(1_000_000, 5, 20)
-BLOCKS, LONG_BLOCKS, SCANS = 12, 250, 12
+BLOCKS, LONG_BLOCKS, SCANS = 8, 150, 12
 
 
 def subject(tested: Program, clocking: Clocking = CLOCKING) -> Subject:

@@ -1,6 +1,7 @@
 """Calls that some scan leaves out, compared with calls in every scan.
 
-First it is asked whether any read of the instance can find anything else than it would there
+First it is asked whether the instance is at rest in every such scan (``temporal.rest_marks``), then
+whether any read of the instance can find anything else than it would there
 (``temporal.shadows``): where none can, all goes on the same. Only where one can, the program is
 compared with its twin as a whole.
 """
@@ -12,11 +13,13 @@ from dataclasses import replace
 
 from checker.evidence.desk import Desk
 from checker.evidence.inspection_answers import Answer, Asking
+from checker.source.program import StandardInstance
 from checker.temporal.call_marks import Calls
 from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Point, Question, Status, Weight
 from checker.temporal.marks import marked
 from checker.temporal.requirement import Specification
+from checker.temporal.rest_marks import RestMarks, can_be_at_rest
 from checker.temporal.shadows import Shadow, ShadowMarks, can_be_shadowed
 from checker.temporal.skipped_calls import Twin, further_calls, skipped_point, twin_of
 
@@ -36,17 +39,39 @@ class SkippedCalls:
         self._seconds = seconds
         self._shadows: dict[tuple[Calls, int, str], Shadow] = {}
         self._answers: dict[Question, Answer] = {}
+        self._resting: dict[StandardInstance, tuple[Question, Answer]] = {}
         self._shadowed = subject.specification
         program = subject.specification.program
+        self._at_rest(followed)
         for calls in followed:
             for number, instance in enumerate(calls.instances):
-                if not can_be_shadowed(instance, program, subject.routine):
+                if instance in self._resting or not can_be_shadowed(
+                    instance, program, subject.routine
+                ):
                     continue
                 for words, arguments in further_calls(program, calls, number):
                     shadow = Shadow(instance, arguments, len(self._shadows))
                     self._shadows[calls, number, words] = shadow
         if self._shadows:
             self._ask_shadows()
+
+    def _at_rest(self, followed: Sequence[Calls]) -> None:
+        """The simplest reason why a call left out does nothing."""
+        spec = self._subject.specification
+        able = [
+            instance
+            for calls in followed
+            for instance in calls.instances
+            if can_be_at_rest(instance, spec.program)
+        ]
+        watch = RestMarks(able)
+        self._rested = replace(spec, program=marked(spec.program, [watch], self._subject.block))
+        if not able:
+            return
+        answers = self._asked(self._rested, list(watch.questions.values()))
+        for instance, question in watch.questions.items():
+            if answers[question].status is Status.NEVER:
+                self._resting[instance] = (question, answers[question])
 
     def _ask_shadows(self) -> None:
         spec = self._subject.specification
@@ -81,10 +106,17 @@ class SkippedCalls:
     def _one(self, calls: Calls, number: int) -> Told:
         program = self._subject.specification.program
         further = further_calls(program, calls, number)
+        rest = self._resting.get(calls.instances[number])
+        if rest is not None:
+            question, answer = rest
+            point, _ = skipped_point(calls, [(further[0][0], question, answer.status)])
+            return point, answer, self._rested, {}
         for words, _ in further:
             shadow = self._shadows.get((calls, number, words))
-            answer = None if shadow is None else self._answers[shadow.question]
-            if shadow is not None and answer is not None and answer.status is Status.NEVER:
+            if shadow is None:
+                continue
+            answer = self._answers[shadow.question]
+            if answer.status is Status.NEVER:
                 point, _ = skipped_point(calls, [(words, shadow.question, answer.status)])
                 return point, answer, self._shadowed, {}
         return self._with_twins(calls, number)

@@ -31,6 +31,7 @@ from checker.source.program import (
 from checker.source.text import Span
 from checker.temporal.inspection import Question, any_of
 from checker.temporal.marks import SIGN, Watch, keep, logic, mark, negation, note, when
+from checker.temporal.rest_marks import given_without_call
 from checker.temporal.walk import nodes_below
 
 Arguments = tuple[tuple[Variable, Expression], ...]
@@ -147,6 +148,8 @@ class ShadowMarks(Watch):
 
 def can_be_shadowed(instance: StandardInstance, program: Program, routine: Routine) -> bool:
     """Whether every read of the instance is in the block, and no assignment chooses it by index."""
+    if given_without_call(instance, program):
+        return False
     pins = set(instance.pins.values())
     inside = {id(node) for node in nodes_below(routine)}
     for node in nodes_below(program.routine):
