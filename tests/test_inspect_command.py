@@ -68,6 +68,22 @@ def test_the_document_has_every_point_of_a_folder(
     assert point["run"]["values"][-1]["a"] != point["run"]["values"][-1]["b"]
 
 
+def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspected(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (written(tmp_path, clean=CLEAN) / "empty.st").write_text("", encoding="utf-8")
+    assert cli.run(["inspect", str(tmp_path), "--kinds", "late-input"]) == ExitCode.ALL_PROVED
+    captured = capsys.readouterr()
+    assert "1 block inspected" in captured.out
+    assert "nothing is taken from this file" in captured.err
+
+
+def test_an_exchange_file_is_inspected_like_a_text(capsys: pytest.CaptureFixture[str]) -> None:
+    file = Path(__file__).parent / "exchange" / "two_hand_ladder.xml"
+    assert cli.run(["inspect", str(file), "--brief"]) == ExitCode.ALL_PROVED
+    assert "TwoHand of" in capsys.readouterr().out
+
+
 def test_what_cannot_be_read_is_told_apart(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

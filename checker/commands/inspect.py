@@ -12,10 +12,11 @@ import click
 from checker.commands.document import OUTPUT, has_folder, json_option, write_document
 from checker.commands.options import shared_options
 from checker.commands.session import Session, say
+from checker.report.diagnostics import diagnostic_lines
 from checker.report.exit_code import ExitCode, worst
 from checker.report.inspection_words import LOOKED_FOR
 from checker.report.numbers import wall_time
-from checker.source.diagnostic import InputError
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.spec_files import SUFFIX
 from checker.temporal.inspection import Kind
 from checker.temporal.wishes import USUAL_SCAN
@@ -144,7 +145,11 @@ def _subjects(
     if path.suffix.lower() == SUFFIX:
         yield from subjects_of_spec(path, str(path))
         return
-    sources, names = blocks_of(path, str(path), block)
+    notes: list[Diagnostic] = []
+    sources, names = blocks_of(path, str(path), block, notes)
+    for note in notes:
+        session.progress.clear()
+        say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
     for name in names:
         try:
             subject = subject_of_block(sources, name, scan, platform, path.is_dir())

@@ -9,7 +9,8 @@ from pathlib import Path
 
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
 from checker.source import specification_tree as spec
-from checker.source.diagnostic import Diagnostic
+from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.exchange_file import structured_text_of
 from checker.source.files import read_source, source_files
 from checker.source.program import CallBlock, If, Program, Routine, Statement
 from checker.source.project import Project
@@ -59,12 +60,16 @@ def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
         yield Subject(plain, f"SCAN of {specification.name}", block, around)
 
 
-def blocks_of(path: Path, shown: str, block: str | None) -> tuple[list[SourceText], list[str]]:
+def blocks_of(
+    path: Path, shown: str, block: str | None, notes: list[Diagnostic] | None = None
+) -> tuple[list[SourceText], list[str]]:
     """The source texts of a file or folder, and the blocks in them that no other one instantiates
-    (or the one that is named)."""
+    (or the one that is named). Files of a folder that cannot be read go to ``notes``."""
     folder = path.is_dir()
-    files = source_files(path) if folder else [path]
-    sources = [read_source(file, str(file) if folder else shown) for file in files]
+    if not folder:
+        sources = [structured_text_of(read_source(path, shown))]
+    else:
+        sources = list(_readable(source_files(path), [] if notes is None else notes))
     if block is not None:
         return sources, [block]
     project = Project(sources, sources if folder else ())
@@ -75,6 +80,18 @@ def blocks_of(path: Path, shown: str, block: str | None) -> tuple[list[SourceTex
     if not names:
         load_program(sources, None, searched=sources if folder else ())  # says why
     return sources, list(names.values())
+
+
+def _readable(files: Sequence[Path], notes: list[Diagnostic]) -> Iterator[SourceText]:
+    """The texts of a folder's files that can be read."""
+    for file in files:
+        try:
+            yield structured_text_of(read_source(file, str(file)))
+        except InputError as error:
+            help_text = "nothing is taken from this file"
+            notes += (
+                replace(each, severity=Severity.NOTE, help=help_text) for each in error.diagnostics
+            )
 
 
 def subject_of_block(
