@@ -1,7 +1,8 @@
 """``python -m tests.bench``: how long proofs and counterexamples take, as ratios inside one run.
 
 Each question runs in a process of its own that is ended at a limit; only the engine's own time
-counts (reading and modelling have tables of their own). Medians of seven; differences under 0.2 s count as equal.
+counts (reading and modelling have tables of their own). Medians of seven; differences under 0.2 s
+count as equal.
 """
 
 from __future__ import annotations

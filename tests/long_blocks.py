@@ -1,33 +1,11 @@
-"""Blocks of about 2,000 lines in the shapes that long programs have, for the benchmark.
-
-Each is a function block ``Line`` with inputs ``a``, ``b`` (BOOL) and ``n`` (INT) and output ``q``.
-"""
+"""Blocks of about 2,000 lines in the shapes that long programs have, for the benchmark."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
-LINES = 2_000
-CALLS = 25
-"""Call sites of each timer or counter that has many."""
-
-INDENT = "    "
-
-
-def _block(declarations: Sequence[str], body: Sequence[str], before: str = "") -> str:
-    return "\n".join(
-        [
-            before + "FUNCTION_BLOCK Line",
-            "VAR_INPUT a, b : BOOL; n : INT; END_VAR",
-            "VAR_OUTPUT q : BOOL; END_VAR",
-            "VAR",
-            *(INDENT + line for line in declarations),
-            "END_VAR",
-            *body,
-            "END_FUNCTION_BLOCK",
-            "",
-        ]
-    )
+from tests import long_blocks_of_calls as of_calls
+from tests.long_frame import LINES, block
 
 
 def assignments() -> str:
@@ -39,7 +17,7 @@ def assignments() -> str:
         f"m{k} := (m{k - 1} AND NOT b) OR (a AND m{max(k - 7, 0)} AND n > {k});"
         for k in range(1, count)
     ]
-    return _block(declared, [*body, f"q := m{count - 1};"])
+    return block(declared, [*body, f"q := m{count - 1};"])
 
 
 def few_variables() -> str:
@@ -50,7 +28,7 @@ def few_variables() -> str:
         one, two = k % 10, (k * 7 + 3) % 10
         body.append(f"m{one} := m{two} AND c{one} > {k % 50} OR a;")
         body.append(f"c{two} := SEL(m{one}, c{two}, MIN(c{one} + 1, {k % 90 + 100}));")
-    return _block(declared, [*body, "q := m0;"])
+    return block(declared, [*body, "q := m0;"])
 
 
 def deep_branches() -> str:
@@ -69,7 +47,7 @@ def deep_branches() -> str:
                 body += [f"ELSE m{depth} := b;", "END_CASE"]
             else:
                 body += ["ELSE", f"m{depth} := c{depth} = {group};", "END_IF"]
-    return _block(declared, [*body, "q := m1;"])
+    return block(declared, [*body, "q := m1;"])
 
 
 def branches_one_by_one() -> str:
@@ -85,208 +63,7 @@ def branches_one_by_one() -> str:
             f"    c{one} := {k}; m{three} := c{one} < c{two};",
             "END_IF",
         ]
-    return _block(declared, [*body, "q := m1;"])
-
-
-def timers_with_one_call() -> str:
-    """200 timers of all three kinds, each called once."""
-    declared, body = [], []
-    for k in range(LINES // 10):
-        kind = ("TON", "TOF", "TP")[k % 3]
-        declared += [f"t{k} : {kind};", f"m{k} : BOOL; c{k} : INT;"]
-        body += [
-            f"IF a AND NOT b OR m{k} THEN",
-            f"    c{k} := SEL(c{k} < 1000, 0, c{k} + 1);",
-            f"ELSIF c{k} > 10 THEN",
-            f"    c{k} := 0;",
-            "END_IF",
-            f"t{k}(IN := m{k} AND a, PT := T#{k + 1}00ms);",
-            f"m{k} := t{k}.Q OR (b AND c{k} = {k % 9});",
-            f"q := q OR m{k};",
-        ]
-    return _block(declared, body)
-
-
-def _call_sites(preset: Callable[[int, int], str], kinds: Sequence[str]) -> str:
-    """Twenty timers, each called at 25 places in the branches of states."""
-    timers = 20
-    declared = [f"t{k} : {kinds[k % len(kinds)]}; m{k} : BOOL; p{k} : TIME;" for k in range(timers)]
-    body: list[str] = []
-    for site in range(CALLS):
-        for k in range(timers):
-            body += [
-                f"IF n = {site} OR m{k} THEN",
-                f"    t{k}(IN := a AND NOT m{k}, PT := {preset(k, site)});",
-                f"    m{(k + 1) % timers} := t{k}.Q OR b;",
-                "END_IF",
-            ]
-    return _block(declared, [*body, "q := m0;"])
-
-
-def call_sites_with_constants() -> str:
-    """Twenty timers called at 25 places, each with a constant preset of its own."""
-    return _call_sites(lambda k, site: f"T#{(k + 1) * 10 + site}ms", ("TON", "TOF", "TP"))
-
-
-def call_sites_with_one_constant() -> str:
-    """Twenty timers called at 25 places, always with the same preset."""
-    return _call_sites(lambda k, _: f"T#{k + 1}00ms", ("TON", "TOF", "TP"))
-
-
-def call_sites_with_variables() -> str:
-    """Twenty timers called at 25 places with presets from variables."""
-    return _call_sites(lambda k, site: f"p{(k * 3 + site) % 20}", ("TON", "TOF", "TP"))
-
-
-def call_sites_in_chains() -> str:
-    """Twenty timers, each called in the 25 branches of one IF with a constant preset of its own."""
-    timers = 20
-    declared = [f"t{k} : {('TON', 'TOF', 'TP')[k % 3]}; m{k} : BOOL;" for k in range(timers)]
-    body: list[str] = []
-    for k in range(timers):
-        for site in range(CALLS):
-            body += [
-                f"{'ELSIF' if site else 'IF'} n = {site * 2 + k} OR m{(k + site) % timers} THEN",
-                f"    t{k}(IN := a AND NOT m{k},",
-                f"        PT := T#{(k + 1) * 10 + site}ms);",
-                f"    m{k} := t{k}.Q AND b;",
-            ]
-        body += ["END_IF"]
-    return _block(declared, [*body, "q := m0;"])
-
-
-def pulses_in_states() -> str:
-    """Twenty timers called at 25 places that exclude each other: the arms of a CASE."""
-    timers = 20
-    declared = [f"t{k} : {('TON', 'TOF', 'TP')[k % 3]}; m{k} : BOOL;" for k in range(timers)]
-    declared += ["state : INT;"]
-    body = ["CASE state OF"]
-    for site in range(CALLS):
-        body += [f"{site}:"]
-        for k in range(timers):
-            body += [
-                f"t{k}(IN := a AND m{(k + 1) % timers}, PT := T#{(k + 1) * 10 + site}ms);",
-                f"IF t{k}.Q THEN",
-                f"    m{k} := NOT b; state := {(site + 1) % CALLS};",
-                "END_IF",
-            ]
-    return _block(declared, [*body, "END_CASE", "q := m0;"])
-
-
-def counters_with_one_call() -> str:
-    """250 counters of all three kinds."""
-    declared, body = [], []
-    for k in range(LINES // 8):
-        kind = ("CTU", "CTD", "CTUD")[k % 3]
-        pins = (
-            f"CU := m{k}, R := b, PV := {k}",
-            f"CD := m{k}, LD := b, PV := {k}",
-            f"CU := m{k}, CD := a, R := b, LD := m{k} AND a, PV := n",
-        )[k % 3]
-        out = ("Q", "Q", "QU")[k % 3]
-        declared += [f"t{k} : {kind};", f"m{k} : BOOL;"]
-        body += [
-            f"IF a OR t{k}.CV > {k} THEN",
-            f"    t{k}({pins});",
-            "END_IF",
-            f"m{k} := NOT m{k} AND a;",
-            f"q := q OR t{k}.{out};",
-        ]
-    return _block(declared, body)
-
-
-def counters_at_many_places() -> str:
-    """Twenty counters called at 25 places each."""
-    counters = 20
-    declared = [f"t{k} : CTU; m{k} : BOOL;" for k in range(counters)]
-    body: list[str] = []
-    for site in range(CALLS):
-        for k in range(counters):
-            body += [
-                f"IF n = {site} OR m{k} THEN",
-                f"    t{k}(CU := a AND NOT m{k}, R := b, PV := {site * 3 + k});",
-                f"    m{(k + 1) % counters} := t{k}.Q OR b;",
-                "END_IF",
-            ]
-    return _block(declared, [*body, "q := m0;"])
-
-
-def edges_and_latches() -> str:
-    """Edge triggers and bistables, each called at five places."""
-    declared = [f"r{k} : R_TRIG; f{k} : F_TRIG; s{k} : RS; m{k} : BOOL;" for k in range(80)]
-    body: list[str] = []
-    for site in range(LINES // 400):
-        for k in range(80):
-            body += [
-                f"r{k}(CLK := a AND m{k});",
-                f"IF r{k}.Q OR n > {site} THEN f{k}(CLK := b OR m{k}); END_IF",
-                f"s{k}(S := r{k}.Q, R1 := f{k}.Q);",
-                f"m{(k + 1) % 80} := s{k}.Q1;",
-                "q := q OR m0;",
-            ]
-    return _block(declared, body)
-
-
-STATION = """FUNCTION_BLOCK Station
-VAR_INPUT left, right, guard : BOOL; limit : INT; END_VAR
-VAR_OUTPUT run : BOOL; strokes : INT; END_VAR
-VAR window : TON; rest : TOF; edge : R_TRIG; armed : BOOL; END_VAR
-window(IN := left OR right, PT := T#500ms);
-rest(IN := run, PT := T#200ms);
-IF NOT left AND NOT right THEN
-    armed := TRUE;
-END_IF
-IF left AND right THEN
-    IF armed AND NOT window.Q AND guard THEN
-        run := TRUE;
-    END_IF
-    armed := FALSE;
-ELSE
-    run := FALSE;
-END_IF
-edge(CLK := run);
-IF edge.Q AND strokes < limit THEN
-    strokes := strokes + 1;
-ELSIF rest.Q AND strokes > 1000 THEN
-    strokes := 0;
-END_IF
-END_FUNCTION_BLOCK
-
-"""
-
-
-def instances() -> str:
-    """100 instances of a block of twenty lines."""
-    count = 100
-    declared = [f"s{k} : Station; m{k} : BOOL;" for k in range(count)]
-    body: list[str] = []
-    for k in range(count):
-        other = (k + 1) % count
-        body += [
-            f"s{k}(left := a AND m{k}, right := b, guard := NOT s{other}.run, limit := n);",
-            f"m{k} := s{k}.run AND s{k}.strokes > {k};",
-            f"IF s{k}.run AND s{other}.run THEN",
-            f"    m{other} := FALSE;",
-            "END_IF",
-            "q := q OR m0;",
-        ]
-    return _block(declared, body, STATION)
-
-
-def instances_called_again() -> str:
-    """Ten instances of a block of twenty lines, each called at 25 places."""
-    count = 10
-    declared = [f"s{k} : Station; m{k} : BOOL;" for k in range(count)]
-    body: list[str] = []
-    for site in range(CALLS):
-        for k in range(count):
-            body += [
-                f"IF n = {site} OR m{k} THEN",
-                f"    s{k}(left := a AND m{k}, right := b, guard := NOT m{k}, limit := {site});",
-                f"    m{(k + 1) % count} := s{k}.run;",
-                "END_IF",
-            ]
-    return _block(declared, [*body, "q := m0;"], STATION)
+    return block(declared, [*body, "q := m1;"])
 
 
 def arrays() -> str:
@@ -301,7 +78,7 @@ def arrays() -> str:
             f"ELSE c := x[k]; on[(k + {number % 5}) MOD 32] := b;",
             "END_IF",
         ]
-    return _block(declared, [*body, "q := on[0];"])
+    return block(declared, [*body, "q := on[0];"])
 
 
 def loops() -> str:
@@ -324,7 +101,7 @@ def loops() -> str:
             "END_FOR",
             f"m := on[{number % 10}] OR b;",
         ]
-    return _block(declared, [*body, "q := on[0];"])
+    return block(declared, [*body, "q := on[0];"])
 
 
 def open_loops() -> str:
@@ -358,7 +135,7 @@ def open_loops() -> str:
             "END_REPEAT",
             "m := m AND c > 2;",
         ]
-    return _block(declared, [*body, "q := m;"])
+    return block(declared, [*body, "q := m;"])
 
 
 def state_machine() -> str:
@@ -377,7 +154,7 @@ def state_machine() -> str:
                 "END_IF",
             ]
         body += [f"c := {arm};"]
-    return _block(declared, [*body, "ELSE state := 0;", "END_CASE", "q := m[0];"])
+    return block(declared, [*body, "ELSE state := 0;", "END_CASE", "q := m[0];"])
 
 
 def state_machine_in_rows() -> str:
@@ -392,7 +169,7 @@ def state_machine_in_rows() -> str:
             f"    m[{(row * 3) % 20}] := a; c := LIMIT(0, c + {row % 3} - 1, 100);",
             "END_IF",
         ]
-    return _block(declared, [*body, "q := m[0] AND c > 50;"])
+    return block(declared, [*body, "q := m[0] AND c > 50;"])
 
 
 def sums() -> str:
@@ -402,7 +179,7 @@ def sums() -> str:
     for k in range(LINES):
         one, two, three = k % 20, (k * 7 + 3) % 20, (k * 3 + 11) % 20
         body.append(f"c{one} := LIMIT(-30000, c{two} + c{three} / {k % 5 + 2} - {k % 7}, 30000);")
-    return _block(declared, [*body, "q := c0 > 5;"])
+    return block(declared, [*body, "q := c0 > 5;"])
 
 
 def bit_strings() -> str:
@@ -413,7 +190,7 @@ def bit_strings() -> str:
         one, two = k % 20, (k * 7 + 3) % 20
         body.append(f"w{one} := (w{two} AND 16#{k % 255:02X}) OR SHL(w{one}, {k % 15 + 1});")
         body.append(f"m{one} := w{one} = w{two} OR m{two};")
-    return _block(declared, [*body, "q := m0;"])
+    return block(declared, [*body, "q := m0;"])
 
 
 SHAPES: tuple[Callable[[], str], ...] = (
@@ -421,17 +198,17 @@ SHAPES: tuple[Callable[[], str], ...] = (
     few_variables,
     deep_branches,
     branches_one_by_one,
-    timers_with_one_call,
-    call_sites_with_one_constant,
-    call_sites_with_constants,
-    call_sites_with_variables,
-    call_sites_in_chains,
-    pulses_in_states,
-    counters_with_one_call,
-    counters_at_many_places,
-    edges_and_latches,
-    instances,
-    instances_called_again,
+    of_calls.timers_with_one_call,
+    of_calls.call_sites_with_one_constant,
+    of_calls.call_sites_with_constants,
+    of_calls.call_sites_with_variables,
+    of_calls.call_sites_in_chains,
+    of_calls.pulses_in_states,
+    of_calls.counters_with_one_call,
+    of_calls.counters_at_many_places,
+    of_calls.edges_and_latches,
+    of_calls.instances,
+    of_calls.instances_called_again,
     arrays,
     loops,
     open_loops,
