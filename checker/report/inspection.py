@@ -12,6 +12,7 @@ from checker.report.diagnostics import diagnostic_lines
 from checker.report.diagram import diagram_lines
 from checker.report.exit_code import ExitCode
 from checker.report.inspection_words import (
+    ALL_OTHER_CODE,
     CLEAN,
     NOT_ASKED,
     ONLY_FORM,
@@ -105,9 +106,12 @@ def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Termin
 
 def clean_sentences(found: Inspection) -> Iterator[str]:
     """What was looked for and not found, or found harmless."""
+    constant = any(each.point.kind is Kind.CONSTANT_CONDITION for each in found.found)
     for kind in found.kinds:
         weights = {each.point.weight for each in found.found if each.point.kind is kind}
-        if not weights:
+        if kind is Kind.DEAD_CODE and constant and not weights & {Weight.FAULT, Weight.OPEN}:
+            yield ALL_OTHER_CODE  # a dead branch is told once, by its condition
+        elif not weights:
             yield CLEAN[kind]
         elif not weights & {Weight.FAULT, Weight.OPEN} and kind in SUSPECTED:
             yield SUSPECTED[kind]

@@ -26,7 +26,7 @@ LOOKED_FOR = {
 }
 CLEAN = {
     Kind.SKIPPED_CALL: "every timer, counter and edge block is called in every scan",
-    Kind.CALLED_TWICE: "none of them is called in two places",
+    Kind.CALLED_TWICE: "no timer, counter or edge block is called in two places",
     Kind.LOST_WRITE: "no output is written in two places, literals aside",
     Kind.DEAD_CODE: "all code can run",
     Kind.CONSTANT_CONDITION: "every condition can be TRUE and can be FALSE",
@@ -48,10 +48,12 @@ SUSPECTED = {
     Kind.CONSTANT_CONDITION: "all conditions but those noted can be TRUE and FALSE",
 }
 """Where all that was suspected was proved harmless, or is only noted."""
+ALL_OTHER_CODE = "all code can run but what the conditions above shut out"
 NOT_ASKED = (
     "Not asked: elements of arrays that a variable index chooses (lost writes, early reads), "
-    "clocks compared with moving values or turned into numbers, and variables used only where the "
-    "model leaves something out."
+    "clocks compared with moving values or turned into numbers, calls of SR and RS, reads behind "
+    "AND_THEN and OR_ELSE (early reads), and variables used only where the model leaves something "
+    "out."
 )
 ONLY_FORM = (
     "An inspection asks what any block can be asked by whoever does not know what it is for. That "

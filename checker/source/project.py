@@ -73,13 +73,17 @@ class Project:
                 self._raise_syntax_errors()
                 raise self._no_such_block(name, [block.name for block in blocks])
             return found[0]
-        candidates = [block for block in blocks if not self._is_inner(block, blocks)] or blocks
+        candidates = self.outermost(blocks)
         if not candidates:
             self._raise_syntax_errors()
             raise self._no_block()
         if len({block.name.upper() for block in candidates}) > 1:
             raise self._several(candidates)
         return candidates[0]
+
+    def outermost(self, blocks: list[Segment]) -> list[Segment]:
+        """Those of some blocks that no other one of them has in it; all, where each is in one."""
+        return [block for block in blocks if not self._is_inner(block, blocks)] or blocks
 
     def _is_inner(self, block: Segment, blocks: Sequence[Segment]) -> bool:
         """Whether another block has an instance of it, calls it or extends it."""

@@ -9,15 +9,14 @@ from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic
 from checker.source.program import Operation, Operator, Program, Read, Role, Task, Variable
-from checker.source.specification_parse import parse_specification
-from checker.source.text import SourceText, Span
+from checker.source.text import Span
 from checker.source.types import BOOL
 from checker.temporal.assumptions import resolve_assumptions
 from checker.temporal.clock import choose_clocking
+from checker.temporal.command_statements import PLATFORM, Limits, stated_parts
 from checker.temporal.figures import times_of_logic
 from checker.temporal.formula import Always, Atom, Formula, History
 from checker.temporal.formulas import FormulaBuilder
-from checker.temporal.parts import Parts
 from checker.temporal.plant import compose
 from checker.temporal.platform import stated_loop_bound, stated_readings
 from checker.temporal.power import POWER_ON, power_cycles
@@ -37,8 +36,12 @@ from checker.temporal.side_by_side import (
 from checker.temporal.walk import durations
 from checker.temporal.wishes import USUAL_SCAN, Wishes
 
-COMMAND_LINE = "command line"
-"""Where the texts stand that are given as options."""
+_STATED = Limits(
+    (*PLATFORM, spec.AssumeStatement),
+    "not-in-a-comparison",
+    "this says nothing in a comparison",
+    "state SCAN, ASSUME, READING, INTEGERS, LOOPS or UNIT",
+)
 COMMON = "with --common only what both have is compared, and the other inputs are free"
 _OF_BLOCK = (Role.INPUT, Role.OUTPUT, Role.IN_OUT)
 
@@ -63,7 +66,8 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
     """InputError with everything that has no counterpart, or is wrong in the wishes."""
     problems = Problems()
     scan, origin = _scan(first, second, wishes)
-    parts = _parts(scan, wishes, problems)
+    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in wishes.assume), *wishes.platform]
+    parts = stated_parts("comparison", lines, _STATED, problems)
     place = parts.tree.name.span
     if wishes.power:
         first, second = _powered(first, place), _powered(second, place)
@@ -155,28 +159,6 @@ def _scan(first: Program, second: Program, wishes: Wishes) -> tuple[str, str]:
 
 def _timed(program: Program) -> Iterator[Task]:
     return (task for task in program.tasks if task.interval is not None)
-
-
-def _parts(scan: str, wishes: Wishes, problems: Problems) -> Parts:
-    """The wishes as statements of the spec language, where each stands in a line of its own."""
-    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in wishes.assume), *wishes.platform]
-    statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
-    text = f"SPEC comparison\n{statements}END_SPEC\n"
-    tree = parse_specification(SourceText(COMMAND_LINE, text))
-    allowed = (
-        spec.ScanStatement
-        | spec.AssumeStatement
-        | spec.ReadingStatement
-        | spec.IntegersStatement
-        | spec.LoopsStatement
-        | spec.UnitStatement
-    )
-    for statement in tree.statements:
-        if not isinstance(statement, allowed):
-            message = "this says nothing in a comparison"
-            way = "state SCAN, ASSUME, READING, INTEGERS, LOOPS or UNIT"
-            problems.error("not-in-a-comparison", message, statement.span, way)
-    return Parts(tree, problems)
 
 
 # --- what has no counterpart ------------------------------------------------------------------

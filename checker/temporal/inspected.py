@@ -15,11 +15,10 @@ from checker.source.files import read_source, source_files
 from checker.source.program import CallBlock, If, Program, Routine, Statement
 from checker.source.project import Project
 from checker.source.resolve import load_program
-from checker.source.source_index import BLOCKS, Segment
-from checker.source.specification_parse import parse_specification
+from checker.source.source_index import BLOCKS
 from checker.source.text import SourceText
 from checker.temporal.clock import choose_clocking
-from checker.temporal.parts import Parts
+from checker.temporal.command_statements import PLATFORM, Limits, stated_parts
 from checker.temporal.platform import stated_loop_bound, stated_readings
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Specification
@@ -27,8 +26,12 @@ from checker.temporal.specification import load_specifications
 from checker.temporal.walk import durations
 from checker.temporal.wishes import USUAL_SCAN
 
-COMMAND_LINE = "command line"
-"""Where the texts stand that are given as options."""
+_STATED = Limits(
+    PLATFORM,
+    "not-in-an-inspection",
+    "this says nothing in an inspection",
+    "state READING, INTEGERS, LOOPS or UNIT; write a spec for anything else",
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,9 +77,7 @@ def blocks_of(
         return sources, [block]
     project = Project(sources, sources if folder else ())
     blocks = [s for s in project.segments if s.kind in BLOCKS and s.name and not s.refused]
-    names = {block.name.upper(): block.name for block in blocks if not _is_inner(block, blocks)}
-    if not names and blocks:
-        names = {block.name.upper(): block.name for block in blocks}
+    names = {block.name.upper(): block.name for block in project.outermost(blocks)}
     if not names:
         load_program(sources, None, searched=sources if folder else ())  # says why
     return sources, list(names.values())
@@ -106,7 +107,7 @@ def subject_of_block(
     program = load_program(sources, block, notes=notes, searched=sources if searched else ())
     text, origin = _scan(program, scan)
     problems = Problems()
-    parts = _parts(text, platform, problems)
+    parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
     stated = parts.only(spec.ScanStatement), parts.only(spec.UnitStatement)
     clocking = choose_clocking(*stated, list(durations(program)), problems)
     readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
@@ -127,16 +128,6 @@ def subject_of_block(
     return Subject(specification, origin)
 
 
-def _is_inner(block: Segment, blocks: Sequence[Segment]) -> bool:
-    """Whether another block has an instance of it, calls it or extends it."""
-    key = block.name.upper()
-    return any(
-        key in other.types or (block.kind == "PROGRAM" and key in other.calls)
-        for other in blocks
-        if other.name.upper() != key
-    )
-
-
 def _scan(program: Program, wished: str | None) -> tuple[str, str]:
     """The scan time as text, and where it is from."""
     if wished is not None:
@@ -148,27 +139,6 @@ def _scan(program: Program, wished: str | None) -> tuple[str, str]:
         return f"T#{interval // 1000}us" if rest else f"T#{whole}ms", "the INTERVAL of its task"
     why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
     return USUAL_SCAN, f"no --scan, and {why}"
-
-
-def _parts(scan: str, platform: tuple[str, ...], problems: Problems) -> Parts:
-    """The wishes as statements of the spec language, where each stands in a line of its own."""
-    lines = [f"SCAN {scan}", *platform]
-    statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
-    text = f"SPEC inspection\n{statements}END_SPEC\n"
-    tree = parse_specification(SourceText(COMMAND_LINE, text))
-    allowed = (
-        spec.ScanStatement
-        | spec.ReadingStatement
-        | spec.IntegersStatement
-        | spec.LoopsStatement
-        | spec.UnitStatement
-    )
-    for statement in tree.statements:
-        if not isinstance(statement, allowed):
-            message = "this says nothing in an inspection"
-            way = "state READING, INTEGERS, LOOPS or UNIT; write a spec for anything else"
-            problems.error("not-in-an-inspection", message, statement.span, way)
-    return Parts(tree, problems)
 
 
 def _block_in(specification: Specification) -> tuple[CallBlock | None, tuple[str, ...]]:
