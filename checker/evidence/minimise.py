@@ -95,10 +95,11 @@ def _names(trace: Trace, supply: str | None) -> list[str]:
     return sorted({name for scan in trace.scans for name in scan.inputs} - {supply or ""})
 
 
-def _without(trace: Trace, name: str, first: int, last: int) -> Trace:
-    """The run with this input at its default from scan ``first`` to ``last``, inclusive."""
+def _without(trace: Trace, names: Sequence[str], first: int, last: int) -> Trace:
+    """The run with these inputs at their default from scan ``first`` to ``last``, inclusive."""
+    gone = set(names)
     scans = [
-        Scan({n: v for n, v in scan.inputs.items() if n != name}, scan.elapsed)
+        Scan({n: v for n, v in scan.inputs.items() if n not in gone}, scan.elapsed)
         if first <= position <= last
         else scan
         for position, scan in enumerate(trace.scans)
@@ -107,9 +108,13 @@ def _without(trace: Trace, name: str, first: int, last: int) -> Trace:
 
 
 def _without_inputs(trace: Trace, supply: str | None) -> Iterator[Trace]:
-    """Each input constant."""
-    for name in _names(trace, supply):
-        yield _without(trace, name, 0, len(trace.scans) - 1)
+    """Many inputs constant, then fewer, at last each by itself."""
+    names = _names(trace, supply)
+    size = len(names)
+    while size:
+        for start in range(0, len(names), size):
+            yield _without(trace, names[start : start + size], 0, len(trace.scans) - 1)
+        size //= 2
 
 
 def _without_values(trace: Trace, supply: str | None) -> Iterator[Trace]:
@@ -118,7 +123,7 @@ def _without_values(trace: Trace, supply: str | None) -> Iterator[Trace]:
         values = [scan.inputs.get(name, 0) for scan in trace.scans]
         for first, last in _stretches(values):
             if values[first]:
-                yield _without(trace, name, first, last)
+                yield _without(trace, [name], first, last)
 
 
 def _evenly_timed(trace: Trace, _: str | None) -> Iterator[Trace]:

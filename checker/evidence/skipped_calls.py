@@ -125,7 +125,8 @@ class SkippedCalls:
         spec, block = self._subject.specification, self._subject.block
         told: list[tuple[Twin, Answer]] = []
         for words, arguments in further_calls(spec.program, calls, number):
-            twin = twin_of(spec, block, calls.instances[number], arguments, words)
+            first = not told  # the one whose run is shown
+            twin = twin_of(spec, block, calls.instances[number], arguments, words, first)
             answer = self._asked(twin.specification, [twin.question])[twin.question]
             told.append((twin, answer))
             if answer.status is not Status.REACHED:

@@ -137,7 +137,9 @@ def twin_of(
     instance: StandardInstance,
     arguments: Arguments,
     words: str,
+    run: bool = True,
 ) -> Twin:
+    """``run``: whether a run that tells the two apart is to be shown."""
     program = specification.program
     other = marked(program, [_Twice(instance, arguments)], block)
     both = side_by_side(program, other, PREFIXES)
@@ -153,7 +155,7 @@ def twin_of(
         reached = unequal[0]
     if len(unequal) > 1:
         reached = Operation(Operator.OR, tuple(unequal), BOOL, instance.span)
-    question = Question(f"{instance.name} called always, {words}", reached, run=True)
+    question = Question(f"{instance.name} called always, {words}", reached, run=run)
     together = replace(
         specification,
         program=both.program,
