@@ -227,6 +227,14 @@ MORE = (
         f"{T} VAR x : TIME; END_VAR",
     ),
     Sample(
+        "a clock and a value that goes to and fro, and a preset that stands",
+        (PASSED,),
+        "t(IN := a, PT := T#60ms);\nk := NOT k;\nIF k THEN\nx := T#51ms;\nELSE\nx := T#61ms;\n"
+        "END_IF;\nq := t.ET = x;\nr := t.ET = t.PT;",
+        ((PASSED, NOTE, 8), (PASSED, HARMLESS, 9)),
+        f"{T} VAR x : TIME; k : BOOL; END_VAR",
+    ),
+    Sample(
         "variables that nobody uses",
         (UNUSED,),
         "w := a;\nq := k AND c AND n > 0;",

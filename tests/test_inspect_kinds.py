@@ -65,6 +65,31 @@ def test_an_inspection_tells_the_faulty_from_the_right(sample: Sample, pool: Poo
     holds(sample, pool)
 
 
+def test_what_is_proved_beside_a_finding_is_limited_to_scans_without_one(pool: Pool) -> None:
+    text = (
+        "FUNCTION_BLOCK Press VAR_INPUT n : INT; END_VAR VAR_OUTPUT m : INT; END_VAR\n"
+        "IF n = 0 THEN m := 10 / n; END_IF;\nEND_FUNCTION_BLOCK\n"
+    )
+    kinds = (Kind.CONSTANT_CONDITION, Kind.FINDING)
+    sentences = [each.point.sentence for each in inspection(text, kinds, pool).found]
+    aside = "; scans that end in a finding aside"
+    assert sentences == [
+        f"this condition is always FALSE where it is asked (n = 0){aside}",
+        "division by zero can happen here",
+    ]
+
+
+def test_calls_with_a_literal_are_not_said_to_be_alike(pool: Pool) -> None:
+    text = (
+        "FUNCTION_BLOCK Press VAR_OUTPUT q : BOOL; END_VAR VAR t : TON; END_VAR\n"
+        "t(IN := TRUE, PT := T#50ms);\nq := t.Q;\nIF q THEN t(IN := FALSE); END_IF;\n"
+        "END_FUNCTION_BLOCK\n"
+    )
+    (found,) = inspection(text, (Kind.CALLED_TWICE,), pool).found
+    assert found.point.weight is Weight.NOTE
+    assert "calls with a plain TRUE or FALSE aside" in found.point.why
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("sample", MORE, ids=lambda sample: sample.name)
 def test_an_inspection_of_rarer_things(sample: Sample, pool: Pool) -> None:

@@ -113,8 +113,10 @@ class _Inspector:
         statuses = {question: answer.status for question, answer in asking.answers.items()}
         points = [p for family in families for p in family.points(statuses)]
         found = [Found(p, _evidence(p, asking.answers), together) for p in points]
-        found += [_finding(each, together) for each in findings.verdicts]
         found += self._skipped(statuses, together)
+        if findings.verdicts:
+            found = [_without_finding(each) for each in found]
+        found += [_finding(each, together) for each in findings.verdicts]
         found = [each for each in found if each.point.kind in self._kinds]
         if assumptions.doubt:
             found = [_doubted(each, assumptions.doubt) for each in found]
@@ -163,6 +165,14 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
     return Found(
         point, Answer(status, verdict.counterexample, reason=verdict.reason), specification
     )
+
+
+def _without_finding(found: Found) -> Found:
+    """A point, limited where it rests on a proof: scans that end in a finding are not in it."""
+    if found.answer.status is not Status.NEVER or found.point.question is None:
+        return found
+    sentence = f"{found.point.sentence}; scans that end in a finding aside"
+    return replace(found, point=replace(found.point, sentence=sentence))
 
 
 def _doubted(found: Found, doubt: str) -> Found:

@@ -247,9 +247,18 @@ class CallPoints:
                 Weight.FAULT, f"{sentence}, {worse}", SECOND_EDGE if edge else UNLIKE, question
             )
         if unlike is Status.NEVER:
-            why = NO_EDGE if edge else f"{ALIKE} ({pin} is the same in both)"
+            literal = ", calls with a plain TRUE or FALSE aside" if _with_literal(calls) else ""
+            why = NO_EDGE if edge else f"{ALIKE} ({pin} is the same in both{literal})"
             return point(Weight.NOTE, sentence, why, question)
         return point(Weight.OPEN, f"{sentence}; whether {worse} was not decided", by=question)
+
+
+def _with_literal(calls: Calls) -> bool:
+    """Whether a call gives its signal as a literal: those are not compared."""
+    signals = SIGNALS[calls.declared.block]
+    pins = {each.pins[name] for each in calls.instances for name in signals}
+    given = (argument for call in calls.sites.values() for argument in call.arguments)
+    return any(pin in pins and isinstance(value, Literal) for pin, value in given)
 
 
 def place(calls: Calls) -> Span:

@@ -7,6 +7,10 @@ from dataclasses import dataclass, field
 
 from checker.source.program import (
     Assign,
+    AssignElement,
+    CallBlock,
+    CallFunction,
+    CallStandard,
     Convert,
     Expression,
     Literal,
@@ -37,12 +41,16 @@ from checker.temporal.written_words import shortly
 
 PASSED = "a clock goes on by whole scan times, so that it meets one value only by chance; use >="
 
+CHANGES = "whether it can pass such a value unseen is not asked"
+
 
 @dataclass(eq=False)
 class _Compared:
     span: Span
     clock: str
     value: str
+    moves: bool
+    """Whether the value can change, so that not every way past it is marked."""
     passed: list[Variable] = field(default_factory=list)
     question: Question | None = None
 
@@ -60,6 +68,7 @@ class ClockMarks(Watch):
     def __init__(self, program: Program, routine: Routine) -> None:
         super().__init__()
         self._clocks = clocks_of(program, routine)
+        self._moving = _moving(program)
         self._found: dict[Place, _Compared] = {}
 
     def comparing(self, comparison: Operation) -> Iterable[Statement]:
@@ -85,7 +94,8 @@ class ClockMarks(Watch):
         self.anew.append(passed)
         self.lasting += [below, bound]
         words = (shortly(clock.span), shortly(other.span))
-        found = self._found.setdefault(place_of(span), _Compared(span, *words))
+        found = self._found.setdefault(place_of(span), _Compared(span, *words, moves=False))
+        found.moves |= isinstance(other, Read) and other.variable in self._moving
         found.passed.append(passed)
         now = logic(
             Operator.AND,
@@ -111,9 +121,12 @@ class ClockMarks(Watch):
             if status is Status.REACHED:
                 sentence = f"'{clock}' can pass {value} without being equal to it in any comparison"
                 weight, why = Weight.FAULT, PASSED
-            elif status is Status.NEVER:
+            elif status is Status.NEVER and not found.moves:
                 sentence = f"'{clock}' never passes {value} unseen by this comparison"
                 weight, why = Weight.HARMLESS, ""
+            elif status is Status.NEVER:
+                sentence = f"'{clock}' is compared for equality with {value}, which changes"
+                weight, why = Weight.NOTE, CHANGES
             elif status is Status.OPEN:
                 sentence = f"whether '{clock}' can pass {value} unseen was not decided"
                 weight, why = Weight.OPEN, ""
@@ -122,6 +135,29 @@ class ClockMarks(Watch):
             yield Point(
                 Kind.PASSED_CLOCK, weight, sentence, span, why, shown=shown, question=question
             )
+
+
+def _moving(program: Program) -> frozenset[Variable]:
+    """What is sampled, or has more than one value beside the 0 that no clock is below."""
+    values = {v: {v.initial} - {0} for v in program.variables}
+    moving = set(program.inputs)
+    for node in nodes_below(program.routine):
+        match node:
+            case Assign(target=target, value=value):
+                given = [(target, value)]
+            case AssignElement(targets=targets, value=value):
+                given = [(target, value) for target in targets]
+            case CallBlock() | CallFunction() | CallStandard():
+                given = list(node.arguments)
+            case _:
+                continue
+        for variable, value in given:
+            plain = _plain(value)
+            if isinstance(plain, Literal):
+                values.setdefault(variable, set()).add(plain.value)
+            else:
+                moving.add(variable)
+    return frozenset(moving | {v for v, known in values.items() if len(known) > 1})
 
 
 def clocks_of(program: Program, routine: Routine) -> frozenset[Variable]:

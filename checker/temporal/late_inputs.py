@@ -120,7 +120,7 @@ class LateInputs(Watch):
                 sentence = f"'{name}' is assigned behind the call of '{each.owner}'"
                 weight, why = Weight.FAULT, LATE
             elif status is Status.NEVER:
-                sentence = f"the calls of '{each.owner}' always see what is assigned to '{name}'"
+                sentence = f"no assignment to '{name}' is too late for the call of '{each.owner}'"
                 weight, why = Weight.HARMLESS, ""
             else:
                 sentence = f"whether the calls of '{each.owner}' see '{name}' late was not decided"
