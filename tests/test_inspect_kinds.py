@@ -90,6 +90,17 @@ def test_calls_with_a_literal_are_not_said_to_be_alike(pool: Pool) -> None:
     assert "calls with a plain TRUE or FALSE aside" in found.point.why
 
 
+def test_a_second_call_of_a_counter_can_do_more_than_presets(pool: Pool) -> None:
+    text = (
+        "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR c : CTU; END_VAR\nc(CU := a, R := FALSE, PV := 2);\nq := c.Q;\n"
+        "IF q THEN c(R := TRUE); END_IF;\nEND_FUNCTION_BLOCK\n"
+    )
+    (found,) = inspection(text, (Kind.CALLED_TWICE,), pool).found
+    assert found.point.weight is Weight.NOTE
+    assert "changes nothing but by its other inputs" in found.point.why
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("sample", MORE, ids=lambda sample: sample.name)
 def test_an_inspection_of_rarer_things(sample: Sample, pool: Pool) -> None:

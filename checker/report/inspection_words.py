@@ -62,6 +62,7 @@ ONLY_FORM = (
 )
 TWIN_WORDS = (
     "'Harmless' of a call that is left out: what the block shows (outputs, in-out parameters and "
-    "global variables that are written; where there are none, all its variables) is proved to be "
-    "the same, in every scan, as if the instance were called at the end of such scans."
+    "global variables that are written, but not the pins of instances that are global variables; "
+    "where there are none, all its variables) is proved to be the same, in every scan, as if the "
+    "instance were called at the end of such scans."
 )

@@ -49,6 +49,7 @@ SECOND_EDGE = "Q is TRUE for one call only, so that who reads it behind the seco
 NO_EDGE = "no second call comes behind one that saw an edge"
 UNLIKE = "each call undoes what the other one began: it never measures what was meant"
 ALIKE = "no time passes between the two calls, so that the second one changes nothing but presets"
+COUNTED = "the second call sees no further edge, and changes nothing but by its other inputs"
 
 
 @dataclass(eq=False)
@@ -248,7 +249,8 @@ class CallPoints:
             )
         if unlike is Status.NEVER:
             literal = ", calls with a plain TRUE or FALSE aside" if _with_literal(calls) else ""
-            why = NO_EDGE if edge else f"{ALIKE} ({pin} is the same in both{literal})"
+            alike = COUNTED if kind in COUNTERS else ALIKE
+            why = NO_EDGE if edge else f"{alike} ({pin} is the same in both{literal})"
             return point(Weight.NOTE, sentence, why, question)
         return point(Weight.OPEN, f"{sentence}; whether {worse} was not decided", by=question)
 
