@@ -101,6 +101,16 @@ def test_a_second_call_of_a_counter_can_do_more_than_presets(pool: Pool) -> None
     assert "changes nothing but by its other inputs" in found.point.why
 
 
+def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(pool: Pool) -> None:
+    text = (
+        "TYPE S : STRUCT x : BOOL; y : BOOL; END_STRUCT; END_TYPE\n"
+        "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR_TEMP v : S; w : S; END_VAR\nv.x := a;\nw := v;\nq := w.x;\nEND_FUNCTION_BLOCK\n"
+    )
+    (found,) = inspection(text, (Kind.EARLY_READ,), pool).found
+    assert found.point.sentence == "a part of 'v' is read before it is assigned"
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("sample", MORE, ids=lambda sample: sample.name)
 def test_an_inspection_of_rarer_things(sample: Sample, pool: Pool) -> None:

@@ -47,6 +47,8 @@ class EarlyReads(Watch):
         super().__init__()
         self._set: dict[Variable, Variable] = {}
         self._early: dict[Place, tuple[str, Span, list[Variable]]] = {}
+        self._whole: dict[Place, str] = {}
+        """Structures that are read as a whole there."""
         self._questions: dict[Place, Question] = {}
         nodes = list(nodes_below(routine))
         apart = set(_elements(nodes))
@@ -86,6 +88,9 @@ class EarlyReads(Watch):
         early = mark(f"early.{len(self.anew)}", span)
         self.anew.append(early)
         name = read.variable.name
+        first = self._early.get(place_of(span), (name,))[0]
+        if first.rpartition(".")[2] != name.rpartition(".")[2]:
+            self._whole[place_of(span)] = first.rpartition(".")[0]
         self._early.setdefault(place_of(span), (name, span, []))[2].append(early)
         return (when(negation(known, span), note(early, span)),)
 
@@ -102,7 +107,8 @@ class EarlyReads(Watch):
         for place, (name, span, _) in self._early.items():
             question = self._questions[place]
             status = answers[question]
-            weight, sentence, why = Weight.FAULT, f"'{name}' is read before it is assigned", EARLY
+            what = f"a part of '{self._whole[place]}'" if place in self._whole else f"'{name}'"
+            weight, sentence, why = Weight.FAULT, f"{what} is read before it is assigned", EARLY
             if status is Status.OPEN:
                 weight, why = Weight.OPEN, ""
                 sentence = f"whether {sentence} was not decided"
