@@ -301,3 +301,14 @@ def test_the_command_tells_what_it_cannot_use(
     names = ["--block", "One", "--blocks", "One", "Two"]
     assert cli.run(["compare", str(both), str(both), *names]) == ExitCode.UNUSABLE
     assert cli.run(["compare", str(tmp_path), str(both), "--blocks", "One", "Two"]) == 0
+
+
+def test_one_name_at_two_addresses_is_no_match() -> None:
+    def at(first: str, second: str) -> Program:
+        declared = f"VAR a AT %IX0.0 : BOOL; p AT {first} : BOOL; q AT {second} : BOOL; END_VAR"
+        text = f"PROGRAM P {declared} p := a; q := NOT a; END_PROGRAM"
+        return load_program([SourceText("a.st", text)])
+
+    here, there = at("%QX0.0", "%QX0.1"), at("%QX0.1", "%QX0.0")
+    assert codes(here, there) == ["unlike-addresses", "unlike-addresses"]
+    assert len(resolve_comparison(here, here, SHORT).pairs) == 2

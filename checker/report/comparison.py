@@ -42,7 +42,7 @@ COMPARED = (
     "initial values, on a platform that reads the standard the same way for both. Compared are "
     "outputs, in-out parameters and global variables that are written, at the end of each scan; "
     "what is inside the blocks is not, nor are pins of instances that are global variables. "
-    "Each is matched by its name, whatever its address."
+    "Each is matched by its name; addresses are compared where both versions state one."
 )
 NO_POWER_CYCLES = STEADY_POWER.replace("POWER CYCLES in the spec", "--power-cycles")
 AFTER_FINDING = (

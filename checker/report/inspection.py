@@ -106,10 +106,12 @@ def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Termin
 
 def clean_sentences(found: Inspection) -> Iterator[str]:
     """What was looked for and not found, or found harmless."""
-    constant = any(each.point.kind is Kind.CONSTANT_CONDITION for each in found.found)
+    conditions = {e.point.weight for e in found.found if e.point.kind is Kind.CONSTANT_CONDITION}
     for kind in found.kinds:
         weights = {each.point.weight for each in found.found if each.point.kind is kind}
-        if kind is Kind.DEAD_CODE and constant and not weights & {Weight.FAULT, Weight.OPEN}:
+        if kind is Kind.DEAD_CODE and Weight.OPEN in conditions:
+            continue  # what stands under such a condition was not asked
+        if kind is Kind.DEAD_CODE and conditions and not weights & {Weight.FAULT, Weight.OPEN}:
             yield ALL_OTHER_CODE  # a dead branch is told once, by its condition
         elif not weights:
             yield CLEAN[kind]

@@ -254,6 +254,8 @@ class Program:
     """Inputs that the block writes too: variables shared with others."""
     aliases: Mapping[str, str] = field(default_factory=dict)
     """Further names of variables, with small letters, and the name that each stands for."""
+    addresses: Mapping[str, str] = field(default_factory=dict)
+    """The direct addresses of the variables that have one, by their names."""
 
     @property
     def sampled(self) -> tuple[Variable, ...]:

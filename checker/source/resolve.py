@@ -142,6 +142,11 @@ def _assemble(
         tasks=tasks,
         changed_inputs=frozenset(shared.changed),
         aliases=dict(assembly.aliases),
+        addresses={
+            variable.name: address
+            for address, entity in assembly.located.items()
+            for variable in variables_of(entity)
+        },
     )
 
 

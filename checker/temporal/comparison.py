@@ -176,6 +176,15 @@ def _check(found: Matching, first: Program, second: Program, code: str, problems
         way = f"give it one type in both; {COMMON}"
         related = ((one.span, "in the first"),)
         problems.errors.append(Diagnostic("unlike-types", message, two.span, way, related))
+    for one, two in found.pairs:
+        places = first.addresses.get(one.name, ""), second.addresses.get(two.name, "")
+        if all(places) and places[0] != places[1]:
+            message = (
+                f"'{one.name}' is at {places[0]} in the first and at {places[1]} in the second"
+            )
+            way = "give it one address in both; with --common names are compared, wherever they are"
+            related = ((one.span, "in the first"),)
+            problems.errors.append(Diagnostic("unlike-addresses", message, two.span, way, related))
     sides = ((found.only_first, first, second), (found.only_second, second, first))
     for alone, own, other in sides:
         for variable in alone:
