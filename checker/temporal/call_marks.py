@@ -18,6 +18,7 @@ from checker.source.program import (
     Variable,
 )
 from checker.source.text import Span
+from checker.temporal.called_marks import CalledMarks
 from checker.temporal.inspection import (
     Answers,
     Kind,
@@ -29,7 +30,7 @@ from checker.temporal.inspection import (
     any_of,
     place_of,
 )
-from checker.temporal.marks import Watch, keep, logic, mark, negation, note, when
+from checker.temporal.marks import keep, logic, mark, note, when
 from checker.temporal.walk import nodes_below
 
 TIMERS = (StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP)
@@ -74,7 +75,6 @@ class _Marks:
     """``measured`` are calls whose signal is no literal: a call with IN FALSE between two others
     begins the time anew, which is meant so (common practice)."""
 
-    called: Variable
     measured: Variable
     skipped: Variable
     twice: Variable
@@ -82,7 +82,7 @@ class _Marks:
     seen: tuple[Variable, ...]
 
 
-class CallMarks(Watch):
+class CallMarks(CalledMarks):
     """Marks the calls of every instance of ``program`` but those whose names begin with one of
     ``apart``, which are not the block's."""
 
@@ -90,18 +90,12 @@ class CallMarks(Watch):
         super().__init__()
         self.calls: dict[Place, Calls] = {}
         self._marks: dict[StandardInstance, _Marks] = {}
-        self._runs: Variable | None = None
-        self._started = False
         inside = [node for node in nodes_below(routine) if isinstance(node, CallStandard)]
         reads = {node.variable for node in nodes_below(program.routine) if isinstance(node, Read)}
         for instance in program.instances:
             own = not instance.surroundings and not instance.name.startswith(apart or "#")
             if own and instance.block in WATCHED:
                 self._declare(instance, inside, reads)
-        if self._marks:
-            place = next(iter(self._marks)).span
-            self._runs = mark("runs", place)
-            self.anew.append(self._runs)
 
     def _declare(
         self, instance: StandardInstance, inside: list[CallStandard], reads: set[Variable]
@@ -116,11 +110,12 @@ class CallMarks(Watch):
         calls.instances.append(instance)
         number, span = len(self._marks), instance.span
         seen = tuple(mark(f"seen.{number}.{pin}", span) for pin in SIGNALS[instance.block])
-        names = ("called", "measured", "skipped", "twice", "unlike")
+        names = ("measured", "skipped", "twice", "unlike")
         made = [mark(f"{name}.{number}", span) for name in names]
-        called, measured, skipped, twice, unlike = made
-        marks = _Marks(called, measured, skipped, twice, unlike, seen)
+        measured, skipped, twice, unlike = made
+        marks = _Marks(measured, skipped, twice, unlike, seen)
         self._marks[instance] = marks
+        self.follow(instance)
         self.anew += [*made, *seen]
         calls.skipped.append(marks.skipped)
         calls.twice.append(marks.twice)
@@ -128,22 +123,16 @@ class CallMarks(Watch):
 
     # --- watching -----------------------------------------------------------------------------
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
-        if self._runs is None or self._started:
-            return ()
-        self._started = True
-        return (note(self._runs, self._runs.span),)
-
     def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
         if not isinstance(statement, CallStandard):
             return ()
-        marks = self._marks.get(statement.instance)
-        if marks is None:
+        marks, called = self._marks.get(statement.instance), self.called_mark(statement.instance)
+        if marks is None or called is None:
             return ()
         span = statement.span
         found: list[Statement] = [
-            when(Read(marks.called, span), note(marks.twice, span)),
-            note(marks.called, span),
+            when(Read(called, span), note(marks.twice, span)),
+            *super().after(statement, last),
         ]
         pins = [statement.instance.pins[pin] for pin in SIGNALS[statement.instance.block]]
         if statement.instance.block in EDGES:
@@ -158,10 +147,7 @@ class CallMarks(Watch):
 
     def end(self) -> Iterable[Statement]:
         for instance, marks in self._marks.items():
-            assert self._runs is not None
-            runs = Read(self._runs, instance.span)
-            skipped = logic(Operator.AND, runs, negation(marks.called, instance.span))
-            yield when(skipped, note(marks.skipped, instance.span))
+            yield when(self.skipped(instance), note(marks.skipped, instance.span))
 
 
 def _edge_gone(instance: StandardInstance, marks: _Marks, span: Span) -> list[Statement]:

@@ -14,61 +14,42 @@ from checker.source.program import (
     AssignElement,
     CallBlock,
     CallFunction,
-    CallStandard,
     Expression,
     Literal,
     Operation,
     Operator,
     Program,
     Read,
-    Routine,
     StandardBlock,
     StandardInstance,
     Statement,
     Variable,
 )
 from checker.source.types import BOOL
+from checker.temporal.called_marks import CalledMarks
 from checker.temporal.inspection import Question, any_of
-from checker.temporal.marks import Watch, logic, mark, negation, note, when
+from checker.temporal.marks import logic, mark, note, when
 from checker.temporal.walk import nodes_below
 
 _PINS = {StandardBlock.TON: ("IN", "Q", "ET"), StandardBlock.R_TRIG: ("CLK", "Q")}
 
 
-class RestMarks(Watch):
+class RestMarks(CalledMarks):
     """Marks scans that run the block, do not call an instance, and do not leave it at rest."""
 
     def __init__(self, instances: Iterable[StandardInstance]) -> None:
         super().__init__()
         self.questions: dict[StandardInstance, Question] = {}
-        self._called: dict[StandardInstance, Variable] = {}
         self._restless: dict[StandardInstance, Variable] = {}
-        self._started = False
         for number, instance in enumerate(instances):
-            span = instance.span
-            if not self._called:
-                self._runs = mark("rest.runs", span)
-                self.anew.append(self._runs)
-            self._called[instance] = mark(f"rest.called.{number}", span)
-            restless = self._restless[instance] = mark(f"restless.{number}", span)
-            self.anew += [self._called[instance], restless]
+            self.follow(instance)
+            restless = self._restless[instance] = mark(f"restless.{number}", instance.span)
+            self.anew.append(restless)
             self.questions[instance] = Question(f"{instance.name} at rest", any_of([restless]))
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
-        if self._started or not self._called:
-            return ()
-        self._started = True
-        return (note(self._runs, self._runs.span),)
-
-    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
-        if isinstance(statement, CallStandard) and statement.instance in self._called:
-            return (note(self._called[statement.instance], statement.span),)
-        return ()
-
     def end(self) -> Iterable[Statement]:
-        for instance, called in self._called.items():
+        for instance, mark_of_it in self._restless.items():
             span = instance.span
-            skipped = logic(Operator.AND, Read(self._runs, span), negation(called, span))
             pins = [instance.pins[name] for name in _PINS[instance.block]]
             awake: list[Expression] = [
                 Read(pin, span)
@@ -77,8 +58,8 @@ class RestMarks(Watch):
                 for pin in pins
             ]
             restless = Operation(Operator.OR, tuple(awake), BOOL, span)
-            both = logic(Operator.AND, skipped, restless)
-            yield when(both, note(self._restless[instance], span))
+            both = logic(Operator.AND, self.skipped(instance), restless)
+            yield when(both, note(mark_of_it, span))
 
 
 def can_be_at_rest(instance: StandardInstance, program: Program) -> bool:

@@ -29,8 +29,9 @@ from checker.source.program import (
     Variable,
 )
 from checker.source.text import Span
+from checker.temporal.called_marks import CalledMarks
 from checker.temporal.inspection import Question, any_of
-from checker.temporal.marks import SIGN, Watch, keep, logic, mark, negation, note, when
+from checker.temporal.marks import SIGN, keep, logic, mark, note, when
 from checker.temporal.rest_marks import given_without_call
 from checker.temporal.walk import nodes_below
 
@@ -75,27 +76,17 @@ class Shadow:
         return value
 
 
-class ShadowMarks(Watch):
+class ShadowMarks(CalledMarks):
     def __init__(self, shadows: Iterable[Shadow]) -> None:
-        super().__init__()
         self._shadows = list(shadows)
-        self._started = False
-        place = self._shadows[0].instance.span
-        self._runs = mark("shadow.runs", place)
-        self._called = {s: mark(f"shadowed.{s.number}", place) for s in self._shadows}
-        self.anew = [self._runs, *self._called.values(), *(s.unlike for s in self._shadows)]
+        super().__init__(dict.fromkeys(s.instance for s in self._shadows))
+        self.anew += [s.unlike for s in self._shadows]
         self.lasting = [pin for s in self._shadows for pin in s.copy.pins.values()]
         self.copies = {s.copy: s.instance for s in self._shadows}
         self._by_pin: dict[Variable, list[Shadow]] = {}
         for shadow in self._shadows:
             for pin in shadow.instance.pins.values():
                 self._by_pin.setdefault(pin, []).append(shadow)
-
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
-        if self._started:
-            return ()
-        self._started = True
-        return (note(self._runs, self._runs.span),)
 
     def stored(self, store: Store) -> Iterable[Assign]:
         if isinstance(store, AssignElement):  # not followed (``can_be_shadowed``)
@@ -116,7 +107,7 @@ class ShadowMarks(Watch):
     def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
         if not isinstance(statement, CallStandard):
             return ()
-        found: list[Statement] = []
+        found: list[Statement] = [*super().after(statement, last)]
         span = statement.span
         for shadow in self._shadows:
             if shadow.instance is not statement.instance:
@@ -127,7 +118,6 @@ class ShadowMarks(Watch):
             ]
             arguments = tuple((pin, value) for pin, value in given if pin is not None)
             found.append(CallStandard(shadow.copy, arguments, (), span))
-            found.append(note(self._called[shadow], span))
             if statement.outputs:
                 pins = shadow.instance.pins.values()
                 found += [self._compared(shadow, pin, span) for pin in pins]
@@ -136,14 +126,14 @@ class ShadowMarks(Watch):
     def end(self) -> Iterable[Statement]:
         for shadow in self._shadows:
             span = shadow.instance.span
-            runs = Read(self._runs, span)
-            skipped = logic(Operator.AND, runs, negation(self._called[shadow], span))
             arguments = tuple(
                 (own, shadow.with_own_pins(value))
                 for pin, value in shadow.arguments
                 if (own := shadow.of(pin)) is not None
             )
-            yield when(skipped, CallStandard(shadow.copy, arguments, (), span))
+            yield when(
+                self.skipped(shadow.instance), CallStandard(shadow.copy, arguments, (), span)
+            )
 
 
 def can_be_shadowed(instance: StandardInstance, program: Program, routine: Routine) -> bool:

@@ -28,8 +28,9 @@ from checker.source.program import (
 )
 from checker.source.types import BOOL
 from checker.temporal.call_marks import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
+from checker.temporal.called_marks import CalledMarks
 from checker.temporal.inspection import Kind, Point, Question, Status, Weight
-from checker.temporal.marks import Watch, logic, mark, marked, negation, note, truth, when
+from checker.temporal.marks import logic, marked, truth, when
 from checker.temporal.requirement import Specification
 from checker.temporal.shadows import Arguments
 from checker.temporal.side_by_side import SideBySide, shown, side_by_side
@@ -102,33 +103,17 @@ def _own(program: Program) -> Iterator[Variable]:
             yield from node.initialise
 
 
-class _Twice(Watch):
+class _Twice(CalledMarks):
     """Calls one instance at the end of each scan that ran the block without calling it."""
 
     def __init__(self, instance: StandardInstance, arguments: Arguments) -> None:
-        super().__init__()
+        super().__init__([instance])
         self._instance = instance
         self._arguments = arguments
-        self._called = mark("called", instance.span)
-        self._runs = mark("runs", instance.span)
-        self.anew = [self._called, self._runs]
-        self._started = False
-
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
-        if self._started:
-            return ()
-        self._started = True
-        return (note(self._runs, self._runs.span),)
-
-    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
-        if isinstance(statement, CallStandard) and statement.instance is self._instance:
-            return (note(self._called, statement.span),)
-        return ()
 
     def end(self) -> Iterable[Statement]:
-        span = self._instance.span
-        skipped = logic(Operator.AND, Read(self._runs, span), negation(self._called, span))
-        yield when(skipped, CallStandard(self._instance, self._arguments, (), span))
+        call = CallStandard(self._instance, self._arguments, (), self._instance.span)
+        yield when(self.skipped(self._instance), call)
 
 
 def twin_of(
