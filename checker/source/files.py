@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 
-from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.source.markup_encoding import markup_text
 from checker.source.markup_reader import is_exchange_root, root_of
 from checker.source.scope import nearest
@@ -105,6 +107,22 @@ def source_files(folder: Path) -> list[Path]:
             f"source files end in {', '.join(SUFFIXES)}, exchange files in {MARKUP}",
         )
     return sorted(found, key=lambda path: path.as_posix().casefold())
+
+
+def readable(
+    files: Iterable[Path], read: Callable[[Path], SourceText], notes: list[Diagnostic]
+) -> list[SourceText]:
+    """The texts of those of a folder's files that can be read; the others are noted."""
+    found: list[SourceText] = []
+    for file in files:
+        try:
+            found.append(read(file))
+        except InputError as error:
+            notes.extend(
+                replace(problem, severity=Severity.NOTE, help="nothing is taken from this file")
+                for problem in error.diagnostics
+            )
+    return found
 
 
 def _is_source(file: Path) -> bool:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic
 from checker.source.program import Operation, Operator, Program, Read, Role, Task, Variable
@@ -33,6 +32,7 @@ from checker.temporal.side_by_side import (
     shown,
     side_by_side,
 )
+from checker.temporal.task_times import written_time
 from checker.temporal.walk import durations
 from checker.temporal.wishes import USUAL_SCAN, Wishes
 
@@ -149,9 +149,7 @@ def _scan(first: Program, second: Program, wishes: Wishes) -> tuple[str, str]:
     if intervals[0] == intervals[1] and len(intervals[0]) == 1:
         (interval,) = intervals[0]
         assert interval is not None
-        whole, rest = divmod(interval, NANOSECONDS_PER_MILLISECOND)
-        text = f"T#{interval // 1000}us" if rest else f"T#{whole}ms"
-        return text, "the INTERVAL of the tasks of both"
+        return written_time(interval), "the INTERVAL of the tasks of both"
     if intervals[0] or intervals[1]:
         return USUAL_SCAN, "no --scan, and the tasks have not one INTERVAL in both"
     return USUAL_SCAN, "no --scan, and no task with an INTERVAL in both"

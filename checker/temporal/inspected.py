@@ -7,11 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
 from checker.source import specification_tree as spec
-from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.diagnostic import Diagnostic
 from checker.source.exchange_file import structured_text_of
-from checker.source.files import read_source, source_files
+from checker.source.files import read_source, readable, source_files
 from checker.source.program import CallBlock, If, Program, Routine, Statement
 from checker.source.project import Project
 from checker.source.resolve import load_program
@@ -23,6 +22,7 @@ from checker.temporal.platform import stated_loop_bound, stated_readings
 from checker.temporal.problems import Problems
 from checker.temporal.requirement import Specification
 from checker.temporal.specification import load_specifications
+from checker.temporal.task_times import written_time
 from checker.temporal.walk import durations
 from checker.temporal.wishes import USUAL_SCAN
 
@@ -70,9 +70,9 @@ def blocks_of(
     (or the one that is named). Files of a folder that cannot be read go to ``notes``."""
     folder = path.is_dir()
     if not folder:
-        sources = [structured_text_of(read_source(path, shown))]
+        sources = [_text(path, shown)]
     else:
-        sources = list(_readable(source_files(path), [] if notes is None else notes))
+        sources = readable(source_files(path), _text, [] if notes is None else notes)
     if block is not None:
         return sources, [block]
     project = Project(sources, sources if folder else ())
@@ -83,16 +83,8 @@ def blocks_of(
     return sources, list(names.values())
 
 
-def _readable(files: Sequence[Path], notes: list[Diagnostic]) -> Iterator[SourceText]:
-    """The texts of a folder's files that can be read."""
-    for file in files:
-        try:
-            yield structured_text_of(read_source(file, str(file)))
-        except InputError as error:
-            help_text = "nothing is taken from this file"
-            notes += (
-                replace(each, severity=Severity.NOTE, help=help_text) for each in error.diagnostics
-            )
+def _text(path: Path, shown: str | None = None) -> SourceText:
+    return structured_text_of(read_source(path, shown))
 
 
 def subject_of_block(
@@ -135,8 +127,7 @@ def _scan(program: Program, wished: str | None) -> tuple[str, str]:
     intervals = {task.interval for task in program.tasks if task.interval is not None}
     if len(intervals) == 1:
         (interval,) = intervals
-        whole, rest = divmod(interval, NANOSECONDS_PER_MILLISECOND)
-        return f"T#{interval // 1000}us" if rest else f"T#{whole}ms", "the INTERVAL of its task"
+        return written_time(interval), "the INTERVAL of its task"
     why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
     return USUAL_SCAN, f"no --scan, and {why}"
 

@@ -8,10 +8,10 @@ from pathlib import Path, PurePath
 from typing import TypeAlias
 
 from checker.source import specification_tree as spec
-from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.exchange_file import structured_text_of
 from checker.source.expressions import resolve_expression
-from checker.source.files import read_source, source_files
+from checker.source.files import read_source, readable, source_files
 from checker.source.program import Assign, Program, Variable
 from checker.source.resolve import load_program
 from checker.source.text import SourceText, Span
@@ -125,19 +125,12 @@ class Library:
             paths = source_files(folder)
         except InputError as error:
             raise _placed(error, file.span) from None
-        found: list[SourceText] = []
-        for path in paths:
-            inside = PurePath(text) / path.relative_to(folder)
-            try:
-                source = self._source(path, str(inside), file)
-            except InputError as error:
-                self.notes.extend(
-                    replace(problem, severity=Severity.NOTE, help="nothing is taken from this file")
-                    for problem in error.diagnostics
-                )
-                continue
-            found.append(source)
-            self._searched.add(source)
+
+        def read(path: Path) -> SourceText:
+            return self._source(path, str(PurePath(text) / path.relative_to(folder)), file)
+
+        found = readable(paths, read, self.notes)
+        self._searched.update(found)
         return found
 
     def _loaded(

@@ -39,9 +39,12 @@ def check_task_times(parts: Parts, program: Program, problems: Problems) -> None
 
 
 def _written(task: Task) -> str:
-    """The interval as a literal, in the coarsest unit that needs no fraction."""
+    """The interval as a literal."""
     assert task.interval is not None
-    for name, size in _UNITS:
-        if task.interval % size == 0:
-            return f"T#{task.interval // size}{name}"
-    raise AssertionError(task.interval)
+    return written_time(task.interval)
+
+
+def written_time(nanoseconds: int) -> str:
+    """A whole number of nanoseconds as a literal, in the coarsest unit that needs no fraction."""
+    name, size = next(unit for unit in _UNITS if nanoseconds % unit[1] == 0)
+    return f"T#{nanoseconds // size}{name}"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from checker.source.diagnostic import Diagnostic, InputError, Severity
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.exchange_file import structured_text_of
-from checker.source.files import read_source, source_files
+from checker.source.files import read_source, readable, source_files
 from checker.source.program import Program
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
@@ -40,15 +40,7 @@ def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagno
     path = Path(version.path)
     if not path.is_dir():
         return load_program([_text(path, texts)], version.block, notes=notes)
-    sources = []
-    for file in source_files(path):
-        try:
-            sources.append(_text(file, texts))
-        except InputError as error:
-            notes += (
-                replace(each, severity=Severity.NOTE, help="nothing is taken from this file")
-                for each in error.diagnostics
-            )
+    sources = readable(source_files(path), lambda file: _text(file, texts), notes)
     return load_program(sources, version.block, notes=notes, searched=sources)
 
 
