@@ -8,7 +8,7 @@ from dataclasses import replace
 import click
 
 from checker.commands.document import OUTPUT, has_folder, json_option, write_document
-from checker.commands.options import shared_options
+from checker.commands.options import platform_option, shared_options
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, worst
 from checker.report.numbers import wall_time
@@ -62,12 +62,7 @@ WAY = "name it with --block, or one for each with --blocks"
     metavar="FORMULA",
     help="What is taken for granted of the inputs, as behind ASSUME in a spec.",
 )
-@click.option(
-    "--platform",
-    multiple=True,
-    metavar="STATEMENT",
-    help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
-)
+@platform_option
 @click.option("--power-cycles", is_flag=True, help="The supply may go and come back at any scan.")
 @click.option("--common", is_flag=True, help="Compare what both have; other inputs are free.")
 @click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from checker.commands.document import OUTPUT, has_folder, json_option, write_document
-from checker.commands.options import shared_options
+from checker.commands.options import platform_option, shared_options
 from checker.commands.session import Session, say
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.exit_code import ExitCode, worst
@@ -81,12 +81,7 @@ def _chosen(context: click.Context, parameter: click.Parameter, text: str | None
     help="As in a spec: T#10ms or T#5ms..T#20ms.  [default: the INTERVAL of the block's task, "
     f"else {USUAL_SCAN}]",
 )
-@click.option(
-    "--platform",
-    multiple=True,
-    metavar="STATEMENT",
-    help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
-)
+@platform_option
 @click.option("--kinds", metavar="WORDS", callback=_chosen, help="Look for these only.")
 @click.option("--skip", metavar="WORDS", callback=_chosen, help="Do not look for these.")
 @click.option("--brief", is_flag=True, help="One line a point.")

@@ -68,6 +68,15 @@ OPTIONS = (
 )
 
 
+platform_option = click.option(
+    "--platform",
+    multiple=True,
+    metavar="STATEMENT",
+    help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
+)
+"""What the platform is, where no spec says it."""
+
+
 def display_options(command: Callable[..., int]) -> Callable[..., int]:
     """The options of a command that only shows something; hands over a ``Terminal``."""
 

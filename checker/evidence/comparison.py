@@ -7,6 +7,7 @@ of them can have a finding in a scan in which the other one has none of that kin
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import z3
@@ -14,11 +15,11 @@ import z3
 from checker.engine.contract import Unknown, Violated
 from checker.engine.worker import Pool
 from checker.evidence.case import Case
-from checker.evidence.causes import causes
 from checker.evidence.check import Options, Progress, check, workers
 from checker.evidence.contradiction import InternalContradiction
+from checker.evidence.counterexample import told
 from checker.evidence.desk import Desk
-from checker.evidence.minimise import relevant_readings, simplified
+from checker.evidence.minimise import simplified
 from checker.evidence.question import Asked, Certified
 from checker.evidence.replay import Replayer
 from checker.evidence.trace import Trace
@@ -101,7 +102,7 @@ class _Both(Replayer):
         finding = records[-1].finding if len(records) == len(steps) else None
         return None if finding is None else finding.kind
 
-    def one_stops(self, records: list[ScanRecord] | tuple[ScanRecord, ...]) -> bool:
+    def one_stops(self, records: Sequence[ScanRecord]) -> bool:
         """Whether the run that was executed last, with these records, ends with a finding that
         only one of the two has."""
         if self._last is None or records[-1].finding is None:
@@ -161,10 +162,6 @@ class _FindingInOne:
             raise InternalContradiction(
                 "a run to a finding in one of the two alone was found, but executed it is none"
             )
-        trace = simplified(trace, replayer, lambda tried: replayer.one_stops(tuple(tried)))
-        records = replayer.records(trace)
-        readings = relevant_readings(trace, replayer, lambda r: replayer.one_stops(tuple(r)))
-        run = Counterexample(
-            tuple(records), readings, causes=causes(None, records, replayer.specification)
-        )
+        trace = simplified(trace, replayer, replayer.one_stops)
+        run = told(trace, replayer.one_stops, replayer, None)
         return Stops(Outcome.VIOLATED, run=run, kinds=replayer.kinds(trace))

@@ -53,7 +53,13 @@ def readable(
     trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
 ) -> Counterexample:
     """The run simplified, with the readings that matter to it and what acted in it."""
-    trace = simplified(trace, replayer, wanted)
+    return told(simplified(trace, replayer, wanted), wanted, replayer, about)
+
+
+def told(
+    trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
+) -> Counterexample:
+    """The run as it is, with the readings that matter to it and what acted in it."""
     records = tuple(replayer.records(trace))
     readings = relevant_readings(trace, replayer, wanted)
     return Counterexample(records, readings, causes=causes(about, records, replayer.specification))

@@ -59,8 +59,13 @@ def _whose(names: Sequence[str]) -> str:
 
 def caution_lines(specifications: Sequence[Specification], terminal: Terminal) -> list[str]:
     """The cautions for one or more checked specs, below a heading."""
+    return below_heading(caution_texts(specifications), terminal)
+
+
+def below_heading(texts: Sequence[str], terminal: Terminal) -> list[str]:
+    """Cautions as lines below their heading."""
     lines = [terminal.paint("What this does not say", Paint.STRONG)]
-    for text in caution_texts(specifications):
+    for text in texts:
         lines += terminal.wrap(text, 2)
     return lines
 

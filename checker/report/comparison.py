@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from checker.evidence.comparison import ComparisonReport, Stops
 from checker.evidence.verdict import Outcome, Verdict
-from checker.report.cautions import REACTION, STEADY_POWER, caution_texts
+from checker.report.cautions import below_heading
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.exit_code import ExitCode
 from checker.report.numbers import count, duration, duration_range, listing
@@ -16,6 +16,7 @@ from checker.report.source_line import address, file_and_line, marked_line
 from checker.report.summary import all_warnings, clause_lines
 from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import WORD, basis, searched, worded
+from checker.report.without_spec import NEXT_STEPS, cautions_without_spec
 from checker.source.diagnostic import Diagnostic, Severity
 from checker.source.program import Program, Variable
 from checker.temporal.comparison import Comparison, file_of
@@ -29,10 +30,6 @@ WORDS = {
 }
 UNTIL_THEN = "only until one of the findings below happens"
 UNSURE = "whether it ever changes was not decided"
-NEXT_STEPS = (
-    "try more time (--seconds), more memory (--memory), the readings of your platform "
-    "(--platform 'READING ...') or one fixed --scan"
-)
 NOT_RIGHT = (
     "That two versions show the same says nothing about whether either is right: what one does "
     "wrong the other does too. 'twohand check' asks that, of one of them."
@@ -44,7 +41,6 @@ COMPARED = (
     "what is inside the blocks is not, nor are pins of instances that are global variables. "
     "Each is matched by its name; addresses are compared where both versions state one."
 )
-NO_POWER_CYCLES = STEADY_POWER.replace("POWER CYCLES in the spec", "--power-cycles")
 AFTER_FINDING = (
     "What a version does after an overflow, a division by zero, an index or a loop beyond its "
     "bound is not compared: the run ends there."
@@ -82,18 +78,13 @@ def comparison_code(found: ComparisonReport) -> ExitCode:
 
 
 def comparison_caution_lines(found: ComparisonReport, terminal: Terminal) -> list[str]:
-    lines = [terminal.paint("What this does not say", Paint.STRONG)]
-    for text in comparison_cautions(found):
-        lines += terminal.wrap(text, 2)
-    return lines
+    return below_heading(comparison_cautions(found), terminal)
 
 
 def comparison_cautions(found: ComparisonReport) -> list[str]:
     """Sentences; what is said of every check comes last."""
     own = [NOT_RIGHT, COMPARED, *([] if found.stops is None else [AFTER_FINDING])]
-    usual = caution_texts([found.comparison.specification])
-    others = {STEADY_POWER: NO_POWER_CYCLES}
-    return [*own, *(others.get(text, text) for text in usual if text != REACTION)]
+    return cautions_without_spec(own, [found.comparison.specification], "--power-cycles")
 
 
 def comparison_total(found: ComparisonReport) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from checker.evidence.comparison import ComparisonReport
-from checker.evidence.verdict import Certificate, Counterexample, Outcome, Verdict
+from checker.evidence.verdict import Counterexample, Outcome, Verdict
 from checker.report.comparison import (
     UNSURE,
     WORDS,
@@ -11,13 +11,16 @@ from checker.report.comparison import (
     comparison_warnings,
     named_verdicts,
 )
-from checker.report.numbers import milliseconds
-from checker.scan.timing import Clocking
+from checker.report.plain_data import (
+    Data,
+    finding,
+    milliseconds,
+    proof,
+    scan_times,
+    value_of,
+)
 from checker.source.program import Program, Variable
-from checker.source.types import Duration, Enumeration, Value
 from checker.temporal.comparison import Comparison, file_of
-
-Data = dict[str, object]
 
 
 def comparison_data(found: ComparisonReport) -> Data:
@@ -28,11 +31,7 @@ def comparison_data(found: ComparisonReport) -> Data:
     return {
         "first": _side(comparison.first),
         "second": _side(comparison.second),
-        "scan_ms": {
-            "shortest": _number(clocking.shortest, clocking),
-            "longest": _number(clocking.longest, clocking),
-            "from": comparison.scan_origin,
-        },
+        "scan_ms": {**scan_times(clocking), "from": comparison.scan_origin},
         "same_inputs": [row[0].name for row in comparison.both.shared],
         "inputs_of_one": _alone(inputs.only_first, inputs.only_second),
         "outputs_of_one": _alone(shown.only_first, shown.only_second),
@@ -41,15 +40,7 @@ def comparison_data(found: ComparisonReport) -> Data:
             _output(name, verdict, number, found)
             for number, (name, verdict) in enumerate(named_verdicts(found))
         ],
-        "findings": [
-            {
-                "kind": each.finding.kind.value,
-                "file": each.finding.span.source.path,
-                "line": each.finding.span.line,
-                "outcome": each.outcome.value,
-            }
-            for each in found.report.findings
-        ],
+        "findings": [finding(each) for each in found.report.findings],
         "finding_in_one_alone": _stops(found),
         "warnings": [warning.message for warning in comparison_warnings(found)],
         "cautions": comparison_cautions(found),
@@ -73,21 +64,11 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         "outcome": WORDS[verdict.outcome][0],
         "never_changes": constant,
         "never_changes_where": dict(verdict.readings) if constant else {},
-        "proof": None if constant else _proof(verdict.certificate),
+        "proof": None if constant else proof(verdict.certificate),
         "run": None if run is None else _run(run, number, found.comparison),
         "reason": UNSURE
         if verdict.outcome is Outcome.PROVED and verdict.reason
         else verdict.reason,
-    }
-
-
-def _proof(certificate: Certificate | None) -> Data | None:
-    if certificate is None:
-        return None
-    return {
-        "method": certificate.method,
-        "checker": certificate.checker,
-        "clauses": list(certificate.clauses),
     }
 
 
@@ -99,9 +80,9 @@ def _run(run: Counterexample, number: int, comparison: Comparison) -> Data:
     last = run.records[-1]
     return {
         "scans": len(run.records),
-        "ms": _number(last.time, clocking),
-        "first": _value(copies[0], last.values[copies[0].name], clocking),
-        "second": _value(copies[1], last.values[copies[1].name], clocking),
+        "ms": milliseconds(last.time, clocking),
+        "first": value_of(last.values[copies[0].name], copies[0].type, clocking),
+        "second": value_of(last.values[copies[1].name], copies[1].type, clocking),
         "readings": dict(run.readings),
         "reading_decides": run.reading_decides,
         "inputs": _inputs(run, comparison),
@@ -114,9 +95,9 @@ def _inputs(run: Counterexample, comparison: Comparison) -> list[Data]:
     clocking = comparison.specification.clocking
     return [
         {
-            "ms": _number(record.time, clocking),
+            "ms": milliseconds(record.time, clocking),
             "sampled": {
-                v.name: _value(v, record.values[v.name], clocking) for v in program.sampled
+                v.name: value_of(record.values[v.name], v.type, clocking) for v in program.sampled
             },
         }
         for record in run.records
@@ -134,20 +115,7 @@ def _stops(found: ComparisonReport) -> Data | None:
         ),
         "first": first,
         "second": second,
-        "proof": _proof(stops.certificate),
+        "proof": proof(stops.certificate),
         "inputs": [] if stops.run is None else _inputs(stops.run, found.comparison),
         "reason": stops.reason,
     }
-
-
-def _value(variable: Variable, value: Value, clocking: Clocking) -> object:
-    if isinstance(variable.type, Duration):
-        return _number(int(value), clocking)
-    if isinstance(variable.type, Enumeration):
-        return variable.type.value_name(int(value))
-    return value
-
-
-def _number(units: int, clocking: Clocking) -> int | float:
-    text = milliseconds(units, clocking)
-    return float(text) if "." in text else int(text)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from checker.evidence.inspect import Found, Inspection
 from checker.evidence.skipped_calls import CALLED_ALWAYS
-from checker.report.cautions import REACTION, STEADY_POWER, caution_texts
+from checker.report.cautions import below_heading
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.diagram import diagram_lines
 from checker.report.exit_code import ExitCode
@@ -27,6 +27,7 @@ from checker.report.source_line import address, file_and_line, marked_line
 from checker.report.table import table_lines
 from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import basis
+from checker.report.without_spec import NEXT_STEPS, cautions_without_spec
 from checker.source.program import Program, Read
 from checker.source.text import Span
 from checker.temporal.comparison import file_of
@@ -40,12 +41,7 @@ PAINT = {
     Weight.NOTE: Paint.STRONG,
     Weight.HARMLESS: Paint.GOOD,
 }
-NEXT_STEPS = (
-    "try more time (--seconds), more memory (--memory), the readings of your platform "
-    "(--platform 'READING ...') or one fixed --scan"
-)
 HARMLESS_SHOWN = 3
-NO_POWER_CYCLES = STEADY_POWER.replace("POWER CYCLES in the spec", "POWER CYCLES in a spec")
 
 
 def inspection_lines(
@@ -92,16 +88,11 @@ def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
     if any(each.point.kind is Kind.SKIPPED_CALL for i in inspections for each in i.found):
         own.append(TWIN_WORDS)
     specifications = [each.subject.specification for each in inspections]
-    usual = caution_texts(specifications)
-    others = {STEADY_POWER: NO_POWER_CYCLES}
-    return [*own, *(others.get(text, text) for text in usual if text != REACTION)]
+    return cautions_without_spec(own, specifications, "POWER CYCLES in a spec")
 
 
 def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Terminal) -> list[str]:
-    lines = [terminal.paint("What this does not say", Paint.STRONG)]
-    for text in inspection_cautions(inspections):
-        lines += terminal.wrap(text, 2)
-    return lines
+    return below_heading(inspection_cautions(inspections), terminal)
 
 
 def clean_sentences(found: Inspection) -> Iterator[str]:

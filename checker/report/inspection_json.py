@@ -13,14 +13,12 @@ from checker.report.inspection import (
 )
 from checker.report.inspection_words import WORDS
 from checker.report.lanes import Lane
-from checker.report.numbers import milliseconds
+from checker.report.plain_data import Data, milliseconds, scan_times, value_of
 from checker.scan.timing import Clocking
 from checker.source.text import Span
-from checker.source.types import Duration, Enumeration, Value
+from checker.source.types import Value
 from checker.temporal.comparison import file_of
 from checker.temporal.inspection import Status
-
-Data = dict[str, object]
 
 
 def inspection_data(inspections: Sequence[Inspection]) -> Data:
@@ -37,11 +35,7 @@ def _block(found: Inspection) -> Data:
     return {
         "block": found.subject.name,
         "file": file_of(spec.program),
-        "scan_ms": {
-            "shortest": _number(clocking.shortest, clocking),
-            "longest": _number(clocking.longest, clocking),
-            "from": found.subject.scan_origin,
-        },
+        "scan_ms": {**scan_times(clocking), "from": found.subject.scan_origin},
         "kinds": [kind.value for kind in found.kinds],
         "points": [_point(each) for each in found.found],
         "clean": list(clean_sentences(found)),
@@ -74,11 +68,11 @@ def _run(each: Found) -> Data:
     lanes = run_lanes(each)
     return {
         "scans": len(run.records),
-        "ms": _number(run.records[-1].time, clocking),
+        "ms": milliseconds(run.records[-1].time, clocking),
         "readings": dict(run.readings),
         "values": [
             {
-                "ms": _number(record.time, clocking),
+                "ms": milliseconds(record.time, clocking),
                 **{lane.label: _value(lane, number, clocking) for lane in lanes},
             }
             for number, record in enumerate(run.records)
@@ -88,19 +82,8 @@ def _run(each: Found) -> Data:
 
 def _value(lane: Lane, scan: int, clocking: Clocking) -> object:
     value: Value | None = lane.values[scan]
-    if value is None:
-        return None
-    if isinstance(lane.kind, Duration):
-        return _number(int(value), clocking)
-    if isinstance(lane.kind, Enumeration):
-        return lane.kind.value_name(int(value))
-    return value
+    return None if value is None else value_of(value, lane.kind, clocking)
 
 
 def _place(span: Span) -> Data:
     return {"file": span.source.path, "line": span.line, "column": span.column}
-
-
-def _number(units: int, clocking: Clocking) -> int | float:
-    text = milliseconds(units, clocking)
-    return float(text) if "." in text else int(text)

@@ -5,14 +5,11 @@ Times and distances are exact where a decimal number can be; distances are not r
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from checker.evidence.measurement import FigureResult, Measurement, MeasureReport
 from checker.report.distance import cautions, stopping_distances
-from checker.scan.timing import NANOSECONDS_PER_MILLISECOND, Clocking
+from checker.report.plain_data import Data, finding, milliseconds, number, proof, scan_times
+from checker.scan.timing import Clocking
 from checker.temporal.distance import Distance, StoppingTime, distance_trip
-
-Data = dict[str, object]
 
 
 def measure_data(report: MeasureReport) -> Data:
@@ -23,20 +20,9 @@ def measure_data(report: MeasureReport) -> Data:
         "spec": specification.name,
         "file": specification.source.path,
         "block": specification.program.name,
-        "scan_ms": {
-            "shortest": _milliseconds(clocking.shortest, clocking),
-            "longest": _milliseconds(clocking.longest, clocking),
-        },
+        "scan_ms": scan_times(clocking),
         "figures": [_figure(result, report) for result in report.figures],
-        "findings": [
-            {
-                "kind": found.finding.kind.value,
-                "file": found.finding.span.source.path,
-                "line": found.finding.span.line,
-                "outcome": found.outcome.value,
-            }
-            for found in report.findings
-        ],
+        "findings": [finding(found) for found in report.findings],
         "warnings": [warning.message for warning in report.warnings],
         "distances": _distances(report),
     }
@@ -55,7 +41,7 @@ def _figure(result: FigureResult, report: MeasureReport) -> Data:
         "decided": result.decided,
         "sampled": _measurement(result.time, clocking),
         "true_above_ms" if least else "true_below_ms": (
-            None if bound is None else _milliseconds(bound, clocking)
+            None if bound is None else milliseconds(bound, clocking)
         ),
     }
     bounds = result.scan_bounds(report.specification)
@@ -66,9 +52,9 @@ def _figure(result: FigureResult, report: MeasureReport) -> Data:
 
 def _measurement(measured: Measurement, clocking: Clocking) -> Data:
     def amount(value: int | None) -> int | float | None:
-        return None if value is None else _milliseconds(value, clocking)
+        return None if value is None else milliseconds(value, clocking)
 
-    run, certificate = measured.run, measured.certificate
+    run = measured.run
     return {
         "outcome": measured.decision.value,
         "reached_ms": amount(measured.reached),
@@ -77,18 +63,12 @@ def _measurement(measured: Measurement, clocking: Clocking) -> Data:
         if run is None
         else {
             "scans": len(run.records),
-            "ms": _milliseconds(run.records[-1].time, clocking),
+            "ms": milliseconds(run.records[-1].time, clocking),
             "readings": dict(run.readings),
         },
         "repeatable_scan": None if measured.stay is None else measured.stay.scan + 1,
         "other_reading_ms": amount(measured.otherwise),
-        "proof": None
-        if certificate is None
-        else {
-            "method": certificate.method,
-            "checker": certificate.checker,
-            "clauses": list(certificate.clauses),
-        },
+        "proof": proof(measured.certificate),
         "reason": measured.reason,
     }
 
@@ -111,11 +91,11 @@ def _distances(report: MeasureReport) -> Data:
 
 def _time(time: StoppingTime) -> Data:
     return {
-        "seconds": _number(time.seconds),
+        "seconds": number(time.seconds),
         "terms": [
             {
                 "name": term.name,
-                "seconds": None if term.seconds is None else _number(term.seconds),
+                "seconds": None if term.seconds is None else number(term.seconds),
                 "origin": term.origin,
                 "below": term.below,
             }
@@ -131,14 +111,6 @@ def _distance(distance: Distance) -> Data:
         "terms": dict(distance.terms),
         "calculation": distance.calculation,
         "more_than": distance.more_than,
-        "mm": _number(distance.millimetres),
-        "inches": _number(distance.inches),
+        "mm": number(distance.millimetres),
+        "inches": number(distance.inches),
     }
-
-
-def _milliseconds(units: int, clocking: Clocking) -> int | float:
-    return _number(Fraction(clocking.nanoseconds(units), NANOSECONDS_PER_MILLISECOND))
-
-
-def _number(value: Fraction) -> int | float:
-    return value.numerator if value.denominator == 1 else float(value)

@@ -58,29 +58,25 @@ def has_effect(expression: Expression) -> bool:
 
 def _calls(expression: Expression) -> bool:
     """Whether there is a call in it; asked of every part of a long expression."""
-    waiting = [expression]
-    while waiting:
-        match waiting.pop():
-            case Operation(operands=operands) | Apply(operands=operands):
-                waiting.extend(operands)
-            case Convert(operand=operand):
-                waiting.append(operand)
-            case Element(dimensions=dimensions, values=values):
-                waiting.extend((*(each.index for each in dimensions), *values))
-            case ShortCircuit(left=left, right=right):
-                waiting.extend((left, right))
-            case CallFunction():
-                return True
-    return False
+    return any(isinstance(part, CallFunction) for part in _parts(expression))
 
 
 def reads(expression: Expression) -> Iterator[Variable]:
     """The variables whose values an expression is made of, in what it calls too."""
+    for part in _parts(expression):
+        if isinstance(part, Read):
+            yield part.variable
+        elif isinstance(part, CallFunction):
+            yield from (node.variable for node in nodes_of(part.routine) if isinstance(node, Read))
+
+
+def _parts(expression: Expression) -> Iterator[Expression]:
+    """An expression and those in it, routines that it calls aside."""
     waiting = [expression]
     while waiting:
-        match waiting.pop():
-            case Read(variable=variable):
-                yield variable
+        part = waiting.pop()
+        yield part
+        match part:
             case Operation(operands=operands) | Apply(operands=operands):
                 waiting.extend(operands)
             case Convert(operand=operand):
@@ -89,9 +85,8 @@ def reads(expression: Expression) -> Iterator[Variable]:
                 waiting.extend((*(each.index for each in dimensions), *values))
             case ShortCircuit(left=left, right=right):
                 waiting.extend((left, right))
-            case CallFunction(arguments=arguments, routine=routine):
+            case CallFunction(arguments=arguments):
                 waiting.extend(value for _, value in arguments)
-                yield from (node.variable for node in nodes_of(routine) if isinstance(node, Read))
 
 
 def nodes_of(root: object) -> Iterator[object]:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
-from checker.source.program import Program
+from checker.source.program import Program, Routine
 from checker.temporal.call_marks import CallMarks, CallPoints
 from checker.temporal.clock_marks import ClockMarks
 from checker.temporal.early_reads import EarlyReads
@@ -21,6 +21,14 @@ from checker.temporal.write_marks import WriteMarks
 
 _WAYS = frozenset({Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE})
 _CALLS = frozenset({Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED})
+_OF_ONE_KIND: dict[
+    Kind, Callable[[Program, Routine], LateInputs | ClockMarks | EarlyReads | WriteMarks]
+] = {
+    Kind.LOST_WRITE: WriteMarks,
+    Kind.PASSED_CLOCK: ClockMarks,
+    Kind.EARLY_READ: lambda _, routine: EarlyReads(routine),
+    Kind.LATE_INPUT: LateInputs,
+}
 
 
 @dataclass
@@ -48,14 +56,9 @@ def families_of(subject: Subject, kinds: Collection[Kind]) -> Families:
         watches.append(calls)
         found.calls = CallPoints(calls)
         found.families.append(found.calls)
-    made: list[tuple[Kind, LateInputs | ClockMarks | EarlyReads | WriteMarks]] = [
-        (Kind.LOST_WRITE, WriteMarks(plain, routine)),
-        (Kind.PASSED_CLOCK, ClockMarks(plain, routine)),
-        (Kind.EARLY_READ, EarlyReads(routine)),
-        (Kind.LATE_INPUT, LateInputs(plain, routine)),
-    ]
-    for kind, watch in made:
+    for kind, make in _OF_ONE_KIND.items():
         if kind in wanted:
+            watch = make(plain, routine)
             watches.append(watch)
             found.families.append(watch)
     if Kind.UNUSED in wanted:
