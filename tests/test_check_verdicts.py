@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import pytest
 from check_samples import TWO_HANDS, TYPE_THREE, logic, specification, type_three
@@ -12,6 +13,8 @@ from checker.engine.contract import Unknown
 from checker.engine.worker import Pool, StartMethod
 from checker.evidence.assumptions import CheckAssumptions
 from checker.evidence.check import Options, check
+from checker.evidence.desk import Desk
+from checker.evidence.question import Asked
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.scan.finding import FindingKind
 from checker.source.diagnostic import InputError
@@ -261,6 +264,36 @@ def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
     for found in report.findings:
         assert found.counterexample is not None
         assert found.counterexample.records[-1].finding == found.finding
+
+
+def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes after
+    it only, is executed and has '10 / n'."""
+    questions: list[str] = []
+    decide = Desk.decide
+
+    def late(desk: Desk, name: str, *arguments: Any, **options: Any) -> None:
+        if name == "automatic findings":
+            questions.append(name)
+            if len(questions) in (1, 3):
+                arguments[2](Asked(Unknown("no time"), seconds=0.0))
+                return
+        decide(desk, name, *arguments, **options)
+
+    monkeypatch.setattr(Desk, "decide", late)
+    block = logic(
+        "IF c THEN k := 20 / n; END_IF; IF b THEN m := 10 / n; c := TRUE; END_IF; q := a;",
+        more="m, k, n : INT; c : BOOL;",
+    )
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    (found,) = report.findings
+    assert (found.finding.span.text, found.outcome) == ("10 / n", Outcome.VIOLATED)
+    assert found.counterexample is not None
+    assert found.counterexample.records[-1].finding == found.finding
+    assert report.findings_excluded == 1
+    assert len(questions) == 4
 
 
 def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:

@@ -20,15 +20,18 @@ class FindingCheck:
 
     def __init__(self, case: Case) -> None:
         self._case = case
-        self._found: list[FindingVerdict] = []
-        self._possible: list[Finding] = []
-        self.excluded = 0
         self._all = [finding for finding, _ in case.questions.findings]
+        self._found: dict[Finding, FindingVerdict] = {}
+        self._possible: list[Finding] = []
+        self._excluded: set[Finding] = set()
+
+    @property
+    def excluded(self) -> int:
+        return len(self._excluded)
 
     @property
     def verdicts(self) -> tuple[FindingVerdict, ...]:
-        order = {id(finding): position for position, finding in enumerate(self._all)}
-        return tuple(sorted(self._found, key=lambda verdict: order[id(verdict.finding)]))
+        return tuple(self._found[finding] for finding in self._all if finding in self._found)
 
     def begin(self) -> None:
         if self._all:
@@ -36,45 +39,56 @@ class FindingCheck:
 
     def agree_with(self, seen: Sequence[Finding]) -> None:
         """InternalContradiction where a finding that was executed counts as impossible."""
-        for finding in seen:
-            if not any(same(finding, verdict.finding) for verdict in self._found):
-                raise InternalContradiction(
-                    f"a finding was proved impossible that was executed ({finding_words(finding)})"
-                )
-
-    def _ask(self, wanted: Sequence[Finding]) -> None:
-        self._case.desk.decide(
-            "automatic findings",
-            self._case.questions.finding(wanted, self._possible),
-            0,
-            lambda asked: self._answered(asked, wanted),
+        self._contradict(
+            [each for each in seen if not any(same(each, found) for found in self._found)]
         )
 
-    def _answered(self, asked: Asked, wanted: Sequence[Finding]) -> None:
+    def _contradict(self, executed: Sequence[Finding]) -> None:
+        for finding in executed:
+            raise InternalContradiction(
+                f"a finding was proved impossible that was executed ({finding_words(finding)})"
+            )
+
+    def _ask(self, wanted: Sequence[Finding]) -> None:
+        before = tuple(self._possible)
+        self._case.desk.decide(
+            "automatic findings",
+            self._case.questions.finding(wanted, before),
+            0,
+            lambda asked: self._answered(asked, wanted, before),
+        )
+
+    def _answered(self, asked: Asked, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:
         match asked.answer:
             case Certified():
-                self.excluded += len(wanted)
+                self._excluded.update(wanted)
+                self._contradict([each for each in wanted if each in self._possible])
             case Violated() as run:
-                self._happens(run, wanted)
+                self._happens(run, wanted, before)
             case Unknown() as unknown if len(wanted) == 1:
-                self._found.append(
-                    FindingVerdict(wanted[0], Outcome.UNDECIDED, reason=unknown.reason)
+                self._found.setdefault(
+                    wanted[0],
+                    FindingVerdict(wanted[0], Outcome.UNDECIDED, reason=unknown.reason),
                 )
             case Unknown():
                 for finding in wanted:
                     self._ask([finding])
 
-    def _happens(self, run: Violated, wanted: Sequence[Finding]) -> None:
+    def _happens(self, run: Violated, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:
+        """The run may have a finding first that this question does not ask for, one that a
+        question of its own could not decide or has not yet: it counts like one that was sought."""
         counterexample = finding_run(self._case.trace(run), self._case.replayer)
         seen = counterexample.records[-1].finding
         assert seen is not None
-        finding = next((each for each in wanted if same(each, seen)), None)
+        possible = (each for each in self._all if each not in before and each not in self._excluded)
+        finding = next((each for each in possible if same(each, seen)), None)
         if finding is None:
             raise InternalContradiction(
                 f"a run to a finding has another one when it is executed ({finding_words(seen)})"
             )
-        self._found.append(FindingVerdict(finding, Outcome.VIOLATED, counterexample))
-        self._possible.append(finding)
-        rest = [each for each in wanted if each is not finding]
+        if finding not in self._possible:
+            self._possible.append(finding)
+            self._found[finding] = FindingVerdict(finding, Outcome.VIOLATED, counterexample)
+        rest = [each for each in wanted if each not in self._possible]
         if rest:
             self._ask(rest)
