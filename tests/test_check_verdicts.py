@@ -269,8 +269,8 @@ def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
 def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes after
-    it only, is executed and has '10 / n'."""
+    """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes
+    after it only, is executed and has '10 / n'."""
     questions: list[str] = []
     decide = Desk.decide
 

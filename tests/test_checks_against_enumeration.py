@@ -9,14 +9,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
+from random import Random
 
 import pytest
 from checks_by_enumeration import compare, compare_contradiction
 from enumerate_states import TooManyStatesError
 from random_specs import drawn_spec
 
+from checker.engine.contract import Unknown
 from checker.engine.worker import Pool
 from checker.evidence.check import Options, check, open_pool
+from checker.evidence.desk import Desk, Then
+from checker.evidence.question import Ask, Asked
 from checker.source.diagnostic import InputError
 from checker.temporal.requirement import Specification
 from checker.temporal.specification import load_specification
@@ -30,7 +34,7 @@ CHEAP = (19, 20, 22, 30, 31, 1007, 1012)
 def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
     """None where the changed tokens make no program."""
     text = drawn_spec(seed, more)
-    folder.mkdir()
+    folder.mkdir(parents=True)
     for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
         (folder / name).write_text(content, encoding="utf-8")
     try:
@@ -82,6 +86,27 @@ def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_
     assert counts["specs"] >= 5
     assert counts["PROVED"] >= 5
     assert counts["UNDECIDED"] <= 2
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("start", range(3))
+def test_whatever_time_runs_out_for_nothing_that_is_said_is_wrong(
+    start: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A part of all questions is left unanswered, each time other ones."""
+    chance, ask = Random(start), Desk._ask
+
+    def late(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
+        if chance.random() < 0.2 + 0.2 * start:
+            then(Asked(Unknown("no time"), seconds=0.0))
+        else:
+            ask(desk, name, question, then, first)
+
+    monkeypatch.setattr(Desk, "_ask", late)
+    with open_pool(OPTIONS) as pool:
+        counts = sum((compared(CHEAP, tmp_path / str(n), pool) for n in range(4)), Counter())
+    assert counts["specs"] == 4 * len(CHEAP)
+    assert min(counts[word] for word in ("PROVED", "VIOLATED", "UNDECIDED")) >= 5
 
 
 @pytest.mark.long
