@@ -8,6 +8,7 @@ from checker.engine.contract import Violated
 from checker.engine.jobs import Problem
 from checker.evidence.clause_words import ClauseWords
 from checker.evidence.desk import Desk
+from checker.evidence.long_runs import LongRuns
 from checker.evidence.question import Certified
 from checker.evidence.questions import Questions
 from checker.evidence.reachable import KnownRuns
@@ -16,6 +17,7 @@ from checker.evidence.trace import Trace, trace_of
 from checker.evidence.verdict import Certificate
 from checker.scan import exchange
 from checker.scan.finding import Finding
+from checker.scan.timing import PARAMETER_PREFIX
 from checker.temporal.requirement import Specification
 
 
@@ -39,6 +41,13 @@ class Case:
     def until_then(self) -> Problem:
         """The questions about the time before any finding."""
         return self.questions.until_then()
+
+    @cached_property
+    def long_runs(self) -> LongRuns:
+        names = {state.name for state in self.questions.system.states}
+        open_readings = self.specification.readings.open
+        choices = [name for name in open_readings if PARAMETER_PREFIX + name in names]
+        return LongRuns(self.replayer, choices, self.seconds)
 
     def trace(self, run: Violated) -> Trace:
         return trace_of(run, self.specification, self.questions.tick)

@@ -9,7 +9,7 @@ from checker.evidence.case import Case
 from checker.evidence.contradiction import InternalContradiction
 from checker.evidence.counterexample import finding_run, same
 from checker.evidence.question import Asked, Certified
-from checker.evidence.verdict import FindingVerdict, Outcome
+from checker.evidence.verdict import Counterexample, FindingVerdict, Outcome
 from checker.evidence.wording import finding_words
 from checker.scan.finding import Finding
 
@@ -65,19 +65,34 @@ class FindingCheck:
                 self._contradict([each for each in wanted if each in self._possible])
             case Violated() as run:
                 self._happens(run, wanted, before)
-            case Unknown() as unknown if len(wanted) == 1:
-                self._found.setdefault(
-                    wanted[0],
-                    FindingVerdict(wanted[0], Outcome.UNDECIDED, reason=unknown.reason),
-                )
-            case Unknown():
-                for finding in wanted:
-                    self._ask([finding])
+            case Unknown() as unknown:
+                self._undecided(unknown, wanted)
+
+    def _undecided(self, unknown: Unknown, wanted: Sequence[Finding]) -> None:
+        """What long runs have needs no search; the rest is asked again, each by itself."""
+        case = self._case
+        for seen, trace in case.long_runs.findings.items():
+            if not any(same(seen, each) for each in self._possible):
+                self._executed(finding_run(trace, case.replayer), ())
+        rest = [each for each in wanted if each not in self._possible]
+        if len(wanted) > 1 or not rest:
+            for finding in rest:
+                self._ask([finding])
+            return
+        (finding,) = rest
+        undecided = FindingVerdict(finding, Outcome.UNDECIDED, reason=unknown.reason)
+        self._found.setdefault(finding, undecided)
 
     def _happens(self, run: Violated, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:
         """The run may have a finding first that this question does not ask for, one that a
         question of its own could not decide or has not yet: it counts like one that was sought."""
-        counterexample = finding_run(self._case.trace(run), self._case.replayer)
+        self._executed(finding_run(self._case.trace(run), self._case.replayer), before)
+        rest = [each for each in wanted if each not in self._possible]
+        if rest:
+            self._ask(rest)
+
+    def _executed(self, counterexample: Counterexample, before: Sequence[Finding]) -> None:
+        """A run that ends in a finding, none of those that were to come later than it."""
         seen = counterexample.records[-1].finding
         assert seen is not None
         possible = (each for each in self._all if each not in before and each not in self._excluded)
@@ -89,6 +104,3 @@ class FindingCheck:
         if finding not in self._possible:
             self._possible.append(finding)
             self._found[finding] = FindingVerdict(finding, Outcome.VIOLATED, counterexample)
-        rest = [each for each in wanted if each not in self._possible]
-        if rest:
-            self._ask(rest)

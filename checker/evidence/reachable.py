@@ -75,7 +75,7 @@ def usual_runs(specification: Specification) -> Iterator[Trace]:
     others = [v.name for v in inputs if v.type == BOOL and v.name not in {*used, *supply}]
     readings = definite(specification.readings, {})
     long = _long_scans(specification)
-    for setting in _settings(others):
+    for setting in settings(others):
         rest = {**setting, **supply}
         together = _script(positions, rest, [(-1, 2), (None, 3), (0, 2), (-1, 2), (None, 2)])
         alone = _script(positions, rest, [(-1, 2), (0, long), (None, 2), (-1, 1)])
@@ -91,7 +91,7 @@ def _long_scans(specification: Specification) -> int:
     return min(_MOST_LONG_SCANS, max([0, *windows]) // specification.clocking.longest + 2)
 
 
-def _settings(names: list[str]) -> Iterator[dict[str, Value]]:
+def settings(names: list[str]) -> Iterator[dict[str, Value]]:
     """All FALSE, all TRUE, then the mixtures of the first few."""
     yield dict.fromkeys(names, False)
     if names:

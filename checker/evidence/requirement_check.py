@@ -73,24 +73,28 @@ class RequirementCheck:
             case Certified() as proof:
                 self._proved(proof)
             case Violated() as run:
-                self._violated(run, problem)
+                self._violated(self._case.trace(run), problem)
             case Unknown() as unknown:
-                self._settle(
-                    Outcome.UNDECIDED,
-                    reason=unknown.reason,
-                    events=unknown.events,
-                    scans=unknown.scans,
-                )
+                self._undecided(unknown, problem)
 
     def _settle(self, outcome: Outcome, **evidence: object) -> None:
         verdict = Verdict(self.requirement, outcome, seconds=self._seconds)
         self._verdict = replace(verdict, **evidence)  # type: ignore[arg-type]
         self._decided(self._verdict)
 
+    def _undecided(self, unknown: Unknown, problem: Problem) -> None:
+        """Unless a run that nobody searched for refutes it."""
+        trace = self._case.long_runs.refuting(self.requirement.property)
+        if trace is not None:
+            self._violated(trace, problem)
+            return
+        self._settle(
+            Outcome.UNDECIDED, reason=unknown.reason, events=unknown.events, scans=unknown.scans
+        )
+
     # --- violated -----------------------------------------------------------------------------
 
-    def _violated(self, run: Violated, problem: Problem) -> None:
-        trace = self._case.trace(run)
+    def _violated(self, trace: Trace, problem: Problem) -> None:
         found = self._replayed(trace, problem)
         if found is None:
             self._ask(self._case.until_then)

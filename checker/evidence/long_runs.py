@@ -1,0 +1,203 @@
+"""Long runs: what a search had no time for may only come after tens of thousands of scans.
+
+A short cycle of inputs is repeated and executed; that is as good a witness as any, and proves
+nothing. For a finding a number has to leave its type: a cycle is gone on with where some number
+moves on and on, one way, and can get there in time.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import count, islice, pairwise
+from itertools import cycle as repeated
+
+from checker.evidence.cycles import Cycle, cycles
+from checker.evidence.replay import Replayer
+from checker.evidence.trace import Trace, definite
+from checker.scan.execute import Machine
+from checker.scan.finding import Finding
+from checker.scan.record import ScanRecord
+from checker.scan.timing import Readings
+from checker.source.types import Integer, Value
+from checker.temporal.formula import Property
+
+_STRETCH_SCANS = 200
+"""Scans of each of the stretches over which a number has to move on."""
+_STRETCHES = 4
+_LONGEST = 140_000
+"""Scans of one run: an unsigned number of 16 bits at one step in two scans."""
+_MOST_SCANS = 400_000
+"""Scans that are executed for findings."""
+_MOST_VALUES = 6_000_000
+"""Values (scans by variables) of a run that is kept whole."""
+_JUDGED_SCANS = 1500
+"""Scans of a run that is judged by formulas, which look back from each scan."""
+_SHARE = 0.25
+"""The part of a question's time that executing may take, and seconds that it always may."""
+_LEAST_SECONDS = 3.0
+_TRIES = 3
+"""Runs in which the same number moves on."""
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A cycle under one choice of the readings; ``moving`` are the numbers that move on and on,
+    each with the scans until it has left its type."""
+
+    cycle: Cycle
+    readings: Readings
+    moving: Mapping[str, int] = field(default_factory=dict)
+
+    def trace(self, length: int, chosen: Mapping[str, bool]) -> Trace:
+        times = -(-length // len(self.cycle))
+        return Trace((self.cycle * times)[:length], self.readings, chosen)
+
+
+class LongRuns:
+    """Runs of one specification; ``choices`` are the open readings that its program depends on,
+    ``seconds`` is the time that a question has."""
+
+    def __init__(self, replayer: Replayer, choices: Sequence[str], seconds: float) -> None:
+        self._replayer = replayer
+        self._chosen_names = choices
+        self._specification = replayer.specification
+        self._seconds = max(_LEAST_SECONDS, seconds * _SHARE)
+        self._executing = self._execute()
+        self._executed: list[tuple[Trace, list[ScanRecord]]] = []
+
+    # --- findings -----------------------------------------------------------------------------
+
+    @cached_property
+    def findings(self) -> Mapping[Finding, Trace]:
+        """The findings that end such a run, each with the shortest run that was met."""
+        end = time.monotonic() + self._seconds
+        found: dict[Finding, Trace] = {}
+        tried: Counter[str] = Counter()
+        left = _MOST_SCANS
+        for way in self._ways(end):
+            needed = [way.moving[name] for name in way.moving if tried[name] < _TRIES]
+            length = max([0, *(scans for scans in needed if scans <= min(self._longest, left))])
+            ended = self._until_a_finding(way, length, end)
+            left -= length
+            tried.update(way.moving)
+            if ended is None:
+                continue
+            finding, position = ended
+            trace = way.trace(position, self._chosen(way.readings))
+            known = found.get(finding)
+            if (known is None or len(known.scans) > position) and self._allowed(trace):
+                found[finding] = trace
+        return found
+
+    @property
+    def _longest(self) -> int:
+        spec = self._specification
+        if spec.assumptions:
+            return _JUDGED_SCANS
+        return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
+
+    def _ways(self, end: float) -> Iterator[_Way]:
+        """The cycles in which a number moves on or a finding comes soon."""
+        for readings in self._choices():
+            for cycle in cycles(self._specification):
+                if time.monotonic() > end:
+                    return
+                moving = self._moving(cycle, readings)
+                if moving:
+                    yield _Way(cycle, readings, moving)
+
+    def _moving(self, cycle: Cycle, readings: Readings) -> Mapping[str, int]:
+        """The numbers that move on and on, each with the scans until it leaves its type, guessed
+        from how far it gets in a few stretches; one without a name where a finding comes first."""
+        machine = self._machine(readings)
+        times = -(-_STRETCH_SCANS // len(cycle))
+        states: list[Mapping[str, Value]] = []
+        for stretch in range(_STRETCHES):
+            for position, scan in enumerate(cycle * times, 1):
+                record = machine.scan(scan.inputs, scan.elapsed)
+                if record.finding is not None:
+                    return {"": stretch * times * len(cycle) + position}
+            states.append(record.values)
+        moving = {}
+        for variable in self._specification.program.variables:
+            if isinstance(variable.type, Integer):
+                values = [int(state[variable.name]) for state in states]
+                stretches = _stretches(values, variable.type)
+                if stretches is not None:
+                    moving[variable.name] = (_STRETCHES + stretches + 1) * times * len(cycle)
+        return moving
+
+    def _until_a_finding(self, way: _Way, scans: int, end: float) -> tuple[Finding, int] | None:
+        """The finding that ends the repeated cycle, and the number of its scans."""
+        machine = self._machine(way.readings)
+        for position, scan in enumerate(islice(repeated(way.cycle), scans), 1):
+            record = machine.scan(scan.inputs, scan.elapsed)
+            if record.finding is not None:
+                return record.finding, position
+            if position % 1000 == 0 and time.monotonic() > end:
+                break
+        return None
+
+    # --- properties ---------------------------------------------------------------------------
+
+    def refuting(self, property: Property) -> Trace | None:
+        """A run that refutes it, cut there; None where none of those there is time for does."""
+        end = time.monotonic() + self._seconds
+        for number in count():
+            if time.monotonic() > end:
+                return None
+            if number == len(self._executed):
+                ended = next(self._executing, None)
+                if ended is None:
+                    return None
+                self._executed.append(ended)
+            trace, records = self._executed[number]
+            position = self._replayer.refuted_at(property, records)
+            if position is not None:
+                return trace.cut(position + 1)
+        return None
+
+    def _execute(self) -> Iterator[tuple[Trace, list[ScanRecord]]]:
+        """Runs that meet the assumptions and end before any finding."""
+        for readings in self._choices():
+            for cycle in cycles(self._specification):
+                trace = _Way(cycle, readings).trace(_JUDGED_SCANS, self._chosen(readings))
+                records = self._replayer.records(trace)
+                if records and records[-1].finding is not None:
+                    records = records[:-1]
+                if records and self._replayer.allowed(records):
+                    yield trace.cut(len(records)), records
+
+    # --- both ---------------------------------------------------------------------------------
+
+    def _choices(self) -> list[Readings]:
+        """Two choices of the open readings, as far apart as there are."""
+        readings = self._specification.readings
+        values = (False, True) if self._chosen_names else (False,)
+        return [definite(readings, dict.fromkeys(self._chosen_names, value)) for value in values]
+
+    def _chosen(self, readings: Readings) -> Mapping[str, bool]:
+        return {name: bool(getattr(readings, name)) for name in self._chosen_names}
+
+    def _machine(self, readings: Readings) -> Machine:
+        spec = self._specification
+        return Machine(spec.program, spec.clocking, readings, spec.loop_bound)
+
+    def _allowed(self, trace: Trace) -> bool:
+        if not self._specification.assumptions:
+            return True
+        return self._replayer.allowed(self._replayer.records(trace))
+
+
+def _stretches(values: list[int], kind: Integer) -> int | None:
+    """How many stretches more until the number leaves its type; None where it does not move on."""
+    steps = [after - before for before, after in pairwise(values)]
+    if all(step > 0 for step in steps):
+        return (kind.highest - values[-1]) // min(steps) + 1
+    if all(step < 0 for step in steps):
+        return (values[-1] - kind.lowest) // -max(steps) + 1
+    return None
