@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import ast
 import re
+import shlex
 from collections.abc import Iterator
+from difflib import SequenceMatcher
+from functools import cache
 from pathlib import Path
-from typing import TypeGuard
+from typing import NamedTuple, TypeGuard
 
 import pytest
 
 import checker
 from checker import cli
 from checker.report.exit_code import ExitCode
-from checker.source.diagnostic import InputError
+from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.explanation import Explanation, explanations
+from checker.source.text import COMMAND_LINE, Span
 from checker.temporal.specification import load_specifications
 
 CODE = re.compile(r"[a-z]+(?:-[a-z]+)*")
@@ -35,15 +39,27 @@ STATEMENTS = (
     "SOURCE 'b.st';", "SCAN T#10ms;", "HAND left = a;", "HAND right = b;", "OUTPUT q;",
     "REQUIRE TWO_HAND LOGIC TYPE I;",
 )  # fmt: skip
-COMMANDS = {
-    "needless-assumption": "check",
-    "nothing-to-fail": "faults",
-    "nothing-to-measure": "measure",
-    "reading-decides": "check",
-}
-"""The commands that tell what is not told as the spec is read."""
-ASKED_WITH = {"retained-timer": "POWER CYCLES;"}
-"""What the spec says besides, where an example of the source depends on it."""
+SPEC_OF_A_SOURCE = """SPEC S
+SOURCE 'b.st';
+SCAN T#10ms;
+BLOCK B;
+REACHABLE FIRST_SCAN;
+END_SPEC
+"""
+FILE = re.compile(r"^--- (\S+) ---$", re.MULTILINE)
+TOLD = re.compile(
+    r"^(?:(?P<path>[^:\n]+?)(?::(?P<line>\d+):\d+)?: )?"
+    r"(?:error|warning|note): .*\[(?P<code>[a-z-]+)\]$",
+    re.MULTILINE,
+)
+
+
+class Told(NamedTuple):
+    """A code that is told and its place; ``line`` is 0 where only the file is named."""
+
+    code: str
+    path: str
+    line: int
 
 
 def spec_with(statements: str) -> str:
@@ -53,9 +69,14 @@ def spec_with(statements: str) -> str:
     return "\n".join(["SPEC S", *kept, statements, "END_SPEC", ""])
 
 
+@cache
+def parsed(path: Path) -> ast.Module:
+    return ast.parse(path.read_text(encoding="utf-8"))
+
+
 def codes_in(path: Path) -> Iterator[str]:
     """The codes that the calls in a file give."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(path)):
         if not isinstance(node, ast.Call):
             continue
         name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(
@@ -76,7 +97,7 @@ def is_text(node: ast.AST) -> TypeGuard[ast.Constant]:
 
 
 def texts_in(path: Path) -> Iterator[str]:
-    return (n.value for n in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if is_text(n))
+    return (n.value for n in ast.walk(parsed(path)) if is_text(n))
 
 
 def all_codes() -> set[str]:
@@ -94,56 +115,106 @@ def test_every_page_explains_a_code() -> None:
     assert set(explanations()) - used == set()
 
 
-def files_of(page: Explanation, text: str) -> tuple[str, str]:
-    """The source and the spec in which the example stands."""
+def files_of(page: Explanation, text: str) -> dict[str, str]:
+    """The files in which the example stands."""
     source = BLOCK.format(declarations="", body="")
-    spec = spec_with(ASKED_WITH.get(page.code, ""))
+    spec = spec_with("")
     match page.kind:
         case "body":
             source = BLOCK.format(declarations="", body=text)
         case "declarations":
             source = BLOCK.format(declarations=text, body="")
         case "source":
-            source = text
-            spec = "SPEC S\nSOURCE 'b.st';\nSCAN T#10ms;\nBLOCK B;\nEND_SPEC\n"
+            source, spec = text, SPEC_OF_A_SOURCE
         case "spec":
             spec = spec_with(text)
         case "whole_spec":
             spec = text
-    return source, spec
+        case "command":
+            source = BLOCK.format(declarations="", body="q := a AND b;")
+        case "files":
+            _, *parts = FILE.split(text)
+            return {name: part.lstrip("\n") for name, part in zip(*[iter(parts)] * 2, strict=True)}
+    return {"b.st": source, "s.spec": spec}
 
 
-def shown_by(command: str, path: Path, output: pytest.CaptureFixture[str]) -> set[str]:
-    """The codes in what a command shows."""
-    assert cli.run([command, str(path)]) != ExitCode.INTERNAL
+def shown_by(command: str, output: pytest.CaptureFixture[str]) -> str:
+    """What a command line shows, which the page gives as a user types it."""
+    program, *arguments = shlex.split(command)
+    assert program == "twohand"
+    assert cli.run(arguments) != ExitCode.INTERNAL
     found = output.readouterr()
-    return set(re.findall(r"\[([a-z-]+)\]", found.out + found.err)) & set(explanations())
+    return found.out + found.err
 
 
-def told(
-    page: Explanation, text: str, folder: Path, output: pytest.CaptureFixture[str]
-) -> set[str]:
-    source, spec = files_of(page, text)
-    (folder / "b.st").write_text(source, encoding="utf-8")
-    (folder / "s.spec").write_text(spec, encoding="utf-8")
-    if page.code in COMMANDS:
-        return shown_by(COMMANDS[page.code], folder / "s.spec", output)
+def told(page: Explanation, text: str, output: pytest.CaptureFixture[str]) -> list[Told]:
+    """The codes and places that are told of an example, in the working folder."""
+    for name, content in files_of(page, text).items():
+        Path(name).parent.mkdir(exist_ok=True)
+        Path(name).write_text(content, encoding="utf-8", newline="\n")
+    command = text if page.kind == "command" else page.told_by
+    if command:
+        return [
+            Told(found["code"], posix(found["path"]), int(found["line"] or 0))
+            for found in TOLD.finditer(shown_by(command, output))
+        ]
     try:
-        found = load_specifications(folder / "s.spec")
+        specifications = load_specifications(Path("s.spec"))
     except InputError as error:
-        return {problem.code for problem in error.diagnostics}
-    return {problem.code for each in found for problem in each.warnings}
+        problems = list(error.diagnostics)
+    else:
+        problems = [problem for each in specifications for problem in each.warnings]
+    return [place for problem in problems for place in places_of(problem)]
+
+
+def places_of(problem: Diagnostic) -> Iterator[Told]:
+    yield Told(problem.code, *(line_of(problem.span) if problem.span else (posix(problem.path), 0)))
+    for span, _ in problem.related:
+        yield Told(problem.code, *line_of(span))
+
+
+def line_of(span: Span) -> tuple[str, int]:
+    return posix(span.source.path), span.line
+
+
+def posix(path: str | None) -> str:
+    return Path(path).as_posix() if path else ""
+
+
+def is_at_the_mistake(page: Explanation, place: Told) -> bool:
+    """Whether a place is where the page says, or one that the mended text has otherwise."""
+    if page.kind == "command":
+        return place.path in (*page.example.split(), COMMAND_LINE, "")
+    before = files_of(page, page.example)
+    after = files_of(page, page.mended)
+    if place.line == 0:
+        return place.path in {part for name in before for part in (name, name.split("/")[0])}
+    lines = before[place.path].split("\n")
+    if page.marked:
+        return lines[place.line - 1].strip() == page.marked
+    matcher = SequenceMatcher(None, lines, after.get(place.path, "").split("\n"), autojunk=False)
+    return any(
+        first - (kind == "insert") < place.line <= last + (kind == "insert")
+        for kind, first, last, _, _ in matcher.get_opcodes()
+        if kind != "equal"
+    )
 
 
 @pytest.mark.parametrize(
     "page", [p for p in explanations().values() if p.kind], ids=lambda p: p.code
 )
-def test_an_example_gives_its_code_and_its_mended_text_does_not(
-    page: Explanation, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+def test_an_example_gives_its_code_at_the_mistake_and_its_mended_text_does_not(
+    page: Explanation,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
-    assert page.code in told(page, page.example, tmp_path, capsys)
-    left = told(page, page.mended, tmp_path, capsys)
-    assert left <= {"nothing-to-check"}, left
+    monkeypatch.chdir(tmp_path)
+    found = [place for place in told(page, page.example, capsys) if place.code == page.code]
+    assert found
+    assert any(is_at_the_mistake(page, place) for place in found), found
+    left = told(page, page.mended, capsys)
+    assert not left
 
 
 def test_explain_shows_a_page(capsys: pytest.CaptureFixture[str]) -> None:
@@ -151,6 +222,13 @@ def test_explain_shows_a_page(capsys: pytest.CaptureFixture[str]) -> None:
     assert "x := 5;" in capsys.readouterr().out
     assert cli.run(["check", "--explain", "EQUALS-for-assignment"]) == 0
     assert "x := 5;" in capsys.readouterr().out
+
+
+def test_explain_shows_what_tells_and_what_is_marked(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["explain", "never-changes"]) == 0
+    shown = capsys.readouterr().out
+    assert "Gives it (as files, with 'twohand compare old.st new.st'):" in shown
+    assert "It marks: VAR_OUTPUT q : BOOL; END_VAR" in shown
 
 
 def test_explain_lists_all_codes(capsys: pytest.CaptureFixture[str]) -> None:

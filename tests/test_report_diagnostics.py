@@ -5,7 +5,7 @@ from __future__ import annotations
 from checker.report.diagnostics import diagnostic_lines, one_line
 from checker.report.terminal import Terminal, text_width
 from checker.source.diagnostic import Diagnostic, Severity
-from checker.source.text import SourceText, Span
+from checker.source.text import COMMAND_LINE, SourceText, Span
 
 WIDE = Terminal(80, encoding="utf-8")
 ASCII = Terminal(80, lines=False, encoding="ascii")
@@ -91,3 +91,13 @@ def test_control_characters_of_a_source_do_not_reach_the_console() -> None:
     found = Diagnostic("c", "m\x1b[2J", mark("(* \x1b[31m \u202e *) levt", "levt"))
     assert "\x1b" not in shown(found)
     assert "\u202e" not in shown(found)
+
+
+def test_an_option_has_no_lines_and_columns() -> None:
+    text = "SPEC S\nLOOPS 0;\nEND_SPEC\n"
+    span = Span(SourceText(COMMAND_LINE, text), 13, 14)
+    assert shown(Diagnostic("c", "m", span)).splitlines() == [
+        "command line: error: m [c]",
+        "   │ LOOPS 0;",
+        "   │       ^",
+    ]

@@ -13,6 +13,8 @@ _PLACES = {
     "source": "as a source file",
     "spec": "in a spec",
     "whole_spec": "as a spec file",
+    "files": "as files",
+    "command": "as a command",
 }
 
 
@@ -23,7 +25,11 @@ def page_lines(page: Explanation, terminal: Terminal) -> list[str]:
     lines += ["", *terminal.wrap(f"Why it matters: {page.why}", 2, 2), ""]
     if not page.kind:
         return [*lines, *terminal.wrap(f"No example: {page.example}", 2, 2)]
-    lines += [f"  Gives it ({_PLACES[page.kind]}):", "", *_indented(page.example, terminal)]
+    told_by = f", with '{page.told_by}'" if page.told_by else ""
+    lines += terminal.wrap(f"Gives it ({_PLACES[page.kind]}{told_by}):", 2, 2)
+    lines += ["", *_indented(page.example, terminal)]
+    if page.marked:
+        lines += ["", *terminal.wrap(f"It marks: {page.marked}", 2, 2)]
     return [*lines, "", "  Mended:", "", *_indented(page.mended, terminal)]
 
 

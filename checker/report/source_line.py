@@ -3,15 +3,22 @@
 from __future__ import annotations
 
 from checker.report.terminal import Paint, Terminal, character_width, text_width
-from checker.source.text import Span
+from checker.source.text import COMMAND_LINE, Span
 
 TAB = 4
 REACH = 1_000
 """Characters around the place that are looked at; more never fit on a screen."""
 
 
+def _is_typed(span: Span) -> bool:
+    """Whether it is the text of an option, which has no lines that its user knows."""
+    return span.source.path == COMMAND_LINE
+
+
 def address(span: Span) -> str:
     """``file:line:column``, both from 1."""
+    if _is_typed(span):
+        return COMMAND_LINE
     return f"{span.source.path}:{span.line}:{span.column}"
 
 
@@ -54,7 +61,7 @@ def _window(shown: str, first: int, last: int, width: int) -> tuple[str, int]:
 def marked_line(span: Span, terminal: Terminal, note: str = "") -> list[str]:
     """The source line of a span with its characters marked by carets below; a span of several
     lines is marked to the end of its first one."""
-    number = str(span.line)
+    number = "" if _is_typed(span) else str(span.line)
     margin = " " * len(number)
     column, line = span.column - 1, span.source.line(span.line)
     cut_off = max(0, column - REACH)

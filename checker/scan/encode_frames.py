@@ -175,7 +175,7 @@ class Work:
                     f"one scan runs more than {MOST_STATEMENTS} statements when its loops are "
                     "written out",
                     span,
-                    "lower LOOPS in the spec, or give the loops constant limits",
+                    "lower LOOPS in the spec, or let the loops run fewer rounds",
                 )
             )
 

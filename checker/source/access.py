@@ -263,10 +263,11 @@ class Walk:
             raise self._no_members(selector)
         bounds = first.kind.bounds
         if len(indices) != len(bounds):
+            word = "index" if len(bounds) == 1 else "indices"
             raise InputError(
                 Diagnostic(
                     "index-count",
-                    f"'{self.text}' takes {len(bounds)} indices, not {len(indices)}",
+                    f"'{self.text}' takes {len(bounds)} {word}, not {len(indices)}",
                     selector.span,
                     f"write as many as it has dimensions: {kind_name(first.kind)}",
                 )

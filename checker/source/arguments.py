@@ -176,7 +176,7 @@ class _Binder:
         key = argument.name.key
         if key in self.given and not argument.output:
             raise _error("duplicate-argument", f"'{argument.name.text}' is given twice",
-                         argument.span)  # fmt: skip
+                         argument.span, "remove one of them")  # fmt: skip
         if argument.output:
             self._output(argument, argument.name)
             return
@@ -328,12 +328,13 @@ class _Binder:
         named = any(argument.name for argument in inputs)
         counted = not named and not missing and not self.unread
         if counted and (inputs or parameters.complete):
+            needed = len(parameters.positional)
             lacking = [key for key in parameters.positional if key not in self.given]
             if lacking:
                 missing.append(
                     Diagnostic(
                         "argument-count",
-                        f"'{parameters.name}' needs {len(parameters.positional)} arguments, "
+                        f"'{parameters.name}' needs {needed} argument{'' if needed == 1 else 's'}, "
                         f"not {len(self.given)}",
                         self.call.span,
                         f"its inputs are {', '.join(parameters.positional)}",

@@ -2,7 +2,9 @@
 
 A page is a table named after its code: ``meaning``, ``why`` (what it matters to a proof), an
 example under the name of what it is (see ``EXAMPLES``) and ``mended``, the same without the
-mistake; ``without_example`` says why there is none.
+mistake. ``told_by`` is the command that tells it, where no reading of the spec does;
+``marked`` is the line that is marked, where it is none that the mended text has otherwise.
+``without_example`` says why there is no example.
 """
 
 from __future__ import annotations
@@ -13,14 +15,16 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
-EXAMPLES = ("body", "declarations", "source", "spec", "whole_spec")
+EXAMPLES = ("body", "declarations", "source", "spec", "whole_spec", "files", "command")
 """Statements of a block, its declarations, a whole source file, statements of a spec, a whole
-spec file."""
+spec file, several files of which each begins with a line ``--- its name ---``, a command line."""
 
 
 @dataclass(frozen=True)
 class Explanation:
-    """``kind`` is one of EXAMPLES; without an example it is empty, and ``example`` says why."""
+    """``kind`` is one of EXAMPLES; without an example it is empty, and ``example`` says why.
+    ``told_by`` is empty where the code is told as the spec is read, ``marked`` where the mended
+    text shows the place."""
 
     code: str
     meaning: str
@@ -28,6 +32,8 @@ class Explanation:
     kind: str
     example: str
     mended: str
+    told_by: str
+    marked: str
 
 
 @cache
@@ -53,5 +59,6 @@ def _page(code: str, table: Mapping[str, str]) -> Explanation:
     kind = kinds[0] if kinds[0] in EXAMPLES else ""
     return Explanation(
         code, table["meaning"], table["why"], kind, table[kinds[0]].strip("\n"),
-        table.get("mended", "").strip("\n"),
+        table.get("mended", "").strip("\n"), table.get("told_by", ""),
+        table.get("marked", ""),
     )  # fmt: skip

@@ -174,7 +174,7 @@ def _operands(node: tree.Call, name: str) -> list[tree.Expression]:
         raise InputError(
             Diagnostic(
                 "argument-count",
-                f"{name} needs {needs} arguments, not {len(arguments)}",
+                f"{name} needs {needs} argument{'' if least == 1 else 's'}, not {len(arguments)}",
                 node.span,
                 f"its inputs are {', '.join(formal) or 'IN1, IN2'}",
             )

@@ -172,12 +172,16 @@ def method_frame(
 ) -> Frame:
     """The one frame of a method, or of a property's accessor, of one instance."""
     if "ABSTRACT" in modifiers(method):
-        raise _error(
-            "abstract-method",
-            f"'{method.name.text}' is ABSTRACT in '{instance.lineage.units[found.level].name.text}'"
-            " and has no statements",
-            method.name.span,
-            f"write it in '{instance.unit.name.text}'",
+        base = instance.lineage.units[found.level]
+        raise InputError(
+            Diagnostic(
+                "abstract-method",
+                f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and "
+                f"'{instance.unit.name.text}' has no statements for it",
+                instance.unit.name.span,
+                f"write it in '{instance.unit.name.text}'",
+                ((method.name.span, "declared here"),),
+            )
         )
     return code_frame(
         instance, kind, found.level, method,

@@ -261,7 +261,9 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
         return None
     if not opened or (kinds[-1] in UNITS and place.type not in _UNIT_ENDS):
         return place.problem(
-            "stray-end", f"{place.word.upper()} ends nothing here", "remove it, or write its begin"
+            "stray-end",
+            f"{place.word.upper()} ends nothing here",
+            "remove it, or write what it ends",
         )
     return place.problem(
         "wrong-end",

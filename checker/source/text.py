@@ -6,6 +6,9 @@ import bisect
 from dataclasses import dataclass, field
 from functools import cached_property
 
+COMMAND_LINE = "command line"
+"""The path of the texts that are given as options."""
+
 
 @dataclass(frozen=True, eq=False)
 class SourceText:

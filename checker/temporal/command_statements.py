@@ -7,12 +7,10 @@ from dataclasses import dataclass
 
 from checker.source import specification_tree as spec
 from checker.source.specification_parse import parse_specification
-from checker.source.text import SourceText
+from checker.source.text import COMMAND_LINE, SourceText
 from checker.temporal.parts import Parts
 from checker.temporal.problems import Problems
 
-COMMAND_LINE = "command line"
-"""Where the texts stand that are given as options."""
 PLATFORM = (
     spec.ScanStatement,
     spec.ReadingStatement,

@@ -78,8 +78,7 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
     both = side_by_side(first, second)
     pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
     if not pairs and not problems.errors:
-        message = f"'{first.name}' and '{second.name}' have no output in common"
-        problems.error("nothing-to-compare", message, place, "name two versions of one block")
+        problems.errors.append(_nothing_in_common(first, second))
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
     stated += durations(both.program)
     unit = parts.only(spec.UnitStatement)
@@ -166,6 +165,13 @@ def file_of(program: Program) -> str:
     """The file in which the block is declared."""
     declared = [v.span.source.path for v in program.variables if v.role in _OF_BLOCK]
     return next(iter([*declared, *(source.path for source in program.sources)]), "")
+
+
+def _nothing_in_common(first: Program, second: Program) -> Diagnostic:
+    path = file_of(second)
+    message = f"'{second.name}' has no output in common with '{first.name}' ({file_of(first)})"
+    way = "name two versions of one block"
+    return Diagnostic("nothing-to-compare", message, path=path, help=way)
 
 
 def _check(found: Matching, first: Program, second: Program, code: str, problems: Problems) -> None:

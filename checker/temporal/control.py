@@ -15,6 +15,7 @@ from checker.temporal.wording import milliseconds, milliseconds_of, written
 
 WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND
 """ISO 13851:2019, 5.8: both hands within 0.5 s."""
+_BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
 
 
 class ControlReader:
@@ -76,7 +77,12 @@ class ControlReader:
         if logic_type is not LogicType.THREE:
             if stated is not None:
                 message = f"type {logic_type.value} has no window"
-                raise wrong("window-not-asked", message, stated.span, "write TYPE III")
+                raise wrong(
+                    "window-not-asked",
+                    message,
+                    stated.span,
+                    "write TYPE III, or leave the window out",
+                )
             return None, None
         if stated is None:
             raise wrong(
@@ -124,6 +130,7 @@ class ControlReader:
                 f"the window of {milliseconds(window, unit)} is wider than the "
                 f"{milliseconds_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
                 span,
+                _BOUND_THE_LAG,
             )
         elif below * unit > WIDEST_WINDOW:
             self.problems.warn(
@@ -133,7 +140,7 @@ class ControlReader:
                 f"{milliseconds(below, unit)}; ISO 13851:2019, 5.8 allows "
                 f"{milliseconds_of(WIDEST_WINDOW)}",
                 span,
-                "write TRUE_LAG T#500ms to bound the true lag",
+                _BOUND_THE_LAG,
             )
 
 

@@ -28,7 +28,7 @@ DATA = [
     in_declarations("type-mismatch", "x : «TIME» (T#1s..T#2s);", "INT (0..10)", "subrange"),
     in_declarations("misplaced-address", "x, y AT «%IX0.0» : BOOL;", "of its own", "one address"),
     with_list("index-out-of-range", "strokes := list[«4»];", "1 to 3", "no element 4"),
-    with_list("index-count", "strokes := list«[1, 2]»;", "dimensions", "1 indices"),
+    with_list("index-count", "strokes := list«[1, 2]»;", "dimensions", "1 index,"),
     with_list("type-mismatch", "strokes := list[«stop»];", "convert", "an index is an integer"),
     with_list("structure-as-value", "strokes := «list»;", "an element", "an array"),
     with_list("structure-as-value", "enable := «pair»;", "a member", "a structure"),
