@@ -14,6 +14,7 @@ from checker.engine.worker import Pool, StartMethod
 from checker.evidence.assumptions import CheckAssumptions
 from checker.evidence.check import Options, check
 from checker.evidence.desk import Desk
+from checker.evidence.long_runs import LongRuns
 from checker.evidence.question import Asked
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.scan.finding import FindingKind
@@ -283,6 +284,7 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
         decide(desk, name, *arguments, **options)
 
     monkeypatch.setattr(Desk, "decide", late)
+    monkeypatch.setattr(LongRuns, "findings", {})
     block = logic(
         "IF c THEN k := 20 / n; END_IF; IF b THEN m := 10 / n; c := TRUE; END_IF; q := a;",
         more="m, k, n : INT; c : BOOL;",

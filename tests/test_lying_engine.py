@@ -17,7 +17,7 @@ from checker.engine.contract import Answer, Proved, Step, Unknown, Violated
 from checker.evidence import lag_question
 from checker.evidence.check import Options, check
 from checker.evidence.contradiction import InternalContradiction
-from checker.evidence.verdict import Report
+from checker.evidence.verdict import Outcome, Report
 from checker.scan.system import TransitionSystem
 from checker.temporal.requirement import Specification
 
@@ -157,7 +157,12 @@ def test_an_engine_that_never_answers_proves_nothing(
     monkeypatch.setattr(plan, "decide", lambda *_: Unknown("asleep"))
     monkeypatch.setattr(plan, "decide_horn", lambda *_: Unknown("asleep"))
     report = check(specification(tmp_path, SMALL, ASKED.replace("ASSUME", "PROPERTY x :")), OPTIONS)
-    assert {v.outcome.value for v in report.verdicts} <= {"UNDECIDED"}
-    assert {f.outcome.value for f in report.findings} == {"UNDECIDED"}
+    outcomes = {v.requirement.identifier: v.outcome.value for v in report.verdicts}
+    assert outcomes.pop("x") == "VIOLATED", "a run that was executed shows it"
+    assert set(outcomes.values()) == {"UNDECIDED"}
+    assert all(v.certificate is None for v in report.verdicts)
+    executed = [f.finding for f in report.findings if f.outcome is Outcome.VIOLATED]
+    assert [finding.span.text for finding in executed] == ["100 / k"], "k is 0 in the second scan"
+    assert len(report.findings) > 1
     assert report.never_on == ()
     assert report.findings_excluded == 0
