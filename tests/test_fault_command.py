@@ -89,6 +89,8 @@ def test_a_run_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
     out = capsys.readouterr().out
     assert code == 1
     assert "fault assumed: leftNO stuck closed" in out
+    assert "falls under this fault" in " ".join(out.split())
+    assert "as expected" not in " ".join(out.split()), "EXPECT is of no fault"
     assert "fault.begins" in out
     assert "this set go TRUE" in out
 
@@ -96,10 +98,24 @@ def test_a_run_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
 def test_the_run_of_two_faults_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
     _, pair = specs(tmp_path)
     names = "leftNO-stuck-closed+leftNC-stuck-open"
-    assert cli.run(["faults", pair, "--trace", names, "both_hands", *FAST]) == 1
+    assert cli.run(["faults", pair, "--trace", names, "both_hands", *FAST]) == 0
     out = capsys.readouterr().out
     assert "fault assumed: leftNC stuck open" in out
+    assert "falls under these faults" in " ".join(out.split())
+    assert "no single fault may cost the function" in out, "type II says nothing of two"
     assert "second.begins" in out
+
+
+def test_a_traced_loss_that_the_type_allows_is_told_and_no_failure(
+    tmp_path: Path, capsys: Capture
+) -> None:
+    path = written_spec(tmp_path, SINGLE_SPEC.replace("TYPE II", "TYPE I"))
+    stuck = "leftNO-stuck-closed"
+    assert cli.run(["faults", str(path), "--trace", stuck, "both_hands", *FAST]) == 0
+    out = capsys.readouterr().out
+    assert "falls under this fault" in " ".join(out.split())
+    assert "allowed: lost, allowed for this type; a fault may cost the function" in out
+    assert cli.run(["faults", str(path), "--trace", stuck, "off_after", *FAST]) == 0
 
 
 @pytest.mark.parametrize(

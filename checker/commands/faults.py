@@ -11,10 +11,11 @@ import click
 from checker.commands.document import OUTPUT, has_folder, json_option, write_document
 from checker.commands.options import shared_options
 from checker.commands.session import Session, say
-from checker.report.exit_code import ExitCode, fault_code, report_code, worst
+from checker.report.exit_code import ExitCode, fault_code, traced_code, worst
 from checker.report.fault_comparison import comparison_lines
 from checker.report.fault_json import fault_document
 from checker.report.fault_table import fault_lines
+from checker.report.fault_words import trace_sentence
 from checker.report.summary import report_lines
 from checker.spec_files import find_spec_files
 
@@ -29,6 +30,7 @@ Exit codes, the first that applies:
   1  a requirement that may not be lost is lost, with a fault or without one
   3  something is undecided
   0  everything that may not be lost is proved
+With --trace it is the one question that counts.
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 EXAMPLES = """\b
@@ -143,5 +145,10 @@ def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: s
     assumed = specification.assumed_faults
     for each in assumed.faults if assumed else ():
         say(session.terminal.shown(f"fault assumed: {each.title}"), session.terminal)
-    say([*report_lines(report, session.terminal), ""], session.terminal)
-    return report_code(report)
+    lines = report_lines(report, session.terminal)
+    why = trace_sentence(report, analysis.kept)
+    say(
+        [*lines, "", *session.terminal.wrap(why, 2, 4), ""] if why else [*lines, ""],
+        session.terminal,
+    )
+    return traced_code(report, analysis.kept)

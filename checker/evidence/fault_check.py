@@ -10,12 +10,11 @@ from checker.engine.worker import Pool
 from checker.evidence.case import Case
 from checker.evidence.check import Options, Progress, check, doubted_verdict, workers
 from checker.evidence.desk import Desk
+from checker.evidence.fault_standing import only_asks_for_output, standing_of
 from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
 from checker.evidence.finding_check import FindingCheck
 from checker.evidence.requirement_check import RequirementCheck
 from checker.evidence.verdict import Outcome, Report, Verdict
-from checker.temporal.availability import asks_for_output
-from checker.temporal.available import AVAILABLE, AVAILABLE_BOUNCING
 from checker.temporal.fault_analysis import FaultAnalysis
 from checker.temporal.fault_requirements import after_fault
 from checker.temporal.faults import Fault, Kept
@@ -113,16 +112,7 @@ class _Faults:
         return doubted_verdict(verdict, doubt) if doubt else verdict
 
     def standing(self, verdict: Verdict, asks: bool) -> Standing:
-        match verdict.outcome:
-            case Outcome.UNDECIDED:
-                return Standing.UNDECIDED
-            case Outcome.VIOLATED if asks:
-                return Standing.NOT_AVAILABLE
-            case Outcome.VIOLATED if self._analysis.kept is Kept.MAY_BE_LOST:
-                return Standing.LOST_ALLOWED
-            case Outcome.VIOLATED:
-                return Standing.VIOLATED
-        return Standing.PROVED
+        return standing_of(verdict.outcome, asks, self._analysis.kept)
 
 
 class _OpenRow:
@@ -162,8 +152,7 @@ class _OpenRow:
             self._table.told(" and ".join(fault.title for fault in self._faults))
 
     def _asks(self, requirement: Requirement) -> bool:
-        named = requirement.identifier in (AVAILABLE, AVAILABLE_BOUNCING)
-        return named or asks_for_output(requirement.property, self._specification.outputs)
+        return only_asks_for_output(requirement, self._specification)
 
     def begin(self) -> None:
         for each in reversed(self._checks.values()):

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from enum import IntEnum
 
+from checker.evidence.fault_standing import traced_standing
 from checker.evidence.fault_table import FaultTable, Standing
 from checker.evidence.verdict import Outcome, Report
 from checker.temporal.faults import Kept
@@ -61,6 +62,17 @@ def fault_code(table: FaultTable) -> ExitCode:
     if left and not all(row.surely_noticed for row in table.rows):
         return ExitCode.UNDECIDED  # nobody has asked for second faults
     if Standing.UNDECIDED in standings or findings:
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED
+
+
+def traced_code(report: Report, kept: Kept) -> ExitCode:
+    """What one question under a fault answers: as the table with that word in it would."""
+    standing = traced_standing(report, kept)
+    findings = {found.outcome for found in report.findings}
+    if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:
+        return ExitCode.VIOLATED
+    if standing is Standing.UNDECIDED or findings:
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from checker.evidence.fault_standing import traced_standing
 from checker.evidence.fault_table import FaultRow, FaultTable, Standing
-from checker.evidence.verdict import Outcome, Verdict
+from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.report.terminal import Paint
+from checker.temporal.fault_requirements import AFTER_FAULT
 from checker.temporal.faults import Kept
 
 WORDS = {
@@ -95,3 +97,12 @@ def undecided(row: FaultRow) -> list[str]:
     return [
         cell.requirement.identifier for cell in row.cells if cell.standing is Standing.UNDECIDED
     ]
+
+
+def trace_sentence(report: Report, kept: Kept) -> str:
+    """Why what falls under a traced fault is no loss that counts; nothing where it is one."""
+    standing = traced_standing(report, kept)
+    if standing not in MEANINGS or report.verdicts[0].requirement.identifier in AFTER_FAULT:
+        return ""
+    asked = f"; {ASKED[kept]}" if standing is Standing.LOST_ALLOWED else ""
+    return f"{MEANINGS[standing]}{asked}"

@@ -39,6 +39,19 @@ def expectation(verdict: Verdict) -> str:
     return "as expected" if expected is not Expectation.PROVED else ""
 
 
+def under_faults(verdict: Verdict, faults: int) -> str:
+    """What an assumed fault (or two) does to it. EXPECT speaks of the block without a fault."""
+    which = "this fault" if faults == 1 else "these faults"
+    expected = verdict.requirement.expected is Expectation.VIOLATED
+    if verdict.requirement.aim is Aim.REACHABLE:
+        return f"never under {which}" if verdict.outcome is Outcome.VACUOUS else ""
+    if verdict.outcome is Outcome.VACUOUS:
+        return f"speaks of nothing under {which}"
+    if verdict.outcome is not Outcome.VIOLATED:
+        return ""
+    return f"falls under {which}" + (" (expected to fall without a fault, too)" if expected else "")
+
+
 def basis(certificate: Certificate | None) -> str:
     """How a proof was found and who accepted it."""
     if certificate is None:
@@ -109,7 +122,8 @@ def verdict_lines(
     parts = [f"{verdict.requirement.sentence} ({verdict.requirement.identifier})"]
     if report.findings and verdict.outcome is not Outcome.VIOLATED:
         parts.append(UNTIL_THEN)
-    note = expectation(verdict)
+    assumed = report.specification.assumed_faults
+    note = under_faults(verdict, len(assumed.faults)) if assumed else expectation(verdict)
     if note:
         parts.append(note)
     lines = worded(outcome_word(verdict), outcome_paint(verdict), "; ".join(parts), terminal)

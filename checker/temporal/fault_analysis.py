@@ -99,7 +99,7 @@ class FaultAnalysis:
 
     def _unnamed(self, name: str, known: list[str], what: str) -> InputError:
         close = nearest(name, known)
-        shown = f"there is {', '.join(known[:8])}" + (" ..." if len(known) > 8 else "")
+        shown = f"there is {', '.join(known[:24])}" + (" ..." if len(known) > 24 else "")
         return self._unknown(
             f"unknown {what} '{name}' in spec '{self.sound.name}'",
             f"did you mean '{close}'?" if close else shown,

@@ -20,9 +20,11 @@ from checker.temporal.hands import any_of
 from checker.temporal.requirement import Aim, Requirement, Specification
 from checker.temporal.wording import listed, quoted
 
-STAYS_OFF = "stays_off"
+OFF_AFTER = "off_after"
 NOTICED = "noticed"
 SHOWS = "shows"
+AFTER_FAULT = (SHOWS, OFF_AFTER, NOTICED)
+"""What is told of a fault, and asked of nobody."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,7 +61,7 @@ def after_fault(specification: Specification) -> AfterFault:
     start = Rose(output)
     shown = Once(_seen(specification, assumed.shows))
     stays_off = Requirement(
-        STAYS_OFF,
+        OFF_AFTER,
         f"from the scan on in which the fault shows at an input, {name} does not go on",
         Always(Not(And((start, shown)))),
         span,
