@@ -282,6 +282,8 @@ def test_the_command_says_which_is_which_and_where_they_differ(
     assert "says nothing about whether either is right" in text
     assert "2 outputs compared: 1 DIFFERS, 1 SAME" in text
     document = json.loads(Path("out.json").read_text())
+    assert list(document)[:3] == ["format", "version", "program"]
+    assert document["format"] == "twohand-comparison"
     first, second = document["outputs"]
     assert (first["output"], first["outcome"]) == ("q", "DIFFERS")
     assert (first["run"]["first"], first["run"]["second"]) == (False, True)

@@ -138,9 +138,21 @@ def test_a_wrong_name_of_a_fault_or_requirement_is_answered_with_the_nearest(
 
 
 def test_json_alone_on_the_output(tmp_path: Path, capsys: Capture) -> None:
-    single, _ = specs(tmp_path)
-    assert cli.run(["faults", single, "--json", "-", *FAST]) == 1
-    assert len(json.loads(capsys.readouterr().out)["specs"]) == 1
+    spec = tmp_path / "count.spec"
+    (tmp_path / "count.st").write_text(
+        "FUNCTION_BLOCK Count\nVAR_INPUT key : BOOL; END_VAR\nVAR n : SINT; END_VAR\n"
+        "n := 127;\nIF key THEN n := n + 1; END_IF;\nEND_FUNCTION_BLOCK\n"
+    )
+    spec.write_text(
+        "SPEC Count\nSOURCE 'count.st';\nSCAN T#10ms;\nSUPPLY p24 = key;\n"
+        "PROPERTY full : key OR n = 127;\nEND_SPEC\n"
+    )
+    assert cli.run(["faults", str(spec), "--json", "-", "--single", *FAST]) == 1
+    document = json.loads(capsys.readouterr().out)
+    (found,) = document["specs"][0]["faults"][0]["findings"]
+    assert list(found) == ["kind", "file", "line", "outcome"], "as in the other documents"
+    assert list(document) == ["format", "version", "program", "specs", "cautions"]
+    assert len(document["specs"]) == 1
 
 
 def test_a_table_that_cannot_be_written_is_an_error(tmp_path: Path, capsys: Capture) -> None:

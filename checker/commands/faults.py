@@ -13,7 +13,7 @@ from checker.commands.options import shared_options
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, fault_code, traced_code, worst
 from checker.report.fault_comparison import comparison_lines
-from checker.report.fault_json import fault_document
+from checker.report.fault_data import fault_data
 from checker.report.fault_table import fault_lines
 from checker.report.fault_words import trace_sentence
 from checker.report.summary import report_lines
@@ -99,7 +99,7 @@ def faults(
         session.complain([problem])
     session.each(files, one)
     if target is not None and tables:
-        document = fault_document(tables)
+        document = fault_data(tables)
         session.guard(lambda: write_document(document, target, session), target)
     if not quiet:
         compared = comparison_lines(tables, session.terminal)

@@ -180,7 +180,7 @@ def _close(session: Session, inspections: list[Inspection], target: str | None) 
     if not inspections:
         return
     from checker.report.inspection import inspection_caution_lines, inspection_total
-    from checker.report.inspection_json import inspection_data
+    from checker.report.inspection_data import inspection_data
 
     terminal = session.terminal
     if target is not None:

@@ -75,8 +75,7 @@ def _measured(session: Session, path: Path, details: bool, target: str | None) -
     finally:
         session.progress.clear()
     if target is not None:
-        document = {"measured": [measure_data(report) for report in reports]}
-        write_document(document, target, session)
+        write_document(measure_data(reports), target, session)
     if target != OUTPUT:
         say([*caution_lines(specifications, terminal), ""], terminal)
         say(f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}", terminal)

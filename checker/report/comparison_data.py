@@ -14,6 +14,7 @@ from checker.report.comparison import (
 from checker.report.plain_data import (
     Data,
     finding,
+    headed,
     milliseconds,
     proof,
     scan_times,
@@ -24,7 +25,11 @@ from checker.temporal.comparison import Comparison, file_of
 
 
 def comparison_data(found: ComparisonReport) -> Data:
-    """Everything that was found; durations are numbers of milliseconds."""
+    """The whole document; durations are numbers of milliseconds."""
+    return headed("comparison", _content(found))
+
+
+def _content(found: ComparisonReport) -> Data:
     comparison = found.comparison
     clocking = comparison.specification.clocking
     inputs, shown = comparison.inputs, comparison.shown

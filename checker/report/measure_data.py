@@ -5,14 +5,24 @@ Times and distances are exact where a decimal number can be; distances are not r
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from checker.evidence.measurement import FigureResult, Measurement, MeasureReport
+from checker.report.cautions import caution_texts
 from checker.report.distance import cautions, stopping_distances
-from checker.report.plain_data import Data, finding, milliseconds, number, proof, scan_times
+from checker.report.plain_data import Data, finding, headed, milliseconds, number, proof, scan_times
 from checker.scan.timing import Clocking
 from checker.temporal.distance import Distance, StoppingTime, distance_trip
 
 
-def measure_data(report: MeasureReport) -> Data:
+def measure_data(reports: Sequence[MeasureReport]) -> Data:
+    """The whole document."""
+    said = caution_texts([report.specification for report in reports])
+    measured = [_report(report) for report in reports]
+    return headed("measurement", {"measured": measured, "cautions": said})
+
+
+def _report(report: MeasureReport) -> Data:
     """Everything that was measured of one spec."""
     specification = report.specification
     clocking = specification.clocking

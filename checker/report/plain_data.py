@@ -1,14 +1,26 @@
-"""Pieces of documents for other programs that several reports have."""
+"""Pieces of documents for other programs that several reports have.
+
+What stands in a document keeps its name and meaning; later versions may add to it, and raise
+``VERSION`` where anything changes.
+"""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
+from checker import __version__
 from checker.evidence.verdict import Certificate, FindingVerdict
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND, Clocking
 from checker.source.types import Duration, Enumeration, Type, Value
 
 Data = dict[str, object]
+VERSION = 1
+
+
+def headed(kind: str, content: Data) -> Data:
+    """A whole document of one kind (``measurement``): what it is, who wrote it, its content."""
+    head = {"format": f"twohand-{kind}", "version": VERSION, "program": f"twohand {__version__}"}
+    return head | content
 
 
 def number(value: Fraction) -> int | float:

@@ -1,25 +1,19 @@
 """A fault analysis as data, for other programs: one object for each spec.
 
 ``standing`` and the words of ``off_after`` and ``noticed`` are those of the terminal's table,
-written out. What stands here keeps its name and meaning; later versions may add to it, and raise
-``VERSION`` where anything changes.
+written out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeAlias
 
-from checker import __version__
 from checker.evidence.fault_table import Cell, FaultRow, FaultTable, Standing
 from checker.evidence.verdict import Outcome, Verdict
 from checker.report.cautions import caution_texts
 from checker.report.fault_words import SOURCES, asked_sentence
+from checker.report.plain_data import Data, finding, headed
 from checker.temporal.requirement import Aim
-
-FORMAT = "twohand-fault-table"
-VERSION = 1
-Json: TypeAlias = "dict[str, Json] | list[Json] | str | int | float | bool | None"
 
 STANDINGS = {
     Standing.PROVED: "proved",
@@ -31,24 +25,18 @@ STANDINGS = {
 }
 
 
-def fault_document(tables: Sequence[FaultTable]) -> dict[str, Json]:
-    """The whole document: ``format``, ``version``, ``program``, ``specs``, ``cautions``."""
-    specifications = [table.sound.specification for table in tables]
-    return {
-        "format": FORMAT,
-        "version": VERSION,
-        "program": f"twohand {__version__}",
-        "specs": [_table(table) for table in tables],
-        "cautions": list(caution_texts(specifications)),
-    }
+def fault_data(tables: Sequence[FaultTable]) -> Data:
+    """The whole document."""
+    cautions = caution_texts([table.sound.specification for table in tables])
+    specs = [_table(table) for table in tables]
+    return headed("fault-table", {"specs": specs, "cautions": cautions})
 
 
-def _table(table: FaultTable) -> dict[str, Json]:
+def _table(table: FaultTable) -> Data:
     specification = table.sound.specification
     analysis = table.analysis
     outcomes = {v.requirement.identifier: v.outcome.value for v in table.sound.verdicts}
     requirements = (r for r in specification.requirements if r.aim is Aim.HOLDS)
-    pairs: Json = [_row(pair) for pair in table.pairs] if table.combined else None
     return {
         "spec": specification.name,
         "file": specification.source.path,
@@ -67,14 +55,14 @@ def _table(table: FaultTable) -> dict[str, Json]:
             for requirement in requirements
         ],
         "faults": [_row(row) for row in table.rows],
-        "pairs": pairs,
+        "pairs": [_row(pair) for pair in table.pairs] if table.combined else None,
         "excluded": [fault.identifier for fault in analysis.excluded],
         "no_fault_at": [variable.name for variable in analysis.lines.apart],
         "seconds": round(table.seconds, 3),
     }
 
 
-def _row(row: FaultRow) -> dict[str, Json]:
+def _row(row: FaultRow) -> Data:
     return {
         "identifier": row.identifier,
         "title": row.title,
@@ -85,21 +73,13 @@ def _row(row: FaultRow) -> dict[str, Json]:
         "shows": _word(row.shows),
         "off_after": _word(row.stays_off),
         "noticed": _word(row.noticed),
-        "findings": [
-            {
-                "kind": found.finding.kind.value,
-                "outcome": found.outcome.value,
-                "file": found.finding.span.source.path,
-                "line": found.finding.span.line,
-            }
-            for found in row.findings
-        ],
+        "findings": [finding(found) for found in row.findings],
     }
 
 
-def _cell(cell: Cell) -> dict[str, Json]:
+def _cell(cell: Cell) -> Data:
     """A standing; where something is lost, what was seen and in how many scans."""
-    found: dict[str, Json] = {"standing": STANDINGS[cell.standing]}
+    found: Data = {"standing": STANDINGS[cell.standing]}
     verdict = cell.verdict
     if verdict is None:
         return found

@@ -13,7 +13,7 @@ from checker.report.inspection import (
 )
 from checker.report.inspection_words import WORDS
 from checker.report.lanes import Lane
-from checker.report.plain_data import Data, milliseconds, scan_times, value_of
+from checker.report.plain_data import Data, headed, milliseconds, proof, scan_times, value_of
 from checker.scan.timing import Clocking
 from checker.source.text import Span
 from checker.source.types import Value
@@ -22,11 +22,10 @@ from checker.temporal.inspection import Status
 
 
 def inspection_data(inspections: Sequence[Inspection]) -> Data:
-    """Everything that was found; durations are numbers of milliseconds."""
-    return {
-        "inspected": [_block(each) for each in inspections],
-        "cautions": inspection_cautions(inspections),
-    }
+    """The whole document; durations are numbers of milliseconds."""
+    blocks = [_block(each) for each in inspections]
+    cautions = inspection_cautions(inspections)
+    return headed("inspection", {"inspected": blocks, "cautions": cautions})
 
 
 def _block(found: Inspection) -> Data:
@@ -46,7 +45,6 @@ def _block(found: Inspection) -> Data:
 
 def _point(each: Found) -> Data:
     point, answer = each.point, each.answer
-    certificate = answer.certificate
     return {
         "kind": point.kind.value,
         "weight": WORDS[point.weight],
@@ -54,9 +52,7 @@ def _point(each: Found) -> Data:
         "sentence": point.sentence,
         "why": point.why,
         "others": [{**_place(span), "what": words} for span, words in further_places(each)],
-        "proof": None
-        if certificate is None or answer.status is not Status.NEVER
-        else {"method": certificate.method, "checker": certificate.checker},
+        "proof": proof(answer.certificate) if answer.status is Status.NEVER else None,
         "run": None if answer.run is None else _run(each),
         "reason": answer.reason,
     }
