@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -215,3 +216,33 @@ def test_every_change_of_every_variable_is_in_the_table(whole: bool) -> None:
     assert rows["stroke"] == ["FALSE", "TRUE"]
     assert rows["left"] == ["(leftPalm)", *["TRUE", "FALSE"] * 3, "TRUE"]
     assert {item.name for item in PROGRAM.variables} >= {"armed", "stroke"}
+
+
+def presses(scans: int) -> Counterexample:
+    """The left hand is on in every second scan."""
+    records = [record(number, 0, leftPalm=number % 2 == 1) for number in range(scans)]
+    return Counterexample(tuple(records))
+
+
+def test_a_run_that_is_too_long_is_shown_by_its_beginning_and_its_end() -> None:
+    drawn = diagram(presses(2000), LINES).splitlines()
+    assert len(drawn) < 80
+    (gap,) = [line for line in drawn if "not shown" in line]
+    scans = re.search(r"\((\d+) scans not shown: scan (\d+) at (\S+) ms to scan (\d+)", gap)
+    assert scans is not None
+    missing, first, at, last = map(int, scans.groups())
+    assert last - first + 1 == missing
+    assert at == (first - 1) * ELAPSED
+    labels = " ".join(line for line in drawn if line.startswith("  time"))
+    assert f" {at - ELAPSED} " in f"{labels} "
+    assert f" {last * ELAPSED} " in labels
+
+
+def test_a_table_tells_every_value_anew_after_scans_that_it_does_not_show() -> None:
+    text = table(presses(2000), LINES)
+    before, after = text.split("not shown")
+    assert "scan 1999" not in before
+    first_row = next(line for line in after.splitlines() if "guardShut" in line)
+    assert first_row.split()[:2] == ["guardShut", "TRUE"]
+    assert "not shown" not in table(presses(60), LINES)
+    assert "not shown" not in table(presses(2000), LINES, whole=True)

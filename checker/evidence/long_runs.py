@@ -10,7 +10,7 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import count, islice, pairwise
 from itertools import cycle as repeated
@@ -38,19 +38,17 @@ _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
 _SHARE = 0.25
 """The part of a question's time that executing may take, and seconds that it always may."""
-_LEAST_SECONDS = 3.0
-_TRIES = 3
+_LEAST_SECONDS = 10.0
+_TRIES = 2
 """Runs in which the same number moves on."""
 
 
 @dataclass(frozen=True)
 class _Way:
-    """A cycle under one choice of the readings; ``moving`` are the numbers that move on and on,
-    each with the scans until it has left its type."""
+    """A cycle to repeat, under one choice of the readings."""
 
     cycle: Cycle
     readings: Readings
-    moving: Mapping[str, int] = field(default_factory=dict)
 
     def trace(self, length: int, chosen: Mapping[str, bool]) -> Trace:
         times = -(-length // len(self.cycle))
@@ -78,12 +76,12 @@ class LongRuns:
         found: dict[Finding, Trace] = {}
         tried: Counter[str] = Counter()
         left = _MOST_SCANS
-        for way in self._ways(end):
-            needed = [way.moving[name] for name in way.moving if tried[name] < _TRIES]
-            length = max([0, *(scans for scans in needed if scans <= min(self._longest, left))])
-            ended = self._until_a_finding(way, length, end)
-            left -= length
-            tried.update(way.moving)
+        for scans, name, way in sorted(self._ways(end), key=lambda each: each[0]):
+            if scans > min(self._longest, left) or (name and tried[name] == _TRIES):
+                continue
+            tried[name] += 1
+            left -= scans
+            ended = self._until_a_finding(way, scans, end)
             if ended is None:
                 continue
             finding, position = ended
@@ -100,15 +98,16 @@ class LongRuns:
             return _JUDGED_SCANS
         return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
 
-    def _ways(self, end: float) -> Iterator[_Way]:
-        """The cycles in which a number moves on or a finding comes soon."""
+    def _ways(self, end: float) -> Iterator[tuple[int, str, _Way]]:
+        """For each cycle and each number that moves on in it: the scans until it has left its type,
+        and its name ('' where a finding comes sooner than that can be said)."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
                 if time.monotonic() > end:
                     return
-                moving = self._moving(cycle, readings)
-                if moving:
-                    yield _Way(cycle, readings, moving)
+                way = _Way(cycle, readings)
+                for name, scans in self._moving(cycle, readings).items():
+                    yield scans, name, way
 
     def _moving(self, cycle: Cycle, readings: Readings) -> Mapping[str, int]:
         """The numbers that move on and on, each with the scans until it leaves its type, guessed

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from checker.report.lanes import Group, Lane, Stretch, stretches
+from checker.report.long_run import gap_words, outer_blocks
 from checker.report.numbers import count, duration, value
 from checker.report.terminal import Paint, Terminal, text_width
 from checker.scan.record import ScanRecord
@@ -25,6 +26,10 @@ class Column:
     folded: bool = False
 
 
+_Block = list[tuple[Column, int]]
+"""Columns that stand side by side, each with its width."""
+
+
 def table_lines(
     lanes: Sequence[Lane],
     records: Sequence[ScanRecord],
@@ -41,13 +46,36 @@ def table_lines(
     labels = min(max(text_width(lane.label) for lane in rows) + 2, terminal.width // 2)
     room = terminal.width - labels - 2 * SPACE
     lines: list[str] = []
-    for block in _blocks(columns, rows, clocking, room):
+    blocks = _blocks(columns, rows, clocking, room)
+    shown_blocks = [*blocks] if whole else outer_blocks(blocks)
+    for number, block in enumerate(shown_blocks):
         lines += [""] if lines else []
-        lines += _block_lines(block, rows, clocking, labels, terminal)
+        if block is None:
+            gap = gap_words(*_between(shown_blocks, number), records, clocking)
+            lines += terminal.wrap(gap, SPACE, SPACE + 1)
+            continue
+        after_gap = number > 0 and shown_blocks[number - 1] is None
+        lines += _block_lines(
+            _all_new(block) if after_gap else block, rows, clocking, labels, terminal
+        )
     if still:
         states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in still]
         lines += terminal.wrap(f"unchanged: {', '.join(states)}", SPACE, SPACE + 11)
     return lines
+
+
+def _between(blocks: Sequence[_Block | None], number: int) -> tuple[int, int]:
+    """The first and the last scan of what stands between two blocks."""
+    before, after = blocks[number - 1], blocks[number + 1]
+    assert before is not None
+    assert after is not None
+    return before[-1][0].scan + 1, after[0][0].scan - 1
+
+
+def _all_new(block: _Block) -> _Block:
+    """The block with every value in its first column."""
+    (column, width), *others = block
+    return [(replace(column, before=None), width), *others]
 
 
 def _rows(lanes: Sequence[Lane], whole: bool) -> tuple[tuple[Lane, ...], tuple[Lane, ...]]:
@@ -95,8 +123,8 @@ def _width(column: Column, rows: Sequence[Lane], clocking: Clocking) -> int:
 
 def _blocks(
     columns: list[Column], rows: Sequence[Lane], clocking: Clocking, room: int
-) -> list[list[tuple[Column, int]]]:
-    blocks: list[list[tuple[Column, int]]] = [[]]
+) -> list[_Block]:
+    blocks: list[_Block] = [[]]
     used = 0
     for column in columns:
         width = _width(column, rows, clocking)
@@ -109,7 +137,7 @@ def _blocks(
 
 
 def _block_lines(
-    block: list[tuple[Column, int]],
+    block: _Block,
     rows: Sequence[Lane],
     clocking: Clocking,
     labels: int,
