@@ -64,6 +64,8 @@ class LongRuns:
         self._chosen_names = choices
         self._specification = replayer.specification
         self._seconds = max(_LEAST_SECONDS, seconds * _SHARE)
+        self._judging = self._seconds
+        """Seconds that are left for properties, all of them together."""
         self._executing = self._execute()
         self._executed: list[tuple[Trace, list[ScanRecord]]] = []
 
@@ -145,7 +147,13 @@ class LongRuns:
 
     def refuting(self, property: Property) -> Trace | None:
         """A run that refutes it, cut there; None where none of those there is time for does."""
-        end = time.monotonic() + self._seconds
+        began = time.monotonic()
+        try:
+            return self._refuting(property, began + self._judging)
+        finally:
+            self._judging -= time.monotonic() - began
+
+    def _refuting(self, property: Property, end: float) -> Trace | None:
         for number in count():
             if time.monotonic() > end:
                 return None
