@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import sys
 from collections.abc import Sequence
+from contextlib import suppress
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,14 @@ from typing import Any
 import click
 
 from checker import __version__
-from checker.closed_pipe import ReaderLeft, discard_output, written
+from checker.closed_pipe import (
+    OutputLost,
+    ReaderLeft,
+    discard_output,
+    is_flushed,
+    open_closed_streams,
+    written,
+)
 from checker.commands.check import EXAMPLES, check
 from checker.commands.compare import compare
 from checker.commands.explain import explain
@@ -24,6 +32,9 @@ from checker.commands.read import read
 from checker.commands.requirements import requirements
 from checker.report.exit_code import ExitCode
 from checker.spec_files import SUFFIX
+
+SOURCES = (".st", ".iec", ".iecst", ".xml")
+"""How source files end; ``source.files`` has them too, and loads the parser."""
 
 
 class Commands(click.Group):
@@ -44,7 +55,9 @@ class Commands(click.Group):
         if not name.startswith("-") and self.get_command(ctx, name) is None:
             near = get_close_matches(name.lower(), self.list_commands(ctx), 1, 0.5)
             hint = f"did you mean '{near[0]}'?" if near else "see 'twohand --help'"
-            if name.lower().endswith(SUFFIX) or Path(name).exists():
+            if name.lower().endswith(SOURCES):
+                hint = f"to inspect a block: twohand inspect {name}"
+            elif name.lower().endswith(SUFFIX) or Path(name).exists():
                 hint = f"to check a spec: twohand check {name}"
             ctx.fail(f"there is no command '{name}'; {hint}")
         return super().resolve_command(ctx, args)
@@ -87,15 +100,25 @@ def run(arguments: Sequence[str] | None = None) -> int:
         return ExitCode.UNUSABLE
     except ReaderLeft:
         return ExitCode.UNREAD
+    except OutputLost as error:
+        return lost(error)
     except (click.Abort, KeyboardInterrupt):
         return ExitCode.INTERRUPTED
     return int(code or 0)
 
 
+def lost(error: OutputLost) -> ExitCode:
+    """What cannot be shown is no verdict; nothing is left to do where it is the error stream."""
+    with suppress(OSError, ReaderLeft, OutputLost):
+        click.echo(f"error: the output cannot be written: {error} [not-written]", err=True)
+    return ExitCode.UNUSABLE
+
+
 def main() -> None:
     """Entry point of ``twohand``."""
+    open_closed_streams()
     gc.set_threshold(100_000, 20, 100)  # what a check builds lives as long as the check
     code = run()
-    if code == ExitCode.UNREAD:
+    if not is_flushed():
         discard_output()
     sys.exit(code)

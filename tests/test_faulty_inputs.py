@@ -147,7 +147,7 @@ OPTIONS = [
     (["--color", "red"], "'auto', 'always', 'never'"),
     (["--start-method", "thread"], "'fork', 'spawn'"),
     (["--seconds", "soon"], "'soon' is not a valid number"),
-    (["--seconds", "-1"], "x>0"),
+    (["--seconds", "-1"], "0<x<=1000000"),
     (["--processes", "0"], "x>=1"),
     (["--processes", "many"], "'many' is not a valid whole number"),
     (["--width", "10"], "x>=40"),

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import click
 
-from checker.commands.document import OUTPUT, has_folder, json_option, write_document
-from checker.commands.options import platform_option, shared_options
+from checker.commands.document import OUTPUT, has_place, json_option, write_document
+from checker.commands.options import platform_option, shared_options, stated
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, worst
 from checker.report.numbers import wall_time
@@ -46,8 +46,8 @@ WAY = "name it with --block, or one for each with --blocks"
 
 
 @click.command(epilog=EPILOG)
-@click.argument("first", metavar="FIRST")
-@click.argument("second", metavar="SECOND")
+@click.argument("first", metavar="FIRST", callback=stated)
+@click.argument("second", metavar="SECOND", callback=stated)
 @click.option("--block", metavar="NAME", help="The block, where a file has several.")
 @click.option("--blocks", nargs=2, metavar="NAME NAME", help="The block of each, if names differ.")
 @click.option(
@@ -90,7 +90,7 @@ def compare(
         raise click.UsageError("--block and --blocks exclude each other")
     names = blocks or (block, block)
     wishes = Wishes(scan, assume, platform, common, power_cycles)
-    if has_folder(target, session):
+    if has_place(target, session):
         sides = (Version(first, names[0]), Version(second, names[1]))
         session.guard(lambda: _compared(session, sides, wishes, details, target), "the comparison")
     return worst(session.codes)
@@ -124,12 +124,13 @@ def _compared(
         found = compared(comparison, session.check_options(), session.progress, session.workers())
     finally:
         session.progress.clear()
-    if target is not None:
-        write_document(comparison_data(found), target, session)
     if target != OUTPUT:
         say([*comparison_lines(found, terminal, details), ""], terminal)
         say([*comparison_caution_lines(found, terminal), ""], terminal)
-        say(f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}", terminal)
+        total = f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}"
+        say(terminal.wrap(total, 0, 2), terminal)
+    if target is not None:
+        write_document(comparison_data(found), target, session)
     return comparison_code(found)
 
 

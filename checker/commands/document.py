@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import click
 
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode
+from checker.report.terminal import can_encode
 from checker.source.diagnostic import Diagnostic, InputError
 
 OUTPUT = "-"
@@ -21,26 +23,46 @@ json_option: Callable[[Callable[..., Any]], Callable[..., Any]] = click.option(
 )
 
 
-def has_folder(target: str | None, session: Session) -> bool:
+def has_place(target: str | None, session: Session) -> bool:
     """Whether the document can lie where it is wanted; asked before the work. Complains if not."""
-    if target in (None, OUTPUT) or Path(str(target)).parent.is_dir():
+    if target is None or target == OUTPUT:
         return True
-    session.complain([_not_written(str(target), "there is no such folder")])
-    return False
+    why = _hindrance(target)
+    if why:
+        session.complain([_not_written(target, why)])
+    return not why
+
+
+def _hindrance(target: str) -> str:
+    path = Path(target)
+    if not target.strip():
+        return "its name is empty"
+    if path.is_dir():
+        return "this is a folder"
+    if not path.parent.is_dir():
+        return "there is no such folder"
+    return "" if os.access(path if path.exists() else path.parent, os.W_OK) else "it is protected"
 
 
 def write_document(document: object, target: str, session: Session) -> ExitCode:
     """InputError where the file cannot be written."""
-    text = json.dumps(document, indent=2, ensure_ascii=False)
     if target == OUTPUT:
-        say(text, session.terminal)
+        say(_text(document, session.terminal.encoding), session.terminal)
         return ExitCode.ALL_PROVED
     try:
-        Path(target).write_text(text + "\n", encoding="utf-8")
+        Path(target).write_text(_text(document, "utf-8") + "\n", encoding="utf-8")
     except OSError as error:
         raise InputError(_not_written(target, error.strerror or str(error))) from None
     return ExitCode.ALL_PROVED
 
 
+def _text(document: object, encoding: str) -> str:
+    """Characters are escaped where the encoding lacks one, so that no name is changed: on a plain
+    console, and in paths with bytes that are none of UTF-8."""
+    text = json.dumps(document, indent=2, ensure_ascii=False)
+    return text if can_encode(text, encoding) else json.dumps(document, indent=2)
+
+
 def _not_written(target: str, why: str) -> Diagnostic:
-    return Diagnostic("not-written", f"the document cannot be written: {why}", path=target)
+    message = f"the document cannot be written: {why}"
+    return Diagnostic("not-written", message, path=target, help="name a file that may be written")

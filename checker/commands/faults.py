@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.document import OUTPUT, has_folder, json_option, write_document
+from checker.commands.document import OUTPUT, has_place, json_option, write_document
 from checker.commands.options import shared_options
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, fault_code, traced_code, worst
@@ -92,7 +92,7 @@ def faults(
                 say([*fault_lines(table, session.terminal), ""], session.terminal)
         return worst(codes)
 
-    if not has_folder(target, session):
+    if not has_place(target, session):
         return worst(session.codes)
     files, problems = find_spec_files(paths)
     for problem in problems:

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.document import OUTPUT, has_folder, json_option, write_document
-from checker.commands.options import platform_option, shared_options
+from checker.commands.document import OUTPUT, has_place, json_option, write_document
+from checker.commands.options import platform_option, shared_options, stated
 from checker.commands.session import Session, say
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.exit_code import ExitCode, worst
@@ -69,11 +69,13 @@ def _chosen(context: click.Context, parameter: click.Parameter, text: str | None
     for word in words:
         if word not in known:
             raise click.BadParameter(f"'{word}' is none of {', '.join(known)}")
+    if text is not None and not words:
+        raise click.BadParameter(f"it names none of {', '.join(known)}")
     return {known[word] for word in words}
 
 
 @click.command("inspect", epilog=EPILOG)
-@click.argument("paths", nargs=-1, required=True, metavar="FILE...")
+@click.argument("paths", nargs=-1, required=True, metavar="FILE...", callback=stated)
 @click.option("--block", metavar="NAME", help="This block only.")
 @click.option(
     "--scan",
@@ -120,7 +122,7 @@ def inspect_command(
             codes.append(_told(session, found, brief, details, target))
         return worst(codes)
 
-    if has_folder(target, session):
+    if has_place(target, session):
         session.each([Path(path) for path in paths], one)
         _close(session, inspections, target)
     return worst(session.codes)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from checker.commands.document import OUTPUT, has_folder, json_option, write_document
-from checker.commands.options import shared_options
+from checker.commands.document import OUTPUT, has_place, json_option, write_document
+from checker.commands.options import shared_options, stated
 from checker.commands.session import Session, say
 from checker.report.cautions import caution_lines
 from checker.report.exit_code import ExitCode, worst
@@ -45,13 +45,13 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 
 
 @click.command(epilog=EPILOG)
-@click.argument("file", metavar="FILE")
+@click.argument("file", metavar="FILE", callback=stated)
 @click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
 @json_option
 @shared_options
 def measure(session: Session, file: str, details: bool, target: str | None) -> int:
     """Measure a spec: lags, reactions, on-times, and the safety distance."""
-    if has_folder(target, session):
+    if has_place(target, session):
         session.guard(lambda: _measured(session, Path(file), details, target), file)
     return worst(session.codes)
 
@@ -74,11 +74,12 @@ def _measured(session: Session, path: Path, details: bool, target: str | None) -
                 say([*measure_lines(report, terminal, details), ""], terminal)
     finally:
         session.progress.clear()
-    if target is not None:
-        write_document(measure_data(reports), target, session)
     if target != OUTPUT:
         say([*caution_lines(specifications, terminal), ""], terminal)
-        say(f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}", terminal)
+        total = f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}"
+        say(terminal.wrap(total, 0, 2), terminal)
+    if target is not None:
+        write_document(measure_data(reports), target, session)
     return worst(measure_code(report) for report in reports)
 
 

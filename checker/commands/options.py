@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import sys
 from collections.abc import Callable
@@ -14,14 +15,24 @@ from checker.commands.session import Progress, Session
 from checker.console import LEAST_WIDTH, terminal_for
 
 DEFAULT_SECONDS = 60.0
+MOST_SECONDS = 1_000_000
+"""Eleven days; the solver and the system count in milliseconds, which have an end."""
 
 
 class WholeNumber(click.IntRange):
     name = "whole number"
 
 
-class Number(click.FloatRange):
+class Seconds(click.FloatRange):
     name = "number"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        found: float = super().convert(value, param, ctx)
+        if math.isnan(found):
+            self.fail(f"{value!r} is not a valid number.", param, ctx)
+        return found
 
 
 POSITIVE = WholeNumber(min=1)
@@ -40,7 +51,7 @@ DISPLAY = (
 OPTIONS = (
     click.option(
         "--seconds",
-        type=Number(min=0, min_open=True),
+        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
         metavar="NUMBER",
         default=DEFAULT_SECONDS,
         show_default=True,
@@ -75,6 +86,15 @@ platform_option = click.option(
     help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
 )
 """What the platform is, where no spec says it."""
+
+
+def stated(
+    _: click.Context, __: click.Parameter, value: str | tuple[str, ...]
+) -> str | tuple[str, ...]:
+    """A path as it was given; an empty one would name the working folder."""
+    if not all(path.strip() for path in ([value] if isinstance(value, str) else value)):
+        raise click.BadParameter("an empty path names no file")
+    return value
 
 
 def display_options(command: Callable[..., int]) -> Callable[..., int]:

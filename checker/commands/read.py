@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from checker.commands.options import shared_options
+from checker.commands.options import shared_options, stated
 from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, worst
 from checker.source.diagnostic import InputError
@@ -22,7 +22,7 @@ Exit codes: 2 where something in the file cannot be read, else 0.
 
 
 @click.command(name="read", epilog=EPILOG)
-@click.argument("file", metavar="FILE")
+@click.argument("file", metavar="FILE", callback=stated)
 @shared_options
 def read(session: Session, file: str) -> int:
     """Print the structured text as which FILE is read."""

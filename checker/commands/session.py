@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from checker import fault
-from checker.closed_pipe import ReaderLeft, written
+from checker.closed_pipe import OutputLost, ReaderLeft, written
 from checker.console import encodable
 from checker.report.cautions import caution_lines
 from checker.report.diagnostics import diagnostic_lines, one_line
@@ -135,7 +135,7 @@ class Session:
             say(f"interrupted at {what}", self.terminal, err=True)
             self.codes.append(ExitCode.INTERRUPTED)
             return False
-        except ReaderLeft:
+        except (ReaderLeft, OutputLost):
             raise
         except Exception as error:
             say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)

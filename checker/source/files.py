@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -127,9 +128,18 @@ def readable(
 
 def _is_source(file: Path) -> bool:
     name = file.name.lower()
-    if name.startswith("."):
+    if name.startswith(".") or _is_pipe_or_device(file):
         return False
     return name.endswith(SUFFIXES) or (name.endswith(MARKUP) and _is_exchange_file(file))
+
+
+def _is_pipe_or_device(file: Path) -> bool:
+    """Where reading might wait for ever; what cannot be read at all is told as it is read."""
+    try:
+        mode = file.stat().st_mode
+    except OSError:
+        return False
+    return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
 
 
 def _is_exchange_file(file: Path) -> bool:
@@ -151,15 +161,13 @@ def _has_undefined(data: bytes) -> bool:
 
 
 def nearby(path: Path) -> str:
-    """The file of the same folder that may have been meant, or what names of files count from."""
+    """The file of the same folder that may have been meant, or that there is no folder."""
     try:
         names = [file.name for file in path.parent.iterdir() if file.suffix == path.suffix]
     except OSError:
-        return "there is no such folder either; names of files count from the folder of the spec"
+        return "there is no such folder either"
     close = nearest(path.name, names)
-    if close is not None:
-        return f"did you mean '{close}'?"
-    return "names of files in a spec count from the folder of the spec"
+    return f"did you mean '{close}'?" if close is not None else ""
 
 
 def _read_bytes(path: Path, shown: str) -> bytes:
@@ -168,14 +176,16 @@ def _read_bytes(path: Path, shown: str) -> bytes:
             raise _unusable(
                 "not-a-file", "this is a folder, not a file", shown, "name a file in it"
             )
-        if path.stat().st_size > LARGEST_FILE:
+        with path.open("rb") as stream:  # its size says nothing of a pipe or device
+            data = stream.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
             raise _unusable(
                 "file-too-large",
                 "the file is larger than 10 MB",
                 shown,
                 "name the files of the block alone",
             )
-        return path.read_bytes()
+        return data
     except FileNotFoundError:
         raise _unusable("missing-file", "there is no such file", shown, nearby(path)) from None
     except (OSError, ValueError) as error:
@@ -189,4 +199,4 @@ def _read_bytes(path: Path, shown: str) -> bytes:
 
 
 def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, f"{message}: {shown}", path=shown, help=help_text))
+    return InputError(Diagnostic(code, message, path=shown, help=help_text))

@@ -25,7 +25,7 @@ _SIGNS = {
     "RANGE": "'..'",
     "IDENTIFIER": "a name",
     "NUMBER": "a whole number",
-    "TYPED": "a time",
+    "TYPED": "a time such as T#10ms",
     "STRING": "a file name in quotes",
     "TRUE": "TRUE",
     "FALSE": "FALSE",

@@ -268,4 +268,15 @@ def _input(binding: spec.Binding, program: Program, plant: str) -> Variable:
 
 
 def _placed(error: InputError, place: Span) -> InputError:
-    return InputError(d if d.span else replace(d, span=place) for d in error.diagnostics)
+    """What has no place in a source gets the one in the spec that names it."""
+    return InputError(d if d.span else _named_at(d, place) for d in error.diagnostics)
+
+
+def _named_at(problem: Diagnostic, place: Span) -> Diagnostic:
+    """The place shows the spec's path, so that the message has to show the file's."""
+    message, way = problem.message, problem.help
+    if problem.path and problem.path not in message:
+        message = f"{message}: {problem.path}"
+    if problem.code == "missing-file" and not way:
+        way = "names of files count from the folder of the spec"
+    return replace(problem, span=place, message=message, help=way)
