@@ -17,6 +17,7 @@ from checker.evidence.desk import Desk
 from checker.evidence.long_runs import LongRuns
 from checker.evidence.question import Asked
 from checker.evidence.verdict import Outcome, Report, Verdict
+from checker.report.exit_code import ExitCode, report_code
 from checker.scan.finding import FindingKind
 from checker.source.diagnostic import InputError
 from checker.temporal import evaluate
@@ -150,6 +151,7 @@ def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> Non
     (warning,) = report.warnings
     assert warning.code == "output-undecided"
     assert "'q' can turn on" in warning.message
+    assert report_code(report) is ExitCode.UNDECIDED
 
 
 def test_reachable_is_shown_by_a_run_or_proved_impossible(tmp_path: Path) -> None:

@@ -39,6 +39,17 @@ def test_results_come_with_the_tickets_of_their_jobs(method: StartMethod) -> Non
         assert dict(pool.results()) == wanted
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="writes into the pipe as POSIX does")
+def test_a_worker_that_dies_while_it_answers_has_stopped() -> None:
+    with Pool(1) as pool:
+        pool.submit(jobs.die_in_the_middle_of_an_answer, LONG)
+        ((_, result),) = pool.results()
+        assert isinstance(result, Stopped)
+        assert "code 9" in result.reason
+        pool.submit(jobs.Give(5), LONG)
+        assert [value for _, value in pool.results()] == [5]
+
+
 def test_workers_are_kept_between_jobs() -> None:
     with Pool(1) as pool:
         for _ in range(3):

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
+import struct
 import sys
 import time
 from dataclasses import dataclass
+from multiprocessing.connection import Connection
 
 
 @dataclass(frozen=True)
@@ -32,6 +35,13 @@ def process_number() -> int:
 
 def die() -> None:
     os.kill(os.getpid(), signal.SIGKILL)
+
+
+def die_in_the_middle_of_an_answer() -> None:
+    """Announces a message of 1000 bytes (as pipes do where there is POSIX) and sends four."""
+    (connection,) = (c for c in gc.get_objects() if isinstance(c, Connection) and not c.closed)
+    os.write(connection.fileno(), struct.pack("!i", 1000) + b"half")
+    os._exit(9)
 
 
 def leave() -> None:

@@ -200,7 +200,7 @@ class Pool:
     def _listen(self, worker: _Worker) -> None:
         try:
             message = worker.connection.recv()
-        except (EOFError, ConnectionError):
+        except (EOFError, OSError):  # before a message, or in the middle of one
             self._died(worker)
             return
         if message == READY:

@@ -164,6 +164,7 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
         verdicts=tuple(doubted_verdict(each, assumptions.doubt) for each in report.verdicts),
         findings_excluded=0,
         never_on=(),
+        never_on_where={},
         lags=tuple(replace(lag, bound=None) for lag in report.lags),
         warnings=(*report.warnings, assumptions.warning),
         doubt=assumptions.doubt,

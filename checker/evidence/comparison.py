@@ -73,6 +73,8 @@ def compare(
         stops = None
         if report.findings:
             stops = _FindingInOne(comparison, Desk(chosen, options.seconds), options).answer()
+            if report.doubt and stops.outcome is Outcome.PROVED:
+                stops = Stops(Outcome.UNDECIDED, reason=report.doubt)
     return ComparisonReport(comparison, replace(report, seconds=time.monotonic() - began), stops)
 
 

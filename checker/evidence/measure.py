@@ -114,7 +114,12 @@ def _doubted(result: FigureResult, doubt: str) -> FigureResult:
         if measured.decision is Decision.NO_LIMIT:
             return measured
         return replace(
-            measured, decision=Decision.UNDECIDED, bound=None, certificate=None, reason=doubt
+            measured,
+            decision=Decision.UNDECIDED,
+            bound=None,
+            certificate=None,
+            otherwise=None,
+            reason=doubt,
         )
 
     scans = None if result.scans is None else unproved(result.scans)

@@ -194,7 +194,10 @@ class QuantityCheck:
             value = result.value * self._tick
             trace = self._case.trace(result.run)
             readings = replace(trace.readings, **{name: choice})
-            self._executed(replace(trace, readings=readings), value)
+            try:
+                self._executed(replace(trace, readings=readings), value)
+            except _CutByFinding:
+                return  # it is a value after a finding: nothing is said of the other reading
             self.measurement = replace(self.measurement, otherwise=value)
 
 

@@ -11,6 +11,9 @@ from checker.evidence.fault_table import FaultTable, Standing
 from checker.evidence.verdict import Outcome, Report
 from checker.temporal.faults import Kept
 
+OUTPUT_UNDECIDED = "output-undecided"
+"""The warning that it is open whether an output can be on: one that cannot is no pass."""
+
 
 class ExitCode(IntEnum):
     ALL_PROVED = 0
@@ -40,7 +43,8 @@ def report_code(report: Report) -> ExitCode:
     outcomes |= {found.outcome for found in report.findings}
     if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:
         return ExitCode.VIOLATED
-    if Outcome.UNDECIDED in outcomes:
+    unsettled = report.doubt or any(each.code == OUTPUT_UNDECIDED for each in report.warnings)
+    if unsettled or Outcome.UNDECIDED in outcomes:
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
 
