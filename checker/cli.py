@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import sys
+import traceback
 from collections.abc import Sequence
 from contextlib import suppress
 from difflib import get_close_matches
@@ -90,18 +91,25 @@ for command in (
 def run(arguments: Sequence[str] | None = None) -> int:
     """Run a command line (None: the process's own) and give its exit code."""
     try:
+        return answered(arguments)
+    except ReaderLeft:
+        return ExitCode.UNREAD
+    except OutputLost as error:
+        return lost(error)
+
+
+def answered(arguments: Sequence[str] | None) -> int:
+    """The same, where the output can be written."""
+    try:
         code = commands.main(
             args=None if arguments is None else list(arguments),
             prog_name="twohand",
             standalone_mode=False,
         )
     except click.ClickException as error:
-        error.show()
+        with written():
+            error.show()
         return ExitCode.UNUSABLE
-    except ReaderLeft:
-        return ExitCode.UNREAD
-    except OutputLost as error:
-        return lost(error)
     except (click.Abort, KeyboardInterrupt):
         return ExitCode.INTERRUPTED
     return int(code or 0)
@@ -118,7 +126,11 @@ def main() -> None:
     """Entry point of ``twohand``."""
     open_closed_streams()
     gc.set_threshold(100_000, 20, 100)  # what a check builds lives as long as the check
-    code = run()
+    try:
+        code = run()
+    except Exception:  # Python would answer 1, which is a violation
+        traceback.print_exc()
+        code = ExitCode.INTERNAL
     if not is_flushed():
         discard_output()
     sys.exit(code)

@@ -47,11 +47,18 @@ def _nothing_there(text: str, path: Path) -> Diagnostic:
             f"spec files end in {SUFFIX}; a file with another ending is named by its own path"
         )
         return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
-    near = sorted(file.name for file in path.parent.glob(f"{path.stem}*{SUFFIX}"))
-    help_text = NO_NAME
-    if near:
-        help_text = f"nearby: {', '.join(near[:3])}"
+    near = _beginning_with(path)
+    help_text = f"nearby: {', '.join(near[:3])}" if near else NO_NAME
     return _problem(text, "missing-file", "there is no such file or folder", help_text)
+
+
+def _beginning_with(path: Path) -> list[str]:
+    """The spec files of its folder whose names begin with its own."""
+    try:
+        names = [file.name for file in path.parent.iterdir() if file.suffix == SUFFIX]
+    except OSError:
+        return []
+    return sorted(name for name in names if name.startswith(path.stem))
 
 
 def _problem(text: str, code: str, message: str, help_text: str = "") -> Diagnostic:

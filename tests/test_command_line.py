@@ -15,6 +15,7 @@ from report_samples import proved, report, specification, undecided, violated
 from checker import cli
 from checker.commands.session import Session
 from checker.evidence.verdict import Report
+from checker.report.exit_code import ExitCode
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.temporal.requirement import Expectation
 
@@ -129,6 +130,17 @@ def test_an_internal_error_is_one_paragraph_and_stops_the_run(run: Run) -> None:
     assert "internal error at crash.spec: ValueError: the engines contradict" in err
     assert "1 further spec not checked" in err
     assert "PROVED" not in out
+
+
+def test_a_mistake_of_ours_outside_of_any_spec_is_no_violation(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def broken(_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr("checker.commands.check.find_spec_files", broken)
+    assert cli.run(["check", "good.spec"]) == ExitCode.INTERNAL
+    assert "internal error at the command line: ZeroDivisionError" in capsys.readouterr().err
 
 
 def test_the_details_of_an_internal_error_go_to_the_file_that_was_named(

@@ -74,4 +74,4 @@ def test_output_that_cannot_be_written_is_no_violation() -> None:
         assert code == ExitCode.UNUSABLE
         assert told.startswith("error: the output cannot be written: ")
         assert len(told.splitlines()) == 1
-        assert ended(["explain"], stdout=full, stderr=full)[0] == ExitCode.UNUSABLE
+        assert ended(["explain", "--no"], stdout=full, stderr=full)[0] == ExitCode.UNUSABLE

@@ -41,7 +41,11 @@ def _hindrance(target: str) -> str:
         return "this is a folder"
     if not path.parent.is_dir():
         return "there is no such folder"
-    return "" if os.access(path if path.exists() else path.parent, os.W_OK) else "it is protected"
+    return (
+        ""
+        if os.access(path if os.path.lexists(path) else path.parent, os.W_OK)
+        else "it is protected"
+    )
 
 
 def write_document(document: object, target: str, session: Session) -> ExitCode:

@@ -11,6 +11,7 @@ from typing import Any
 
 import click
 
+from checker.closed_pipe import OutputLost, ReaderLeft
 from checker.commands.session import Progress, Session
 from checker.console import LEAST_WIDTH, terminal_for
 
@@ -36,6 +37,14 @@ class Seconds(click.FloatRange):
 
 
 POSITIVE = WholeNumber(min=1)
+_NO_MISTAKES = (
+    click.ClickException,
+    click.Abort,
+    click.exceptions.Exit,
+    ReaderLeft,
+    OutputLost,
+)
+"""How a command may end besides its exit code."""
 DISPLAY = (
     click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
     click.option(
@@ -128,8 +137,13 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
         progress = Progress(terminal, sys.stderr.isatty())
         error_file = given.pop("record_error")
         session = Session(terminal, complaints, chosen, progress, error_file)
-        with session.open:
-            return command(session, **given)
+        try:
+            with session.open:
+                return command(session, **given)
+        except _NO_MISTAKES:
+            raise
+        except Exception as error:
+            return session.broken(error, "the command line")
 
     for option in reversed(OPTIONS):
         wrapped = option(wrapped)

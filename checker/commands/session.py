@@ -138,10 +138,15 @@ class Session:
         except (ReaderLeft, OutputLost):
             raise
         except Exception as error:
-            say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
-            self.codes.append(ExitCode.INTERNAL)
+            self.broken(error, what)
             return False
         return True
+
+    def broken(self, error: Exception, what: str) -> ExitCode:
+        """Tell of a mistake of our own, and note that there is no verdict."""
+        say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
+        self.codes.append(ExitCode.INTERNAL)
+        return ExitCode.INTERNAL
 
     def each(
         self,
