@@ -1,4 +1,4 @@
-"""Where the grammars and the gallery of specs lie, in a wheel and in a checkout."""
+"""Where the grammars and the gallery of specs lie, in a wheel and in a checkout; what is a folder."""
 
 from __future__ import annotations
 
@@ -22,3 +22,11 @@ def _beside(name: str) -> Path:
         if candidate.is_dir():
             return candidate
     raise FileNotFoundError(f"the folder {name!r} of the installation is missing")
+
+
+def is_folder(path: Path) -> bool:
+    """FALSE as well where the system does not let that be seen: whoever reads it says why."""
+    try:
+        return path.is_dir()
+    except OSError:
+        return False

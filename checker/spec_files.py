@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import os
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from checker.places import is_folder
 from checker.source.diagnostic import Diagnostic
 
 SUFFIX = ".spec"
@@ -22,14 +24,14 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
             continue
         path = Path(text)
         try:
-            below = sorted(path.rglob(f"*{SUFFIX}")) if path.is_dir() else [path]
+            below = sorted(_below(path)) if is_folder(path) else [path]
             files = [file for file in below if file.is_file()]
         except OSError as error:
             problems.append(
                 _problem(
                     text,
                     "unreadable-path",
-                    f"cannot be read: {error.strerror}",
+                    f"{error.filename or text} cannot be read: {error.strerror}",
                     "see that it exists and may be read",
                 )
             )
@@ -41,8 +43,19 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
     return list(found.values()), problems
 
 
+def _below(folder: Path) -> Iterator[Path]:
+    """The spec files below a folder. OSError where a folder in it cannot be listed: what is in
+    there would be passed over without a word."""
+    for place, _, names in os.walk(folder, onerror=_refuse):
+        yield from (Path(place, name) for name in names if name.endswith(SUFFIX))
+
+
+def _refuse(error: OSError) -> None:
+    raise error
+
+
 def _nothing_there(text: str, path: Path) -> Diagnostic:
-    if path.is_dir():
+    if is_folder(path):
         help_text = (
             f"spec files end in {SUFFIX}; a file with another ending is named by its own path"
         )

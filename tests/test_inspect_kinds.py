@@ -101,6 +101,20 @@ def test_a_second_call_of_a_counter_can_do_more_than_presets(pool: Pool) -> None
     assert "changes nothing but by its other inputs" in found.point.why
 
 
+def test_elements_of_an_array_that_are_called_once_each_are_not_called_in_two_places(
+    pool: Pool,
+) -> None:
+    text = (
+        "FUNCTION_BLOCK Press VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR t : ARRAY[0..1] OF TON; END_VAR\nt[0](IN := a, PT := T#50ms);\n"
+        "t[1](IN := b, PT := T#50ms);\nq := t[0].Q OR t[1].Q;\nEND_FUNCTION_BLOCK\n"
+    )
+    assert inspection(text, (Kind.CALLED_TWICE,), pool).found == ()
+    both = text.replace("q :=", "IF q THEN t[1](IN := a); END_IF;\nq :=")
+    (found,) = inspection(both, (Kind.CALLED_TWICE,), pool).found
+    assert found.point.weight is Weight.FAULT
+
+
 def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(pool: Pool) -> None:
     text = (
         "TYPE S : STRUCT x : BOOL; y : BOOL; END_STRUCT; END_TYPE\n"

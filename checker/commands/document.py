@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from checker.commands.session import Session, say
+from checker.places import is_folder
 from checker.report.exit_code import ExitCode
 from checker.report.terminal import can_encode
 from checker.source.diagnostic import Diagnostic, InputError
@@ -37,9 +38,9 @@ def _hindrance(target: str) -> str:
     path = Path(target)
     if not target.strip():
         return "its name is empty"
-    if path.is_dir():
+    if is_folder(path):
         return "this is a folder"
-    if not path.parent.is_dir():
+    if not is_folder(path.parent):
         return "there is no such folder"
     return (
         ""

@@ -12,6 +12,7 @@ import click
 from checker.commands.document import OUTPUT, has_place, json_option, write_document
 from checker.commands.options import platform_option, shared_options, stated
 from checker.commands.session import Session, say
+from checker.places import is_folder
 from checker.report.diagnostics import diagnostic_lines
 from checker.report.exit_code import ExitCode, worst
 from checker.report.inspection_words import LOOKED_FOR
@@ -149,7 +150,7 @@ def _subjects(
         say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
     for name in names:
         try:
-            subject = subject_of_block(sources, name, scan, platform, path.is_dir())
+            subject = subject_of_block(sources, name, scan, platform, is_folder(path))
         except InputError as error:
             session.progress.clear()
             session.complain(error.diagnostics)

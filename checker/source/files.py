@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from checker.places import is_folder
 from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.source.markup_encoding import markup_text
 from checker.source.markup_reader import is_exchange_root, root_of
@@ -88,9 +89,9 @@ def check_lines(source: SourceText) -> None:
 def source_files(folder: Path) -> list[Path]:
     """The files of structured text and the exchange files below a folder, sorted; hidden folders
     are passed over, and links to folders are not followed. InputError where there are none, or
-    too many."""
+    too many, or one below cannot be listed."""
     found: list[Path] = []
-    for place, folders, files in os.walk(folder):
+    for place, folders, files in os.walk(folder, onerror=_unlisted):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         found.extend(file for name in files if _is_source(file := Path(place, name)))
         if len(found) > MOST_FILES:
@@ -108,6 +109,15 @@ def source_files(folder: Path) -> list[Path]:
             f"source files end in {', '.join(SUFFIXES)}, exchange files in {MARKUP}",
         )
     return sorted(found, key=lambda path: path.as_posix().casefold())
+
+
+def _unlisted(error: OSError) -> None:
+    raise _unusable(
+        "unreadable-path",
+        f"the folder cannot be read: {error.strerror}",
+        str(error.filename),
+        "see that it may be read, or name the files",
+    )
 
 
 def readable(
@@ -172,7 +182,7 @@ def nearby(path: Path) -> str:
 
 def _read_bytes(path: Path, shown: str) -> bytes:
     try:
-        if path.is_dir():
+        if is_folder(path):
             raise _unusable(
                 "not-a-file", "this is a folder, not a file", shown, "name a file in it"
             )

@@ -64,6 +64,8 @@ class Calls:
     twice: list[Variable] = field(default_factory=list)
     unlike: list[Variable] = field(default_factory=list)
     outputs_read: bool = False
+    most: int = 0
+    """The places at which one instance is called: in an array each has its own."""
 
     @property
     def name(self) -> str:
@@ -102,7 +104,9 @@ class CallMarks(CalledMarks):
     ) -> None:
         calls = self.calls.setdefault(place_of(instance.span), Calls(instance))
         own = [call for call in inside if call.instance is instance]
-        calls.sites.update({place_of(call.span): call for call in own})
+        sites = {place_of(call.span): call for call in own}
+        calls.sites.update(sites)
+        calls.most = max(calls.most, len(sites))
         calls.outputs_read |= any(instance.pins.get(pin) in reads for pin in _OUTPUTS)
         calls.outputs_read |= any(call.outputs for call in own)
         if not own:
@@ -197,7 +201,7 @@ class CallPoints:
                     "its outputs keep their initial values",
                 )
                 continue
-            if len(calls.sites) > 1 or answers[self._twice[calls]] is Status.REACHED:
+            if calls.most > 1 or answers[self._twice[calls]] is Status.REACHED:
                 yield self._counted(calls, answers)
 
     def _counted(self, calls: Calls, answers: Answers) -> Point:
@@ -214,7 +218,7 @@ class CallPoints:
 
         match answers[twice]:
             case Status.NEVER:
-                where = f"{name} is called in {len(calls.sites)} places, never twice in one scan"
+                where = f"{name} is called in {calls.most} places, never twice in one scan"
                 return point(Weight.HARMLESS, where)
             case Status.REACHED:
                 return self._twice_in_a_scan(calls, answers[unlike], point)

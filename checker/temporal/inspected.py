@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from checker.places import is_folder
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic
 from checker.source.exchange_file import structured_text_of
@@ -68,7 +69,7 @@ def blocks_of(
 ) -> tuple[list[SourceText], list[str]]:
     """The source texts of a file or folder, and the blocks in them that no other one instantiates
     (or the one that is named). Files of a folder that cannot be read go to ``notes``."""
-    folder = path.is_dir()
+    folder = is_folder(path)
     if not folder:
         sources = [_text(path, shown)]
     else:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import TypeAlias
 
+from checker.places import is_folder
 from checker.source import specification_tree as spec
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.exchange_file import structured_text_of
@@ -100,7 +101,7 @@ class Library:
             named.add(path)
             found: list[SourceText] | None = None
             with self.problems.collected():
-                if path.is_dir():
+                if is_folder(path):
                     found = self._below(path, text, file)
                 else:
                     found = [self._source(path, text, file)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from checker.places import is_folder
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.exchange_file import structured_text_of
 from checker.source.files import read_source, readable, source_files
@@ -38,7 +39,7 @@ def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparis
 def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagnostic]) -> Program:
     """A file that both versions have is read once, so that its places are the same ones."""
     path = Path(version.path)
-    if not path.is_dir():
+    if not is_folder(path):
         return load_program([_text(path, texts)], version.block, notes=notes)
     sources = readable(source_files(path), lambda file: _text(file, texts), notes)
     return load_program(sources, version.block, notes=notes, searched=sources)
