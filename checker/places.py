@@ -1,4 +1,4 @@
-"""Where the grammars and the gallery of specs lie, in a wheel and in a checkout; what is a folder."""
+"""Where the grammars and the gallery lie, in a wheel and in a checkout; what is a folder."""
 
 from __future__ import annotations
 

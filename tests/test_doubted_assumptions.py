@@ -6,23 +6,71 @@ import sys
 from pathlib import Path
 
 import pytest
+from check_samples import TWO_HANDS, TYPE_THREE, specification
 from fault_samples import PAIR_SPEC, analysis
 
 from checker.engine.contract import Unknown
 from checker.evidence.assumptions import CheckAssumptions
-from checker.evidence.check import Options, open_pool
+from checker.evidence.check import Options, check, open_pool
 from checker.evidence.fault_check import check_faults
 from checker.evidence.fault_table import Standing
+from checker.evidence.measure import measure
+from checker.evidence.measurement import Decision
+from checker.evidence.verdict import Outcome
+from checker.report.exit_code import ExitCode, report_code
+from checker.report.measure import measure_code
 
 OPTIONS = Options(seconds=20.0, processes=1)
 
 
-@pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
+pytestmark = pytest.mark.skipif(
+    sys.platform != "linux", reason="a spawned worker does not see the change"
+)
+ASSUMED = "ASSUME NOT (left AND prev(right));"
+
+
+@pytest.fixture(autouse=True)
+def too_hard(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nobody can say whether the assumptions leave a possible input."""
+    monkeypatch.setattr(CheckAssumptions, "__call__", lambda _: Unknown("too hard"))
+
+
+def test_what_is_reached_is_told_and_is_no_pass(tmp_path: Path) -> None:
+    spec = specification(tmp_path, TYPE_THREE, f"{ASSUMED} REACHABLE r : stroke;")
+    report = check(spec, OPTIONS)
+    assert [verdict.outcome for verdict in report.verdicts] == [Outcome.PROVED]
+    assert report.doubt
+    assert report_code(report) is ExitCode.UNDECIDED
+
+
+def test_no_reading_is_said_to_decide(tmp_path: Path) -> None:
+    block = TYPE_THREE.replace("PT := T#100ms", "PT := T#0ms")
+    asked = f"{TWO_HANDS} {ASSUMED} PROPERTY p : NOT stroke; PROPERTY q : stroke -> left;"
+    report = check(specification(tmp_path, block, asked), OPTIONS)
+    assert {verdict.outcome for verdict in report.verdicts} <= {
+        Outcome.VIOLATED,
+        Outcome.UNDECIDED,
+    }
+    runs = [v.counterexample for v in report.verdicts if v.counterexample is not None]
+    assert not any(run.reading_decides for run in runs)
+    assert report.never_on_where == {}
+    assert [w.code for w in report.warnings if w.code.startswith("reading")] == []
+
+
+def test_no_limit_is_no_pass(tmp_path: Path) -> None:
+    asked = f"{TWO_HANDS} {ASSUMED} PROPERTY p : stroke -> left;"
+    block = TYPE_THREE.replace("stroke := TRUE;", "stroke := left;")
+    report = measure(specification(tmp_path, block, asked), OPTIONS)
+    assert report.figures
+    decisions = {result.time.decision for result in report.figures}
+    assert decisions <= {Decision.UNDECIDED, Decision.NO_LIMIT}
+    assert measure_code(report) is not ExitCode.ALL_PROVED
+
+
 @pytest.mark.long
 def test_no_requirement_is_proved_under_a_fault(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    tmp_path: Path,
 ) -> None:
-    monkeypatch.setattr(CheckAssumptions, "__call__", lambda _: Unknown("too hard"))
     asked = analysis(tmp_path, PAIR_SPEC, "ASSUME guardShut OR prev(guardShut);")
     with open_pool(OPTIONS) as pool:
         table = check_faults(asked, OPTIONS, lambda *_: None, pool, combine=False)

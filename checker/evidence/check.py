@@ -136,9 +136,9 @@ class _Check:
             lags=tuple(each.measure for each in lags),
             warnings=tuple(warning for each in outputs for warning in each.warnings),
         )
-        report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
         if assumptions.doubt:
             return _doubted(report, assumptions)
+        report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
         if not self._options.needless or not _settled(report):
             return report
         proofs = [
@@ -173,6 +173,9 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
 
 def doubted_verdict(verdict: Verdict, doubt: str) -> Verdict:
     """The verdict, UNDECIDED where it rests on assumptions that may contradict each other."""
+    run = verdict.counterexample
+    if run is not None and run.reading_decides:
+        verdict = replace(verdict, counterexample=replace(run, reading_decides=False))
     shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
     if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
         return verdict

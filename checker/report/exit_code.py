@@ -43,10 +43,19 @@ def report_code(report: Report) -> ExitCode:
     outcomes |= {found.outcome for found in report.findings}
     if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:
         return ExitCode.VIOLATED
-    unsettled = report.doubt or any(each.code == OUTPUT_UNDECIDED for each in report.warnings)
-    if unsettled or Outcome.UNDECIDED in outcomes:
+    if Outcome.UNDECIDED in outcomes or _unsettled(report):
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def _unsettled(report: Report) -> bool:
+    """Whether it is open that the verdicts say anything: the assumptions may contradict each other,
+    an output may never be on, or what a proved requirement speaks of may never happen."""
+    return bool(
+        report.doubt
+        or any(each.code == OUTPUT_UNDECIDED for each in report.warnings)
+        or any(v.outcome is Outcome.PROVED and v.reason for v in report.verdicts)
+    )
 
 
 def fault_code(table: FaultTable) -> ExitCode:

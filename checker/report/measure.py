@@ -45,7 +45,8 @@ def measure_code(report: MeasureReport) -> ExitCode:
     )
     if endless or any(each.outcome is Outcome.VIOLATED for each in report.findings):
         return ExitCode.VIOLATED
-    if report.findings or not all(result.decided for result in report.figures):
+    open_ends = report.findings or report.warnings  # assumptions that may contradict each other
+    if open_ends or not all(result.decided for result in report.figures):
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.figures else ExitCode.UNUSABLE
 
