@@ -63,6 +63,8 @@ WIDEST = [
     (300, 300, 300),
     (600, 0, 0),
 ]
+QUICK = (7, 10, 600)
+"""Periods whose rows the quick suite has, the long tests have the others."""
 
 
 def written(folder: Path, form: str, period: int) -> Specification:
@@ -76,7 +78,11 @@ def written(folder: Path, form: str, period: int) -> Specification:
 
 @pytest.mark.parametrize(
     ("form", "period", "widest"),
-    [(form, period, lags[number]) for period, *lags in WIDEST for number, form in enumerate(FORMS)],
+    [
+        pytest.param(form, period, lags[number], marks=[] if period in QUICK else pytest.mark.long)
+        for period, *lags in WIDEST
+        for number, form in enumerate(FORMS)
+    ],
 )
 def test_the_widest_lag_that_starts_is_the_boundary_tables(
     tmp_path: Path, form: str, period: int, widest: int

@@ -174,6 +174,7 @@ def test_a_question_that_stayed_open_is_asked_again_where_more_time_is_given(
     assert len(heard) == 4
 
 
+@pytest.mark.long
 def test_a_system_of_many_terms_passes_through_a_worker() -> None:
     """The text is far beyond what a pipe holds."""
     elapsed, button = z3.Int("#elapsed"), z3.Bool("button")

@@ -355,6 +355,7 @@ def test_readings_without_effect_on_a_run_are_not_named(tmp_path: Path) -> None:
     assert not run.reading_decides
 
 
+@pytest.mark.long
 def test_checks_can_share_a_pool(tmp_path: Path) -> None:
     told: list[tuple[str, int, int]] = []
     with Pool(1) as pool:

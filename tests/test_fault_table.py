@@ -57,6 +57,7 @@ def single(table_of: Tabled) -> FaultTable:
     return table_of(SINGLE_SPEC, more)
 
 
+@pytest.mark.long
 def test_two_contacts_for_each_hand_keep_what_is_required_under_each_single_fault(
     pair: FaultTable,
 ) -> None:
@@ -176,6 +177,7 @@ def test_what_is_broken_without_a_fault_is_not_blamed_on_one(table_of: Tabled) -
     assert fault_code(table) is ExitCode.VIOLATED
 
 
+@pytest.mark.long
 def test_an_alarm_that_stays_notices_stuck_feedback(table_of: Tabled) -> None:
     """rodHome has to be the opposite of the output one scan before; NOTICE alarm says so."""
     table = table_of(FED_SPEC, "NOTICE alarm;", combine=False)
@@ -185,6 +187,7 @@ def test_an_alarm_that_stays_notices_stuck_feedback(table_of: Tabled) -> None:
     assert not rows["left-stuck-closed"].surely_noticed
 
 
+@pytest.mark.long
 def test_reachability_is_no_column(table_of: Tabled) -> None:
     table = table_of(SINGLE_SPEC, "REACHABLE can_go : go;", combine=False)
     assert "can_go" not in {requirement.identifier for requirement in table.requirements}

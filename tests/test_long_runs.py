@@ -64,6 +64,7 @@ def test_a_number_that_moves_on_with_each_press_is_followed_until_it_leaves_its_
     assert len(found.counterexample.records) == 2 * 110
 
 
+@pytest.mark.long
 def test_numbers_that_come_back_have_no_finding(tmp_path: Path) -> None:
     body = "n := n + 100; IF n > 1000 THEN n := 0; END_IF; q := a;"
     report = checked(tmp_path, body, "n : INT;", "PROPERTY p : q -> a;")

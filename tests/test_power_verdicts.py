@@ -44,6 +44,7 @@ def outcomes(report: Report) -> set[Outcome]:
     return {verdict.outcome for verdict in report.verdicts}
 
 
+@pytest.mark.long
 def test_logic_of_type_three_is_proved_with_power_cycles(tmp_path: Path, pool: Pool) -> None:
     report = check(cycled(tmp_path, "lid_press_type3"), OPTIONS, pool=pool)
     assert len(report.verdicts) == 7

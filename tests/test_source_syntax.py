@@ -302,6 +302,7 @@ def test_parentheses_alone_nest_as_deep_as_one_likes() -> None:
     load_program([SourceText("b.st", f"{HEADER}x := {'(' * 5000}1{')' * 5000};{FOOTER}")])
 
 
+@pytest.mark.long
 def test_a_long_list_of_statements_is_read() -> None:
     program = load_program([SourceText("b.st", HEADER + "x := 1;\n" * 10_000 + FOOTER)])
     assert len(program.routine.body) == 10_000
@@ -356,6 +357,7 @@ def test_a_mutated_program_is_read_or_refused(start: int, length: int, word: str
     parses_or_refuses(VALID[:start] + word + VALID[start + length :])
 
 
+@pytest.mark.long
 def test_the_tree_is_built_from_the_cached_table_and_without_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
