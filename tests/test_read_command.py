@@ -29,3 +29,5 @@ def test_what_cannot_be_read_is_told_at_its_place_behind_the_text(tmp_path: Path
     assert result.return_value == 2
     assert f"broken.xml:{line}:" in result.output
     assert "elements of the kind 'Lamp'" in result.output
+    assert "(* FUNCTION_BLOCK TwoHand: not read *)" in result.output
+    assert "FUNCTION_BLOCK TwoHand :" not in result.output

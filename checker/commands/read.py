@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -11,6 +12,9 @@ from checker.commands.session import Session, say
 from checker.report.exit_code import ExitCode, worst
 from checker.source.diagnostic import InputError
 from checker.source.files import read_source
+
+if TYPE_CHECKING:
+    from checker.source.text import SourceText
 
 EPILOG = """\b
 For exchange files (XML of IEC 61131-10), whose ladders and function-block diagrams are translated:
@@ -37,7 +41,7 @@ def _shown(session: Session, path: Path) -> ExitCode:
     from checker.source.placed_text import TranslatedText
 
     source = structured_text_of(read_source(path, str(path)))
-    lines = source.text.expandtabs(4).strip("\n").split("\n")
+    lines = _readable(source).expandtabs(4).strip("\n").split("\n")
     say([session.terminal.shown(line) for line in lines], session.terminal)
     if isinstance(source, TranslatedText) and source.refusals:
         raise InputError([problem for each in source.refusals for problem in each.problems])
@@ -46,3 +50,15 @@ def _shown(session: Session, path: Path) -> ExitCode:
     except InputError as error:
         raise InputError(located_problems(error.diagnostics)) from None
     return ExitCode.ALL_PROVED
+
+
+def _readable(source: SourceText) -> str:
+    """The text with a comment in place of each part of which only the names are known."""
+    from checker.source.placed_text import TranslatedText
+
+    text = source.text
+    refusals = source.refusals if isinstance(source, TranslatedText) else ()
+    for refusal in sorted(refusals, key=lambda each: each.start, reverse=True):
+        what = " ".join(text[refusal.start : refusal.end].split()[:2])
+        text = f"{text[: refusal.start]}(* {what}: not read *)\n{text[refusal.end :]}"
+    return text
