@@ -16,6 +16,8 @@ from checker.evidence.cycles import cycles
 from checker.evidence.desk import Desk, Then
 from checker.evidence.question import Ask, Asked
 from checker.evidence.verdict import Outcome, Report
+from checker.report.run import finding_lines
+from checker.report.terminal import Terminal
 from checker.scan.finding import FindingKind
 
 OPTIONS = Options(seconds=60.0, processes=1)
@@ -77,6 +79,8 @@ def test_a_run_that_breaks_an_assumption_shows_nothing(tmp_path: Path) -> None:
     report = checked(tmp_path, body, "n : INT;", allowed)
     assert [found.outcome for found in report.findings] == [Outcome.UNDECIDED]
     assert [verdict.outcome for verdict in report.verdicts] == [Outcome.UNDECIDED]
+    told = " ".join(" ".join(finding_lines(report.findings[0], report, Terminal(80))).split())
+    assert "no time a number that only ever grows leaves its type in the end" in told
 
 
 def test_a_property_that_falls_with_the_hundredth_press_is_refuted_there(tmp_path: Path) -> None:

@@ -14,6 +14,7 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.inspection_answers import Answer, Asking
 from checker.evidence.skipped_calls import SkippedCalls
 from checker.evidence.verdict import FindingVerdict, Outcome
+from checker.evidence.wording import way_out
 from checker.source.diagnostic import Diagnostic
 from checker.temporal.families import families_of
 from checker.temporal.inspected import Subject
@@ -159,7 +160,7 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
         f"{kind} can happen here" if happens else f"whether {kind} can happen was not decided"
     )
     weight = Weight.FAULT if happens else Weight.OPEN
-    why = "the scan has no defined result then" if happens else ""
+    why = "the scan has no defined result then" if happens else way_out(verdict.finding.kind)
     point = Point(Kind.FINDING, weight, sentence, verdict.finding.span, why)
     status = Status.REACHED if happens else Status.OPEN
     return Found(

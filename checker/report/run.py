@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from checker.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
+from checker.evidence.wording import way_out
 from checker.report.diagram import diagram_lines
 from checker.report.lanes import Group, Lane, lanes_of
 from checker.report.numbers import count, duration, value
@@ -60,6 +61,8 @@ def finding_lines(
     lines = [f"{terminal.shown(address(span))}: {kind}: {word}", *marked_line(span, terminal)]
     if found.reason:
         lines += terminal.wrap(found.reason, 2)
+    if not happens and way_out(found.finding.kind):
+        lines += terminal.wrap(way_out(found.finding.kind), 2)
     if found.counterexample is not None:
         run = found.counterexample
         lines += run_lines(run, report.specification, None, terminal, "here", whole)
