@@ -7,9 +7,12 @@ from collections.abc import Iterator
 import pytest
 from inspected_blocks import MORE, QUICK, Sample
 
+from checker.engine.contract import Unknown
 from checker.engine.worker import Pool
 from checker.evidence.check import Options, open_pool
+from checker.evidence.desk import Desk, Then
 from checker.evidence.inspect import Found, Inspection, inspect
+from checker.evidence.question import Ask, Asked
 from checker.scan.execute import evaluate_expression
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
@@ -113,6 +116,26 @@ def test_elements_of_an_array_that_are_called_once_each_are_not_called_in_two_pl
     both = text.replace("q :=", "IF q THEN t[1](IN := a); END_IF;\nq :=")
     (found,) = inspection(both, (Kind.CALLED_TWICE,), pool).found
     assert found.point.weight is Weight.FAULT
+
+
+def test_what_stands_in_code_of_which_nothing_is_known_is_open(
+    pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether the arm ever runs has no answer; nobody says that the condition in it is right."""
+
+    def late(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
+        then(Asked(Unknown("no time"), seconds=0.0))
+
+    monkeypatch.setattr(Desk, "_ask", late)
+    text = (
+        "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR n : INT; END_VAR\nn := (n + 1) MOD 3;\n"
+        "CASE n OF 7: IF a THEN q := TRUE; END_IF; ELSE q := a; END_CASE;\nEND_FUNCTION_BLOCK\n"
+    )
+    (found,) = inspection(text, (Kind.CONSTANT_CONDITION,), pool).found
+    assert found.point.weight is Weight.OPEN
+    assert found.point.span.text == "a"
+    assert found.answer.reason.startswith("whether what stands around this")
 
 
 def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(pool: Pool) -> None:

@@ -34,6 +34,9 @@ class Answer:
     reason: str = ""
 
 
+_AROUND = "whether what stands around this is ever reached was not decided"
+
+
 class Asking:
     """The questions about one program. After ``begin`` the desk has to serve until ``go_on``
     answers that nothing is left."""
@@ -79,6 +82,8 @@ class Asking:
             status = self._inside(question)
             if status is Status.REACHED:
                 ready.append(question)
+            elif status is Status.OPEN:
+                self.answers[question] = Answer(Status.OPEN, reason=_AROUND)
             elif status is Status.UNASKED:
                 self.answers[question] = Answer(Status.UNASKED)
         for question in ready:
@@ -86,14 +91,18 @@ class Asking:
             self._checks[question].begin()
         return bool(ready)
 
-    def _inside(self, question: Question) -> Status:
-        """REACHED: to be asked; UNASKED: not to be; OPEN: not yet known."""
+    def _inside(self, question: Question) -> Status | None:
+        """REACHED: to be asked; UNASKED: what it lies in never runs; OPEN: that was not decided;
+        None: not yet known."""
         if not question.within:
             return Status.REACHED
         known = [self.answers.get(each) for each in question.within]
         if any(each is not None and each.status is Status.REACHED for each in known):
             return Status.REACHED
-        return Status.OPEN if None in known else Status.UNASKED
+        if any(each is None for each in known):
+            return None
+        undecided = any(each is not None and each.status is Status.OPEN for each in known)
+        return Status.OPEN if undecided else Status.UNASKED
 
     def _told(self, verdict: Verdict) -> None:
         question = self._by_requirement[id(verdict.requirement)]

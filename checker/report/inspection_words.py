@@ -29,7 +29,7 @@ CLEAN = {
     Kind.CALLED_TWICE: "no timer, counter or edge block is called in two places",
     Kind.LOST_WRITE: "no output is written in two places, literals aside",
     Kind.DEAD_CODE: "all code can run",
-    Kind.CONSTANT_CONDITION: "every condition can be TRUE and can be FALSE",
+    Kind.CONSTANT_CONDITION: "every condition that is ever asked can be TRUE and can be FALSE",
     Kind.MISSED_CASE: "no CASE misses a value",
     Kind.PASSED_CLOCK: "no clock is compared with =",
     Kind.LATE_INPUT: "no input of an instance is assigned beside its call",

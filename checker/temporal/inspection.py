@@ -57,7 +57,7 @@ class Status(Enum):
     """Proved."""
     OPEN = "open"
     UNASKED = "unasked"
-    """What it lies in is never reached, or that is open."""
+    """What it lies in is never reached."""
 
 
 Answers = Mapping[Question, Status]
