@@ -94,7 +94,8 @@ def test_a_tag_ends_behind_its_last_quote() -> None:
 def test_prefixes_of_names_and_kinds_are_resolved() -> None:
     root = read(f'<p:a xmlns:p="u" {XSI} xsi:type="p:ST" p:x="1" y="2"><b xmlns="v"/></p:a>')
     assert (root.name, root.namespace, root.kind) == ("a", "u", "ST")
-    assert root.attributes == {"y": "2"}
+    assert root.attributes == {"{u}x": "1", "y": "2"}
+    assert root.place_of("{u}x").text == "1"
     assert [(child.name, child.namespace) for child in root.children] == [("b", "v")]
 
 

@@ -23,7 +23,8 @@ class Characters:
 @dataclass(frozen=True, eq=False)
 class Element:
     """``name`` is without its namespace's prefix; ``kind`` is the value of xsi:type without its
-    prefix, or ''. ``attributes`` are those without a namespace. ``span`` is the start tag."""
+    prefix, or ''. ``attributes``: by name, those with a prefix as ``{namespace}name``; without what
+    XML itself says (``xml:lang``) and where a schema is. ``span`` is the start tag."""
 
     name: str
     namespace: str
@@ -49,8 +50,10 @@ class Element:
     def place_of(self, attribute: str) -> Span:
         """The value of an attribute in the start tag; the tag itself where it has none."""
         start = self.span.start
+        _, prefixed, name = attribute.rpartition("}")
         for found in _ATTRIBUTE.finditer(self.span.text):
-            if found[1] == attribute:
+            prefix, _, own = found[1].rpartition(":")
+            if own == name and bool(prefix) == bool(prefixed):
                 number = 2 if found[2] is not None else 3
                 return Span(
                     self.span.source, start + found.start(number), start + found.end(number)

@@ -32,6 +32,11 @@ NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
 SCHEMA_INSTANCE = "http://www.w3.org/2001/XMLSchema-instance"
 """The namespace of ``xsi:type`` (W3C XML Schema, 2.6)."""
 
+_OF_XML = "http://www.w3.org/XML/1998/namespace}"
+_OF_SCHEMA = tuple(
+    f"{SCHEMA_INSTANCE}}}{name}" for name in ("type", "schemaLocation", "noNamespaceSchemaLocation")
+)
+
 _TAG = re.compile(r"<(?:[^\"'>]|\"[^\"]*\"|'[^']*')*>")
 _VALUE = re.compile(r"=\s*[\"']")
 _REFERENCE = re.compile(r"&([^;]*);")
@@ -173,7 +178,11 @@ class _Reader:
         prefixes = {**outer, **self._prefixes} if self._prefixes else outer
         self._prefixes = {}
         pairs = list(zip(listed[::2], listed[1::2], strict=True))
-        own = {key: value for key, value in pairs if "}" not in key}
+        own = {
+            f"{{{key}" if "}" in key else key: value
+            for key, value in pairs
+            if key not in _OF_SCHEMA and not key.startswith(_OF_XML)
+        }
         kinds = [value for key, value in pairs if key == f"{SCHEMA_INSTANCE}}}type"]
         kind = self._kind(kinds[0], namespace, prefixes, span) if kinds else ""
         if len(self._open) >= DEEPEST_MARKUP:
