@@ -90,7 +90,8 @@ def test_parameters_stand_in_the_order_of_their_set() -> None:
         )
         for section, all_ in kinds.items()
     )
-    text = " ".join(text_of(document(block(f"<Parameters>{inside}</Parameters>"))).split())
+    xml = document(block(f"<Parameters>{inside}</Parameters>{body('')}"))
+    text = " ".join(text_of(xml).split())
     assert text.startswith(
         "FUNCTION_BLOCK B VAR_INPUT a : BOOL; END_VAR VAR_IN_OUT b : BOOL; END_VAR "
         "VAR_INPUT c : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR END_VAR"

@@ -281,7 +281,7 @@ def test_a_function_of_the_user_is_called_once() -> None:
     network.sink(network.block("NOT", {"IN": value})[0], "y")
     text = statements(xml_of(network))
     assert text.splitlines() == [
-        "network1_wire1 := Mine(IN1 := a);",
+        "network1_wire1 := Mine(IN1 := (a));",
         "x := network1_wire1;",
         "y := NOT network1_wire1;",
     ]
@@ -289,7 +289,7 @@ def test_a_function_of_the_user_is_called_once() -> None:
         network = Network("FBD")
         (value,) = network.block("Mine", {"IN1": network.source("a")}, [""])
         network.sink(value, target)
-        assert statements(xml_of(network, others={"n": "INT"})) == f"{target} := Mine(IN1 := a);"
+        assert statements(xml_of(network, others={"n": "INT"})) == f"{target} := Mine(IN1 := (a));"
 
 
 def test_an_in_out_parameter_is_passed_and_not_read() -> None:
@@ -298,7 +298,7 @@ def test_an_in_out_parameter_is_passed_and_not_read() -> None:
     (q,) = network.block("Mix", {"a": a}, ["q"], "mix", {"x": x})
     network.sink(q, "y")
     xml = xml_of(network, others={"mix": "Mix"})
-    assert statements(xml) == "mix(x := x, a := a);\ny := mix.q;"
+    assert statements(xml) == "mix(x := x, a := (a));\ny := mix.q;"
     network = Network("FBD")
     (negated,) = network.block("NOT", {"IN": network.source("x")})
     network.sink(network.block("Mix", {}, ["q"], "mix", {"x": negated})[0], "y")

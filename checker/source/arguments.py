@@ -244,7 +244,8 @@ class _Binder:
     def _in_out(self, parameter: InOut, argument: tree.Argument) -> Entity:
         node = argument.value
         needed = kind_name(parameter.kind)
-        if not isinstance(node, tree.Name | tree.Path):
+        computed = argument.span.text.endswith(")")  # in parentheses it is an expression
+        if computed or not isinstance(node, tree.Name | tree.Path):
             raise _error("in-out-needs-variable",
                          f"'{parameter.name.text}' is an in-out parameter and needs a variable",
                          node.span, f"pass a variable of type {needed}")  # fmt: skip

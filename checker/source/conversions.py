@@ -25,7 +25,18 @@ def is_conversion(name: str) -> bool:
     source, separator, target = name.rpartition("TO_")
     if not separator or (source and not source.endswith("_")):
         return False
-    return target in ELEMENTARY or target in UNMODELLED or target in REFUSED
+    return _is_type(target)
+
+
+def is_standard_conversion(name: str) -> bool:
+    """Whether a name in upper case is that of a conversion between two types of the standard, or
+    from any type to one: no unit may have such a name."""
+    source = name.rpartition("TO_")[0].removesuffix("_")
+    return is_conversion(name) and (not source or _is_type(source))
+
+
+def _is_type(name: str) -> bool:
+    return name in ELEMENTARY or name in UNMODELLED or name in REFUSED
 
 
 def resolve_conversion(node: tree.Call, operand: Result) -> Result:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.diagram_effects import Touched, changed_by
@@ -12,11 +13,12 @@ from checker.source.diagram_functions import (
     is_pure,
     listed,
     standard_value,
+    target_of,
 )
 from checker.source.diagram_graph import Input, Kind, Node, Output
 from checker.source.diagram_order import touched_by
 from checker.source.diagram_statements import Statements, without_type
-from checker.source.diagram_values import Value, negated, of_operand, of_variable, true
+from checker.source.diagram_values import Level, Value, negated, of_operand, of_variable, true
 from checker.source.diagram_wires import pin, pin_type
 from checker.source.exchange_rules import Piece, malformed, unsupported
 from checker.source.standard import BLOCKS_BY_NAME
@@ -33,6 +35,10 @@ def function(statements: Statements, node: Node) -> None:
                 'write instanceName="..." with the name of a variable of this type',
             )
         )
+    for place in node.inputs:
+        if place.in_out:
+            raise unsupported(f"in-out parameters of {node.title} are not read", place.place,
+                              "call it in structured text")  # fmt: skip
     if not is_pure(node):
         _own_function(statements, node)
         return
@@ -47,6 +53,8 @@ def function(statements: Statements, node: Node) -> None:
         if output.name.text.upper() == "ENO":
             statements.keep(output, true(node.place) if running is None else running)
     results = _results(node, ("", "OUT", node.type_key))
+    if value.may_fail:
+        _refuse_failing(node, results)
     if running is not None:
         _where_enabled(statements, node, running, value, results)
         return
@@ -74,6 +82,16 @@ def _refuse_edges(inputs: Sequence[Input]) -> None:
                 "whether an edge is sensed where the block is not enabled is left open",
                 place.place, "sense it by an R_TRIG or F_TRIG of its own", "unsupported-enable",
             )  # fmt: skip
+
+
+def _refuse_failing(node: Node, results: Sequence[Output]) -> None:
+    """InputError where only ENO of a function is used that may fail: it would not be evaluated."""
+    used = [each for output in results for each, _ in output.consumers]
+    if all(each.kind is Kind.RIGHT_RAIL for each in used):
+        raise unsupported(
+            f"what ENO says where {node.title} fails is left to the platform, and its value leads "
+            "nowhere", node.place, "write its value to a variable", "unsupported-enable",
+        )  # fmt: skip
 
 
 def _results(node: Node, names: Sequence[str]) -> list[Output]:
@@ -104,7 +122,7 @@ def _where_enabled(
         )  # fmt: skip
     for number, (sink, given) in enumerate(sinks):
         assert sink.operand is not None
-        others = [touched_by(each).writes for each, _ in sinks[:number]]
+        others = [touched_by(each, statements.known).writes for each, _ in sinks[:number]]
         before = Touched(writes=frozenset().union(*others))
         if changed_by(value.reads, before, statements.known) is not None:
             raise without_type(node)
@@ -138,12 +156,8 @@ def _own_function(statements: Statements, node: Node) -> None:
                 "names", end.place, "make it a function block, or call it in structured text",
                 "unsupported-enable",
             )  # fmt: skip
-    for place in node.inputs:
-        if place.in_out:
-            raise unsupported(f"in-out parameters of {node.title} are not read", place.place,
-                              "call it in structured text")  # fmt: skip
     inputs = [place for place in node.inputs if place.sources]
-    value = called(node, [(place.name, statements.value_at(node, place)) for place in inputs])
+    value = called(node, [(place.name, _by_value(statements, node, place)) for place in inputs])
     results = [o for o in _results(node, ("", node.type_key)) if o.consumers]
     if not results:
         statements.add(node.place, value, ";")
@@ -157,16 +171,16 @@ def _own_function(statements: Statements, node: Node) -> None:
 def _store(statements: Statements, node: Node, value: Value, output: Output) -> None:
     """The value of a call of the user's: to the one sink that it goes to, or to a wire."""
     sinks = _sinks(statements, [output])
-    if sinks is not None and len(sinks) == 1:
-        sink = sinks[0][0]
-        assert sink.operand is not None
+    sink = sinks[0][0] if sinks is not None and len(sinks) == 1 else None
+    if sink is not None and sink.operand is not None and not sink.operand.indices:
         given = negated(value, node.place) if output.negated else value
         statements.add(node.place, sink.operand.piece, " := ", given, ";")
         statements.written.add(sink)
         return
-    if not statements.wires.wants_boolean(output):
+    kind = "BOOL" if statements.wires.wants_boolean(output) else target_of(node.type_key)
+    if kind is None:
         raise without_type(node)
-    kept = statements.wire(value, "BOOL", node.place)
+    kept = statements.wire(value, kind, node.place)
     statements.values[output] = negated(kept, node.place) if output.negated else kept
 
 
@@ -187,12 +201,21 @@ def instance(statements: Statements, node: Node) -> None:
         if place.in_out and place.sources:
             arguments.append((place.name, _reference(statements, place)))
         elif place.sources and not _needless(statements, node, place):
-            arguments.append((place.name, statements.value_at(node, place)))
+            arguments.append((place.name, _by_value(statements, node, place)))
     told = _enabled(statements, node)
     inputs = listed(arguments, node)
     separator = ", " if inputs and told else ""
     statements.add(node.place, node.operand.piece, "(", *inputs, separator, *told, ");")
     _outputs(statements, node)
+
+
+def _by_value(statements: Statements, node: Node, place: Input) -> Value:
+    """What comes to an input. For a unit of the user's it stands in parentheses, for it is no
+    variable that the call may change: where the parameter is an in-out one, that is an error."""
+    value = statements.value_at(node, place)
+    if node.type_key in BLOCKS_BY_NAME or value.level < Level.OPERAND or value.always:
+        return value
+    return replace(value, pieces=(Piece("(", place.place), *value.pieces, Piece(")", place.place)))
 
 
 def _needless(statements: Statements, node: Node, place: Input) -> bool:
@@ -206,7 +229,7 @@ def _check_type(statements: Statements, node: Node) -> None:
     """The diagram says of which type an instance is; so does its declaration."""
     assert node.operand is not None
     assert node.type_name is not None
-    declared = statements.known.type_of(node.operand.way)
+    declared = statements.known.type_of(node.operand.whole)
     if declared is None:
         raise unsupported(
             f"the checker calls instances that the unit declares by a type's name; "
@@ -235,7 +258,7 @@ def _reference(statements: Statements, place: Input) -> Value:
             f"the in-out parameter '{place.name.text}' needs a variable", place.place,
             "connect it to the data source of a variable",
         )  # fmt: skip
-    return of_operand(found, statements.known.type_of(found.way))
+    return of_operand(found, statements.known.type_of(found.whole))
 
 
 def _enabled(statements: Statements, node: Node) -> list[str | Piece | Value]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from checker.source.diagram_operands import Way
@@ -19,12 +19,16 @@ class Surroundings:
 
     ``own``: only the unit itself, and what it passes them to, can change them. ``in_outs`` may
     stand for any other variable; ``addresses`` are those of variables that have one. ``types``: the
-    names of types, where a type has one."""
+    names of types, where a type has one. ``members``: the unit's actions and methods.
+    ``confined``: whether what is called by this name has no variable but its own and those that
+    are passed to it."""
 
     own: frozenset[str] = frozenset()
     in_outs: frozenset[str] = frozenset()
     addresses: Mapping[str, str] = field(default_factory=dict)
     types: Mapping[str, str] = field(default_factory=dict)
+    members: frozenset[str] = frozenset()
+    confined: Callable[[str], bool] = lambda name: False
 
     def same(self, one: Way, other: Way) -> bool:
         """Whether writing one may change the other."""
@@ -57,17 +61,31 @@ class Surroundings:
 @dataclass(frozen=True)
 class Touched:
     """``foreign``: it runs what the user wrote elsewhere, which may read and write all variables
-    that are not the unit's own."""
+    that are not the unit's own; ``inside``: what stands in the unit itself, which may those,
+    too."""
 
     reads: frozenset[Way] = frozenset()
     writes: frozenset[Way] = frozenset()
     foreign: bool = False
+    inside: bool = False
+
+    @property
+    def changes(self) -> bool:
+        """Whether anything may be different behind it."""
+        return bool(self.writes) or self.foreign or self.inside
+
+    def meets(self, other: Touched, known: Surroundings) -> bool:
+        """Whether what this one calls may read or write what the other one does."""
+        ways = other.reads | other.writes
+        if other.foreign or other.inside:
+            return True
+        return any(self.inside or way[0] not in known.own for way in ways)
 
 
 def changed_by(reads: Iterable[Way], touched: Touched, known: Surroundings) -> Way | None:
     """One of the variables that are read, if what is ``touched`` may change it."""
     for way in reads:
-        if touched.foreign and way[0] not in known.own:
+        if touched.inside or (touched.foreign and way[0] not in known.own):
             return way
         if any(known.same(way, written) for written in touched.writes):
             return way
@@ -83,7 +101,9 @@ def _overlap(one: str, other: str) -> bool:
     return one[:2] == other[:2]
 
 
-def surroundings_of(*owners: Element) -> Surroundings:
+def surroundings_of(
+    *owners: Element, confined: Callable[[str], bool] = lambda name: False
+) -> Surroundings:
     """The variables that elements FunctionBlock, Program, Function or Method declare; those of a
     later one hide those of an earlier one."""
     own: set[str] = set()
@@ -102,7 +122,13 @@ def surroundings_of(*owners: Element) -> Surroundings:
                 (own.add if inside else own.discard)(name)
         if owner.name == "Function":
             own.add(owner.attributes.get("name", "").upper())
-    return Surroundings(frozenset(own), frozenset(in_outs), addresses, types)
+    members = frozenset(each.attributes.get("name", "").upper() for each in members_of(owners[0]))
+    return Surroundings(frozenset(own), frozenset(in_outs), addresses, types, members, confined)
+
+
+def members_of(unit: Element) -> Iterator[Element]:
+    """The actions and methods of a unit."""
+    return unit.all("Action", "Method")
 
 
 def _address_of(variable: Element) -> str:

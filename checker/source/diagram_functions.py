@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from checker.source.conversions import is_conversion
+from checker.source.conversions import is_conversion, is_standard_conversion
 from checker.source.diagram_graph import Kind, Node
 from checker.source.diagram_values import Level, Value, gathered, joined, negated
 from checker.source.exchange_rules import Piece, malformed
@@ -31,7 +31,7 @@ def is_pure(node: Node) -> bool:
     nothing."""
     name = node.type_key
     standard = name in FUNCTION_NAMES or name in FUNCTIONS_WITHOUT_MODEL
-    return node.kind is Kind.FUNCTION and (standard or is_conversion(name))
+    return node.kind is Kind.FUNCTION and (standard or is_standard_conversion(name))
 
 
 def standard_value(node: Node, arguments: Sequence[Argument]) -> Value:
@@ -52,8 +52,7 @@ def _type_of_value(name: str, arguments: Sequence[Argument]) -> str | None:
     if name in OF_BITS:
         return "BOOL" if "BOOL" in types else None
     if is_conversion(name):
-        target = name.rpartition("TO_")[2]
-        return target if target in ELEMENTARY else None
+        return target_of(name)
     if name in _CHOOSING:
         chosen = {
             value.type.upper() if value.type else None
@@ -62,6 +61,12 @@ def _type_of_value(name: str, arguments: Sequence[Argument]) -> str | None:
         }
         return chosen.pop() if len(chosen) == 1 else None
     return None
+
+
+def target_of(name: str) -> str | None:
+    """The type that a function gives whose name is that of a conversion."""
+    target = name.rpartition("TO_")[2]
+    return target if is_conversion(name) and target in ELEMENTARY else None
 
 
 def _expression(node: Node, name: str, arguments: Sequence[Argument]) -> Value:

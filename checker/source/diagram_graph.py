@@ -130,19 +130,25 @@ def _marks(nodes: Sequence[Node]) -> dict[str, Output]:
         for output in node.outputs:
             if output.mark is None:
                 continue
-            key = output.mark.text.strip()
+            key = _key(output.mark)
             if key in marks:
                 raise malformed(
-                    f"two outputs have the connection point {key}", output.mark.place,
-                    "give each output of a network a number of its own",
+                    f"two outputs have the connection point {output.mark.text.strip()}",
+                    output.mark.place, "give each output of a network a number of its own",
                 )  # fmt: skip
             marks[key] = output
     return marks
 
 
+def _key(mark: Piece) -> str:
+    """What marks an output: a number, however it is written."""
+    text = mark.text.strip()
+    return text.lstrip("0") or "0" if text.isascii() and text.isdigit() else text
+
+
 def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -> None:
     for reference in place.references:
-        source = marks.get(reference.text.strip())
+        source = marks.get(_key(reference))
         if source is None:
             raise InputError(
                 Diagnostic(

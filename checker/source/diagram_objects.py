@@ -63,13 +63,13 @@ def _object(element: Element, count: int) -> Node | None:
         raise unsupported(f"the checker does not read {what}", element.span, way, code)
     check_no_text(element)
     node = read(element)
-    node.position = (*_position(element), count)
+    node.position = (*position_of(element), count)
     if _ORDER in element.attributes:
         node.number = whole_number(attribute(element, _ORDER), "place in an order")
     return node
 
 
-def _position(element: Element) -> tuple[float, ...]:
+def position_of(element: Element) -> tuple[float, ...]:
     """From top to bottom, then from left to right; nothing where it is not given."""
     found = only(element, "RelPosition")
     try:

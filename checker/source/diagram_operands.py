@@ -36,6 +36,11 @@ class Operand:
     may_fail: bool = False
     plain: bool = True
 
+    @property
+    def whole(self) -> Way:
+        """The names of all of it; none where it is an element or a bit."""
+        return self.way if self.plain else ()
+
 
 def operand(piece: Piece) -> Operand:
     """A variable, a pin of an instance, a constant or a literal; InputError for anything else."""

@@ -45,7 +45,7 @@ def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
     cores = [node for node in nodes if not _source_of_others(node) and not _sink_of_block(node)]
     sinks = {core: [n for n in dict.fromkeys(core.behind()) if _sink_of_block(n)] for core in cores}
     before = _constraints(cores)
-    _refuse_open_return(cores, before)
+    _refuse_open_return(cores, before, known)
     _put_returns_last(cores, before)
     order = _sorted(cores, before)
     taken: set[Node] = set()
@@ -152,11 +152,13 @@ def _refuse_loops(nodes: Sequence[Node]) -> None:
 # --- what is left open --------------------------------------------------------------------------
 
 
-def touched_by(node: Node) -> Touched:
+def touched_by(node: Node, known: Surroundings) -> Touched:
     """What the evaluation of an element reads and writes."""
     found = node.operand
     if found is None:
-        return Touched(foreign=node.kind is Kind.FUNCTION and not is_pure(node))
+        calls = node.kind is Kind.FUNCTION and not is_pure(node)
+        inside = calls and node.type_key in known.members
+        return Touched(foreign=calls and not known.confined(node.type_key), inside=inside)
     own = frozenset([found.way]) if found.way else frozenset()
     if node.kind in (Kind.CONTACT, Kind.SOURCE):
         return Touched(reads=own | found.indices)
@@ -169,7 +171,7 @@ def touched_by(node: Node) -> Touched:
         for source in each.sources
         if source.node.operand is not None and source.node.operand.way
     }
-    foreign = node.type_key not in BLOCKS_BY_NAME
+    foreign = node.type_key not in BLOCKS_BY_NAME and not known.confined(node.type_key)
     return Touched(own | found.indices, own | passed, foreign)
 
 
@@ -187,7 +189,7 @@ def _refuse_open_order(
 ) -> None:
     """InputError for two elements whose order is open although it decides a value."""
     earlier = _all_before(groups, before)
-    entries = _entries(groups)
+    entries = _entries(groups, known)
     users: dict[str, list[tuple[_Entry, Way]]] = {}
     for entry in entries:
         for way in (*entry.touched.reads, *entry.touched.writes):
@@ -198,9 +200,17 @@ def _refuse_open_order(
                 different = other is not entry and known.same(written, way)
                 if different and not _ordered(entry, other, earlier):
                     raise _open(entry.node, other.node)
+    for entry in entries:
+        if entry.touched.foreign or entry.touched.inside:
+            for other in entries:
+                met = other is not entry and entry.touched.meets(other.touched, known)
+                if met and not _ordered(entry, other, earlier):
+                    raise _open_call(entry, other.node)
 
 
-def _refuse_open_return(cores: Sequence[Node], before: dict[Node, set[Node]]) -> None:
+def _refuse_open_return(
+    cores: Sequence[Node], before: dict[Node, set[Node]], known: Surroundings
+) -> None:
     """InputError for an element of which it is open whether a RETURN skips it: platforms leave at
     once, or when the network is evaluated."""
     for leaving in cores:
@@ -214,7 +224,7 @@ def _refuse_open_return(cores: Sequence[Node], before: dict[Node, set[Node]]) ->
                 waiting.append(node)
         for node in cores:
             later = None not in (node.number, leaving.number)  # a contradiction, told as one
-            if node not in surely and not later and _remembers(node):
+            if node not in surely and not later and _remembers(node, known):
                 raise InputError(
                     Diagnostic(
                         "open-evaluation-order",
@@ -227,18 +237,13 @@ def _refuse_open_return(cores: Sequence[Node], before: dict[Node, set[Node]]) ->
                 )
 
 
-def _remembers(node: Node) -> bool:
+def _remembers(node: Node, known: Surroundings) -> bool:
     """Whether it makes a difference later that the element was evaluated."""
-    changes = touched_by(node)
-    return (
-        bool(changes.writes)
-        or changes.foreign
-        or bool(node.edge)
-        or any(each.edge for each in node.inputs)
-    )
+    edges = bool(node.edge) or any(each.edge for each in node.inputs)
+    return edges or touched_by(node, known).changes
 
 
-def _entries(groups: Sequence[Group]) -> list[_Entry]:
+def _entries(groups: Sequence[Group], known: Surroundings) -> list[_Entry]:
     place = {group.core: number for number, group in enumerate(groups)}
     entries: list[_Entry] = []
     for group in groups:
@@ -246,7 +251,7 @@ def _entries(groups: Sequence[Group]) -> list[_Entry]:
             places = frozenset([place[group.core]])
             if _source_of_others(node):
                 places = frozenset(place[each] for each in node.behind())
-            entries.append(_Entry(node, touched_by(node), places))
+            entries.append(_Entry(node, touched_by(node, known), places))
     return entries
 
 
@@ -279,6 +284,17 @@ def _all_before(groups: Sequence[Group], before: dict[Node, set[Node]]) -> list[
 
 def _open(one: Node, other: Node) -> InputError:
     assert one.operand is not None
+    return _unsettled(
+        one, other, f"what the diagram does with '{one.operand.piece.text}' depends on it"
+    )
+
+
+def _open_call(one: _Entry, other: Node) -> InputError:
+    whose = "the variables of this unit" if one.touched.inside else "global variables"
+    return _unsettled(one.node, other, f"{one.node.title} may read and write {whose}")
+
+
+def _unsettled(one: Node, other: Node, why: str) -> InputError:
     both = (
         f"{one.title} or {other.title}"
         if one.title != other.title
@@ -287,8 +303,7 @@ def _open(one: Node, other: Node) -> InputError:
     return InputError(
         Diagnostic(
             "open-evaluation-order",
-            f"it is left open whether {both} comes first, and what the diagram does with "
-            f"'{one.operand.piece.text}' depends on it",
+            f"it is left open whether {both} comes first, and {why}",
             one.place,
             "put them into two rungs or networks, or give both an evaluationOrder",
             ((other.place, f"{other.title} is here"),),

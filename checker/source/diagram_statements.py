@@ -161,7 +161,7 @@ class Statements:
 
     def _source(self, node: Node) -> None:
         assert node.operand is not None
-        way = node.operand.way
+        way = node.operand.whole
         kind = self.known.type_of(way)
         if kind is None and len(way) == 2:
             kind = self._pin_of_instance(way[0], way[1])
@@ -176,7 +176,7 @@ class Statements:
     def _contact(self, node: Node) -> None:
         assert node.operand is not None
         left = self.value_at(node, node.inputs[0])
-        own = of_operand(node.operand, self.known.type_of(node.operand.way))
+        own = of_operand(node.operand, self.known.type_of(node.operand.whole))
         if node.edge:
             own = self.edge(node.edge, own, node.place)
         elif node.negated:
@@ -192,7 +192,7 @@ class Statements:
         for output in node.outputs:
             self.keep(output, left, self.wires.number[node])
             left = self.values[output]
-        boolean = (self.known.type_of(node.operand.way) or "").upper() == "BOOL"
+        boolean = (self.known.type_of(node.operand.whole) or "").upper() == "BOOL"
         if node.latch:
             written = "TRUE" if node.latch == "set" else "FALSE"
             write: list[str | Piece | Value] = [target, f" := {written};"]

@@ -35,8 +35,8 @@ class Wires:
             self._find_constants(node)
         self._touching = [
             (number, touched)
-            for number, touched in enumerate(map(touched_by, self.order))
-            if touched.writes or touched.foreign
+            for number, touched in enumerate(touched_by(node, known) for node in self.order)
+            if touched.changes
         ]
         self._until: dict[Output, int] = {}
         self._uses: dict[Output, int] = {}
@@ -142,7 +142,7 @@ class Wires:
                 return bool(place.edge)
 
     def _is_boolean(self, node: Node) -> bool:
-        kind = self.known.type_of(node.operand.way) if node.operand is not None else None
+        kind = self.known.type_of(node.operand.whole) if node.operand is not None else None
         return (kind or "").upper() == "BOOL"
 
 

@@ -6,7 +6,7 @@ Element and attribute names of IEC 61131-10 are from memory.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from checker.source.comments import blank_comments
@@ -41,16 +41,21 @@ class Body(NamedTuple):
     statements: tuple[Piece, ...]
 
 
-def body_of(element: Element, names: set[str], *owners: Element) -> Body:
+def body_of(
+    element: Element,
+    names: set[str],
+    *owners: Element,
+    confined: Callable[[str], bool] = lambda name: False,
+) -> Body:
     """The body in a MainBody of the last of the ``owners``, which is a unit, or a unit and its
     method or action. ``names`` are all names of the unit in upper case, to which those of hidden
-    variables are added."""
+    variables are added. ``confined``: of what a diagram calls (``Surroundings``)."""
     list(parts(element, "BodyContent"))
     content = needed(element, "BodyContent")
     if content.kind == "ST":
         return Body((), tuple(_statements(content)))
     if content.kind in NETWORKS:
-        return _networks(content, names, surroundings_of(*owners))
+        return _networks(content, names, surroundings_of(*owners, confined=confined))
     code, what = _REFUSED.get(
         content.kind, ("unsupported-graphical", f"bodies of the kind '{content.kind}'")
     )

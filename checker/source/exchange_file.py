@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from checker.source.diagnostic import Diagnostic, InputError
+from checker.source.diagram_reach import Neighbours
 from checker.source.exchange_bodies import words_in
 from checker.source.exchange_rules import (
     Piece,
@@ -30,6 +32,8 @@ from checker.source.markup_reader import NAMESPACE, is_exchange_root, is_markup,
 from checker.source.placed_text import TextMaker
 from checker.source.source_index import SEGMENT_WORDS
 from checker.source.text import SourceText
+
+Form = Callable[[Element], Iterator[Piece]]
 
 _IN_NAMESPACE = (*UNITS, "DataTypeDecl", "Class", "Interface", "NamespaceDecl")
 _FRAMES = {
@@ -84,14 +88,16 @@ def _project(root: Element, maker: TextMaker) -> None:
         list(parts(types, "GlobalNamespace"))
         space = only(types, "GlobalNamespace")
         if space is not None:
-            for child in parts(space, *_IN_NAMESPACE):
-                _declared(child, maker)
+            children = list(parts(space, *_IN_NAMESPACE))
+            form = partial(unit, confined=Neighbours(children).confined)
+            for child in children:
+                _declared(child, maker, form)
     if instances is not None:
         for child in parts(instances, "Configuration"):
             _read_or_refuse(child, maker, configuration)
 
 
-def _declared(element: Element, maker: TextMaker) -> None:
+def _declared(element: Element, maker: TextMaker, of_unit: Form) -> None:
     """A unit, a type, or what is not read."""
     if element.name == "NamespaceDecl":
         _namespace(element, maker)
@@ -100,7 +106,7 @@ def _declared(element: Element, maker: TextMaker) -> None:
         error = unsupported(f"the checker does not read {what}", element.span, way, code)
         _refuse(element, maker, error)
     else:
-        form = data_type if element.name == "DataTypeDecl" else unit
+        form = data_type if element.name == "DataTypeDecl" else of_unit
         _read_or_refuse(element, maker, form)
 
 
@@ -122,9 +128,7 @@ def _namespace(element: Element, maker: TextMaker) -> None:
                 _refuse(child, maker, error)
 
 
-def _read_or_refuse(
-    element: Element, maker: TextMaker, form: Callable[[Element], Iterator[Piece]]
-) -> None:
+def _read_or_refuse(element: Element, maker: TextMaker, form: Form) -> None:
     """The element as text; where it has something that is not read, a part that is refused."""
     unit_name(element)
     try:

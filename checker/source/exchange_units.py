@@ -5,7 +5,7 @@ Element and attribute names of IEC 61131-10 are from memory.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from checker.source.exchange_bodies import Body, body_of, words_in
 from checker.source.exchange_rules import (
@@ -43,10 +43,12 @@ _ACCESS = ("public", "protected", "private", "internal")
 _MEMBERS = ("Method", "Action")
 
 Pieces = Iterator[Piece]
+Confined = Callable[[str], bool]
 
 
-def unit(element: Element) -> Pieces:
-    """A unit with its declarations, its body, its methods and actions."""
+def unit(element: Element, confined: Confined = lambda name: False) -> Pieces:
+    """A unit with its declarations, its body, its methods and actions. ``confined``: what is known
+    of those that its diagrams call."""
     keyword = UNITS[element.name]
     members = _MEMBERS if element.name != "Function" else ()
     result = ("ResultType",) if element.name == "Function" else ()
@@ -65,14 +67,28 @@ def unit(element: Element) -> Pieces:
     yield from _sections(element)
     names = set(words_in(element))
     main = only(element, "MainBody")
-    body = Body((), ()) if main is None else body_of(main, names, element)
-    written = [(member, _member_body(member, names, element)) for member in element.all(*members)]
+    if main is None and not any(element.all(*_MEMBERS)):
+        _refuse_empty(element)
+    body = Body((), ()) if main is None else body_of(main, names, element, confined=confined)
+    written = [
+        (member, _member_body(member, names, element, confined)) for member in element.all(*members)
+    ]
     hidden = [found.declarations for member, found in written if member.name == "Action"]
     yield from _hidden(element, [*body.declarations, *(piece for each in hidden for piece in each)])
     yield from body.statements
     for member, found in written:
         yield from _member(member, found)
     yield Piece(f"\nEND_{keyword}\n", _end(element, body))
+
+
+def _refuse_empty(element: Element) -> None:
+    """InputError for a unit without a body that should give something: where a file has only the
+    declarations, as those of a library may be, nothing is known of what it does."""
+    parameters = only(element, "Parameters")
+    given = [] if parameters is None else list(parameters.all("OutputVars", "InoutVars"))
+    if element.name == "Function" or any(any(each.all("Variable")) for each in given):
+        raise malformed("this unit has outputs, but no body that sets them", element.span,
+                        "write a <MainBody>; one without statements does nothing")  # fmt: skip
 
 
 def _end(element: Element, body: Body) -> Span:
@@ -124,7 +140,7 @@ def _member(element: Element, body: Body) -> Pieces:
     yield Piece(f"\nEND_{element.name.upper()}\n", _end(element, body))
 
 
-def _member_body(element: Element, names: set[str], owner: Element) -> Body:
+def _member_body(element: Element, names: set[str], owner: Element, confined: Confined) -> Body:
     """The body of a method or an action of ``owner``."""
     method = element.name == "Method"
     sections = ("Parameters", "Vars", "TempVars", "ExternalVars", "ResultType") if method else ()
@@ -134,7 +150,7 @@ def _member_body(element: Element, names: set[str], owner: Element) -> Body:
     if len(mains) != 1:
         raise malformed(f"this {element.name} needs one body", element.span, "write a <MainBody>")
     owners = (owner, element) if method else (owner,)
-    body = body_of(mains[0], names, *owners)
+    body = body_of(mains[0], names, *owners, confined=confined)
     for text, place in body.declarations:
         if method and "_TRIG" in text.upper():
             raise unsupported("an edge in the diagram of a method is not read", place,

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 
 from checker.source import program, tree
 from checker.source.bases import with_bases
+from checker.source.conversions import is_standard_conversion
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.expressions import resolve_constant, value_of
 from checker.source.global_lists import GlobalLists, GlobalVariable
@@ -267,7 +268,8 @@ def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
     A variable may be called like a standard function: a call has parentheses, a variable none.
     """
     taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME or name.key in UNMODELLED
-    if taken or (not variable and name.key in FUNCTION_NAMES):
+    function = name.key in FUNCTION_NAMES or is_standard_conversion(name.key)
+    if taken or (not variable and function):
         return Diagnostic(
             "reserved-name",
             f"'{name.text}' is a name of the standard and cannot be declared",

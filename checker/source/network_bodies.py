@@ -7,15 +7,16 @@ stand in the file, from top to bottom (IEC 61131-3 Ed. 2, 4.1.3).
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from checker.source.diagnostic import Diagnostic, InputError
 from checker.source.diagram_blocks import function, instance
 from checker.source.diagram_effects import Surroundings
 from checker.source.diagram_functions import is_pure
 from checker.source.diagram_graph import Kind, Node, connect
-from checker.source.diagram_objects import OBJECTS, read_objects
+from checker.source.diagram_objects import OBJECTS, position_of, read_objects
 from checker.source.diagram_order import evaluation_order
 from checker.source.diagram_statements import Hidden, Statements
 from checker.source.exchange_rules import Piece, in_order, parts
@@ -49,6 +50,7 @@ def translate_networks(
     statements: list[Piece] = []
     problems: list[Diagnostic] = []
     networks = in_order(list(parts(body, network_name)), _ORDER, network_name)
+    _refuse_turned(networks)
     for number, network in enumerate(networks, start=1):
         title = f"{network_name.lower()}{number}"
         try:
@@ -58,6 +60,21 @@ def translate_networks(
     if problems:
         raise InputError(problems)
     return Translation(tuple(hidden.declarations), tuple(statements))
+
+
+def _refuse_turned(networks: Sequence[Element]) -> None:
+    """InputError where networks without numbers are drawn in another order than they stand in."""
+    drawn = [(each, position_of(each)[:1]) for each in networks if _ORDER not in each.attributes]
+    for (_, above), (network, below) in pairwise((e, p) for e, p in drawn if p):
+        if not above <= below:
+            raise InputError(
+                Diagnostic(
+                    "open-evaluation-order",
+                    f"this {network.name} is drawn above the one that stands before it in the file",
+                    network.span,
+                    f'number them: {_ORDER}="1" and so on',
+                )
+            )
 
 
 def _network(
