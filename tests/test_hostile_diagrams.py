@@ -152,6 +152,25 @@ def test_an_action_changes_the_variables_of_its_unit(kind: str) -> None:
     assert table(xml, "x", a="000") == "101"
 
 
+@pytest.mark.parametrize("name", ["MOVE", "ABS", "BOOL_TO_INT"])
+def test_a_method_is_not_called_like_a_function_of_the_standard(name: str) -> None:
+    network = Network("FBD")
+    network.sink(network.block(name, {"IN": network.source("a")}, [""])[0], "z")
+    code, place = told(with_member(xml_of(network), "Method").replace("Act", name))
+    assert code == "malformed-exchange-content"
+    assert f'typeName="{name}"' in place
+
+
+def test_an_instance_is_not_called_by_its_name_as_a_function() -> None:
+    network = Network("FBD")
+    start = network.source("s.Q1", evaluationOrder=1)
+    network.block("s", {"S1": network.source("a")}, [], evaluationOrder=2)
+    network.sink(start, "x", evaluationOrder=3)
+    code, place = told(xml_of(network, others={"s": "SR"}))
+    assert code == "malformed-exchange-content"
+    assert 'typeName="s"' in place
+
+
 def test_the_order_of_an_action_and_of_what_it_changes_is_open() -> None:
     network = Network("FBD")
     network.block("Act", {}, [])
@@ -256,6 +275,38 @@ def test_rungs_are_drawn_as_they_stand_or_numbered(rows: str, numbered: bool, re
         assert statements(xml) == "x := a;\nx := a;"
     else:
         assert told(xml)[0] == "open-evaluation-order"
+
+
+@pytest.mark.parametrize(
+    ("numbers", "numbered", "read"),
+    [((1, 2), False, True), ((2, 1), False, False), ((1, 1), False, True), ((2, 1), True, True)],
+)
+def test_elements_numbered_across_networks_need_numbered_networks(
+    numbers: tuple[int, int], numbered: bool, read: bool
+) -> None:
+    networks = []
+    for row, number in enumerate(numbers):
+        network = Network("FBD", row if numbered else None)
+        network.sink(network.source("a"), "xy"[row], evaluationOrder=number)
+        networks.append(network)
+    xml = xml_of(*networks)
+    if read:
+        assert statements(xml) == "x := a;\ny := a;"
+    else:
+        assert told(xml)[0] == "open-evaluation-order"
+
+
+def test_units_that_are_nested_deep_are_told_or_read() -> None:
+    inside = "".join(
+        block(variables(variable("u", f"<Type><TypeName>U{n + 1}</TypeName></Type>")), f"U{n}")
+        for n in range(400)
+    )
+    network = calls("b", 0)
+    for name in ("u", "v"):
+        network.block("U0", {}, [], name)
+    instances = {"u": "U0", "v": "U0"}
+    xml = file(inside, block("", "U400"), unit([network], BOOLEANS, RESULTS, instances))
+    assert told(xml)[0] == "open-evaluation-order"
 
 
 def test_a_unit_that_gives_something_has_a_body() -> None:

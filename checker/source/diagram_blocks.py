@@ -35,6 +35,7 @@ def function(statements: Statements, node: Node) -> None:
                 'write instanceName="..." with the name of a variable of this type',
             )
         )
+    _check_name(statements, node)
     for place in node.inputs:
         if place.in_out:
             raise unsupported(f"in-out parameters of {node.title} are not read", place.place,
@@ -60,6 +61,18 @@ def function(statements: Statements, node: Node) -> None:
         return
     for output in results:
         statements.keep(output, value)
+
+
+def _check_name(statements: Statements, node: Node) -> None:
+    """InputError where the name of a function is that of something else in the unit."""
+    known, pure = statements.known, is_pure(node)
+    if node.type_key in known.types and not pure:
+        what = "a variable of this unit, whose instances are called by instanceName"
+    elif node.type_key in known.members and pure:
+        what = "a method or an action of this unit, and a function of the standard"
+    else:
+        return
+    raise malformed(f"{node.title} has the name of {what}", node.place, "give it another name")
 
 
 def _given(statements: Statements, node: Node, place: Input) -> Argument:

@@ -18,6 +18,9 @@ from checker.source.text import SourceText
 from checker.source.types import ELEMENTARY
 from checker.source.words import KEYWORDS, UNMODELLED
 
+_DEEPEST = 64
+"""Units in units; of what is deeper nothing is said."""
+
 _UNITS = ("FunctionBlock", "Function")
 _FROM_OUTSIDE = ("ExternalVars", "GlobalVars", "Address")
 _OPERANDS = ("operand", "identifier", "instanceName")
@@ -33,6 +36,7 @@ class Neighbours:
     def __init__(self, elements: Iterable[Element]) -> None:
         self._elements = {each.attributes.get("name", "").upper(): each for each in elements}
         self._confined: dict[str, bool] = {}
+        self._depth = 0
 
     def confined(self, name: str) -> bool:
         """Whether what has this name, in upper case, be it a function or a type of variables, runs
@@ -42,7 +46,10 @@ class Neighbours:
         if name not in self._confined:
             self._confined[name] = False  # for what has itself in it
             element = self._elements.get(name)
-            self._confined[name] = element is not None and self._keeps_to_itself(element)
+            self._depth += 1
+            if element is not None and self._depth <= _DEEPEST:
+                self._confined[name] = self._keeps_to_itself(element)
+            self._depth -= 1
         return self._confined[name]
 
     def _keeps_to_itself(self, element: Element) -> bool:

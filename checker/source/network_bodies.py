@@ -7,6 +7,7 @@ stand in the file, from top to bottom (IEC 61131-3 Ed. 2, 4.1.3).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -63,18 +64,37 @@ def translate_networks(
 
 
 def _refuse_turned(networks: Sequence[Element]) -> None:
-    """InputError where networks without numbers are drawn in another order than they stand in."""
-    drawn = [(each, position_of(each)[:1]) for each in networks if _ORDER not in each.attributes]
+    """InputError where networks without numbers are drawn in another order than they stand in, or
+    where their elements are numbered in one row, which says something else."""
+    if any(_ORDER in each.attributes for each in networks):
+        return
+    drawn = [(each, position_of(each)[:1]) for each in networks]
     for (_, above), (network, below) in pairwise((e, p) for e, p in drawn if p):
         if not above <= below:
-            raise InputError(
-                Diagnostic(
-                    "open-evaluation-order",
-                    f"this {network.name} is drawn above the one that stands before it in the file",
-                    network.span,
-                    f'number them: {_ORDER}="1" and so on',
-                )
-            )
+            raise _turned(network, "is drawn above the one that stands before it in the file")
+    numbers = {each: row for each in networks if (row := _numbers(each))}
+    every = [number for row in numbers.values() for number in row]
+    if len(set(every)) < len(every):
+        return  # each network has numbers of its own
+    for (_, before), (network, behind) in pairwise(numbers.items()):
+        if max(before) > min(behind):
+            raise _turned(network, "has elements with smaller numbers than one before it")
+
+
+def _numbers(network: Element) -> list[int]:
+    texts = (each.attributes.get(_ORDER, "").strip() for each in network.children)
+    return [int(text) for text in texts if re.fullmatch(r"[0-9]{1,9}", text)]
+
+
+def _turned(network: Element, how: str) -> InputError:
+    return InputError(
+        Diagnostic(
+            "open-evaluation-order",
+            f"this {network.name} {how}, so that it is left open which is evaluated first",
+            network.span,
+            f'number the networks, too: {_ORDER}="1" and so on',
+        )
+    )
 
 
 def _network(
