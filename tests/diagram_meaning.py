@@ -41,7 +41,22 @@ PINS: dict[str, dict[str, Any]] = {
     "RS": {"S": False, "R1": False, "Q1": False},
     "CTU": {"CU": False, "R": False, "PV": 0, "Q": False, "CV": 0},
     "Mix": {"a": False, "b": False, "q": False},
+    "Share": {"a": False, "q": False},
 }
+SHARE = (
+    '<FunctionBlock name="Share"><Parameters><InputVars>'
+    '<Variable name="a"><Type><TypeName>BOOL</TypeName></Type></Variable></InputVars><OutputVars>'
+    '<Variable name="q"><Type><TypeName>BOOL</TypeName></Type></Variable></OutputVars>'
+    '</Parameters><ExternalVars><Variable name="g"><Type><TypeName>BOOL</TypeName></Type>'
+    '</Variable></ExternalVars><MainBody><BodyContent xsi:type="ST"><ST>q := a XOR g; g := a;</ST>'
+    "</BodyContent></MainBody></FunctionBlock>"
+)
+"""A block of the user that reads and writes a global variable."""
+ACTION = (
+    '<Action name="Turn"><MainBody><BodyContent xsi:type="ST"><ST>u := NOT u;</ST></BodyContent>'
+    "</MainBody></Action>"
+)
+"""What the unit itself runs under a name of its own."""
 MIX = (
     '<FunctionBlock name="Mix"><Parameters><InputVars>'
     '<Variable name="a"><Type><TypeName>BOOL</TypeName></Type></Variable>'
@@ -216,6 +231,8 @@ class Diagram:
                 self._write(element, left)
             case "Block" if element.said("instanceName"):
                 self._call(element, carried)
+            case "Block" if element.said("typeName") == "Turn":
+                self.values["u"] = not self.values["u"]
             case "Block":
                 self._function(element, carried)
 
@@ -295,6 +312,9 @@ class Diagram:
                 variable = self._variable_behind(element, "x")
                 pins["q"] = pins["a"] != self.values[variable]
                 self.values[variable] = pins["b"]
+            case "Share":
+                pins["q"] = pins["a"] != self.values["g"]
+                self.values["g"] = pins["a"]
 
     def _timer(self, instance: Instance) -> None:
         pins = instance.pins

@@ -5,17 +5,19 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
-from diagram_builder import Ends, Network, booleans, file, unit
-from diagram_meaning import MIX
+from diagram_builder import Ends, Network, booleans, declared, file, unit
+from diagram_meaning import ACTION, MIX, SHARE
 
 INPUTS = booleans("i j k")
 OTHERS = {
     **booleans("u v w o p q"),
     "m": "INT", "n": "INT",
     "t": "TON", "r": "R_TRIG", "f": "F_TRIG", "s": "SR", "d": "RS", "c": "CTU", "x": "Mix",
+    "y": "Share", "z": "Share",
 }  # fmt: skip
-NAMES = {**INPUTS, **OTHERS}
-_READ = ("i", "j", "k", "u", "v", "w", "i", "j", "k", "t.Q", "s.Q1")
+GLOBALS = booleans("g")
+NAMES = {**INPUTS, **OTHERS, **GLOBALS}
+_READ = ("i", "j", "k", "u", "v", "w", "i", "j", "k", "t.Q", "s.Q1", "g")
 _WRITTEN = ("u", "v", "w")
 _OTHERS_WRITTEN = ("u", "v", "w", "o", "p", "q")
 _BLOCKS = {
@@ -45,7 +47,11 @@ def random_file(lot: random.Random, kind: str) -> str:
     if draw.chance(0.3):
         for number, each in enumerate(lot.sample(range(9), len(bodies))):
             bodies[number].order = each
-    return file(MIX, unit(bodies, INPUTS, {}, OTHERS))
+    more = declared("ExternalVars", GLOBALS)
+    block = unit(bodies, INPUTS, {}, OTHERS, more=more).replace("</Function", f"{ACTION}</Function")
+    variables = f'<Configuration name="C">{declared("GlobalVars", GLOBALS)}</Configuration>'
+    found = file(MIX, SHARE, block)
+    return found.replace("</Project>", f"<Instances>{variables}</Instances></Project>")
 
 
 # --- ladders ------------------------------------------------------------------------------------
@@ -112,6 +118,8 @@ def _move(draw: Draw, rung: Network, left: Ends) -> int:
 def _block(draw: Draw, rung: Network, left: Ends) -> int:
     if draw.chance(0.15):
         return _mixed(draw, rung, left)
+    if draw.chance(0.1):
+        return rung.block("Share", {"a": left}, ["q"], draw.lot.choice("yz"))[0]
     name = draw.lot.choice(list(_BLOCKS))
     kind, pin, further, output = _BLOCKS[name]
     inputs: dict[str, Ends | tuple[Ends, str]] = {pin: left}
@@ -170,6 +178,9 @@ def _function(
     blocks: list[str],
 ) -> None:
     bits, numbers = ends
+    if more and draw.chance(0.25):
+        _user(draw, network, ends, used, more)
+        return
     one, two = draw.lot.choice(bits), draw.lot.choice(bits)
     form = draw.lot.random()
     if form < 0.5:
@@ -197,6 +208,22 @@ def _function(
     else:
         return
     used.update((one, two) if form < 0.5 and kind != "NOT" else (one,))
+
+
+def _user(
+    draw: Draw,
+    network: Network,
+    ends: tuple[list[int], list[int]],
+    used: set[int],
+    more: dict[str, int],
+) -> None:
+    """A call of which only its number says when it runs."""
+    if draw.chance(0.5):
+        network.block("Turn", {}, [], **more)
+        return
+    left = draw.lot.choice(ends[0])
+    used.add(left)
+    ends[0].extend(network.block("Share", {"a": left}, ["q"], draw.lot.choice("yz"), **more))
 
 
 def _instance(
