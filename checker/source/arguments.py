@@ -248,7 +248,9 @@ class _Binder:
         if computed or not isinstance(node, tree.Name | tree.Path):
             raise _error("in-out-needs-variable",
                          f"'{parameter.name.text}' is an in-out parameter and needs a variable",
-                         node.span, f"pass a variable of type {needed}")  # fmt: skip
+                         node.span, f"pass a variable of type {needed}"
+                         + (", without parentheses; in a diagram, at an InOutVariable"
+                            if computed else ""))  # fmt: skip
         access = self.scope.access(node)
         if not isinstance(access.entity, StandardEntity | BlockEntity):
             access = self.scope.assignable(node)
