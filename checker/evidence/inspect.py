@@ -14,13 +14,13 @@ from checker.evidence.finding_check import FindingCheck
 from checker.evidence.inspection_answers import Answer, Asking
 from checker.evidence.skipped_calls import SkippedCalls
 from checker.evidence.verdict import FindingVerdict, Outcome
-from checker.evidence.wording import way_out
 from checker.source.diagnostic import Diagnostic
 from checker.temporal.families import families_of
 from checker.temporal.inspected import Subject
 from checker.temporal.inspection import Answers, Kind, Point, Question, Status, Weight
 from checker.temporal.requirement import Specification
 from checker.temporal.skipped_calls import unread_point
+from checker.temporal.wording import way_out
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from checker.evidence.causes import variables_of
 from checker.evidence.replay import Replayer
-from checker.scan.finding import Finding, FindingKind
+from checker.scan.finding import Finding
 from checker.scan.record import ScanRecord
 from checker.scan.timing import Clocking
 from checker.source.program import Variable
@@ -98,13 +98,3 @@ def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Re
 
 def finding_words(finding: Finding) -> str:
     return f"{finding.kind.value} in line {finding.span.line} of {finding.span.source.path}"
-
-
-def way_out(kind: FindingKind) -> str:
-    """What helps where it is open whether a finding can happen; '' where only more time does."""
-    if kind is not FindingKind.OVERFLOW:
-        return ""
-    return (
-        "a number that only ever grows leaves its type in the end, if only after years: bound it "
-        "(IF n < ...), or say INTEGERS WRAP in a spec where the platform's integers wrap around"
-    )

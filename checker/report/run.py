@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from checker.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
-from checker.evidence.wording import way_out
 from checker.report.diagram import diagram_lines
 from checker.report.lanes import Group, Lane, lanes_of
 from checker.report.numbers import count, duration, value
@@ -16,6 +15,7 @@ from checker.report.terminal import Paint, Terminal
 from checker.report.verdict_line import outcome_word
 from checker.source.text import Span
 from checker.temporal.requirement import Requirement, Specification
+from checker.temporal.wording import way_out
 
 
 def violation_lines(

@@ -1,9 +1,10 @@
-"""Small parts of sentences: lists, quoted names, durations."""
+"""Small parts of sentences: lists, quoted names, durations, ways out."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from checker.scan.finding import FindingKind
 from checker.scan.timing import NANOSECONDS_PER_MILLISECOND
 from checker.source.comments import blank_comments
 from checker.source.text import SourceText, Span
@@ -41,3 +42,13 @@ def one_line(text: str) -> str:
 def written(span: Span) -> str:
     """The user's text in one line, without comments."""
     return one_line(blank_comments(SourceText(span.source.path, span.text)))
+
+
+def way_out(kind: FindingKind) -> str:
+    """What helps where it is open whether a finding can happen; '' where only more time does."""
+    if kind is not FindingKind.OVERFLOW:
+        return ""
+    return (
+        "a number that only ever grows leaves its type in the end, if only after years: bound it "
+        "(IF n < ...), or say INTEGERS WRAP in a spec where the platform's integers wrap around"
+    )
