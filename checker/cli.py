@@ -32,10 +32,8 @@ from checker.commands.measure import measure
 from checker.commands.read import read
 from checker.commands.requirements import requirements
 from checker.report.exit_code import ExitCode
+from checker.source.suffixes import MARKUP, STRUCTURED_TEXT
 from checker.spec_files import SUFFIX
-
-SOURCES = (".st", ".iec", ".iecst", ".xml")
-"""How source files end; ``source.files`` has them too, and loads the parser."""
 
 
 class Commands(click.Group):
@@ -56,7 +54,7 @@ class Commands(click.Group):
         if not name.startswith("-") and self.get_command(ctx, name) is None:
             near = get_close_matches(name.lower(), self.list_commands(ctx), 1, 0.5)
             hint = f"did you mean '{near[0]}'?" if near else "see 'twohand --help'"
-            if name.lower().endswith(SOURCES):
+            if name.lower().endswith((*STRUCTURED_TEXT, MARKUP)):
                 hint = f"to inspect a block: twohand inspect {name}"
             elif name.lower().endswith(SUFFIX) or Path(name).exists():
                 hint = f"to check a spec: twohand check {name}"

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from check_samples import TWO_HANDS, TYPE_THREE, logic, specification, type_three
+from unanswered import NO_ANSWER
 
 from checker.engine.contract import Unknown
 from checker.engine.worker import Pool, StartMethod
@@ -15,7 +16,6 @@ from checker.evidence.assumptions import CheckAssumptions
 from checker.evidence.check import Options, check
 from checker.evidence.desk import Desk
 from checker.evidence.long_runs import LongRuns
-from checker.evidence.question import Asked
 from checker.evidence.verdict import Outcome, Report, Verdict
 from checker.report.exit_code import ExitCode, report_code
 from checker.scan.finding import FindingKind
@@ -281,7 +281,7 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
         if name == "automatic findings":
             questions.append(name)
             if len(questions) in (1, 3):
-                arguments[2](Asked(Unknown("no time"), seconds=0.0))
+                arguments[2](NO_ANSWER)
                 return
         decide(desk, name, *arguments, **options)
 

@@ -15,12 +15,11 @@ import pytest
 from checks_by_enumeration import compare, compare_contradiction
 from enumerate_states import TooManyStatesError
 from random_specs import drawn_spec
+from unanswered import leave_unanswered
 
-from checker.engine.contract import Unknown
 from checker.engine.worker import Pool
+from checker.evidence import long_runs
 from checker.evidence.check import Options, check, open_pool
-from checker.evidence.desk import Desk, Then
-from checker.evidence.question import Ask, Asked
 from checker.source.diagnostic import InputError
 from checker.temporal.requirement import Specification
 from checker.temporal.specification import load_specification
@@ -94,15 +93,10 @@ def test_whatever_time_runs_out_for_nothing_that_is_said_is_wrong(
     start: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A part of all questions is left unanswered, each time other ones."""
-    chance, ask = Random(start), Desk._ask
-
-    def late(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
-        if chance.random() < 0.2 + 0.2 * start:
-            then(Asked(Unknown("no time"), seconds=0.0))
-        else:
-            ask(desk, name, question, then, first)
-
-    monkeypatch.setattr(Desk, "_ask", late)
+    chance = Random(start)
+    monkeypatch.setattr(long_runs, "_SHARE", 0.0)
+    monkeypatch.setattr(long_runs, "_LEAST_SECONDS", 0.5)
+    leave_unanswered(monkeypatch, lambda: chance.random() < 0.2 + 0.2 * start)
     with open_pool(OPTIONS) as pool:
         counts = sum((compared(CHEAP, tmp_path / str(n), pool) for n in range(4)), Counter())
     assert counts["specs"] == 4 * len(CHEAP)

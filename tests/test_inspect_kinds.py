@@ -6,13 +6,11 @@ from collections.abc import Iterator
 
 import pytest
 from inspected_blocks import MORE, QUICK, Sample
+from unanswered import leave_unanswered
 
-from checker.engine.contract import Unknown
 from checker.engine.worker import Pool
 from checker.evidence.check import Options, open_pool
-from checker.evidence.desk import Desk, Then
 from checker.evidence.inspect import Found, Inspection, inspect
-from checker.evidence.question import Ask, Asked
 from checker.scan.execute import evaluate_expression
 from checker.source.resolve import load_program
 from checker.source.text import SourceText
@@ -122,11 +120,7 @@ def test_what_stands_in_code_of_which_nothing_is_known_is_open(
     pool: Pool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Whether the arm ever runs has no answer; nobody says that the condition in it is right."""
-
-    def late(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
-        then(Asked(Unknown("no time"), seconds=0.0))
-
-    monkeypatch.setattr(Desk, "_ask", late)
+    leave_unanswered(monkeypatch)
     text = (
         "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
         "VAR n : INT; END_VAR\nn := (n + 1) MOD 3;\n"

@@ -9,12 +9,10 @@ from pathlib import Path
 
 import pytest
 from check_samples import logic, specification
+from unanswered import leave_unanswered
 
-from checker.engine.contract import Unknown
 from checker.evidence.check import Options, check
 from checker.evidence.cycles import cycles
-from checker.evidence.desk import Desk, Then
-from checker.evidence.question import Ask, Asked
 from checker.evidence.verdict import Outcome, Report
 from checker.report.run import finding_lines
 from checker.report.terminal import Terminal
@@ -25,10 +23,7 @@ OPTIONS = Options(seconds=60.0, processes=1)
 
 @pytest.fixture(autouse=True)
 def no_time(monkeypatch: pytest.MonkeyPatch) -> None:
-    def late(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
-        then(Asked(Unknown("no time"), seconds=0.0))
-
-    monkeypatch.setattr(Desk, "_ask", late)
+    leave_unanswered(monkeypatch)
 
 
 def checked(folder: Path, body: str, more: str, statements: str) -> Report:

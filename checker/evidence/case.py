@@ -17,7 +17,6 @@ from checker.evidence.trace import Trace, trace_of
 from checker.evidence.verdict import Certificate
 from checker.scan import exchange
 from checker.scan.finding import Finding
-from checker.scan.timing import PARAMETER_PREFIX
 from checker.temporal.requirement import Specification
 
 
@@ -44,9 +43,8 @@ class Case:
 
     @cached_property
     def long_runs(self) -> LongRuns:
-        names = {state.name for state in self.questions.system.states}
-        open_readings = self.specification.readings.open
-        choices = [name for name in open_readings if PARAMETER_PREFIX + name in names]
+        used = self.questions.open_readings
+        choices = [name for name in self.specification.readings.open if name in used]
         return LongRuns(self.replayer, choices, self.seconds)
 
     def trace(self, run: Violated) -> Trace:

@@ -84,11 +84,6 @@ class _Both(Replayer):
     def __init__(self, comparison: Comparison) -> None:
         super().__init__(comparison.specification)
         self._alone = [comparison.both.alone(which) for which in (0, 1)]
-        self._last: Trace | None = None
-
-    def records(self, trace: Trace) -> list[ScanRecord]:
-        self._last = trace
-        return super().records(trace)
 
     def kinds(self, trace: Trace) -> Kinds:
         """The findings in the last scan of a run without any before."""
@@ -107,11 +102,12 @@ class _Both(Replayer):
     def one_stops(self, records: Sequence[ScanRecord]) -> bool:
         """Whether the run that was executed last, with these records, ends with a finding that
         only one of the two has."""
-        if self._last is None or records[-1].finding is None:
+        if self.latest is None or records[-1].finding is None:
             return False
-        if len(records) != len(self._last.scans):
+        trace, _ = self.latest
+        if len(records) != len(trace.scans):
             return False
-        first, second = self.kinds(self._last)
+        first, second = self.kinds(trace)
         return first is not second
 
 

@@ -54,12 +54,7 @@ class EveryReading:
         self._next()
 
     def _all_choices(self) -> Iterator[dict[str, bool]]:
-        states = self._case.questions.system.states
-        names = [
-            state.name.removeprefix(PARAMETER_PREFIX)
-            for state in states
-            if state.name.startswith(PARAMETER_PREFIX)
-        ]
+        names = self._case.questions.open_readings
         for values in product((False, True), repeat=len(names)):
             yield dict(zip(names, values, strict=True))
 

@@ -103,12 +103,8 @@ class Explorer:
         return found, length
 
     def _usual(self, trace: Trace) -> None:
-        records = self._replayer.records(trace)
-        if records and records[-1].finding is not None:
-            records = records[:-1]
-        if records and self._replayer.allowed(records):
-            for position, record in enumerate(records, 1):
-                self._note(record.values, trace.scans[:position], trace.readings)
+        for position, record in enumerate(self._replayer.sound_records(trace), 1):
+            self._note(record.values, trace.scans[:position], trace.readings)
 
     def _note(self, values: Mapping[str, Value], scans: Sequence[Scan], readings: Readings) -> bool:
         """Whether a scan with these values reaches anything that no scan before has."""

@@ -128,7 +128,7 @@ class _OpenRow:
         self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
         single = len(faults) == 1
         if not single:
-            self._asked = [r for r in self._asked if not self._asks(r)]
+            self._asked = [r for r in self._asked if not only_asks_for_output(r, specification)]
         after = after_fault(specification)
         self._after = [after.shows, after.stays_off, after.noticed] if single else []
         self._checks: dict[str, RequirementCheck] = {}
@@ -150,9 +150,6 @@ class _OpenRow:
         self._open -= 1
         if not self._open:
             self._table.told(" and ".join(fault.title for fault in self._faults))
-
-    def _asks(self, requirement: Requirement) -> bool:
-        return only_asks_for_output(requirement, self._specification)
 
     def begin(self) -> None:
         for each in reversed(self._checks.values()):
@@ -179,7 +176,7 @@ class _OpenRow:
         )
 
     def _cell(self, requirement: Requirement) -> Cell:
-        asks = self._asks(requirement)
+        asks = only_asks_for_output(requirement, self._specification)
         if requirement.identifier not in self._checks:
             return Cell(requirement, Standing.WITHOUT_FAULT, asks_for_output=asks)
         verdict = self._table.trusted(self._checks[requirement.identifier].verdict)

@@ -50,10 +50,6 @@ class _Way:
     cycle: Cycle
     readings: Readings
 
-    def trace(self, length: int, chosen: Mapping[str, bool]) -> Trace:
-        times = -(-length // len(self.cycle))
-        return Trace((self.cycle * times)[:length], self.readings, chosen)
-
 
 class LongRuns:
     """Runs of one specification; ``choices`` are the open readings that its program depends on,
@@ -87,7 +83,7 @@ class LongRuns:
             if ended is None:
                 continue
             finding, position = ended
-            trace = way.trace(position, self._chosen(way.readings))
+            trace = self._trace(way, position)
             known = found.get(finding)
             if (known is None or len(known.scans) > position) and self._allowed(trace):
                 found[finding] = trace
@@ -172,11 +168,9 @@ class LongRuns:
         """Runs that meet the assumptions and end before any finding."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
-                trace = _Way(cycle, readings).trace(_JUDGED_SCANS, self._chosen(readings))
-                records = self._replayer.records(trace)
-                if records and records[-1].finding is not None:
-                    records = records[:-1]
-                if records and self._replayer.allowed(records):
+                trace = self._trace(_Way(cycle, readings), _JUDGED_SCANS)
+                records = self._replayer.sound_records(trace)
+                if records:
                     yield trace.cut(len(records)), records
 
     # --- both ---------------------------------------------------------------------------------
@@ -187,8 +181,10 @@ class LongRuns:
         values = (False, True) if self._chosen_names else (False,)
         return [definite(readings, dict.fromkeys(self._chosen_names, value)) for value in values]
 
-    def _chosen(self, readings: Readings) -> Mapping[str, bool]:
-        return {name: bool(getattr(readings, name)) for name in self._chosen_names}
+    def _trace(self, way: _Way, length: int) -> Trace:
+        times = -(-length // len(way.cycle))
+        chosen = {name: bool(getattr(way.readings, name)) for name in self._chosen_names}
+        return Trace((way.cycle * times)[:length], way.readings, chosen)
 
     def _machine(self, readings: Readings) -> Machine:
         spec = self._specification

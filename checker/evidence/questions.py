@@ -13,6 +13,7 @@ from checker.scan import exchange
 from checker.scan.encode import encode
 from checker.scan.finding import Finding
 from checker.scan.system import StateVariable, TransitionSystem
+from checker.scan.timing import PARAMETER_PREFIX
 from checker.temporal.formula import Formula, Property
 from checker.temporal.monitor import Monitors
 from checker.temporal.quantity import Quantity
@@ -66,6 +67,12 @@ class Questions:
     @property
     def system(self) -> TransitionSystem:
         return self._monitors.system.extended(tuple(self._clocks))
+
+    @property
+    def open_readings(self) -> list[str]:
+        """The readings that the spec leaves open and the program depends on."""
+        names = [state.name for state in self.system.states]
+        return [n.removeprefix(PARAMETER_PREFIX) for n in names if n.startswith(PARAMETER_PREFIX)]
 
     @property
     def widest_system(self) -> TransitionSystem:

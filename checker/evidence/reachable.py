@@ -39,10 +39,8 @@ class KnownRuns:
         """One more run, where it is not too long to be looked through again and again."""
         if len(trace.scans) > _LONGEST_RUN:
             return
-        records = self._replayer.records(trace)
-        if records and records[-1].finding is not None:
-            records = records[:-1]
-        if records and self._replayer.allowed(records):
+        records = self._replayer.sound_records(trace)
+        if records:
             self._runs.append(KnownRun(trace.cut(len(records)), tuple(records)))
             self._runs.sort(key=lambda run: len(run.records))
 

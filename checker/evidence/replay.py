@@ -23,13 +23,21 @@ class Replayer:
     def __init__(self, specification: Specification) -> None:
         self.specification = specification
         self.scans_executed = 0
-        self._latest: tuple[Trace, list[ScanRecord]] | None = None
+        self.latest: tuple[Trace, list[ScanRecord]] | None = None
+        """The run that was executed last."""
 
     def records(self, trace: Trace) -> list[ScanRecord]:
         """The records of a run; it ends early at a finding."""
-        if self._latest is None or self._latest[0] != trace:
-            self._latest = trace, self._execute(trace)
-        return list(self._latest[1])
+        if self.latest is None or self.latest[0] != trace:
+            self.latest = trace, self._execute(trace)
+        return list(self.latest[1])
+
+    def sound_records(self, trace: Trace) -> list[ScanRecord]:
+        """The records of the scans before any finding; none where they break an assumption."""
+        records = self.records(trace)
+        if records and records[-1].finding is not None:
+            records.pop()
+        return records if records and self.allowed(records) else []
 
     def _execute(self, trace: Trace) -> list[ScanRecord]:
         spec = self.specification

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from checker.report.lanes import Group, Lane, Stretch, stretches
-from checker.report.long_run import gap_words, outer_blocks
+from checker.report.long_run import Gap, outer_blocks
 from checker.report.numbers import milliseconds, seconds, value
 from checker.report.terminal import Paint, Terminal, text_width
 from checker.scan.record import ScanRecord
@@ -83,12 +83,11 @@ def diagram_lines(
     labels = min(labels, terminal.width // 3)
     room = terminal.width - labels - 2 * MARGIN
     lines: list[str] = []
-    panels = outer_blocks(_panels(_columns(picture), room))
-    for number, panel in enumerate(panels):
+    panels = _panels(_columns(picture), room)
+    for panel in outer_blocks(panels, lambda each: (each[0].stretch.first, each[-1].stretch.last)):
         lines += ["", "  (further)"] if lines else []
-        if panel is None:
-            gap = gap_words(*_between(panels, number), records, clocking)
-            lines[-1:] = terminal.wrap(gap, MARGIN, MARGIN + 1)
+        if isinstance(panel, Gap):
+            lines[-1:] = terminal.wrap(panel.words(records, clocking), MARGIN, MARGIN + 1)
             continue
         for lane in waves:
             rows = _wave(picture, lane, panel)
@@ -98,14 +97,6 @@ def diagram_lines(
         states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in steady]
         lines += terminal.wrap(f"steady: {', '.join(states)}", MARGIN, MARGIN + 8)
     return lines
-
-
-def _between(panels: Sequence[list[Column] | None], number: int) -> tuple[int, int]:
-    """The first and the last scan of what stands between two panels."""
-    before, after = panels[number - 1], panels[number + 1]
-    assert before is not None
-    assert after is not None
-    return before[-1].stretch.last + 1, after[0].stretch.first - 1
 
 
 def _columns(picture: Picture) -> list[Column]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TypeVar
 
 from checker.report.numbers import count, duration
@@ -17,17 +18,28 @@ _END = 3
 Block = TypeVar("Block")
 
 
-def outer_blocks(blocks: Sequence[Block]) -> list[Block | None]:
-    """All blocks, or the first and last ones with None for those between them."""
+@dataclass(frozen=True)
+class Gap:
+    """Scans ``first`` to ``last`` (inclusive, from 0) are not shown."""
+
+    first: int
+    last: int
+
+    def words(self, records: Sequence[ScanRecord], clocking: Clocking) -> str:
+        """What stands in their place."""
+        first, last = (
+            f"scan {scan + 1} at {duration(records[scan].time, clocking)}"
+            for scan in (self.first, self.last)
+        )
+        return f"({count(self.last - self.first + 1, 'scan')} not shown: {first} to {last})"
+
+
+def outer_blocks(
+    blocks: Sequence[Block], scans: Callable[[Block], tuple[int, int]]
+) -> list[Block | Gap]:
+    """All blocks, or the first and last ones with a gap for those between them; ``scans`` are the
+    first and the last one that a block shows."""
     if len(blocks) <= MOST_BLOCKS:
         return [*blocks]
-    return [*blocks[:_BEGINNING], None, *blocks[-_END:]]
-
-
-def gap_words(first: int, last: int, records: Sequence[ScanRecord], clocking: Clocking) -> str:
-    """What stands for the scans ``first`` to ``last`` (inclusive, from 0)."""
-    times = [duration(records[scan].time, clocking) for scan in (first, last)]
-    return (
-        f"({count(last - first + 1, 'scan')} not shown: scan {first + 1} at {times[0]} to "
-        f"scan {last + 1} at {times[1]})"
-    )
+    begin, end = blocks[:_BEGINNING], blocks[-_END:]
+    return [*begin, Gap(scans(begin[-1])[1] + 1, scans(end[0])[0] - 1), *end]

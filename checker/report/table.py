@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from checker.report.lanes import Group, Lane, Stretch, stretches
-from checker.report.long_run import gap_words, outer_blocks
+from checker.report.long_run import Gap, outer_blocks
 from checker.report.numbers import count, duration, value
 from checker.report.terminal import Paint, Terminal, text_width
 from checker.scan.record import ScanRecord
@@ -47,29 +47,25 @@ def table_lines(
     room = terminal.width - labels - 2 * SPACE
     lines: list[str] = []
     blocks = _blocks(columns, rows, clocking, room)
-    shown_blocks = [*blocks] if whole else outer_blocks(blocks)
-    for number, block in enumerate(shown_blocks):
+    parts = [*blocks] if whole else outer_blocks(blocks, _scans)
+    after_gap = False
+    for part in parts:
         lines += [""] if lines else []
-        if block is None:
-            gap = gap_words(*_between(shown_blocks, number), records, clocking)
-            lines += terminal.wrap(gap, SPACE, SPACE + 1)
-            continue
-        after_gap = number > 0 and shown_blocks[number - 1] is None
-        lines += _block_lines(
-            _all_new(block) if after_gap else block, rows, clocking, labels, terminal
-        )
+        if isinstance(part, Gap):
+            lines += terminal.wrap(part.words(records, clocking), SPACE, SPACE + 1)
+        else:
+            block = _all_new(part) if after_gap else part
+            lines += _block_lines(block, rows, clocking, labels, terminal)
+        after_gap = isinstance(part, Gap)
     if still:
         states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in still]
         lines += terminal.wrap(f"unchanged: {', '.join(states)}", SPACE, SPACE + 11)
     return lines
 
 
-def _between(blocks: Sequence[_Block | None], number: int) -> tuple[int, int]:
-    """The first and the last scan of what stands between two blocks."""
-    before, after = blocks[number - 1], blocks[number + 1]
-    assert before is not None
-    assert after is not None
-    return before[-1][0].scan + 1, after[0][0].scan - 1
+def _scans(block: _Block) -> tuple[int, int]:
+    """The first and the last scan of a block."""
+    return block[0][0].scan, block[-1][0].scan
 
 
 def _all_new(block: _Block) -> _Block:

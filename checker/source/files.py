@@ -13,13 +13,8 @@ from checker.source.diagnostic import Diagnostic, InputError, Severity
 from checker.source.markup_encoding import markup_text
 from checker.source.markup_reader import is_exchange_root, root_of
 from checker.source.scope import nearest
+from checker.source.suffixes import MARKUP, STRUCTURED_TEXT
 from checker.source.text import SourceText, Span
-
-SUFFIXES = (".st", ".iec", ".iecst")
-"""How files of structured text end, in any letter case."""
-
-MARKUP = ".xml"
-"""How exchange files end, and files of other XML, which are none of ours."""
 
 _HEAD = 65_536
 """Bytes in which a document's first tag is looked for."""
@@ -106,7 +101,7 @@ def source_files(folder: Path) -> list[Path]:
             "no-source-files",
             "there is no source file in this folder",
             str(folder),
-            f"source files end in {', '.join(SUFFIXES)}, exchange files in {MARKUP}",
+            f"source files end in {', '.join(STRUCTURED_TEXT)}, exchange files in {MARKUP}",
         )
     return sorted(found, key=lambda path: path.as_posix().casefold())
 
@@ -140,7 +135,7 @@ def _is_source(file: Path) -> bool:
     name = file.name.lower()
     if name.startswith(".") or _is_pipe_or_device(file):
         return False
-    return name.endswith(SUFFIXES) or (name.endswith(MARKUP) and _is_exchange_file(file))
+    return name.endswith(STRUCTURED_TEXT) or (name.endswith(MARKUP) and _is_exchange_file(file))
 
 
 def _is_pipe_or_device(file: Path) -> bool:
