@@ -146,6 +146,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
     return counts
 
 
+@pytest.mark.long
 def test_answers_about_a_small_block_are_those_of_all_its_states(pool: Pool) -> None:
     counts = sum((compare_block(seed, pool) for seed in (3, 8)), Counter[Status]())
     assert counts[Status.REACHED] > 5

@@ -137,6 +137,7 @@ def test_json_has_the_numbers_of_every_figure(
     assert found["scan_ms"] == {"shortest": 2, "longest": 3}
 
 
+@pytest.mark.long
 def test_no_distance_is_given_where_the_output_can_stay_on(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

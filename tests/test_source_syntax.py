@@ -339,6 +339,7 @@ def test_arbitrary_text_is_read_or_refused(text: str) -> None:
 
 @given(st.lists(WORDS, max_size=25))
 @settings(deadline=None, derandomize=True, max_examples=300)
+@pytest.mark.long
 def test_arbitrary_words_are_read_or_refused(words: list[str]) -> None:
     parses_or_refuses(" ".join(words))
     parses_or_refuses(HEADER + " ".join(words) + FOOTER)
