@@ -12,15 +12,13 @@ import time
 from collections import defaultdict
 from collections.abc import Callable
 from functools import cache
-from pathlib import Path
 from random import Random
 
 from lark.grammar import Rule, Symbol
-
-from checker.source.diagnostic import Diagnostic, InputError
-from checker.source.parse import _structured_text_parser, parse_source
-from checker.source.resolve import load_program
-from checker.source.text import SourceText
+from twohand.syntax.parsing.parse import _structured_text_parser, parse_source
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import SourceText
+from twohand.typecheck.resolve import load_program
 
 DEEPEST = 14
 """Levels of rules after which the shortest way out is taken."""
@@ -154,8 +152,7 @@ def refusal(work: Callable[[], object]) -> tuple[Diagnostic, ...]:
 
 def main(count: int, seed: int) -> None:
     """Half of the programs from the rules, half random blocks run in both meanings."""
-    sys.path.insert(0, str(Path(__file__).parent))
-    from test_executor_against_system import run_block
+    from tests.agreement.test_executor_against_system import run_block
 
     began, compared = time.monotonic(), 0
     for number in range(seed, seed + count):

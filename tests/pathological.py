@@ -17,10 +17,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import psutil
-
-from checker.scan.encode import encode
-from checker.source.diagnostic import Diagnostic, InputError
-from checker.temporal.specification import load_specifications
+from twohand.scan.symbolic.encode import encode
+from twohand.specification.load import load_specifications
+from twohand.text.diagnostic import Diagnostic, InputError
 
 LIMIT = 60.0
 """Seconds after which a text is given up."""

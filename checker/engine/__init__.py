@@ -1,1 +1,0 @@
-"""Transition system and bad term to an answer: search, proof, fallback."""

@@ -1,1 +1,0 @@
-"""From an engine's answer to evidence: replay, certificate, verdict."""

@@ -1,1 +1,0 @@
-"""Verdicts and evidence made readable: no solver here."""

@@ -1,1 +1,0 @@
-"""Text to tree to typed program: no solver, no meaning."""

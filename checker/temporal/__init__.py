@@ -1,1 +1,0 @@
-"""The requirement language, as monitors and as a direct evaluator on finite traces."""

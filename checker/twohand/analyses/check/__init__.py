@@ -1,0 +1,1 @@
+"""Each requirement of a spec: PROVED, VIOLATED or UNDECIDED, with its evidence."""

@@ -1,0 +1,134 @@
+"""One specification from its program to its verdicts."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+from twohand.analyses.check.lag import LagCheck
+from twohand.analyses.check.readings import reading_warnings
+from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.assumptions import AssumptionCheck
+from twohand.evidence.checks.finding import FindingCheck
+from twohand.evidence.checks.output import OutputCheck
+from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.context import Case
+from twohand.evidence.limits import Options, Progress, workers
+from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.specification.model.specification import Aim, Specification
+
+
+def check(
+    specification: Specification,
+    options: Options | None = None,
+    progress: Progress | None = None,
+    pool: Pool | None = None,
+) -> Report:
+    """Every verdict on a specification, each with its evidence.
+
+    ``pool`` is used where given, and stays open. InputError where the assumptions are not ones or
+    leave no input; InternalContradiction where parts of the checker contradict each other.
+    """
+    options = options or Options()
+    began = time.monotonic()
+    # Workers come up while the system is built.
+    with workers(options, pool, len(specification.requirements) + 1) as chosen:
+        report = _Check(specification, chosen, options, progress).report()
+    return replace(report, seconds=time.monotonic() - began)
+
+
+def _settled(report: Report) -> bool:
+    """Whether nothing in the report is left open."""
+    answers: list[Verdict | FindingVerdict] = [*report.verdicts, *report.findings]
+    return not any(a.outcome is Outcome.UNDECIDED or a.reason for a in answers)
+
+
+class _Check:
+    def __init__(
+        self,
+        specification: Specification,
+        pool: Pool,
+        options: Options,
+        progress: Progress | None,
+    ) -> None:
+        self._specification = specification
+        self._desk = Desk(pool, options.seconds)
+        self._options = options
+        self._progress = progress
+        self._done = 0
+
+    def report(self) -> Report:
+        spec = self._specification
+        case = Case(spec, self._desk, self._options.seconds)
+        requirements = [RequirementCheck(each, case, self._decided) for each in spec.requirements]
+        outputs = [OutputCheck(each, case) for each in spec.outputs]
+        lags = [LagCheck(number, case) for number in range(len(spec.lags))]
+        findings = FindingCheck(case)
+        case.complete()
+        assumptions = AssumptionCheck(case)
+        assumptions.begin()
+        questions: list[LagCheck | RequirementCheck | FindingCheck]
+        questions = [*lags, *reversed(requirements), findings]
+        for question in questions:
+            question.begin()
+        case.known.add_usual()
+        for output in outputs:
+            output.begin()
+        self._desk.serve()
+        findings.agree_with(case.seen_findings)
+        report = Report(
+            spec,
+            tuple(each.verdict for each in requirements),
+            findings=findings.verdicts,
+            findings_excluded=findings.excluded,
+            never_on=tuple(each.name for each in outputs if each.never),
+            never_on_where={each.name: each.readings for each in outputs if each.readings},
+            lags=tuple(each.measure for each in lags),
+            warnings=tuple(warning for each in outputs for warning in each.warnings),
+        )
+        if assumptions.doubt:
+            return _doubted(report, assumptions)
+        report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
+        if not self._options.needless or not _settled(report):
+            return report
+        proofs = [
+            Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs
+        ]
+        needless = NeedlessAssumptions(case, [*proofs, *(p for lag in lags for p in lag.proofs)])
+        needless.begin()
+        self._desk.serve()
+        return replace(report, warnings=(*report.warnings, *needless.warnings))
+
+    def _decided(self, verdict: Verdict) -> None:
+        self._done += 1
+        if self._progress is not None:
+            identifier = verdict.requirement.identifier
+            total = len(self._specification.requirements)
+            self._progress(f"{identifier}: {verdict.outcome.value}", self._done, total)
+
+
+def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
+    """The report without what rests on assumptions that may contradict each other."""
+    return replace(
+        report,
+        verdicts=tuple(doubted_verdict(each, assumptions.doubt) for each in report.verdicts),
+        findings_excluded=0,
+        never_on=(),
+        never_on_where={},
+        lags=tuple(replace(lag, bound=None) for lag in report.lags),
+        warnings=(*report.warnings, assumptions.warning),
+        doubt=assumptions.doubt,
+    )
+
+
+def doubted_verdict(verdict: Verdict, doubt: str) -> Verdict:
+    """The verdict, UNDECIDED where it rests on assumptions that may contradict each other."""
+    run = verdict.counterexample
+    if run is not None and run.reading_decides:
+        verdict = replace(verdict, counterexample=replace(run, reading_decides=False))
+    shown = verdict.requirement.aim is Aim.REACHABLE and verdict.outcome is Outcome.PROVED
+    if shown or verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED):
+        return verdict
+    return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=doubt)

@@ -1,0 +1,1 @@
+"""Whether two versions of a block behave alike."""

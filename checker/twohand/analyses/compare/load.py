@@ -1,0 +1,51 @@
+"""The files of two versions of a block, read and resolved."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+from twohand.analyses.compare.options import Version, Wishes
+from twohand.analyses.compare.question import Comparison, resolve_comparison
+from twohand.exchange.file import structured_text_of
+from twohand.files.reading import read_source, readable, source_files
+from twohand.program.program import Program
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.resources import is_folder
+from twohand.text.source_text import SourceText
+from twohand.typecheck.resolve import load_program
+
+
+def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparison:
+    """The comparison of two versions; InputError with what is wrong in either, or between them.
+    What cannot be read elsewhere in their folders is among its warnings."""
+    texts: dict[Path, SourceText] = {}
+    notes: list[Diagnostic] = []
+    problems: list[Diagnostic] = []
+    programs: list[Program] = []
+    for version in (first, second):
+        try:
+            programs.append(_program(version, texts, notes))
+        except InputError as error:
+            problems += error.diagnostics
+    if problems:
+        raise InputError(dict.fromkeys(problems))
+    comparison = resolve_comparison(programs[0], programs[1], wishes)
+    specification = comparison.specification
+    warnings = (*dict.fromkeys(notes), *specification.warnings)
+    return replace(comparison, specification=replace(specification, warnings=warnings))
+
+
+def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagnostic]) -> Program:
+    """A file that both versions have is read once, so that its places are the same ones."""
+    path = Path(version.path)
+    if not is_folder(path):
+        return load_program([_text(path, texts)], version.block, notes=notes)
+    sources = readable(source_files(path), lambda file: _text(file, texts), notes)
+    return load_program(sources, version.block, notes=notes, searched=sources)
+
+
+def _text(file: Path, texts: dict[Path, SourceText]) -> SourceText:
+    if file not in texts:
+        texts[file] = structured_text_of(read_source(file, str(file)))
+    return texts[file]

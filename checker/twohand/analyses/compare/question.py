@@ -1,0 +1,212 @@
+"""Two versions of a block, and the question whether they show the same in every scan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from twohand.analyses.compare.options import USUAL_SCAN, Wishes
+from twohand.program.product import (
+    Matching,
+    Pair,
+    SideBySide,
+    counterpart,
+    match_inputs,
+    match_shown,
+    shown,
+    side_by_side,
+)
+from twohand.program.program import Operation, Operator, Program, Read, Role, Task, Variable
+from twohand.program.types import BOOL
+from twohand.program.walks import durations
+from twohand.specification.logic.formula import Always, Atom, Formula, History
+from twohand.specification.model.specification import Requirement, Specification
+from twohand.specification.problems import Problems
+from twohand.specification.reading.clock import choose_clocking
+from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
+from twohand.specification.reading.platform import stated_loop_bound, stated_readings
+from twohand.specification.reading.task_times import written_time
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.names import SpecificationScope
+from twohand.specification.statements.assumptions import resolve_assumptions
+from twohand.specification.statements.stopping import times_of_logic
+from twohand.specification.surroundings.composition import compose
+from twohand.specification.surroundings.power import POWER_ON, power_cycles
+from twohand.specification.syntax import nodes as spec
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import Span
+
+_STATED = Limits(
+    (*PLATFORM, spec.AssumeStatement),
+    "not-in-a-comparison",
+    "this says nothing in a comparison",
+    "state SCAN, ASSUME, READING, INTEGERS, LOOPS or UNIT",
+)
+COMMON = "with --common only what both have is compared, and the other inputs are free"
+_OF_BLOCK = (Role.INPUT, Role.OUTPUT, Role.IN_OUT)
+
+
+@dataclass(frozen=True, eq=False)
+class Comparison:
+    """``specification`` asks for each of ``pairs`` whether the two stay equal, in this order, and
+    counts as saying something where they ever change. ``scan_origin`` says where the scan time is
+    from; ``inputs`` and ``shown`` have what is free for one of the two alone, and not compared."""
+
+    first: Program
+    second: Program
+    both: SideBySide
+    specification: Specification
+    pairs: tuple[Pair, ...]
+    scan_origin: str
+    inputs: Matching = field(repr=False)
+    shown: Matching = field(repr=False)
+
+
+def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Comparison:
+    """InputError with everything that has no counterpart, or is wrong in the wishes."""
+    problems = Problems()
+    scan, origin = _scan(first, second, wishes)
+    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in wishes.assume), *wishes.platform]
+    parts = stated_parts("comparison", lines, _STATED, problems)
+    place = parts.tree.name.span
+    if wishes.power:
+        first, second = _powered(first, place), _powered(second, place)
+    inputs, outputs = match_inputs(first, second), match_shown(first, second)
+    if not wishes.common:
+        _check(inputs, first, second, "unmatched-input", problems)
+        _check(outputs, first, second, "unmatched-output", problems)
+    both = side_by_side(first, second)
+    pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
+    if not pairs and not problems.errors:
+        problems.errors.append(_nothing_in_common(first, second))
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
+    stated += durations(both.program)
+    unit = parts.only(spec.UnitStatement)
+    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
+    builder = FormulaBuilder(SpecificationScope(both.program), clocking)
+    assumed = resolve_assumptions(parts.all(spec.AssumeStatement), builder, both.program, problems)
+    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    problems.raise_if_any()
+    specification = Specification(
+        name=both.program.name,
+        source=parts.tree.source,
+        program=both.program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=bound,
+        stations=(),
+        outputs=(),
+        assumptions=assumed,
+        requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
+        warnings=tuple(problems.warnings),
+        power=both.program.variable(POWER_ON) if wishes.power else None,
+        twins=both.prefixes,
+    )
+    return Comparison(first, second, both, specification, pairs, origin, inputs, outputs)
+
+
+def _copies(both: SideBySide, pair: Pair) -> Pair:
+    """The two variables as the program of both has them."""
+    return both.first.variables[pair[0]], both.second.variables[pair[1]]
+
+
+def _powered(program: Program, place: Span) -> Program:
+    cycles = power_cycles(program, shown(program), place)
+    return compose(program, (), (), place, power=cycles)
+
+
+# --- what is asked ----------------------------------------------------------------------------
+
+
+def _equal(pair: Pair, copies: Pair) -> Requirement:
+    """That the two are equal in every scan; it says something where they change."""
+    name = pair[0].name
+    first, second = (Read(copy, copy.span) for copy in copies)
+    equal = Operation(Operator.EQUAL, (first, second), BOOL, pair[0].span)
+    asked = Always(Atom(equal), trigger=_changes(copies[0]))
+    sentence = f"'{name}' is the same in both in every scan"
+    return Requirement(f"same_{name}", sentence, asked, pair[0].span)
+
+
+def _changes(variable: Variable) -> Formula:
+    """It is not what it was in the scan before."""
+    read = Read(variable, variable.span)
+    before = replace(variable, name=f"prev({variable.name})", role=Role.LOCAL)
+    now_and_then = (read, Read(before, variable.span))
+    unequal = Operation(Operator.UNEQUAL, now_and_then, BOOL, variable.span)
+    return Atom(unequal, (History(before, read),))
+
+
+# --- the wishes -------------------------------------------------------------------------------
+
+
+def _scan(first: Program, second: Program, wishes: Wishes) -> tuple[str, str]:
+    """The scan time as text, and where it is from."""
+    if wishes.scan is not None:
+        return wishes.scan, "as --scan says"
+    intervals = [{task.interval for task in _timed(program)} for program in (first, second)]
+    if intervals[0] == intervals[1] and len(intervals[0]) == 1:
+        (interval,) = intervals[0]
+        assert interval is not None
+        return written_time(interval), "the INTERVAL of the tasks of both"
+    if intervals[0] or intervals[1]:
+        return USUAL_SCAN, "no --scan, and the tasks have not one INTERVAL in both"
+    return USUAL_SCAN, "no --scan, and no task with an INTERVAL in both"
+
+
+def _timed(program: Program) -> Iterator[Task]:
+    return (task for task in program.tasks if task.interval is not None)
+
+
+# --- what has no counterpart ------------------------------------------------------------------
+
+
+def file_of(program: Program) -> str:
+    """The file in which the block is declared."""
+    declared = [v.span.source.path for v in program.variables if v.role in _OF_BLOCK]
+    return next(iter([*declared, *(source.path for source in program.sources)]), "")
+
+
+def _nothing_in_common(first: Program, second: Program) -> Diagnostic:
+    path = file_of(second)
+    message = f"'{second.name}' has no output in common with '{first.name}' ({file_of(first)})"
+    way = "name two versions of one block"
+    return Diagnostic("nothing-to-compare", message, path=path, help=way)
+
+
+def _check(found: Matching, first: Program, second: Program, code: str, problems: Problems) -> None:
+    for one, two in found.unlike:
+        message = f"'{one.name}' is {one.type.name} in the first and {two.type.name} in the second"
+        way = f"give it one type in both; {COMMON}"
+        related = ((one.span, "in the first"),)
+        problems.errors.append(Diagnostic("unlike-types", message, two.span, way, related))
+    for one, two in found.pairs:
+        places = first.addresses.get(one.name, ""), second.addresses.get(two.name, "")
+        if all(places) and places[0] != places[1]:
+            message = (
+                f"'{one.name}' is at {places[0]} in the first and at {places[1]} in the second"
+            )
+            way = "give it one address in both; with --common names are compared, wherever they are"
+            related = ((one.span, "in the first"),)
+            problems.errors.append(Diagnostic("unlike-addresses", message, two.span, way, related))
+    sides = ((found.only_first, first, second), (found.only_second, second, first))
+    for alone, own, other in sides:
+        for variable in alone:
+            known = counterpart(own, variable, other)
+            there = "nothing of this name" if known is None else f"it as {_kind(known, other)}"
+            message = (
+                f"'{variable.name}' is {_kind(variable, own)} of '{own.name}' ({file_of(own)}), "
+                f"and '{other.name}' ({file_of(other)}) has {there}"
+            )
+            problems.error(code, message, variable.span, COMMON)
+
+
+def _kind(variable: Variable, program: Program) -> str:
+    """What it is to the block, in words."""
+    if variable.role is Role.IN_OUT:
+        return "an in-out parameter"
+    if variable.role is Role.GLOBAL and variable not in program.sampled:
+        return "a written global variable"
+    if variable in program.inputs:
+        return "an input"
+    return "an output" if variable in program.outputs else "a variable of its own"

@@ -1,0 +1,282 @@
+"""A comparison of two versions of a block: which is which, verdicts, runs, warnings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from twohand.analyses.compare.check import ComparisonReport, Stops
+from twohand.analyses.compare.question import Comparison, file_of
+from twohand.evidence.verdict import Outcome, Verdict
+from twohand.program.program import Program, Variable
+from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
+from twohand.report.cautions import below_heading
+from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.numbers import count, duration, duration_range, listing
+from twohand.report.drawing.readings import reading_words
+from twohand.report.drawing.source_line import address, file_and_line, marked_line
+from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.report.exit_code import ExitCode
+from twohand.report.run import finding_lines, run_lines
+from twohand.report.summary import all_warnings, clause_lines
+from twohand.report.verdict_line import WORD, basis, searched, worded
+from twohand.text.diagnostic import Diagnostic, Severity
+
+SAME, DIFFERS = "SAME", "DIFFERS"
+WORDS = {
+    Outcome.PROVED: (SAME, Paint.GOOD),
+    Outcome.VACUOUS: (SAME, Paint.GOOD),
+    Outcome.VIOLATED: (DIFFERS, Paint.BAD),
+    Outcome.UNDECIDED: ("UNDECIDED", Paint.OPEN),
+}
+UNTIL_THEN = "only until one of the findings below happens"
+UNSURE = "whether it ever changes was not decided"
+NOT_RIGHT = (
+    "That two versions show the same says nothing about whether either is right: what one does "
+    "wrong the other does too. 'twohand check' asks that, of one of them."
+)
+COMPARED = (
+    "Both run in each scan, on the same sampled inputs, with the same scan times, from their "
+    "initial values, on a platform that reads the standard the same way for both. Compared are "
+    "outputs, in-out parameters and global variables that are written, at the end of each scan; "
+    "what is inside the blocks is not, nor are pins of instances that are global variables. "
+    "Each is matched by its name; addresses are compared where both versions state one."
+)
+AFTER_FINDING = (
+    "What a version does after an overflow, a division by zero, an index or a loop beyond its "
+    "bound is not compared: the run ends there."
+)
+
+
+def comparison_lines(
+    found: ComparisonReport, terminal: Terminal, details: bool = False
+) -> list[str]:
+    """Everything but the cautions and the total; ``details`` has invariants and whole runs."""
+    lines = _heading(found.comparison, terminal)
+    for name, verdict in named_verdicts(found):
+        lines += _verdict_lines(name, verdict, found, terminal)
+        if details and verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS):
+            lines += clause_lines(verdict, terminal)
+    lines += _finding_lines(found, terminal)
+    for warning in comparison_warnings(found):
+        lines += ["", *diagnostic_lines(warning, terminal)]
+    for section in _sections(found, terminal, details):
+        lines += ["", *section]
+    return lines
+
+
+def comparison_code(found: ComparisonReport) -> ExitCode:
+    """A difference weighs most, one of findings included, then what is open. A finding that both
+    have in the same scans is none."""
+    report = found.report
+    outcomes = {verdict.outcome for verdict in report.verdicts}
+    stops = Outcome.PROVED if found.stops is None else found.stops.outcome
+    if Outcome.VIOLATED in (*outcomes, stops):
+        return ExitCode.VIOLATED
+    if Outcome.UNDECIDED in (*outcomes, stops):
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def comparison_caution_lines(found: ComparisonReport, terminal: Terminal) -> list[str]:
+    return below_heading(comparison_cautions(found), terminal)
+
+
+def comparison_cautions(found: ComparisonReport) -> list[str]:
+    """Sentences; what is said of every check comes last."""
+    own = [NOT_RIGHT, COMPARED, *([] if found.stops is None else [AFTER_FINDING])]
+    return cautions_without_spec(own, [found.comparison.specification], "--power-cycles")
+
+
+def comparison_total(found: ComparisonReport) -> str:
+    """How many outputs came out how."""
+    words = [WORDS[verdict.outcome][0] for verdict in found.report.verdicts]
+    counts = [f"{words.count(word)} {word}" for word in dict.fromkeys(words)]
+    if found.stops is not None and found.stops.outcome is Outcome.VIOLATED:
+        counts.append("a finding in one of the two alone")
+    return f"{count(len(words), 'output')} compared: {', '.join(counts)}"
+
+
+def comparison_warnings(found: ComparisonReport) -> list[Diagnostic]:
+    """What both never change, and what the check warns of."""
+    return [*all_warnings(found.report), *_constant(found)]
+
+
+def named_verdicts(found: ComparisonReport) -> Iterator[tuple[str, Verdict]]:
+    """The verdicts with the names that the first version has for what is compared."""
+    pairs, verdicts = found.comparison.pairs, found.report.verdicts
+    for (first, _), verdict in zip(pairs, verdicts, strict=True):
+        yield first.name, verdict
+
+
+def seen_words(verdict: Verdict) -> str:
+    """When and how the two differ."""
+    requirement = verdict.requirement
+    seen = verdict.seen.removeprefix(f"{requirement.identifier}: ")
+    return seen.removesuffix(f"; asked: {requirement.sentence}")
+
+
+def _constant(found: ComparisonReport) -> Iterator[Diagnostic]:
+    for name, verdict in named_verdicts(found):
+        if verdict.outcome is Outcome.VACUOUS:
+            yield Diagnostic(
+                "never-changes",
+                f"'{name}' never changes in either version{_where(verdict)}, so that being the "
+                "same says little",
+                verdict.requirement.span,
+                "see whether an assumption or an input that is missing holds it still",
+                severity=Severity.WARNING,
+            )
+
+
+def _where(verdict: Verdict) -> str:
+    """Under which readings it never changes; '' where under all of them."""
+    return f" where {reading_words(verdict.readings)}" if verdict.readings else ""
+
+
+# --- heading ----------------------------------------------------------------------------------
+
+
+def _heading(comparison: Comparison, terminal: Terminal) -> list[str]:
+    spec = comparison.specification
+    clocking = spec.clocking
+    sides = (comparison.first, comparison.second)
+    names = [f"{prefix.removesuffix('.')}" for prefix in comparison.both.prefixes]
+    width = max(len(name) for name in names)
+    title = " and ".join(_side(program) for program in sides)
+    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+    for name, program in zip(names, sides, strict=True):
+        lines += terminal.wrap(f"{name:{width}}  block {_side(program)}", 2, width + 4)
+    scan = duration_range(clocking.shortest, clocking.longest, clocking)
+    parts = [
+        f"scan {scan} ({comparison.scan_origin})",
+        f"time in units of {duration(1, clocking)}",
+        f"same inputs: {_names(row[0] for row in comparison.both.shared) or 'none'}",
+    ]
+    if spec.power is not None:
+        parts.append("power cycles")
+    lines += terminal.wrap("; ".join(parts), 2)
+    for text in _unmatched(comparison):
+        lines += terminal.wrap(text, 2)
+    return lines
+
+
+def _side(program: Program) -> str:
+    return f"{program.name} of {file_of(program)}"
+
+
+def _names(variables: Iterator[Variable]) -> str:
+    return listing([variable.name for variable in variables])
+
+
+def _unmatched(comparison: Comparison) -> Iterator[str]:
+    """What is free for one of the two, and what is not compared."""
+    inputs, shown = comparison.inputs, comparison.shown
+    for name, matching in (("free for one of the two alone", inputs), ("not compared", shown)):
+        prefixes = comparison.both.prefixes
+        variables = [
+            *(f"{prefixes[0]}{v.name}" for v in matching.only_first),
+            *(f"{prefixes[1]}{v.name}" for v in matching.only_second),
+            *(f"{each.name} (of two types)" for each, _ in matching.unlike),
+        ]
+        if variables:
+            yield f"{name}: {listing(variables)}"
+    notes = (*comparison.first.left_out, *comparison.second.left_out)
+    missing = dict.fromkeys(note.variable for note in notes if note.variable is not None)
+    if missing:
+        yield f"not compared, as the model does not have it: {listing(list(missing))}"
+
+
+# --- verdicts ---------------------------------------------------------------------------------
+
+
+def _verdict_lines(
+    name: str, verdict: Verdict, found: ComparisonReport, terminal: Terminal
+) -> list[str]:
+    word, paint = WORDS[verdict.outcome]
+    text = f"{name} in every scan" if word == SAME else name
+    if found.report.findings and verdict.outcome is not Outcome.VIOLATED:
+        text = f"{name}; {UNTIL_THEN}"
+    lines = worded(word, paint, text, terminal)
+    for sentence in _sentences(verdict, found):
+        lines += terminal.wrap(sentence, WORD + 2)
+    return lines
+
+
+def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
+    match verdict.outcome:
+        case Outcome.PROVED:
+            if verdict.reason:
+                yield UNSURE
+            yield f"for all time: {basis(verdict.certificate)}"
+        case Outcome.VACUOUS:
+            yield f"for all time, and it never changes{_where(verdict)} (see the warning below)"
+        case Outcome.VIOLATED:
+            yield seen_words(verdict)
+            run = verdict.counterexample
+            if run is not None and run.reading_decides:
+                yield f"only where {reading_words(run.readings)}; the same under another reading"
+        case Outcome.UNDECIDED:
+            yield searched(verdict, found.report)
+            if verdict.reason:
+                yield f"stopped by: {verdict.reason}"
+            yield NEXT_STEPS
+
+
+def _finding_lines(found: ComparisonReport, terminal: Terminal) -> list[str]:
+    lines = []
+    for each in found.report.findings:
+        possible = each.outcome is Outcome.VIOLATED
+        word, paint = ("FINDING", Paint.OPEN) if possible else ("UNDECIDED", Paint.OPEN)
+        how = "can happen" if possible else "is not excluded"
+        text = f"{each.finding.kind.value} {how} at {file_and_line(each.finding.span)}"
+        lines += worded(word, paint, text, terminal)
+    if found.stops is not None:
+        lines += _stops_lines(found.stops, found.comparison, terminal)
+    return lines
+
+
+def _stops_lines(stops: Stops, comparison: Comparison, terminal: Terminal) -> list[str]:
+    match stops.outcome:
+        case Outcome.PROVED:
+            text = f"findings come in both in the same scans: {basis(stops.certificate)}"
+            return worded(SAME, Paint.GOOD, text, terminal)
+        case Outcome.UNDECIDED:
+            text = f"whether a finding can come in one of the two alone ({stops.reason})"
+            return worded("UNDECIDED", Paint.OPEN, text, terminal)
+    return worded(DIFFERS, Paint.BAD, stops_words(stops, comparison), terminal)
+
+
+def stops_words(stops: Stops, comparison: Comparison) -> str:
+    """Which of the two has which finding."""
+    names = [prefix.removesuffix(".") for prefix in comparison.both.prefixes]
+    said = [
+        f"{name} has {'no finding' if kind is None else kind.value}"
+        for name, kind in zip(names, stops.kinds, strict=True)
+    ]
+    return f"in one scan {' and '.join(said)}"
+
+
+# --- runs -------------------------------------------------------------------------------------
+
+
+def _sections(found: ComparisonReport, terminal: Terminal, details: bool) -> Iterator[list[str]]:
+    spec = found.comparison.specification
+    for name, verdict in named_verdicts(found):
+        run = verdict.counterexample
+        if run is not None:
+            lines = [terminal.paint(terminal.shown(f"{name}: {DIFFERS}"), Paint.STRONG)]
+            lines += terminal.wrap(seen_words(verdict), 2)
+            shown = run_lines(run, spec, verdict.requirement, terminal, "differs", details)
+            yield lines + shown
+    stops = found.stops
+    if stops is not None and stops.run is not None:
+        title = stops_words(stops, found.comparison)
+        lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+        finding = stops.run.records[-1].finding
+        if finding is not None:
+            lines.append(f"{terminal.shown(address(finding.span))}: {finding.kind.value}")
+            lines += marked_line(finding.span, terminal)
+        yield lines + run_lines(stops.run, spec, None, terminal, "here", details)
+    elif details:
+        for each in found.report.findings:
+            yield finding_lines(each, found.report, terminal, details)

@@ -1,0 +1,1 @@
+"""What single faults, and pairs of them, do to each requirement."""

@@ -1,0 +1,196 @@
+"""A spec under every single fault, and under pairs of those that are not surely noticed."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from twohand.analyses.check.check import check, doubted_verdict
+from twohand.analyses.faults.cases import FaultAnalysis
+from twohand.analyses.faults.judgement import only_asks_for_output, standing_of
+from twohand.analyses.faults.requirements import after_fault
+from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.finding import FindingCheck
+from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.context import Case
+from twohand.evidence.limits import Options, Progress, workers
+from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.specification.model.fault import Fault, Kept
+from twohand.specification.model.specification import Aim, Requirement, Specification
+
+_AT_ONCE = 24
+"""Faults (or pairs) whose questions are open at the same time."""
+
+
+def check_faults(
+    analysis: FaultAnalysis,
+    options: Options,
+    progress: Progress,
+    pool: Pool,
+    combine: bool = True,
+) -> FaultTable:
+    """The table of one spec. ``combine``: also pairs, where what is asked (or the lack of a
+    statement about it) makes them matter.
+
+    InputError and InternalContradiction as in ``check``.
+    """
+    began = time.monotonic()
+    alone = replace(options, needless=False)
+    sound = check(replace(analysis.sound, lags=()), alone, progress, pool)
+    with workers(options, pool):
+        table = _Faults(analysis, sound, options, progress, pool).table(combine)
+    return replace(table, seconds=time.monotonic() - began)
+
+
+class _Faults:
+    def __init__(
+        self,
+        analysis: FaultAnalysis,
+        sound: Report,
+        options: Options,
+        progress: Progress,
+        pool: Pool,
+    ) -> None:
+        self._analysis = analysis
+        self._sound = sound
+        self._options = options
+        self._progress = progress
+        self._pool = pool
+        self._broken = {
+            verdict.requirement.identifier
+            for verdict in sound.verdicts
+            if verdict.outcome is Outcome.VIOLATED
+        }
+        self._done = 0
+        self._total = 0
+
+    def table(self, combine: bool) -> FaultTable:
+        analysis = self._analysis
+        self._total = len(analysis.faults)
+        rows = self._rows([(fault,) for fault in analysis.faults])
+        table = FaultTable(analysis, self._sound, rows)
+        if not combine or analysis.kept not in (Kept.KEPT_AND_NOTICED, Kept.NOT_STATED):
+            return table
+        pairs = list(pairs_to_ask(rows))
+        self._total += len(pairs)
+        return replace(table, pairs=self._rows(pairs), combined=True)
+
+    def _rows(self, asked: Sequence[tuple[Fault, ...]]) -> tuple[FaultRow, ...]:
+        rows: list[FaultRow] = []
+        for start in range(0, len(asked), _AT_ONCE):
+            desk = Desk(self._pool, self._options.seconds)
+            open_rows = [self._open(desk, faults) for faults in asked[start : start + _AT_ONCE]]
+            desk.serve()
+            rows += [row.row() for row in open_rows]
+        return tuple(rows)
+
+    def _open(self, desk: Desk, faults: tuple[Fault, ...]) -> _OpenRow:
+        specification = self._analysis.under(*faults, in_order=True)
+        row = _OpenRow(self, specification, faults, desk)
+        row.begin()
+        return row
+
+    # --- what the rows ask ----------------------------------------------------------------------
+
+    @property
+    def seconds(self) -> float:
+        return self._options.seconds
+
+    def told(self, title: str) -> None:
+        self._done += 1
+        self._progress(title, self._done, self._total)
+
+    def broken(self, requirement: Requirement) -> bool:
+        """Whether it is violated without a fault already."""
+        return requirement.identifier in self._broken
+
+    def trusted(self, verdict: Verdict) -> Verdict:
+        """The verdict, undecided where the assumptions may contradict each other."""
+        doubt = self._sound.doubt
+        return doubted_verdict(verdict, doubt) if doubt else verdict
+
+    def standing(self, verdict: Verdict, asks: bool) -> Standing:
+        return standing_of(verdict.outcome, asks, self._analysis.kept)
+
+
+class _OpenRow:
+    """A fault whose questions are being asked."""
+
+    def __init__(
+        self, table: _Faults, specification: Specification, faults: tuple[Fault, ...], desk: Desk
+    ) -> None:
+        self._table = table
+        self._specification = specification
+        self._faults = faults
+        self._case = Case(specification, desk, table.seconds)
+        self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
+        single = len(faults) == 1
+        if not single:
+            self._asked = [r for r in self._asked if not only_asks_for_output(r, specification)]
+        after = after_fault(specification)
+        self._after = [after.shows, after.stays_off, after.noticed] if single else []
+        self._checks: dict[str, RequirementCheck] = {}
+        self._beside: list[RequirementCheck | None] = []
+        self._open = 0
+        for requirement in self._asked:
+            if not table.broken(requirement):
+                self._checks[requirement.identifier] = self._checked(requirement)
+        for extra in self._after:
+            self._beside.append(None if extra is None else self._checked(extra))
+        self._findings = FindingCheck(self._case)
+        self._case.complete()
+
+    def _checked(self, requirement: Requirement) -> RequirementCheck:
+        self._open += 1
+        return RequirementCheck(requirement, self._case, self._decided, thorough=False)
+
+    def _decided(self, _: Verdict) -> None:
+        self._open -= 1
+        if not self._open:
+            self._table.told(" and ".join(fault.title for fault in self._faults))
+
+    def begin(self) -> None:
+        for each in reversed(self._checks.values()):
+            each.begin()
+        for extra in self._beside:
+            if extra is not None:
+                extra.begin()
+        self._findings.begin()
+
+    def row(self) -> FaultRow:
+        """After the desk has served."""
+        self._findings.agree_with(self._case.seen_findings)
+        shows, stays_off, noticed = [
+            None if each is None else self._table.trusted(each.verdict) for each in self._beside
+        ] or (None, None, None)
+        return FaultRow(
+            self._faults,
+            self._specification,
+            tuple(self._cell(requirement) for requirement in self._asked),
+            shows,
+            stays_off,
+            noticed,
+            self._findings.verdicts,
+        )
+
+    def _cell(self, requirement: Requirement) -> Cell:
+        asks = only_asks_for_output(requirement, self._specification)
+        if requirement.identifier not in self._checks:
+            return Cell(requirement, Standing.WITHOUT_FAULT, asks_for_output=asks)
+        verdict = self._table.trusted(self._checks[requirement.identifier].verdict)
+        return Cell(requirement, self._table.standing(verdict, asks), verdict, asks)
+
+
+def pairs_to_ask(rows: Iterable[FaultRow]) -> Iterator[tuple[Fault, Fault]]:
+    """Every fault that may stay unnoticed, with each second one, where each alone keeps all."""
+    kept = [row for row in rows if row.keeps]
+    for first in kept:
+        if first.surely_noticed:
+            continue
+        for second in kept:
+            one, other = first.faults[0], second.faults[0]
+            if one != other and not one.excludes(other):
+                yield one, other

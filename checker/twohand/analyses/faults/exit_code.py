@@ -1,0 +1,43 @@
+"""What a fault table answers to the shell."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from twohand.analyses.faults.judgement import traced_standing
+from twohand.analyses.faults.table import FaultTable, Standing
+from twohand.evidence.verdict import Outcome, Report
+from twohand.report.exit_code import ExitCode, report_code
+from twohand.specification.model.fault import Kept
+
+
+def fault_code(table: FaultTable) -> ExitCode:
+    """What a fault table answers: that a requirement that may not be lost is, with or without a
+    fault; where category 4 is asked, that a second fault beside an unnoticed one costs it. What
+    speaks of nothing without a fault may speak of one."""
+    pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
+    standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
+    findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
+    told = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
+    without = report_code(replace(table.sound, verdicts=told)) if told else ExitCode.ALL_PROVED
+    if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
+        return ExitCode.VIOLATED
+    if without is not ExitCode.ALL_PROVED:
+        return without
+    left = table.kept is Kept.KEPT_AND_NOTICED and not table.combined
+    if left and not all(row.surely_noticed for row in table.rows):
+        return ExitCode.UNDECIDED  # nobody has asked for second faults
+    if Standing.UNDECIDED in standings or findings:
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED
+
+
+def traced_code(report: Report, kept: Kept) -> ExitCode:
+    """What one question under a fault answers: as the table with that word in it would."""
+    standing = traced_standing(report, kept)
+    findings = {found.outcome for found in report.findings}
+    if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:
+        return ExitCode.VIOLATED
+    if standing is Standing.UNDECIDED or findings:
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED

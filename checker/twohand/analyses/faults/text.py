@@ -1,0 +1,277 @@
+"""A fault analysis as text: the table requirement x fault, what is lost, and second faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
+from twohand.analyses.faults.words import (
+    AFTERWARDS,
+    EXCLUSION,
+    MEANINGS,
+    NOTICED,
+    NOTICED_BY,
+    OFF_AFTER,
+    SOURCES,
+    WORDS,
+    answer,
+    asked_sentence,
+    lost,
+    undecided,
+)
+from twohand.evidence.verdict import Outcome
+from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.numbers import count, listing, wall_time
+from twohand.report.drawing.terminal import Paint, Terminal, text_width
+from twohand.report.summary import all_warnings, heading_lines
+from twohand.specification.model.fault import Kept
+from twohand.specification.model.specification import Aim
+from twohand.specification.phrases import written
+
+PAIRS_LEFT = "Second faults were left out (--single), although this type asks for them."
+Cell = tuple[str, Paint]
+GAP = 2
+
+
+def fault_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """Everything about one spec but its cautions."""
+    lines = heading_lines(table.sound, terminal)
+    lines += terminal.wrap(asked_sentence(table), 2)
+    lines += ["", *_table_lines(table, terminal), ""]
+    for text in (*_legend(table), SOURCES):
+        lines += terminal.wrap(text, 2, 4)
+    for section in (_lost_lines, _pair_lines, _note_lines):
+        found = section(table, terminal)
+        lines += ["", *found] if found else []
+    for warning in all_warnings(table.sound):
+        lines += ["", *diagnostic_lines(warning, terminal)]
+    return [*lines, "", *terminal.wrap(conclusion(table), 2)]
+
+
+# --- the table ----------------------------------------------------------------------------------
+
+
+def _table_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """A row for each fault, a column for each requirement; wide tables in several blocks."""
+    headings = [_heading(requirement.identifier) for requirement in table.requirements]
+    beside = bool(table.sound.specification.outputs)
+    headings += [_heading(word) for word in AFTERWARDS if beside]
+    rows = [("no fault", _sound_cells(table))]
+    rows += [(row.title, _cells(row)) for row in table.rows]
+    labels = min(max(text_width(title) for title, _ in rows), terminal.width // 2)
+    widths = [
+        max(text_width(word) for word in [*heading, *(cells[number][0] for _, cells in rows)])
+        for number, heading in enumerate(headings)
+    ]
+    lines: list[str] = []
+    together = len(AFTERWARDS) if beside else 0
+    for block in _blocks(widths, terminal.width - labels - 2, together):
+        lines += [""] if lines else []
+        lines += _block_lines(block, widths, headings, rows, labels, terminal)
+    return lines
+
+
+def _heading(identifier: str) -> list[str]:
+    """An identifier in lines of its own, so that the columns are narrow."""
+    words = identifier.replace(" ", "_").split("_")
+    return [f"{word}_" for word in words[:-1]] + words[-1:] if " " not in identifier else words
+
+
+def _sound_cells(table: FaultTable) -> list[Cell]:
+    outcomes = {v.requirement.identifier: v.outcome for v in table.sound.verdicts}
+    words = {
+        Outcome.PROVED: WORDS[Standing.PROVED],
+        Outcome.VIOLATED: WORDS[Standing.VIOLATED],
+        Outcome.VACUOUS: ("vacuous", Paint.BAD),
+        Outcome.UNDECIDED: WORDS[Standing.UNDECIDED],
+    }
+    cells = [words[outcomes[requirement.identifier]] for requirement in table.requirements]
+    nothing: Cell = ("", Paint.STRONG)
+    return [*cells, nothing, nothing]
+
+
+def _cells(row: FaultRow) -> list[Cell]:
+    never = row.shows is not None and row.shows.outcome is Outcome.VACUOUS
+    seen = answer(row.noticed)
+    if never and seen[0] == "no":
+        seen = ("no, never shows", Paint.OPEN)
+    return [*(WORDS[cell.standing] for cell in row.cells), answer(row.stays_off), seen]
+
+
+def _blocks(widths: Sequence[int], room: int, together: int) -> list[list[int]]:
+    """Columns that fit side by side; the last ``together`` of them are not torn apart."""
+    blocks: list[list[int]] = [[]]
+    used, number = 0, 0
+    while number < len(widths):
+        last = len(widths) if number == len(widths) - together else number + 1
+        width = sum(widths[number:last]) + GAP * (last - number)
+        if blocks[-1] and used + width > room:
+            blocks.append([])
+            used = 0
+        blocks[-1] += range(number, last)
+        used += width
+        number = last
+    return blocks
+
+
+def _block_lines(
+    block: Sequence[int],
+    widths: Sequence[int],
+    headings: Sequence[Sequence[str]],
+    rows: Sequence[tuple[str, list[Cell]]],
+    labels: int,
+    terminal: Terminal,
+) -> list[str]:
+    height = max(len(headings[number]) for number in block)
+    lines = []
+    for level in range(height):
+        words = [_at_bottom(headings[number], height)[level] for number in block]
+        cells = [(word, Paint.STRONG) for word in words]
+        lines.append(
+            _line(
+                "fault" if level == height - 1 else "", cells, block, widths, labels, terminal, True
+            )
+        )
+    for title, found in rows:
+        cells = [found[number] for number in block]
+        lines.append(_line(title, cells, block, widths, labels, terminal))
+    return lines
+
+
+def _at_bottom(words: Sequence[str], height: int) -> list[str]:
+    return [*[""] * (height - len(words)), *words]
+
+
+def _line(
+    title: str,
+    cells: Sequence[Cell],
+    block: Sequence[int],
+    widths: Sequence[int],
+    labels: int,
+    terminal: Terminal,
+    heading: bool = False,
+) -> str:
+    label = terminal.pad(terminal.clip(terminal.shown(title), labels), labels)
+    parts = [terminal.paint(label, Paint.STRONG) if heading else label]
+    for (word, paint), number in zip(cells, block, strict=True):
+        shown = terminal.shown(word)
+        parts.append(" " * GAP + terminal.paint(shown, paint) + " " * (widths[number] - len(shown)))
+    return ("  " + "".join(parts)).rstrip()
+
+
+def _legend(table: FaultTable) -> list[str]:
+    standings = {cell.standing for row in table.rows for cell in row.cells}
+    lines = [f"{text}." for standing, text in MEANINGS.items() if standing in standings]
+    specification = table.sound.specification
+    if not specification.outputs:
+        return lines
+    lines.append(OFF_AFTER)
+    if specification.notice is None:
+        return [*lines, NOTICED]
+    return [*lines, NOTICED_BY.format(notice=written(specification.notice.span))]
+
+
+# --- below the table ----------------------------------------------------------------------------
+
+
+def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """What a single fault costs, with the way to its run."""
+    lines: list[str] = []
+    for row in table.rows:
+        for cell in row.cells:
+            verdict = cell.verdict
+            if cell.standing is Standing.VIOLATED and verdict is not None:
+                text = f"{row.title}: {verdict.seen or cell.requirement.identifier}"
+                lines += terminal.wrap(text, 2, 4)
+        for found in row.findings:
+            kind, span = found.finding.kind.value, found.finding.span
+            how = "can happen" if found.outcome is Outcome.VIOLATED else "is not excluded"
+            text = f"{row.title}: {kind} {how} at {span.source.path}:{span.line}"
+            lines += terminal.wrap(text, 2, 4)
+    if any(lost(row) for row in table.rows):
+        lines += terminal.wrap("A run in full: --trace FAULT REQUIREMENT, for instance", 2, 4)
+        row = next(row for row in table.rows if lost(row))
+        lines.append(terminal.shown(f"    --trace {row.identifier} {lost(row)[0]}"))
+    return [terminal.paint("What single faults cost", Paint.STRONG), *lines] if lines else []
+
+
+def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """Second faults beside those that may stay unnoticed."""
+    if not table.combined:
+        asked = table.kept is Kept.KEPT_AND_NOTICED
+        return terminal.wrap(PAIRS_LEFT, 2) if asked else []
+    lines = [terminal.paint("A second fault beside one that is not noticed", Paint.STRONG)]
+    firsts = {pair.faults[0] for pair in table.pairs}
+    if not firsts:
+        text = "no fault keeps what is asked and may stay unnoticed; there is none to combine"
+        return [*lines, *terminal.wrap(text, 2)]
+    bad = [pair for pair in table.pairs if lost(pair) or pair.findings]
+    open_pairs = [pair for pair in table.pairs if undecided(pair)]
+    text = (
+        f"{count(len(firsts), 'fault')} that may stay unnoticed, each with a second one that "
+        f"begins with it or later: {count(len(table.pairs), 'pair')}, "
+    )
+    text += f"of which {len(bad)} cost something" if bad else "none of which costs anything"
+    lines += terminal.wrap(text, 2)
+    for pair in bad:
+        what = listing(lost(pair)) or "a finding"
+        lines += terminal.wrap(f"{_then(pair)}: {what}", 4, 6)
+    for pair in open_pairs:
+        lines += terminal.wrap(f"{_then(pair)}: undecided: {listing(undecided(pair))}", 4, 6)
+    return lines
+
+
+def _then(pair: FaultRow) -> str:
+    first, second = pair.faults
+    return f"{first.title}, then {second.title}"
+
+
+def _note_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """What the table does not cover."""
+    lines = table.analysis.lines
+    notes = ["A fault begins in any scan, the first one included, and stays."]
+    excluded = table.analysis.excluded
+    if excluded:
+        names = listing([fault.title for fault in excluded])
+        notes.append(f"Excluded, and not looked at: {names}. {EXCLUSION}")
+    if lines.apart:
+        names = listing([variable.name for variable in lines.apart])
+        notes.append(
+            f"No fault is assumed at {names}: neither a contact of a hand nor feedback of a "
+            "plant; a SUPPLY that names such an input includes it."
+        )
+    if lines.unsupplied:
+        names = listing([variable.name for variable in lines.unsupplied])
+        notes.append(f"No SUPPLY names {names}: no loss of voltage is assumed there.")
+    reachable = [
+        verdict.requirement.identifier
+        for verdict in table.sound.verdicts
+        if verdict.requirement.aim is Aim.REACHABLE
+    ]
+    if reachable:
+        names = listing(reachable)
+        notes.append(f"{names}: what can be reached without a fault is reached while none began.")
+    found = []
+    for note in notes:
+        found += terminal.wrap(note, 2, 4)
+    return found
+
+
+def conclusion(table: FaultTable) -> str:
+    """One sentence about one spec."""
+    rows = table.rows
+    costly = [row for row in rows if lost(row)]
+    text = f"{count(len(rows), 'single fault')}: "
+    text += f"{len(costly)} cost a requirement" if costly else "none costs a requirement"
+    if costly and table.kept is Kept.MAY_BE_LOST:
+        text += ", which this type allows"
+    before = [v for v in table.sound.verdicts if v.outcome is Outcome.VIOLATED]
+    if before:
+        text += f"; {len(before)} violated without any fault"
+    asked = [row for row in rows if row.noticed is not None]
+    unnoticed = sum(not row.surely_noticed for row in asked)
+    if asked:
+        text += f"; {unnoticed} may stay unnoticed before the next start"
+    if any(undecided(row) for row in (*rows, *table.pairs)):
+        text += "; something is undecided"
+    return f"{text} ({wall_time(table.seconds)})"

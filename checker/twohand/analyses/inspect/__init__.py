@@ -1,0 +1,1 @@
+"""What a block shows without a spec: code that is never reached, values that are never used."""

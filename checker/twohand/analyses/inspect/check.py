@@ -1,0 +1,188 @@
+"""An inspection of a block, from its marks to the points that its report tells."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from twohand.analyses.inspect.answers import Answer, Asking
+from twohand.analyses.inspect.kinds.registry import families_of
+from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
+from twohand.analyses.inspect.kinds.skipped_calls import unread_point
+from twohand.analyses.inspect.points import Answers, Kind, Point, Question, Status, Weight
+from twohand.analyses.inspect.subject import Subject
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.assumptions import AssumptionCheck
+from twohand.evidence.checks.finding import FindingCheck
+from twohand.evidence.limits import Options, Progress, workers
+from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.verdict import FindingVerdict, Outcome
+from twohand.specification.model.specification import Specification
+from twohand.specification.phrases import way_out
+from twohand.text.diagnostic import Diagnostic
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """A point with its evidence: a replayed run of ``specification``'s program, or a proof.
+    ``labels`` are the names under which the run's variables are told."""
+
+    point: Point
+    answer: Answer
+    specification: Specification
+    labels: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class Inspection:
+    """``found`` in the order of the text; ``kinds`` are those that were looked for; ``asked``
+    counts the questions, ``excluded`` the places at which a finding was proved impossible."""
+
+    subject: Subject
+    found: tuple[Found, ...]
+    kinds: tuple[Kind, ...]
+    asked: int = 0
+    excluded: int = 0
+    warnings: tuple[Diagnostic, ...] = ()
+    seconds: float = 0.0
+
+    def of(self, *weights: Weight) -> list[Found]:
+        return [each for each in self.found if each.point.weight in weights]
+
+
+def inspect(
+    subject: Subject,
+    options: Options | None = None,
+    progress: Progress | None = None,
+    pool: Pool | None = None,
+    kinds: Collection[Kind] = tuple(Kind),
+) -> Inspection:
+    """Everything that an inspection finds of the ``kinds`` asked for; parameters and errors as
+    those of ``check``."""
+    options = options or Options()
+    began = time.monotonic()
+    with workers(options, pool) as chosen:
+        work = _Inspector(subject, chosen, options, progress, kinds)
+        found = work.inspection()
+    return replace(found, seconds=time.monotonic() - began)
+
+
+class _Inspector:
+    def __init__(
+        self,
+        subject: Subject,
+        pool: Pool,
+        options: Options,
+        progress: Progress | None,
+        kinds: Collection[Kind],
+    ) -> None:
+        self._subject = subject
+        self._desk = Desk(pool, options.seconds)
+        self._seconds = options.seconds
+        self._progress = progress
+        self._kinds = tuple(kind for kind in Kind if kind in kinds)
+        self._families = families_of(subject, self._kinds)
+
+    def _say(self, text: str) -> None:
+        if self._progress is not None:
+            self._progress(text, 0, 0)
+
+    def _wanted(self, *kinds: Kind) -> bool:
+        return any(kind in self._kinds for kind in kinds)
+
+    # --- asking -------------------------------------------------------------------------------
+
+    def inspection(self) -> Inspection:
+        spec = self._subject.specification
+        families = self._families.families
+        together = replace(spec, program=self._families.program)
+        questions = [q for family in families for q in family.questions()]
+        self._say("running at random")
+        asking = Asking(together, questions, self._desk, self._seconds)
+        findings = FindingCheck(asking.case)
+        asking.complete()
+        assumptions = AssumptionCheck(asking.case)
+        assumptions.begin()
+        if self._wanted(Kind.FINDING):
+            findings.begin()
+        self._say(f"asking ({len(questions)} questions)")
+        asking.go_on()
+        self._desk.serve()
+        while asking.go_on():
+            self._desk.serve()
+        statuses = {question: answer.status for question, answer in asking.answers.items()}
+        points = [p for family in families for p in family.points(statuses)]
+        found = [Found(p, _evidence(p, asking.answers), together) for p in points]
+        found += self._skipped(statuses, together)
+        if findings.verdicts:
+            found = [_without_finding(each) for each in found]
+        found += [_finding(each, together) for each in findings.verdicts]
+        found = [each for each in found if each.point.kind in self._kinds]
+        if assumptions.doubt:
+            found = [_doubted(each, assumptions.doubt) for each in found]
+        found.sort(key=lambda each: _order(each.point))
+        warnings = (assumptions.warning,) if assumptions.doubt else ()
+        return Inspection(
+            self._subject,
+            tuple(found),
+            self._kinds,
+            len(questions),
+            findings.excluded,
+            (*spec.warnings, *warnings),
+        )
+
+    def _skipped(self, statuses: Answers, together: Specification) -> Iterator[Found]:
+        if self._families.calls is None or not self._wanted(Kind.SKIPPED_CALL):
+            return
+        skipping = list(self._families.calls.skipping(statuses))
+        followed = [calls for calls, _ in skipping if calls.outputs_read]
+        work = SkippedCalls(self._subject, followed, self._desk, self._seconds)
+        for calls, _ in skipping:
+            if not calls.outputs_read:
+                yield Found(unread_point(calls), Answer(Status.NEVER), together)
+                continue
+            self._say(f"{calls.name}: asking what a call left out does")
+            point, answer, specification, labels = work.worst(calls)
+            yield Found(point, answer, specification, labels)
+
+
+def _evidence(point: Point, answers: Mapping[Question, Answer]) -> Answer:
+    if point.question is None:
+        return Answer(Status.NEVER)
+    return answers[point.question]
+
+
+def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
+    happens = verdict.outcome is Outcome.VIOLATED
+    kind = verdict.finding.kind.value
+    sentence = (
+        f"{kind} can happen here" if happens else f"whether {kind} can happen was not decided"
+    )
+    weight = Weight.FAULT if happens else Weight.OPEN
+    why = "the scan has no defined result then" if happens else way_out(verdict.finding.kind)
+    point = Point(Kind.FINDING, weight, sentence, verdict.finding.span, why)
+    status = Status.REACHED if happens else Status.OPEN
+    return Found(
+        point, Answer(status, verdict.counterexample, reason=verdict.reason), specification
+    )
+
+
+def _without_finding(found: Found) -> Found:
+    """A point, limited where it rests on a proof: scans that end in a finding are not in it."""
+    if found.answer.status is not Status.NEVER or found.point.question is None:
+        return found
+    sentence = f"{found.point.sentence}; scans that end in a finding aside"
+    return replace(found, point=replace(found.point, sentence=sentence))
+
+
+def _doubted(found: Found, doubt: str) -> Found:
+    """A point, open where it rests on assumptions that may contradict each other."""
+    if found.answer.status is not Status.NEVER or found.point.question is None:
+        return found
+    point = replace(found.point, weight=Weight.OPEN)
+    return replace(found, point=point, answer=Answer(Status.OPEN, reason=doubt))
+
+
+def _order(point: Point) -> tuple[str, int]:
+    return (point.span.source.path, point.span.start)

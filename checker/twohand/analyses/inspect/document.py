@@ -1,0 +1,85 @@
+"""An inspection as plain data for other programs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.analyses.compare.question import file_of
+from twohand.analyses.inspect.check import Found, Inspection
+from twohand.analyses.inspect.points import Status
+from twohand.analyses.inspect.text import (
+    clean_sentences,
+    further_places,
+    inspection_cautions,
+    run_lanes,
+)
+from twohand.analyses.inspect.words import WORDS
+from twohand.program.types import Value
+from twohand.report.document import Data, headed, milliseconds, proof, scan_times, value_of
+from twohand.report.drawing.lanes import Lane
+from twohand.scan.clocking import Clocking
+from twohand.text.source_text import Span
+
+
+def inspection_data(inspections: Sequence[Inspection]) -> Data:
+    """The whole document; durations are numbers of milliseconds."""
+    blocks = [_block(each) for each in inspections]
+    cautions = inspection_cautions(inspections)
+    return headed("inspection", {"inspected": blocks, "cautions": cautions})
+
+
+def _block(found: Inspection) -> Data:
+    spec = found.subject.specification
+    clocking = spec.clocking
+    return {
+        "block": found.subject.name,
+        "file": file_of(spec.program),
+        "scan_ms": {**scan_times(clocking), "from": found.subject.scan_origin},
+        "kinds": [kind.value for kind in found.kinds],
+        "points": [_point(each) for each in found.found],
+        "clean": list(clean_sentences(found)),
+        "warnings": [warning.message for warning in found.warnings],
+        "seconds": round(found.seconds, 2),
+    }
+
+
+def _point(each: Found) -> Data:
+    point, answer = each.point, each.answer
+    return {
+        "kind": point.kind.value,
+        "weight": WORDS[point.weight],
+        **_place(point.span),
+        "sentence": point.sentence,
+        "why": point.why,
+        "others": [{**_place(span), "what": words} for span, words in further_places(each)],
+        "proof": proof(answer.certificate) if answer.status is Status.NEVER else None,
+        "run": None if answer.run is None else _run(each),
+        "reason": answer.reason,
+    }
+
+
+def _run(each: Found) -> Data:
+    run, clocking = each.answer.run, each.specification.clocking
+    assert run is not None
+    lanes = run_lanes(each)
+    return {
+        "scans": len(run.records),
+        "ms": milliseconds(run.records[-1].time, clocking),
+        "readings": dict(run.readings),
+        "values": [
+            {
+                "ms": milliseconds(record.time, clocking),
+                **{lane.label: _value(lane, number, clocking) for lane in lanes},
+            }
+            for number, record in enumerate(run.records)
+        ],
+    }
+
+
+def _value(lane: Lane, scan: int, clocking: Clocking) -> object:
+    value: Value | None = lane.values[scan]
+    return None if value is None else value_of(value, lane.kind, clocking)
+
+
+def _place(span: Span) -> Data:
+    return {"file": span.source.path, "line": span.line, "column": span.column}

@@ -1,0 +1,137 @@
+"""Variables that begin anew at each call and are read before anything was assigned to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from twohand.analyses.inspect.marking.instrumentation import Watch, mark, negation, note, when
+from twohand.analyses.inspect.marking.source_words import has_initial_value, without_comments
+from twohand.analyses.inspect.points import (
+    Answers,
+    Kind,
+    Place,
+    Point,
+    Question,
+    Status,
+    Weight,
+    any_of,
+    place_of,
+)
+from twohand.program.program import (
+    Assign,
+    AssignElement,
+    Element,
+    For,
+    Operation,
+    Read,
+    Role,
+    Routine,
+    Statement,
+    Store,
+    Variable,
+)
+from twohand.program.walks import nodes_below
+from twohand.text.source_text import Span
+
+_ROLES = (Role.TEMPORARY, Role.LOCAL, Role.OUTPUT)
+EARLY = "it has the default of its type then, or on some platforms whatever was there before"
+_STOPS_EARLY = ("AND_THEN", "OR_ELSE")
+
+
+class EarlyReads(Watch):
+    """Marks each read of a temporary variable (of a function: of any of its own) to which nothing
+    was assigned since its routine began. Elements of arrays are not followed, nor what an operand
+    behind AND_THEN or OR_ELSE reads that the program evaluates all the same."""
+
+    def __init__(self, routine: Routine) -> None:
+        super().__init__()
+        self._set: dict[Variable, Variable] = {}
+        self._early: dict[Place, tuple[str, Span, list[Variable]]] = {}
+        self._whole: dict[Place, str] = {}
+        """Structures that are read as a whole there."""
+        self._questions: dict[Place, Question] = {}
+        nodes = list(nodes_below(routine))
+        apart = set(_elements(nodes))
+        self._not_followed = {id(read) for node in nodes for read in _masked(node)}
+        for node in nodes:
+            for variable in node.initialise if isinstance(node, Routine) else ():
+                followed = variable.role in _ROLES and variable not in apart
+                if followed and not has_initial_value(variable.span):
+                    self._set[variable] = mark(f"set.{len(self._set)}", variable.span)
+        self.lasting += self._set.values()
+
+    # --- watching -----------------------------------------------------------------------------
+
+    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+        if isinstance(node, Routine):
+            own = [self._set[v] for v in node.initialise if v in self._set]
+            return [note(each, each.span, False) for each in own]
+        if isinstance(node, For) and node.variable in self._set:
+            return (note(self._set[node.variable], node.span),)
+        return ()
+
+    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
+        if isinstance(statement, For) and statement.variable in self._set:
+            return (note(self._set[statement.variable], statement.span),)
+        return ()
+
+    def stored(self, store: Store) -> Iterable[Assign]:
+        if isinstance(store, Assign) and store.target in self._set:
+            return (note(self._set[store.target], store.span),)
+        return ()
+
+    def reading(self, read: Read) -> Iterable[Statement]:
+        known = self._set.get(read.variable)
+        if known is None or id(read) in self._not_followed:
+            return ()
+        span = read.span
+        early = mark(f"early.{len(self.anew)}", span)
+        self.anew.append(early)
+        name = read.variable.name
+        first = self._early.get(place_of(span), (name,))[0]
+        if first.rpartition(".")[2] != name.rpartition(".")[2]:
+            self._whole[place_of(span)] = first.rpartition(".")[0]
+        self._early.setdefault(place_of(span), (name, span, []))[2].append(early)
+        return (when(negation(known, span), note(early, span)),)
+
+    # --- questions ----------------------------------------------------------------------------
+
+    def questions(self) -> Iterable[Question]:
+        for place, (name, _, marks) in self._early.items():
+            if place not in self._questions:
+                question = Question(f"{name} read early", any_of(marks), run=True)
+                self._questions[place] = question
+        return list(self._questions.values())
+
+    def points(self, answers: Answers) -> Iterator[Point]:
+        for place, (name, span, _) in self._early.items():
+            question = self._questions[place]
+            status = answers[question]
+            what = f"a part of '{self._whole[place]}'" if place in self._whole else f"'{name}'"
+            weight, sentence, why = Weight.FAULT, f"{what} is read before it is assigned", EARLY
+            if status is Status.OPEN:
+                weight, why = Weight.OPEN, ""
+                sentence = f"whether {sentence} was not decided"
+            elif status is not Status.REACHED:
+                continue
+            yield Point(
+                Kind.EARLY_READ, weight, sentence, span, why, shown=(name,), question=question
+            )
+
+
+def _elements(nodes: list[object]) -> Iterator[Variable]:
+    for node in nodes:
+        if isinstance(node, AssignElement):
+            yield from node.targets
+        elif isinstance(node, Element):
+            yield from (each.variable for each in node.values if isinstance(each, Read))
+
+
+def _masked(node: object) -> Iterator[Read]:
+    """Reads that the text evaluates only where the operand before them does not decide."""
+    if not isinstance(node, Operation) or len(node.operands) < 2:
+        return
+    text = without_comments(node.span.text).upper()
+    if any(word in text for word in _STOPS_EARLY):
+        for operand in node.operands[1:]:
+            yield from (each for each in nodes_below(operand) if isinstance(each, Read))

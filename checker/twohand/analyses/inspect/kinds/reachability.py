@@ -1,0 +1,217 @@
+"""What the ways through a program tell: code that never runs, conditions that never change their
+value, CASE statements that miss one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from twohand.analyses.inspect.marking.branches import (
+    ENDED,
+    REPEATED,
+    REST,
+    Region,
+    Ways,
+    ways_through,
+)
+from twohand.analyses.inspect.marking.source_words import first_word, has_else, shortly
+from twohand.analyses.inspect.points import Answers, Kind, Point, Question, Status, Weight
+from twohand.program.effects import reads
+from twohand.program.program import Case, Expression, For, If, Literal, Repeat, Routine, While
+from twohand.program.types import Enumeration
+from twohand.program.walks import variables_read
+from twohand.text.source_text import Span
+
+DEAD = "nobody sees that it is missing: what it was written for does not happen"
+CONSTANT = "it decides nothing, and the other way cannot happen"
+SAFEGUARD = "it stands as a safeguard only"
+MISSED = "then no arm runs and everything keeps its value, unseen"
+
+
+class WayPoints:
+    """The points of one program's ways."""
+
+    def __init__(self, ways: Ways) -> None:
+        self._ways = ways
+        self._answers: Answers = {}
+
+    def questions(self) -> Iterable[Question]:
+        return self._ways.questions()
+
+    def points(self, answers: Answers) -> Iterator[Point]:
+        self._answers = answers
+        for node, regions in ways_through(self._ways):
+            if not any(self._asked(each) for each in regions):
+                continue
+            match node:
+                case If():
+                    yield from self._if(node, regions)
+                case Case() if first_word(node.span) == "CASE":
+                    yield from self._case(node, regions)
+                case For():
+                    yield from self._for(regions[0])
+                case While():
+                    ended = self._ways.region(node, ENDED)
+                    yield from self._condition(node.condition, regions[0], [ended])
+                case Repeat():
+                    ended, more = (self._ways.region(node, way) for way in (ENDED, REPEATED))
+                    yield from self._condition(node.until, ended, [more])
+        yield from self._behind()
+
+    def _status(self, region: Region | None) -> Status:
+        return Status.UNASKED if region is None else self._answers[region.asked()]
+
+    def _asked(self, region: Region) -> bool:
+        return self._status(region) is not Status.UNASKED
+
+    # --- conditions ---------------------------------------------------------------------------
+
+    def _if(self, node: If, regions: list[Region]) -> Iterator[Point]:
+        if first_word(node.span) != "IF":
+            if self._status(regions[0]) is Status.NEVER:
+                yield _dead(regions[0], node.span, "this is never enabled")
+            return
+        for number, (condition, _) in enumerate(node.branches):
+            found = list(self._condition(condition, regions[number], regions[number + 1 :]))
+            last = number == len(node.branches) - 1
+            for point in found:
+                fault = point.weight is Weight.FAULT and " TRUE" in point.sentence
+                if fault and last and number and not has_else(node.span):
+                    yield _noted(point, "it could be an ELSE")
+                else:
+                    yield point
+            if any(" TRUE" in p.sentence or p.weight is Weight.OPEN for p in found):
+                return
+
+    def _condition(
+        self, condition: Expression, true: Region | None, false: Sequence[Region | None]
+    ) -> Iterator[Point]:
+        """``true`` runs where the condition is TRUE, one of ``false`` only where it is not."""
+        ever = self._status(true)
+        never = {self._status(each) for each in false}
+        if Status.REACHED in never:
+            if ever is Status.NEVER:
+                yield self._constant(condition, False, true)
+            elif ever is Status.OPEN:
+                yield _undecided(condition, "TRUE", true)
+        elif ever is Status.REACHED and never == {Status.NEVER}:
+            yield self._constant(condition, True, false[-1])
+        elif ever is Status.REACHED and Status.OPEN in never:
+            yield _undecided(condition, "FALSE", false[-1])
+        elif Status.OPEN in (ever, *never):
+            asked = true if ever is Status.OPEN else false[-1]
+            yield _undecided(condition, "TRUE or FALSE", asked)
+
+    def _constant(self, condition: Expression, value: bool, region: Region | None) -> Point:
+        word = "TRUE" if value else "FALSE"
+        question = None if region is None else region.asked()
+        text = shortly(condition.span)
+        kind, span = Kind.CONSTANT_CONDITION, condition.span
+        if not list(reads(condition)):
+            literal = isinstance(condition, Literal) and text.upper() == word
+            what = f"this condition is the constant {word}"
+            sentence = what if literal else f"{what} ({text})"
+            return Point(kind, Weight.NOTE, sentence, span, "so it is written", question=question)
+        sentence = f"this condition is always {word} where it is asked ({text})"
+        return Point(kind, Weight.FAULT, sentence, span, CONSTANT, question=question)
+
+    # --- code ---------------------------------------------------------------------------------
+
+    def _for(self, region: Region) -> Iterator[Point]:
+        if self._status(region) is Status.NEVER:
+            yield _dead(region, region.node_span, "this loop never runs once")
+        elif self._status(region) is Status.OPEN:
+            yield _open(Kind.DEAD_CODE, "whether this loop ever runs", region.node_span, region)
+
+    def _case(self, node: Case, regions: list[Region]) -> Iterator[Point]:
+        *arms, otherwise = regions
+        selector = shortly(node.selector.span)
+        for (ranges, body), region in zip(node.arms, arms, strict=True):
+            values = _values(ranges, node)
+            span = region.span if body else node.selector.span
+            if self._status(region) is Status.NEVER:
+                sentence = f"the arm {values} never runs: {selector} never has such a value here"
+                yield _dead(region, span, sentence)
+            elif self._status(region) is Status.OPEN:
+                sentence = f"whether the arm {values} ever runs"
+                yield _open(Kind.DEAD_CODE, sentence, span, region)
+        yield from self._otherwise(node, otherwise, selector)
+
+    def _otherwise(self, node: Case, region: Region, selector: str) -> Iterator[Point]:
+        status, question = self._status(region), region.asked()
+        span = node.selector.span
+        if has_else(node.span):
+            if status is Status.NEVER:
+                sentence = f"the ELSE of this CASE never runs: every value of {selector} has an arm"
+                yield Point(
+                    Kind.DEAD_CODE, Weight.NOTE, sentence, span, SAFEGUARD, question=question
+                )
+            return
+        shown = tuple(read.variable.name for read in variables_read(node.selector))
+        if status is Status.REACHED:
+            sentence = f"{selector} has a value for which this CASE has neither an arm nor an ELSE"
+            yield Point(
+                Kind.MISSED_CASE,
+                Weight.FAULT,
+                sentence,
+                span,
+                MISSED,
+                shown=shown,
+                question=question,
+            )
+        elif status is Status.NEVER:
+            sentence = (
+                f"this CASE has no ELSE, and needs none: every value of {selector} has an arm"
+            )
+            yield Point(Kind.MISSED_CASE, Weight.HARMLESS, sentence, span, question=question)
+        elif status is Status.OPEN:
+            yield _open(Kind.MISSED_CASE, "whether this CASE misses a value", span, region)
+
+    def _behind(self) -> Iterator[Point]:
+        """Code behind a statement that always leaves, and routines that no call comes to."""
+        for (_, way), region in self._ways.regions.items():
+            if isinstance(region.node, Routine):
+                yield from self._routine(region)
+            if way != REST:
+                continue
+            if self._status(region) is Status.NEVER:
+                sentence = "this can never run: what stands before it always leaves"
+                yield _dead(region, region.span, sentence)
+            elif self._status(region) is Status.OPEN:
+                yield _open(Kind.DEAD_CODE, "whether this can ever run", region.span, region)
+
+    def _routine(self, region: Region) -> Iterator[Point]:
+        """A routine whose call is reached, and which may not run all the same (AND_THEN)."""
+        status = self._status(region)
+        if status is Status.OPEN:
+            yield _open(Kind.DEAD_CODE, "whether this routine ever runs", region.span, region)
+        elif status is Status.NEVER and Status.REACHED in map(self._status, region.parents):
+            yield _dead(region, region.span, "this routine never runs, though its caller does")
+
+
+def _values(ranges: tuple[tuple[int, int], ...], node: Case) -> str:
+    kind = node.selector.type
+
+    def shown(value: int) -> str:
+        return kind.value_name(value) if isinstance(kind, Enumeration) else str(value)
+
+    return ", ".join(
+        shown(low) if low == high else f"{shown(low)}..{shown(high)}" for low, high in ranges
+    )
+
+
+def _dead(region: Region, span: Span, sentence: str) -> Point:
+    return Point(Kind.DEAD_CODE, Weight.FAULT, sentence, span, DEAD, question=region.asked())
+
+
+def _open(kind: Kind, sentence: str, span: Span, region: Region) -> Point:
+    return Point(kind, Weight.OPEN, f"{sentence} was not decided", span, question=region.asked())
+
+
+def _undecided(condition: Expression, word: str, region: Region | None) -> Point:
+    sentence = f"whether this condition can be {word} was not decided"
+    question = None if region is None else region.asked()
+    return Point(Kind.CONSTANT_CONDITION, Weight.OPEN, sentence, condition.span, question=question)
+
+
+def _noted(point: Point, why: str) -> Point:
+    return Point(point.kind, Weight.NOTE, point.sentence, point.span, why, question=point.question)

@@ -1,0 +1,70 @@
+"""Every kind of question that is asked of one block, and the program with all of their marks."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field
+
+from twohand.analyses.inspect.kinds.early_reads import EarlyReads
+from twohand.analyses.inspect.kinds.late_inputs import LateInputs
+from twohand.analyses.inspect.kinds.reachability import WayPoints
+from twohand.analyses.inspect.kinds.unused_variables import Unused
+from twohand.analyses.inspect.marking.branches import Ways
+from twohand.analyses.inspect.marking.calls import CallMarks, CallPoints
+from twohand.analyses.inspect.marking.clocks import ClockMarks
+from twohand.analyses.inspect.marking.instrumentation import Watch, marked
+from twohand.analyses.inspect.marking.writes import WriteMarks
+from twohand.analyses.inspect.points import Family, Kind
+from twohand.analyses.inspect.subject import Subject
+from twohand.program.program import Program, Routine
+from twohand.program.walks import variables_read
+
+_WAYS = frozenset({Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE})
+_CALLS = frozenset({Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED})
+_OF_ONE_KIND: dict[
+    Kind, Callable[[Program, Routine], LateInputs | ClockMarks | EarlyReads | WriteMarks]
+] = {
+    Kind.LOST_WRITE: WriteMarks,
+    Kind.PASSED_CLOCK: ClockMarks,
+    Kind.EARLY_READ: lambda _, routine: EarlyReads(routine),
+    Kind.LATE_INPUT: LateInputs,
+}
+
+
+@dataclass
+class Families:
+    """``families`` ask and answer about ``program``, in which are the marks of all of them.
+    ``calls`` are the questions about calls, where they are among them."""
+
+    program: Program
+    families: list[Family] = field(default_factory=list)
+    calls: CallPoints | None = None
+
+
+def families_of(subject: Subject, kinds: Collection[Kind]) -> Families:
+    """What the ``kinds`` ask of a block."""
+    plain, routine = subject.specification.program, subject.routine
+    wanted = frozenset(kinds)
+    found = Families(plain)
+    watches: list[Watch] = []
+    if wanted & _WAYS:
+        ways = Ways()
+        watches.append(ways)
+        found.families.append(WayPoints(ways))
+    if wanted & _CALLS:
+        calls = CallMarks(plain, routine, subject.around)
+        watches.append(calls)
+        found.calls = CallPoints(calls)
+        found.families.append(found.calls)
+    for kind, make in _OF_ONE_KIND.items():
+        if kind in wanted:
+            watch = make(plain, routine)
+            watches.append(watch)
+            found.families.append(watch)
+    if Kind.UNUSED in wanted:
+        spec = subject.specification
+        outside = [read.variable for hand in spec.hands for read in variables_read(hand.pressed)]
+        outside += spec.outputs
+        found.families.append(Unused(plain, routine, outside, subject.around))
+    found.program = marked(plain, watches, subject.block)
+    return found

@@ -1,0 +1,204 @@
+"""Timers, counters and edge blocks that some scan does not call, beside themselves called always.
+
+A twin is the same program in which every scan that did not call the instance calls it at its end:
+as if its signal were FALSE, or with the arguments of its only call. Where the block shows the same
+as one of its twins in every scan, leaving the call out does nothing that such a call would not do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from twohand.analyses.inspect.kinds.shadow_instances import Arguments
+from twohand.analyses.inspect.marking.called import CalledMarks
+from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
+from twohand.analyses.inspect.marking.instrumentation import logic, marked, truth, when
+from twohand.analyses.inspect.points import Kind, Point, Question, Status, Weight
+from twohand.program.product import SideBySide, shown, side_by_side
+from twohand.program.program import (
+    CallBlock,
+    CallFunction,
+    CallStandard,
+    Element,
+    Expression,
+    Operation,
+    Operator,
+    Program,
+    Read,
+    Routine,
+    ShortCircuit,
+    StandardInstance,
+    Statement,
+    Variable,
+)
+from twohand.program.types import BOOL
+from twohand.program.walks import nodes_below
+from twohand.specification.model.specification import Specification
+
+PREFIXES = ("written.", "twin.")
+WHY = {
+    **dict.fromkeys(TIMERS, "a timer that is not called keeps its outputs while its time goes on"),
+    **dict.fromkeys(EDGES, "an edge block that is not called keeps its output and its old input"),
+    **dict.fromkeys(COUNTERS, "a counter that is not called misses edges, or sees old ones"),
+}
+_SAFE = (Operator.NOT, Operator.AND, Operator.OR, Operator.XOR, Operator.EQUAL, Operator.UNEQUAL,
+         Operator.LESS, Operator.LESS_EQUAL, Operator.GREATER, Operator.GREATER_EQUAL)  # fmt: skip
+
+
+@dataclass(frozen=True, eq=False)
+class Twin:
+    """``specification`` has the program and its twin side by side; ``question`` asks whether what
+    they show can differ. ``compared`` are the variables, as the program has them."""
+
+    words: str
+    specification: Specification
+    both: SideBySide
+    question: Question
+    compared: tuple[Variable, ...]
+
+
+def further_calls(program: Program, calls: Calls, number: int) -> list[tuple[str, Arguments]]:
+    """The calls that a twin makes of one instance of a declaration, in words and as arguments."""
+    instance = calls.instances[number]
+    signals = SIGNALS[instance.block]
+    silent: Arguments = tuple((instance.pins[pin], truth(False, instance.span)) for pin in signals)
+    found: list[tuple[str, Arguments]] = [
+        (f"with {' and '.join(f'{pin} FALSE' for pin in signals)}", silent)
+    ]
+    arguments = _arguments(instance, program)
+    if arguments is not None:
+        what = "with the arguments of its call" if arguments else "with its inputs as they stand"
+        found.append((what, arguments))
+    return found
+
+
+def _arguments(instance: StandardInstance, program: Program) -> Arguments | None:
+    """The arguments of the only call; none where there are several; None where evaluating them
+    could fail or act, or where they are another routine's own."""
+    sites = [
+        node
+        for node in nodes_below(program.routine)
+        if isinstance(node, CallStandard) and node.instance is instance
+    ]
+    if len({id(site) for site in sites}) != 1:
+        return ()
+    arguments = sites[0].arguments
+    own = set(_own(program))
+    for _, value in arguments:
+        for node in nodes_below(value):
+            if isinstance(node, CallFunction | Element | ShortCircuit):
+                return None
+            if isinstance(node, Operation) and node.operator not in _SAFE:
+                return None
+            if isinstance(node, Read) and node.variable in own:
+                return None
+    return arguments
+
+
+def _own(program: Program) -> Iterator[Variable]:
+    """Variables that begin anew at each call of a routine that has them."""
+    for node in nodes_below(program.routine):
+        if isinstance(node, Routine) and node is not program.routine:
+            yield from node.initialise
+
+
+class _Twice(CalledMarks):
+    """Calls one instance at the end of each scan that ran the block without calling it."""
+
+    def __init__(self, instance: StandardInstance, arguments: Arguments) -> None:
+        super().__init__([instance])
+        self._instance = instance
+        self._arguments = arguments
+
+    def end(self) -> Iterable[Statement]:
+        call = CallStandard(self._instance, self._arguments, (), self._instance.span)
+        yield when(self.skipped(self._instance), call)
+
+
+def twin_of(
+    specification: Specification,
+    block: CallBlock | None,
+    instance: StandardInstance,
+    arguments: Arguments,
+    words: str,
+    run: bool = True,
+) -> Twin:
+    """``run``: whether a run that tells the two apart is to be shown."""
+    program = specification.program
+    other = marked(program, [_Twice(instance, arguments)], block)
+    both = side_by_side(program, other, PREFIXES)
+    compared = _compared(program, instance)
+    first, second = both.first.variables, both.second.variables
+    unequal = [
+        logic(Operator.UNEQUAL, Read(first[v], v.span), Read(second[v], v.span))
+        for v in compared
+        if first[v] is not second[v]
+    ]
+    reached: Expression = truth(False, instance.span)
+    if unequal:
+        reached = unequal[0]
+    if len(unequal) > 1:
+        reached = Operation(Operator.OR, tuple(unequal), BOOL, instance.span)
+    question = Question(f"{instance.name} called always, {words}", reached, run=run)
+    together = replace(
+        specification,
+        program=both.program,
+        outputs=(),
+        requirements=(),
+        lags=(),
+        twins=both.prefixes,
+    )
+    return Twin(words, together, both, question, compared)
+
+
+def _compared(program: Program, instance: StandardInstance) -> tuple[Variable, ...]:
+    """What the block shows; where it shows nothing, all that it remembers but the instance."""
+    visible = shown(program)
+    if visible:
+        return visible
+    own = {*instance.pins.values(), *program.sampled}
+    return tuple(v for v in program.variables if v not in own)
+
+
+def unread_point(calls: Calls) -> Point:
+    sentence = f"'{calls.name}' is not called in every scan, and nobody reads its outputs"
+    return Point(Kind.SKIPPED_CALL, Weight.NOTE, sentence, place(calls), "it could be left out")
+
+
+def skipped_point(
+    calls: Calls, told: Sequence[tuple[str, Question, Status]], twin: Twin | None = None
+) -> tuple[Point, int]:
+    """What the answers about the further calls of an instance say, and the number of the one that
+    is the evidence. ``twin`` is the first one's."""
+    declared, span = calls.declared, place(calls)
+    others = tuple((call.span, "called here too") for call in list(calls.sites.values())[1:])
+    name = f"'{calls.name}' ({declared.block.value})"
+
+    def point(number: int, weight: Weight, says: str, why: str = "") -> tuple[Point, int]:
+        shown = () if twin is None else _shown(calls, twin)
+        sentence = f"{name} is not called in every scan{says}"
+        kind, question = Kind.SKIPPED_CALL, told[number][1]
+        return Point(kind, weight, sentence, span, why, others, shown, question), number
+
+    for number, (words, _, status) in enumerate(told):
+        if status is Status.NEVER:
+            says = f"; without the call all goes on as if it were called {words}"
+            return point(number, Weight.HARMLESS, says)
+    for number, (words, _, status) in enumerate(told):
+        if status is not Status.REACHED:
+            says = f"; whether that is the same as a call {words} was not decided"
+            return point(number, Weight.OPEN, says)
+    words = " or ".join(each for each, _, _ in told)
+    why = f"{WHY[declared.block]}: not what it would be if such scans called it {words}"
+    return point(0, Weight.FAULT, ", and that shows", why)
+
+
+def _shown(calls: Calls, twin: Twin) -> tuple[str, ...]:
+    """What a run is told with: what is compared, in both, and the instance as it is."""
+    first, second = twin.both.first.variables, twin.both.second.variables
+    pins = [v for each in calls.instances[:1] for v in each.pins.values() if v.name[-2:] != "PT"]
+    names = [first[v].name for v in pins]
+    for variable in twin.compared:
+        names += [first[variable].name, second[variable].name]
+    return tuple(dict.fromkeys(names))

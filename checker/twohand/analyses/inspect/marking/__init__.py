@@ -1,0 +1,1 @@
+"""Instrumentation: variables that note what happens in a program and decide nothing."""

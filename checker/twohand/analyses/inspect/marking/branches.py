@@ -1,0 +1,197 @@
+"""The ways through a program: which code runs, which conditions are ever TRUE, and ever FALSE."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from twohand.analyses.inspect.marking.instrumentation import Watch, mark, note, when
+from twohand.analyses.inspect.points import Place, Question, any_of, place_of
+from twohand.program.program import (
+    Case,
+    Continue,
+    Exit,
+    For,
+    If,
+    Read,
+    Repeat,
+    Return,
+    Routine,
+    Statement,
+    Variable,
+    While,
+)
+from twohand.text.source_text import Span
+
+Loop = For | While | Repeat
+REST, ENDED, REPEATED = -1, -2, -3
+"""Ways of a statement beside its bodies: what follows it, its condition's ending it, and its
+running once more."""
+
+
+@dataclass(eq=False)
+class Region:
+    """A stretch of code that runs as a whole or not at all (or an event of a loop), in all the
+    instances and calls in which it is written out."""
+
+    node: Statement | Routine
+    way: int
+    span: Span
+    run: bool = False
+    marks: list[Variable] = field(default_factory=list)
+    parents: list[Region] = field(default_factory=list)
+    question: Question | None = None
+
+    @property
+    def node_span(self) -> Span:
+        return self.span if isinstance(self.node, Routine) else self.node.span
+
+    def asked(self) -> Question:
+        if self.question is None:
+            within = tuple(each.asked() for each in self.parents)
+            name = f"line {self.span.line}, way {self.way}"
+            self.question = Question(name, any_of(self.marks), self.run, within)
+        return self.question
+
+
+class Ways(Watch):
+    """Marks every body, and what follows a statement that may leave its routine or loop."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.regions: dict[tuple[Place, int], Region] = {}
+        self._stack: list[Region] = []
+        self._depths: list[int] = []
+        self._left: list[Statement | None] = []
+        self._loops: list[tuple[Variable, Variable] | None] = []
+        self._routines: dict[int, Region] = {}
+
+    def questions(self) -> list[Question]:
+        return [region.asked() for region in self.regions.values()]
+
+    def region(self, node: Statement, way: int) -> Region | None:
+        return self.regions.get((place_of(node.span), way))
+
+    # --- watching -----------------------------------------------------------------------------
+
+    def before(self, statement: Statement) -> Iterable[Statement]:
+        found: list[Statement] = []
+        if self._left and self._left[-1] is not None:
+            left, self._left[-1] = self._left[-1], None
+            region = self._region(left, REST, statement.span)
+            self._stack.append(region)
+            found.append(note(region.marks[-1], statement.span))
+        match statement:
+            case While() | Repeat():
+                pair = (self._mark(statement.span), self._mark(statement.span))
+                self._loops.append(pair)
+                found += [note(pair[0], statement.span), note(pair[1], statement.span, False)]
+            case For():
+                self._loops.append(None)
+            case Exit() if self._loops and (flags := self._loops[-1]) is not None:
+                found.append(note(flags[0], statement.span, False))
+        return found
+
+    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
+        self._left[-1] = None if last or not _may_leave(statement) else statement
+        if not isinstance(statement, Loop):
+            return ()
+        flags = self._loops.pop()
+        if flags is None:
+            return ()
+        region = self._region(statement, ENDED, statement.span)
+        return (when(Read(flags[0], statement.span), note(region.marks[-1], statement.span)),)
+
+    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+        self._depths.append(len(self._stack))
+        self._left.append(None)
+        if isinstance(node, Routine):
+            if not node.body:
+                return ()
+            region = self._region(node, way, node.body[0].span)
+            self._routines[id(node)] = region
+        else:
+            region = self._region(node, way, _first_place(node, way))
+        self._stack.append(region)
+        found: list[Statement] = [note(region.marks[-1], region.span)]
+        if isinstance(node, Repeat) and (flags := self._loops[-1]) is not None:
+            again = self._region(node, REPEATED, node.span, self._stack[:-1])
+            found.append(when(Read(flags[1], node.span), note(again.marks[-1], node.span)))
+            found.append(note(flags[1], node.span))
+        return found
+
+    def leave(self, node: Statement | Routine, way: int) -> None:
+        del self._stack[self._depths.pop() :]
+        self._left.pop()
+
+    def again(self, routine: Routine) -> None:
+        region = self._routines.get(id(routine))
+        if region is not None and self._stack and self._stack[-1] not in region.parents:
+            region.parents.append(self._stack[-1])
+
+    def _region(
+        self, node: Statement | Routine, way: int, span: Span, stack: list[Region] | None = None
+    ) -> Region:
+        """The region of this place, with one mark more."""
+        place = place_of(span if isinstance(node, Routine) else node.span)
+        key = (place, way - 10 if isinstance(node, Routine) else way)
+        region = self.regions.get(key)
+        if region is None:
+            region = self.regions[key] = Region(node, way, span)
+            region.run = isinstance(node, Case) and way == len(node.arms)
+        region.marks.append(self._mark(span))
+        inside = self._stack if stack is None else stack
+        if inside and inside[-1] not in region.parents and inside[-1] is not region:
+            region.parents.append(inside[-1])
+        return region
+
+    def _mark(self, span: Span) -> Variable:
+        made = mark(f"way.{len(self.anew)}", span)
+        self.anew.append(made)
+        return made
+
+
+def bodies_of(node: Statement) -> list[tuple[Statement, ...]]:
+    """The bodies of a statement by their ways."""
+    match node:
+        case If():
+            return [*(body for _, body in node.branches), node.otherwise]
+        case Case():
+            return [*(body for _, body in node.arms), node.otherwise]
+        case For() | While() | Repeat():
+            return [node.body]
+    return []
+
+
+def _first_place(node: Statement, way: int) -> Span:
+    body = bodies_of(node)[way]
+    if body:
+        return body[0].span
+    if isinstance(node, If) and way < len(node.branches):
+        return node.branches[way][0].span
+    return node.span
+
+
+def _may_leave(statement: Statement, in_loop: bool = False) -> bool:
+    """Whether control may not come to what follows."""
+    match statement:
+        case Return():
+            return True
+        case Exit() | Continue():
+            return not in_loop
+    inside = in_loop or isinstance(statement, Loop)
+    return any(_may_leave(each, inside) for body in bodies_of(statement) for each in body)
+
+
+def ways_through(ways: Ways) -> Iterator[tuple[Statement, list[Region]]]:
+    """Each statement with bodies, once for each place, and the regions of its bodies."""
+    seen = set()
+    for region in list(ways.regions.values()):
+        if isinstance(region.node, Routine) or region.way < 0:
+            continue
+        place = place_of(region.node.span)
+        if place not in seen:
+            seen.add(place)
+            count = len(bodies_of(region.node))
+            found = [ways.region(region.node, way) for way in range(count)]
+            yield region.node, [each for each in found if each is not None]

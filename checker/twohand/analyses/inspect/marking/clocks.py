@@ -1,0 +1,192 @@
+"""Clocks that are compared for equality, and pass the value between two comparisons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from twohand.analyses.inspect.marking.instrumentation import Watch, keep, logic, mark
+from twohand.analyses.inspect.marking.source_words import shortly
+from twohand.analyses.inspect.points import (
+    Answers,
+    Kind,
+    Place,
+    Point,
+    Question,
+    Status,
+    Weight,
+    any_of,
+    place_of,
+)
+from twohand.program.program import (
+    Assign,
+    AssignElement,
+    CallBlock,
+    CallFunction,
+    CallStandard,
+    Convert,
+    Expression,
+    Literal,
+    Operation,
+    Operator,
+    Program,
+    Read,
+    Routine,
+    Statement,
+    Variable,
+)
+from twohand.program.types import BOOL, Duration
+from twohand.program.walks import nodes_below
+from twohand.text.source_text import Span
+
+PASSED = "a clock goes on by whole scan times, so that it meets one value only by chance; use >="
+
+CHANGES = "whether it can pass such a value unseen is not asked"
+
+
+@dataclass(eq=False)
+class _Compared:
+    span: Span
+    clock: str
+    value: str
+    moves: bool
+    """Whether the value can change, so that not every way past it is marked."""
+    passed: list[Variable] = field(default_factory=list)
+    question: Question | None = None
+
+    def asked(self) -> Question:
+        if self.question is None:
+            name = f"{self.clock} passes {self.value}"
+            self.question = Question(name, any_of(self.passed), run=True)
+        return self.question
+
+
+class ClockMarks(Watch):
+    """Marks comparisons with = and <> of a clock (an ET, or what takes its value from one) with
+    something else that stands still: below it the last time, and now above it."""
+
+    def __init__(self, program: Program, routine: Routine) -> None:
+        super().__init__()
+        self._clocks = clocks_of(program, routine)
+        self._moving = _moving(program)
+        self._found: dict[Place, _Compared] = {}
+
+    def comparing(self, comparison: Operation) -> Iterable[Statement]:
+        if comparison.operator not in (Operator.EQUAL, Operator.UNEQUAL):
+            return ()
+        first, second = comparison.operands
+        pair = self._pair(first, second) or self._pair(second, first)
+        return () if pair is None else self._watched(*pair, comparison.span)
+
+    def _pair(self, clock: Expression, other: Expression) -> tuple[Read, Read | Literal] | None:
+        if not isinstance(clock, Read) or clock.variable not in self._clocks:
+            return None
+        still = isinstance(other, Literal) or (
+            isinstance(other, Read) and other.variable not in self._clocks
+        )
+        return (clock, other) if still and isinstance(other, Read | Literal) else None
+
+    def _watched(self, clock: Read, other: Read | Literal, span: Span) -> list[Statement]:
+        number = len(self.anew)
+        passed = mark(f"passed.{number}", span)
+        below = mark(f"below.{number}", span)
+        bound = mark(f"bound.{number}", span, other.type, 0)
+        self.anew.append(passed)
+        self.lasting += [below, bound]
+        words = (shortly(clock.span), shortly(other.span))
+        found = self._found.setdefault(place_of(span), _Compared(span, *words, moves=False))
+        found.moves |= isinstance(other, Read) and other.variable in self._moving
+        found.passed.append(passed)
+        now = logic(
+            Operator.AND,
+            Read(below, span),
+            logic(Operator.GREATER, clock, other),
+            logic(Operator.EQUAL, Read(bound, span), other),
+        )
+        ever = Operation(Operator.OR, (Read(passed, span), now), BOOL, span)
+        return [
+            Assign(passed, ever, span),
+            keep(below, logic(Operator.LESS, clock, other)),
+            keep(bound, other),
+        ]
+
+    def questions(self) -> Iterable[Question]:
+        return [found.asked() for found in self._found.values()]
+
+    def points(self, answers: Answers) -> Iterator[Point]:
+        for found in self._found.values():
+            clock, value, span = found.clock, found.value, found.span
+            status, question = answers[found.asked()], found.asked()
+            shown = (clock,)
+            if status is Status.REACHED:
+                sentence = f"'{clock}' can pass {value} without being equal to it in any comparison"
+                weight, why = Weight.FAULT, PASSED
+            elif status is Status.NEVER and not found.moves:
+                sentence = f"'{clock}' never passes {value} unseen by this comparison"
+                weight, why = Weight.HARMLESS, ""
+            elif status is Status.NEVER:
+                sentence = f"'{clock}' is compared for equality with {value}, which changes"
+                weight, why = Weight.NOTE, CHANGES
+            elif status is Status.OPEN:
+                sentence = f"whether '{clock}' can pass {value} unseen was not decided"
+                weight, why = Weight.OPEN, ""
+            else:
+                continue
+            yield Point(
+                Kind.PASSED_CLOCK, weight, sentence, span, why, shown=shown, question=question
+            )
+
+
+def _moving(program: Program) -> frozenset[Variable]:
+    """What is sampled, or has more than one value beside the 0 that no clock is below."""
+    values = {v: {v.initial} - {0} for v in program.variables}
+    moving = set(program.inputs)
+    for node in nodes_below(program.routine):
+        match node:
+            case Assign(target=target, value=value):
+                given = [(target, value)]
+            case AssignElement(targets=targets, value=value):
+                given = [(target, value) for target in targets]
+            case CallBlock() | CallFunction() | CallStandard():
+                given = list(node.arguments)
+            case _:
+                continue
+        for variable, value in given:
+            plain = _plain(value)
+            if isinstance(plain, Literal):
+                values.setdefault(variable, set()).add(plain.value)
+            else:
+                moving.add(variable)
+    return frozenset(moving | {v for v, known in values.items() if len(known) > 1})
+
+
+def clocks_of(program: Program, routine: Routine) -> frozenset[Variable]:
+    """The ETs, and the durations that take a value from one and are otherwise given literals."""
+    clocks = {each.pins["ET"] for each in program.instances if "ET" in each.pins}
+    given: dict[Variable, list[Expression]] = {}
+    for node in nodes_below(routine):
+        if isinstance(node, Assign) and isinstance(node.target.type, Duration):
+            given.setdefault(node.target, []).append(_plain(node.value))
+    inputs = set(program.inputs)
+    grown = True
+    while grown:
+        more = {
+            variable
+            for variable, values in given.items()
+            if variable not in clocks | inputs
+            and any(isinstance(v, Read) and v.variable in clocks for v in values)
+            and all(isinstance(v, Literal) or _reads(v, clocks) for v in values)
+        }
+        clocks |= more
+        grown = bool(more)
+    return frozenset(clocks)
+
+
+def _reads(value: Expression, clocks: set[Variable]) -> bool:
+    return isinstance(value, Read) and value.variable in clocks
+
+
+def _plain(value: Expression) -> Expression:
+    while isinstance(value, Convert) and isinstance(value.operand.type, Duration):
+        value = value.operand
+    return value

@@ -1,0 +1,187 @@
+"""Values of outputs that are overwritten in the same scan before anybody read them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+
+from twohand.analyses.inspect.marking.instrumentation import Watch, keep, logic, mark
+from twohand.analyses.inspect.points import (
+    Answers,
+    Kind,
+    Place,
+    Point,
+    Question,
+    Status,
+    Weight,
+    any_of,
+    place_of,
+)
+from twohand.program.product import shown
+from twohand.program.program import (
+    Apply,
+    Assign,
+    AssignElement,
+    Literal,
+    Operation,
+    Operator,
+    Program,
+    Read,
+    Role,
+    Routine,
+    StandardFunction,
+    Statement,
+    Store,
+    Variable,
+)
+from twohand.program.types import BOOL, DINT
+from twohand.program.walks import nodes_below
+from twohand.text.source_text import Span
+
+LOST = "the first value is lost: what was meant by it never reaches the output"
+
+
+@dataclass(eq=False)
+class _Site:
+    """A place that writes an output something other than a literal."""
+
+    number: int
+    lost: Variable
+    by: Variable
+    question: Question = field(init=False)
+
+    def __post_init__(self) -> None:
+        name = f"written again in line {self.lost.span.line}"
+        self.question = Question(name, any_of([self.lost]), run=True)
+
+
+@dataclass(eq=False)
+class _Written:
+    variable: Variable
+    writer: Variable
+    kept: Variable
+    sites: dict[Place, _Site] = field(default_factory=dict)
+    places: list[Span] = field(default_factory=list)
+
+
+class WriteMarks(Watch):
+    """Marks for each output (and in-out, and global variable that the block writes) who wrote it
+    last in the scan, until it is read or given a plain literal."""
+
+    def __init__(self, program: Program, routine: Routine) -> None:
+        super().__init__()
+        self._written: dict[Variable, _Written] = {}
+        visible = [v for v in shown(program) if v.role is not Role.INPUT]
+        stores = [node for node in nodes_below(routine) if isinstance(node, Assign)]
+        for variable in visible:
+            own = [s for s in stores if s.target is variable and _counts(s)]
+            places = {place_of(each.span): each.span for each in own}
+            if len(places) > 1:
+                self._follow(variable, list(places.values()))
+
+    def _follow(self, variable: Variable, places: list[Span]) -> None:
+        name, span = len(self._written), variable.span
+        writer = mark(f"writer.{name}", span, DINT, 0)
+        kept = mark(f"kept.{name}", span, variable.type, variable.initial)
+        found = self._written[variable] = _Written(variable, writer, kept, places=places)
+        self.anew.append(writer)
+        self.lasting.append(kept)
+        for number, place in enumerate(places, 1):
+            lost = mark(f"lost.{name}.{number}", place)
+            by = mark(f"by.{name}.{number}", place, DINT, 0)
+            self.anew += [lost, by]
+            found.sites[place_of(place)] = _Site(number, lost, by)
+
+    # --- watching -----------------------------------------------------------------------------
+
+    def reading(self, read: Read) -> Iterable[Statement]:
+        written = self._written.get(read.variable)
+        return () if written is None else (_number(written.writer, 0, read.span),)
+
+    def storing(self, store: Store) -> Iterable[Assign]:
+        if isinstance(store, Assign) and (written := self._written.get(store.target)):
+            return (keep(written.kept, Read(store.target, store.span)),)
+        return ()
+
+    def stored(self, store: Store) -> Iterable[Assign]:
+        if isinstance(store, AssignElement):
+            written = [self._written[each] for each in store.targets if each in self._written]
+            return [_number(each.writer, 0, store.span) for each in written]
+        found = self._written.get(store.target)
+        if found is None:
+            return ()
+        if not _counts(store):
+            return (_number(found.writer, 0, store.span),)
+        return _noticed(found, found.sites[place_of(store.span)], store.span)
+
+    # --- questions ----------------------------------------------------------------------------
+
+    def questions(self) -> Iterable[Question]:
+        return [site.question for found in self._written.values() for site in found.sites.values()]
+
+    def points(self, answers: Answers) -> Iterator[Point]:
+        for found in self._written.values():
+            name = found.variable.name
+            statuses = set()
+            for site in found.sites.values():
+                status = answers[site.question]
+                statuses.add(status)
+                told = (site.by.name, tuple(found.places))
+                if status is Status.REACHED:
+                    sentence = f"'{name}' is written twice in one scan, with different values"
+                    yield self._point(found, site, Weight.FAULT, sentence, told)
+                elif status is Status.OPEN:
+                    sentence = f"whether '{name}' loses a value here was not decided"
+                    yield self._point(found, site, Weight.OPEN, sentence)
+            if statuses == {Status.NEVER}:
+                count = len(found.places)
+                sentence = f"'{name}' is written in {count} places, and no value of it is lost"
+                site = next(iter(found.sites.values()))
+                yield self._point(found, site, Weight.HARMLESS, sentence)
+
+    @staticmethod
+    def _point(
+        found: _Written,
+        site: _Site,
+        weight: Weight,
+        sentence: str,
+        told: tuple[str, tuple[Span, ...]] | None = None,
+    ) -> Point:
+        return Point(
+            Kind.LOST_WRITE,
+            weight,
+            sentence,
+            site.lost.span,
+            LOST if weight is Weight.FAULT else "",
+            shown=(found.variable.name,),
+            question=site.question,
+            told=told,
+        )
+
+
+def _counts(store: Assign) -> bool:
+    """A plain literal is a default, or takes a value back: neither is lost by accident."""
+    return not isinstance(store.value, Literal)
+
+
+def _number(variable: Variable, value: int, span: Span) -> Assign:
+    return Assign(variable, Literal(value, DINT, span), span)
+
+
+def _noticed(found: _Written, site: _Site, span: Span) -> list[Assign]:
+    """Whether another place's value was lost by this one, and whose; then this one is the last."""
+    writer, own = Read(found.writer, span), Literal(site.number, DINT, span)
+    other = logic(Operator.UNEQUAL, Read(found.variable, span), Read(found.kept, span))
+    another = logic(Operator.UNEQUAL, writer, own)
+    somebody = logic(Operator.UNEQUAL, writer, Literal(0, DINT, span))
+    now = logic(Operator.AND, another, somebody, other)
+    lost = Operation(Operator.OR, (Read(site.lost, span), now), BOOL, span)
+    return [
+        Assign(site.lost, lost, span),
+        Assign(
+            site.by,
+            Apply(StandardFunction.SEL, (now, Read(site.by, span), writer), DINT, span),
+            span,
+        ),
+        _number(found.writer, site.number, span),
+    ]

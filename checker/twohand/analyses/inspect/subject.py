@@ -1,0 +1,155 @@
+"""What is inspected: blocks of source files with free inputs, or the block of a spec as it stands
+there, with its surroundings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from twohand.analyses.compare.options import USUAL_SCAN
+from twohand.exchange.file import structured_text_of
+from twohand.files.index import BLOCKS
+from twohand.files.project import Project
+from twohand.files.reading import read_source, readable, source_files
+from twohand.program.program import CallBlock, If, Program, Routine, Statement
+from twohand.program.walks import durations
+from twohand.specification.load import load_specifications
+from twohand.specification.model.specification import Specification
+from twohand.specification.problems import Problems
+from twohand.specification.reading.clock import choose_clocking
+from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
+from twohand.specification.reading.platform import stated_loop_bound, stated_readings
+from twohand.specification.reading.task_times import written_time
+from twohand.specification.syntax import nodes as spec
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.resources import is_folder
+from twohand.text.source_text import SourceText
+from twohand.typecheck.resolve import load_program
+
+_STATED = Limits(
+    PLATFORM,
+    "not-in-an-inspection",
+    "this says nothing in an inspection",
+    "state READING, INTEGERS, LOOPS or UNIT; write a spec for anything else",
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Subject:
+    """``block`` is the call of the inspected block where there is something around it, ``around``
+    begins the names of what that is. ``scan_origin`` says where the scan time is from."""
+
+    specification: Specification
+    scan_origin: str
+    block: CallBlock | None = None
+    around: tuple[str, ...] = field(default=(), repr=False)
+
+    @property
+    def name(self) -> str:
+        return self.specification.program.name
+
+    @property
+    def routine(self) -> Routine:
+        """What the block does in a scan."""
+        return self.specification.program.routine if self.block is None else self.block.routine
+
+
+def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
+    """The block of each spec of a file, with the scan time, readings, assumptions and surroundings
+    that stand there; InputError where the file is unusable."""
+    for specification in load_specifications(path, shown):
+        plain = replace(specification, requirements=(), lags=())
+        block, around = _block_in(specification)
+        yield Subject(plain, f"SCAN of {specification.name}", block, around)
+
+
+def blocks_of(
+    path: Path, shown: str, block: str | None, notes: list[Diagnostic] | None = None
+) -> tuple[list[SourceText], list[str]]:
+    """The source texts of a file or folder, and the blocks in them that no other one instantiates
+    (or the one that is named). Files of a folder that cannot be read go to ``notes``."""
+    folder = is_folder(path)
+    if not folder:
+        sources = [_text(path, shown)]
+    else:
+        sources = readable(source_files(path), _text, [] if notes is None else notes)
+    if block is not None:
+        return sources, [block]
+    project = Project(sources, sources if folder else ())
+    blocks = [s for s in project.segments if s.kind in BLOCKS and s.name and not s.refused]
+    names = {block.name.upper(): block.name for block in project.outermost(blocks)}
+    if not names:
+        load_program(sources, None, searched=sources if folder else ())  # says why
+    return sources, list(names.values())
+
+
+def _text(path: Path, shown: str | None = None) -> SourceText:
+    return structured_text_of(read_source(path, shown))
+
+
+def subject_of_block(
+    sources: Sequence[SourceText],
+    block: str,
+    scan: str | None,
+    platform: tuple[str, ...],
+    searched: bool,
+) -> Subject:
+    """One block with free inputs; InputError with everything wrong in what it needs."""
+    notes: list[Diagnostic] = []
+    program = load_program(sources, block, notes=notes, searched=sources if searched else ())
+    text, origin = _scan(program, scan)
+    problems = Problems()
+    parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
+    stated = parts.only(spec.ScanStatement), parts.only(spec.UnitStatement)
+    clocking = choose_clocking(*stated, list(durations(program)), problems)
+    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    problems.raise_if_any()
+    specification = Specification(
+        name=program.name,
+        source=parts.tree.source,
+        program=program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=bound,
+        stations=(),
+        outputs=program.outputs,
+        assumptions=(),
+        requirements=(),
+        warnings=(*dict.fromkeys(notes), *problems.warnings),
+    )
+    return Subject(specification, origin)
+
+
+def _scan(program: Program, wished: str | None) -> tuple[str, str]:
+    """The scan time as text, and where it is from."""
+    if wished is not None:
+        return wished, "as --scan says"
+    intervals = {task.interval for task in program.tasks if task.interval is not None}
+    if len(intervals) == 1:
+        (interval,) = intervals
+        return written_time(interval), "the INTERVAL of its task"
+    why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
+    return USUAL_SCAN, f"no --scan, and {why}"
+
+
+def _block_in(specification: Specification) -> tuple[CallBlock | None, tuple[str, ...]]:
+    """The call of the block, which nobody wrote, among what the spec puts around it."""
+    program = specification.program
+    calls = [call for call in _calls(program.routine.body) if _is_surrounding(call, specification)]
+    if not calls or calls[-1].name != program.name:
+        return None, ()
+    return calls[-1], tuple(f"{call.name}." for call in calls[:-1])
+
+
+def _is_surrounding(call: CallBlock, specification: Specification) -> bool:
+    return call.span.source is specification.source
+
+
+def _calls(body: Sequence[Statement]) -> Iterator[CallBlock]:
+    for statement in body:
+        if isinstance(statement, CallBlock):
+            yield statement
+        elif isinstance(statement, If):
+            for _, inner in statement.branches:
+                yield from _calls(inner)

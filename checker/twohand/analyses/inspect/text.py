@@ -1,0 +1,266 @@
+"""An inspection as lines: what was found and where, its run, what is harmless, what is clean."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+
+from twohand.analyses.compare.question import file_of
+from twohand.analyses.inspect.check import Found, Inspection
+from twohand.analyses.inspect.kinds.skipped_call_check import CALLED_ALWAYS
+from twohand.analyses.inspect.marking.instrumentation import SIGN
+from twohand.analyses.inspect.points import Kind, Status, Weight
+from twohand.analyses.inspect.words import (
+    ALL_OTHER_CODE,
+    CLEAN,
+    NOT_ASKED,
+    ONLY_FORM,
+    SUSPECTED,
+    TWIN_WORDS,
+    WORDS,
+)
+from twohand.program.program import Program, Read
+from twohand.program.walks import nodes_below
+from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
+from twohand.report.cautions import below_heading
+from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.lanes import Group, Lane, lanes_of
+from twohand.report.drawing.numbers import count, duration, duration_range, listing
+from twohand.report.drawing.readings import reading_sentence
+from twohand.report.drawing.source_line import address, file_and_line, marked_line
+from twohand.report.drawing.table import table_lines
+from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.report.drawing.timing_diagram import diagram_lines
+from twohand.report.exit_code import ExitCode
+from twohand.report.verdict_line import basis
+from twohand.text.source_text import Span
+
+PAINT = {
+    Weight.FAULT: Paint.BAD,
+    Weight.OPEN: Paint.OPEN,
+    Weight.NOTE: Paint.STRONG,
+    Weight.HARMLESS: Paint.GOOD,
+}
+HARMLESS_SHOWN = 3
+
+
+def inspection_lines(
+    found: Inspection, terminal: Terminal, brief: bool = False, details: bool = False
+) -> list[str]:
+    """Everything but the cautions and the total."""
+    lines = _heading(found, terminal)
+    for warning in found.warnings:
+        lines += ["", *diagnostic_lines(warning, terminal)]
+    for each in found.of(Weight.FAULT, Weight.OPEN, Weight.NOTE):
+        lines += _point_lines(each, terminal, brief, details)
+    lines += _harmless_lines(found, terminal, details)
+    for text in clean_sentences(found):
+        lines += _worded("CLEAN", Paint.GOOD, text, terminal)
+    return lines
+
+
+def inspection_code(found: Inspection) -> ExitCode:
+    if found.of(Weight.FAULT):
+        return ExitCode.VIOLATED
+    return ExitCode.UNDECIDED if found.of(Weight.OPEN) else ExitCode.ALL_PROVED
+
+
+def inspection_total(inspections: Sequence[Inspection]) -> str:
+    """How many points of which weight."""
+    parts = []
+    for weight, noun in (
+        (Weight.FAULT, "fault"),
+        (Weight.OPEN, "undecided"),
+        (Weight.NOTE, "note"),
+        (Weight.HARMLESS, "harmless"),
+    ):
+        number = sum(len(each.of(weight)) for each in inspections)
+        if number:
+            plural = noun if weight in (Weight.OPEN, Weight.HARMLESS) else ""
+            parts.append(count(number, noun, plural))
+    blocks = f"{count(len(inspections), 'block')} inspected"
+    return f"{blocks}: {', '.join(parts) or 'nothing found'}"
+
+
+def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
+    """Sentences; what is said of every check comes last."""
+    own = [ONLY_FORM, NOT_ASKED]
+    if any(each.point.kind is Kind.SKIPPED_CALL for i in inspections for each in i.found):
+        own.append(TWIN_WORDS)
+    specifications = [each.subject.specification for each in inspections]
+    return cautions_without_spec(own, specifications, "POWER CYCLES in a spec")
+
+
+def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Terminal) -> list[str]:
+    return below_heading(inspection_cautions(inspections), terminal)
+
+
+def clean_sentences(found: Inspection) -> Iterator[str]:
+    """What was looked for and not found, or found harmless."""
+    conditions = {e.point.weight for e in found.found if e.point.kind is Kind.CONSTANT_CONDITION}
+    for kind in found.kinds:
+        weights = {each.point.weight for each in found.found if each.point.kind is kind}
+        if kind is Kind.DEAD_CODE and Weight.OPEN in conditions:
+            continue  # what stands under such a condition was not asked
+        if kind is Kind.DEAD_CODE and conditions and not weights & {Weight.FAULT, Weight.OPEN}:
+            yield ALL_OTHER_CODE  # a dead branch is told once, by its condition
+        elif not weights:
+            yield CLEAN[kind]
+        elif not weights & {Weight.FAULT, Weight.OPEN} and kind in SUSPECTED:
+            yield SUSPECTED[kind]
+
+
+def further_places(each: Found) -> list[tuple[Span, str]]:
+    """The point's other places; what a mark of the run names comes first."""
+    point, run = each.point, each.answer.run
+    places = list(point.others)
+    if point.told is not None and run is not None:
+        name, spans = point.told
+        number = int(run.records[-1].values[name])
+        places.insert(0, (spans[number - 1], "written first here"))
+    return places
+
+
+# --- heading ----------------------------------------------------------------------------------
+
+
+def _heading(found: Inspection, terminal: Terminal) -> list[str]:
+    subject = found.subject
+    spec = subject.specification
+    clocking = spec.clocking
+    scan = duration_range(clocking.shortest, clocking.longest, clocking)
+    parts = [f"scan {scan} ({subject.scan_origin})"]
+    if subject.block is not None:
+        parts.append(f"with what {spec.name} puts around it")
+    if spec.assumptions:
+        parts.append("for the inputs that the spec assumes")
+    elif subject.block is None:
+        parts.append(f"inputs free: {listing([v.name for v in spec.program.inputs]) or 'none'}")
+    if spec.power is not None:
+        parts.append("power cycles")
+    title = f"{subject.name} of {file_of(spec.program)}"
+    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+    return [*lines, *terminal.wrap("; ".join(parts), 2)]
+
+
+# --- points -----------------------------------------------------------------------------------
+
+
+def _point_lines(each: Found, terminal: Terminal, brief: bool, details: bool) -> list[str]:
+    point, weight = each.point, each.point.weight
+    text = f"{address(point.span)}: {point.sentence}"
+    space = [] if brief else [""]
+    lines = [*space, *_worded(WORDS[weight], PAINT[weight], text, terminal)]
+    if brief:
+        return lines
+    for sentence in _sentences(each):
+        lines += terminal.wrap(sentence, _INDENT)
+    lines += marked_line(point.span, terminal)
+    for span, words in further_places(each):
+        if span.source is not point.span.source:
+            lines.append(f"  {terminal.shown(address(span))}:")
+        lines += marked_line(span, terminal, words)
+    return lines + _run_lines(each, terminal, details)
+
+
+_INDENT = 13
+
+
+def _worded(word: str, paint: Paint, text: str, terminal: Terminal) -> list[str]:
+    """``text`` behind a painted word that has its own columns."""
+    wrapped = terminal.wrap(text, _INDENT)
+    gap = " " * (_INDENT - 2 - len(word))
+    return [f"  {terminal.paint(word, paint)}{gap}{wrapped[0].lstrip()}", *wrapped[1:]]
+
+
+def _sentences(each: Found) -> Iterator[str]:
+    point, answer = each.point, each.answer
+    if point.why:
+        yield point.why
+    if answer.status is Status.NEVER and answer.certificate is not None:
+        yield f"proved for all time: {basis(answer.certificate)}"
+    if answer.status is Status.OPEN:
+        if answer.reason:
+            yield f"stopped by: {answer.reason}"
+        yield NEXT_STEPS
+    if answer.run is not None:
+        sentence = reading_sentence(answer.run.readings, answer.run.reading_decides)
+        if sentence:
+            yield sentence
+        time = duration(answer.run.records[-1].time, each.specification.clocking)
+        yield f"replayed: {count(len(answer.run.records), 'scan')}, seen at {time}"
+
+
+def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> list[str]:
+    harmless = found.of(Weight.HARMLESS)
+    shown = harmless if details else harmless[:HARMLESS_SHOWN]
+    lines = [""]
+    word, paint = WORDS[Weight.HARMLESS], PAINT[Weight.HARMLESS]
+    for each in shown:
+        text = f"{file_and_line(each.point.span)}: {each.point.sentence}: proved"
+        lines += _worded(word, paint, text, terminal)
+        if details and each.answer.certificate is not None:
+            lines += terminal.wrap(basis(each.answer.certificate), _INDENT)
+    rest = len(harmless) - len(shown)
+    if rest:
+        lines += _worded(word, paint, f"{rest} more (--details shows them)", terminal)
+    return lines
+
+
+# --- runs -------------------------------------------------------------------------------------
+
+
+def _run_lines(each: Found, terminal: Terminal, details: bool) -> list[str]:
+    run = each.answer.run
+    if run is None:
+        return []
+    clocking = each.specification.clocking
+    lanes = run_lanes(each)
+    lines = ["", *diagram_lines(lanes, run.records, clocking, terminal, "here")]
+    if details:
+        lines += ["", *table_lines(lanes, run.records, clocking, terminal, True)]
+    return lines
+
+
+def run_lanes(each: Found) -> tuple[Lane, ...]:
+    """What a run is shown as: without the marks, and of a twin only what is compared."""
+    run, spec = each.answer.run, each.specification
+    assert run is not None
+    shown = set(each.point.shown) or set(_read_at(each.point.span, spec.program))
+    labelled = each.labels
+    wanted = [v for v in spec.program.variables if not v.name.startswith(SIGN)]
+    if labelled:
+        inputs = set(spec.program.inputs)
+        wanted = [v for v in wanted if v.name in shown or v in inputs]
+    program = replace(spec.program, variables=tuple(v for v in wanted if SIGN not in v.name))
+    lanes = lanes_of(replace(spec, program=program, outputs=()), None, run.records)
+    alike = _alike(lanes, labelled)
+    return tuple(
+        replace(
+            lane,
+            label=labelled.get(lane.variable, lane.label),
+            subject=lane.variable in shown or (lane.subject and lane.group is Group.INPUTS),
+        )
+        for lane in lanes
+        if lane.variable not in alike
+    )
+
+
+def _alike(lanes: Sequence[Lane], labels: Mapping[str, str]) -> set[str]:
+    """What is the same in a program and its twin all the time."""
+    by_label = {labels.get(lane.variable, ""): lane for lane in lanes}
+    found = set()
+    for label, lane in by_label.items():
+        twin = by_label.get(f"{label}{CALLED_ALWAYS}")
+        if twin is not None and twin.values == lane.values:
+            found |= {lane.variable, twin.variable}
+    return found
+
+
+def _read_at(span: Span, program: Program) -> Iterator[str]:
+    """The variables that are read at a place."""
+    for node in nodes_below(program.routine):
+        if isinstance(node, Read) and node.span.source is span.source:
+            inside = span.start <= node.span.start and node.span.end <= span.end
+            if inside and not node.variable.name.startswith(SIGN):
+                yield node.variable.name

@@ -1,0 +1,1 @@
+"""The figures of a block: lag, reaction, times between starts, safety distances."""

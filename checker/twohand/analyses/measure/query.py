@@ -1,0 +1,180 @@
+"""The greatest (or least) value of a quantity over all runs, as a job.
+
+Found by a search, then proved not to be exceeded. Where a run that was found can be prolonged at
+will, there is no limit, and nothing more is asked.
+"""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, replace
+
+import z3
+
+from twohand.engine.jobs import Problem
+from twohand.engine.search.jumps import maximise
+from twohand.engine.search.pumping import Stretch, stretched
+from twohand.engine.system.cone import cone
+from twohand.engine.system.contract import Proved, Violated
+from twohand.engine.system.runs import Simulator
+from twohand.evidence.proofs.query import Certified, certify, decided
+from twohand.scan.transition_system import TransitionSystem
+from twohand.specification.logic.monitor_quantity import QuantityTerms
+
+_MOST_STEPS = 12
+_MOST_BOUNDS = 24
+_FIRST_LOOK_SECONDS = 1.0
+"""For the first search: what it misses, the proof finds."""
+_STRETCH_SECONDS = 5.0
+_LONG_RUN_SCANS = 32
+"""A run so long may have outlasted all timers; longer ones are looked for where it has not."""
+_LONGEST_RUN_SCANS = 32_768
+_LONGER = 4
+
+
+@dataclass(frozen=True)
+class Extreme:
+    """``value`` (ticks or scans; None: none seen) at the end of ``run``; ``proof`` says that none
+    goes beyond ``bound`` (None: that the quantity is never read). ``stretch`` shows that there is
+    no limit, ``without`` is a run that counts as without limit by itself. ``reason`` says what
+    stopped the search where it is not settled."""
+
+    value: int | None = None
+    run: Violated | None = None
+    proof: Certified | None = None
+    bound: int | None = None
+    stretch: Stretch | None = None
+    without: Violated | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class FindExtreme:
+    """A job. The problem's terms from ``first`` on are those of QuantityTerms."""
+
+    problem: Problem
+    first: int
+    least: bool
+    in_scans: bool
+    seconds: float
+
+    def __call__(self) -> Extreme:
+        system, terms = self.problem.loaded()
+        return _Search(self, system, QuantityTerms.taken(terms, self.first)).extreme()
+
+
+class _Search:
+    def __init__(self, job: FindExtreme, system: TransitionSystem, terms: QuantityTerms) -> None:
+        self._job = job
+        self._system = system
+        self._terms = terms
+        self._rising = -terms.value if job.least else terms.value
+        self._end = time.monotonic() + job.seconds
+        self._enough = _LONG_RUN_SCANS * (1 if job.in_scans else system.longest)
+        self._found = Extreme()
+
+    def extreme(self) -> Extreme:
+        """What was found in (nearly) the job's time."""
+        self._look(min(_FIRST_LOOK_SECONDS, self._job.seconds))
+        for _ in range(_MOST_STEPS):
+            if self._no_limit():
+                return self._found
+            beyond = self._terms.beyond(self._found.value, self._job.least)
+            answer = decided(self._system, beyond, self._half)
+            if isinstance(answer, Proved):
+                return self._proved(answer, self._found.value)
+            if isinstance(answer, Violated):
+                if not self._better(answer):
+                    return replace(self._found, without=answer)
+            else:
+                self._found = replace(self._found, reason=answer.reason)
+                if time.monotonic() > self._end:
+                    break
+            self._look(self._half / 2)
+        return self._bounded()
+
+    @property
+    def _half(self) -> float:
+        """Half of the seconds that are left."""
+        return max(0.1, (self._end - time.monotonic()) / 2)
+
+    def _look(self, seconds: float) -> None:
+        enough = None if self._job.least else self._enough
+        found = maximise(self._system, self._terms.read, self._rising, seconds, enough)
+        if found is not None:
+            value = -found[0] if self._job.least else found[0]
+            if self._found.value is None or self._further(value):
+                self._found = replace(self._found, value=value, run=found[1])
+
+    def _further(self, value: int) -> bool:
+        assert self._found.value is not None
+        return value < self._found.value if self._job.least else value > self._found.value
+
+    def _better(self, run: Violated) -> bool:
+        """Takes the value at the end of the run; False where it has none but is without limit."""
+        terms = self._terms
+        bad = z3.Or(terms.read, terms.without_limit)
+        kind = z3.If(terms.without_limit, z3.IntVal(1), z3.IntVal(0))
+        system = cone(self._system, bad, terms.value)
+        if Simulator(system, bad, kind).measured(run):
+            return False
+        value = Simulator(system, bad, terms.value).measured(run)
+        self._found = replace(self._found, value=value, run=run)
+        return True
+
+    def _no_limit(self) -> bool:
+        """Tries to prolong the run that was found, once it is long enough to have met every time
+        that the system compares with; looks for longer ones where that shows nothing."""
+        found = self._found
+        while not self._job.least and found.value is not None and found.value >= self._enough:
+            assert found.run is not None
+            seconds = min(_STRETCH_SECONDS, self._half)
+            terms = self._terms
+            stretch = stretched(self._system, terms.read, terms.value, found.run, seconds)
+            if stretch is not None:
+                self._found = replace(found, stretch=stretch)
+                return True
+            if len(found.run.steps) > _LONGEST_RUN_SCANS or self._half <= 0.1:
+                return False
+            self._enough *= _LONGER
+            self._look(self._half / 2)
+            found = self._found
+        return False
+
+    def _proved(self, proof: Proved, bound: int | None) -> Extreme:
+        whole, fresh = self._job.problem.afresh()
+        bad = QuantityTerms.taken(fresh, self._job.first).beyond(bound, self._job.least)
+        return replace(self._found, proof=certify(whole, bad, proof), bound=bound, reason="")
+
+    def _bounded(self) -> Extreme:
+        """Where the extreme is not settled: the bound nearest to what was found that can be
+        proved, from far to near; on the way further values may turn up."""
+        end = self._end + self._job.seconds / 2
+        bounded: tuple[Proved, int] | None = None
+        for _ in range(_MOST_BOUNDS):
+            tried = self._next_bound(None if bounded is None else bounded[1])
+            if tried is None or time.monotonic() > end:
+                break
+            beyond = self._terms.beyond(tried, self._job.least)
+            answer = decided(self._system, beyond, max(1.0, self._job.seconds / 6))
+            if isinstance(answer, Proved):
+                bounded = answer, tried
+            elif isinstance(answer, Violated):
+                if not self._better(answer):
+                    return replace(self._found, without=answer)
+            else:
+                break
+        if bounded is None:
+            return self._found
+        reason = self._found.reason
+        return replace(self._proved(*bounded), reason=reason)
+
+    def _next_bound(self, proved: int | None) -> int | None:
+        """The middle of what was found and what is proved, far out where nothing is; None where
+        the two have met."""
+        value = self._found.value
+        if value is None or value == proved:
+            return None
+        if proved is None:
+            return value // 2 if self._job.least else 4 * value + 4
+        return (value + proved + (1 if self._job.least else 0)) // 2

@@ -1,0 +1,191 @@
+"""Safety distances from stopping times: plain arithmetic in exact fractions.
+
+ISO 13855 in its 2002 and 2010 editions, whose terms for two-hand controls are the same, and 29 CFR
+1910.217(c)(3). Times are seconds, distances are the rule's own unit; one inch is 25.4 mm.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from twohand.specification.model.specification import Clutch, Stopping
+
+MILLIMETRES_PER_INCH = Fraction(254, 10)
+NANOSECONDS_PER_SECOND = 1_000_000_000
+
+HAND_SPEED_MM = 1600
+"""K of ISO 13855 in mm/s. For two-hand controls there is no step to 2000 mm/s (clause 8)."""
+REACH_MM = 250
+"""C of ISO 13855 in mm for two-hand controls (clause 8)."""
+LEAST_DISTANCE_MM = 100
+"""The least S in mm where C is 0 because encroachment is prevented (clause 8)."""
+HAND_SPEED_INCHES = 63
+"""The hand speed constant of 29 CFR 1910.217(c)(3), in inches a second."""
+
+
+@dataclass(frozen=True)
+class TimeTerm:
+    """One addend of a stopping time in seconds; None: contained in another addend. ``origin`` says
+    where it comes from, ``below`` that the true time is less than this."""
+
+    name: str
+    seconds: Fraction | None
+    origin: str
+    below: bool = False
+
+
+@dataclass(frozen=True)
+class StoppingTime:
+    """From the release of a hand to the end of the hazard."""
+
+    terms: tuple[TimeTerm, ...]
+
+    @property
+    def seconds(self) -> Fraction:
+        return sum((term.seconds or Fraction(0) for term in self.terms), Fraction(0))
+
+    @property
+    def below(self) -> bool:
+        return any(term.below for term in self.terms)
+
+
+@dataclass(frozen=True)
+class Distance:
+    """``value`` in ``unit`` ('mm' or 'in'), of a time of ``seconds``. ``terms`` name and write each
+    factor and addend, ``calculation`` has their numbers put into ``formula``; ``more_than`` says
+    that the rule asks for more than the value, not for the value."""
+
+    rule: str
+    symbol: str
+    formula: str
+    terms: tuple[tuple[str, str], ...]
+    calculation: str
+    seconds: Fraction
+    value: Fraction
+    unit: str
+    more_than: bool = False
+
+    @property
+    def millimetres(self) -> Fraction:
+        return self.value if self.unit == "mm" else self.value * MILLIMETRES_PER_INCH
+
+    @property
+    def inches(self) -> Fraction:
+        return self.value if self.unit == "in" else self.value / MILLIMETRES_PER_INCH
+
+
+def seconds_of(nanoseconds: int) -> Fraction:
+    return Fraction(nanoseconds, NANOSECONDS_PER_SECOND)
+
+
+def rounded_up(value: Fraction, decimals: int) -> str:
+    """The least number of so many decimals that is not less than ``value``."""
+    scale = 10**decimals
+    whole, rest = divmod(-(-value.numerator * scale // value.denominator), scale)
+    return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)
+
+
+def seconds_text(seconds: Fraction) -> str:
+    """``0.178 s``: exactly where it is a whole number of nanoseconds, else rounded up."""
+    exact = (seconds * NANOSECONDS_PER_SECOND).denominator == 1
+    whole, _, decimals = rounded_up(seconds, 9 if exact else 4).partition(".")
+    decimals = decimals.rstrip("0")
+    return f"{whole}.{decimals} s" if decimals else f"{whole} s"
+
+
+def stopping_time(stopping: Stopping, reaction: Fraction | None) -> StoppingTime:
+    """The addends of T (ISO 13855: T = t1 + t2). ``reaction`` bounds the true reaction of the
+    logic in seconds; None only where the machine's time contains it.
+
+    Where ``machine`` was measured from the hand's release on, everything between is in it and is
+    not counted twice. ValueError where the machine's time is missing, or the reaction is and is
+    needed.
+    """
+    if stopping.machine is None:
+        raise ValueError("no distance without the machine's stopping time")
+    inside = stopping.logic_included
+    if reaction is None and not inside:
+        raise ValueError("no distance without the reaction of the logic")
+    logic = TimeTerm("logic", reaction, "longest reaction to a release, true bound", below=True)
+    if inside:
+        logic = TimeTerm("logic", None, "contained in MACHINE")
+    return StoppingTime(
+        (
+            _device("input filter", "INPUT", stopping.input_filter, inside),
+            logic,
+            _device("output device", "OUTPUT", stopping.output_device, inside),
+            TimeTerm("machine", seconds_of(stopping.machine), "STOPPING MACHINE"),
+        )
+    )
+
+
+def _device(name: str, word: str, nanoseconds: int | None, inside: bool) -> TimeTerm:
+    if inside:
+        return TimeTerm(name, None, "contained in MACHINE")
+    if nanoseconds is None:
+        return TimeTerm(name, Fraction(0), f"not stated, counted as 0: add STOPPING {word}")
+    return TimeTerm(name, seconds_of(nanoseconds), f"STOPPING {word}")
+
+
+def distance_iso_13855(seconds: Fraction, encroachment_prevented: bool) -> Distance:
+    """S = K x T + C of ISO 13855:2002 and 2010, clause 8 (two-hand control devices)."""
+    reach = 0 if encroachment_prevented else REACH_MM
+    value = HAND_SPEED_MM * seconds + reach
+    terms = [("K", f"{HAND_SPEED_MM} mm/s"), ("C", f"{reach} mm")]
+    calculation = f"{HAND_SPEED_MM} mm/s x {seconds_text(seconds)} + {reach} mm"
+    if encroachment_prevented:
+        terms[1] = ("C", "0 mm (encroachment prevented)")
+        calculation += f", at least {LEAST_DISTANCE_MM} mm,"
+        value = max(value, Fraction(LEAST_DISTANCE_MM))
+    return Distance(
+        "ISO 13855:2010 (the same as 2002), two-hand control",
+        "S",
+        "S = K x T + C",
+        tuple(terms),
+        calculation,
+        seconds,
+        value,
+        "mm",
+    )
+
+
+def distance_control(seconds: Fraction) -> Distance:
+    """29 CFR 1910.217(c)(3)(vii)(c), two-hand control: Ds > 63 in/s x Ts."""
+    rule = "29 CFR 1910.217(c)(3)(vii)(c), two-hand control"
+    terms = (("Ts", f"T = {seconds_text(seconds)}"),)
+    return _by_hand_speed(rule, "Ds", "Ts", terms, seconds)
+
+
+def trip_time(clutch: Clutch) -> Fraction:
+    """Tm in seconds of 29 CFR 1910.217(c)(3)(viii)(c): (1/2 + 1/N) revolutions."""
+    return (Fraction(1, 2) + Fraction(1, clutch.points)) * seconds_of(clutch.revolution)
+
+
+def distance_trip(clutch: Clutch) -> Distance:
+    """29 CFR 1910.217(c)(3)(viii)(c), two-hand trip: Dm > 63 in/s x Tm."""
+    rule = "29 CFR 1910.217(c)(3)(viii)(c), two-hand trip"
+    seconds = trip_time(clutch)
+    terms = (
+        ("N", f"{clutch.points} engaging {'point' if clutch.points == 1 else 'points'}"),
+        ("one revolution", seconds_text(seconds_of(clutch.revolution))),
+        ("Tm", f"(1/2 + 1/N) revolutions = {seconds_text(seconds)}"),
+    )
+    return _by_hand_speed(rule, "Dm", "Tm", terms, seconds)
+
+
+def _by_hand_speed(
+    rule: str, symbol: str, time: str, terms: tuple[tuple[str, str], ...], seconds: Fraction
+) -> Distance:
+    speed = f"{HAND_SPEED_INCHES} in/s"
+    return Distance(
+        rule,
+        symbol,
+        f"{symbol} > {speed} x {time}",
+        terms,
+        f"{speed} x {seconds_text(seconds)}",
+        seconds,
+        HAND_SPEED_INCHES * seconds,
+        "in",
+        more_than=True,
+    )

@@ -1,0 +1,85 @@
+"""``twohand check``: spec files to verdicts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from twohand.commands.explain import explain
+from twohand.commands.shared.options import shared_options
+from twohand.commands.shared.session import Session, say
+from twohand.commands.shared.spec_files import find_spec_files
+from twohand.report.concise import concise_lines
+from twohand.report.exit_code import ExitCode, report_code, worst
+from twohand.report.summary import report_lines
+
+EXAMPLES = """\b
+Examples:
+  twohand check press.spec
+  twohand check press.spec stations --seconds 300
+  twohand check press.spec --details --ascii > press.txt
+  twohand check --format concise specs
+  twohand gallery
+"""
+EXIT_CODES = """\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to check
+  1  something is violated, vacuous, unreachable, never on, or a finding
+  3  something is undecided
+  0  everything is proved
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+
+
+def _explain(context: click.Context, code: str | None) -> None:
+    if code is not None:
+        context.exit(explain.main([code], standalone_mode=False))
+
+
+@click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
+@click.argument("paths", nargs=-1, required=True, metavar="PATH...")
+@click.option("--brief", is_flag=True, help="Verdict lines only.")
+@click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "concise"]),
+    default="text",
+    help="concise: file:line:column: verdict: message, for editors.  [default: text]",
+)
+@click.option(
+    "--explain",
+    metavar="CODE",
+    is_eager=True,
+    expose_value=False,
+    callback=lambda context, _, code: _explain(context, code),
+    help="Explain the code of a message, and end.",
+)
+@shared_options
+def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str) -> int:
+    """Check spec files, or all spec files below folders."""
+    session.concise = form == "concise"
+    terminal = session.terminal
+    files, problems = find_spec_files(paths)
+    for problem in problems:
+        session.complain([problem])
+
+    def one(path: Path) -> ExitCode:
+        codes = []
+        for report in session.check(path, str(path)):
+            session.reports.append(report)
+            codes.append(report_code(report))
+            session.progress.clear()
+            if session.concise:
+                say(concise_lines(report, terminal), terminal)
+            else:
+                say([*report_lines(report, terminal, brief, details), ""], terminal)
+        return worst(codes)
+
+    session.each(files, one)
+    session.cautions(err=session.concise)
+    if not session.concise:
+        session.total()
+    return worst(session.codes)

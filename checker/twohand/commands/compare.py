@@ -1,0 +1,141 @@
+"""``twohand compare``: whether two versions of a block show the same."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+
+import click
+
+from twohand.analyses.compare.options import USUAL_SCAN, Version, Wishes
+from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.options import platform_option, shared_options, stated
+from twohand.commands.shared.session import Session, say
+from twohand.report.drawing.numbers import wall_time
+from twohand.report.exit_code import ExitCode, worst
+from twohand.text.diagnostic import Diagnostic, InputError
+
+EPILOG = """\b
+Compared are outputs, in-out parameters and the global variables that are written, each under its
+name, at the end of every scan: for all inputs, all time and every way in which platforms read
+the standard. An input or output that only one version has, or has with another type, is an error,
+as nobody can say what it should be compared with; --common leaves it out.
+
+\b
+Outcomes:
+  SAME       proved for every scan of every run
+  DIFFERS    a replayed run whose last scan shows the first difference
+  UNDECIDED  neither
+
+\b
+Examples:
+  twohand compare old/press.st new/press.st
+  twohand compare press.st press.xml --block Press --scan T#10ms
+  twohand compare press.st press.st --blocks PressOld PressNew --assume 'NOT (shut AND open)'
+
+\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to compare
+  1  an output differs, or only one version can have a finding (an overflow ...) in some scan
+  3  something is undecided
+  0  everything is the same
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+WAY = "name it with --block, or one for each with --blocks"
+
+
+@click.command(epilog=EPILOG)
+@click.argument("first", metavar="FIRST", callback=stated)
+@click.argument("second", metavar="SECOND", callback=stated)
+@click.option("--block", metavar="NAME", help="The block, where a file has several.")
+@click.option("--blocks", nargs=2, metavar="NAME NAME", help="The block of each, if names differ.")
+@click.option(
+    "--scan",
+    metavar="TIME",
+    help="As in a spec: T#10ms or T#5ms..T#20ms.  [default: the INTERVAL of the tasks where both "
+    f"versions have the same one, else {USUAL_SCAN}]",
+)
+@click.option(
+    "--assume",
+    multiple=True,
+    metavar="FORMULA",
+    help="What is taken for granted of the inputs, as behind ASSUME in a spec.",
+)
+@platform_option
+@click.option("--power-cycles", is_flag=True, help="The supply may go and come back at any scan.")
+@click.option("--common", is_flag=True, help="Compare what both have; other inputs are free.")
+@click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
+@json_option
+@shared_options
+def compare(
+    session: Session,
+    first: str,
+    second: str,
+    block: str | None,
+    blocks: tuple[str, str] | None,
+    scan: str | None,
+    assume: tuple[str, ...],
+    platform: tuple[str, ...],
+    power_cycles: bool,
+    common: bool,
+    details: bool,
+    target: str | None,
+) -> int:
+    """Compare two versions of a block: do they show the same in every scan?
+
+    FIRST and SECOND are source files, or folders with them.
+    """
+    if block is not None and blocks:
+        raise click.UsageError("--block and --blocks exclude each other")
+    names = blocks or (block, block)
+    wishes = Wishes(scan, assume, platform, common, power_cycles)
+    if has_place(target, session):
+        sides = (Version(first, names[0]), Version(second, names[1]))
+        session.guard(lambda: _compared(session, sides, wishes, details, target), "the comparison")
+    return worst(session.codes)
+
+
+def _compared(
+    session: Session,
+    sides: tuple[Version, Version],
+    wishes: Wishes,
+    details: bool,
+    target: str | None,
+) -> ExitCode:
+    terminal = session.terminal
+    session.progress("reading")
+    from twohand.analyses.compare.load import load_comparison  # loads the parser
+
+    try:
+        comparison = load_comparison(*sides, wishes)
+    except InputError as error:
+        raise InputError(_without_spec(each) for each in error.diagnostics) from None
+    from twohand.analyses.compare.check import compare as compared  # loads the solver
+    from twohand.analyses.compare.document import comparison_data
+    from twohand.analyses.compare.text import (
+        comparison_caution_lines,
+        comparison_code,
+        comparison_lines,
+        comparison_total,
+    )
+
+    try:
+        found = compared(comparison, session.check_options(), session.progress, session.workers())
+    finally:
+        session.progress.clear()
+    if target != OUTPUT:
+        say([*comparison_lines(found, terminal, details), ""], terminal)
+        say([*comparison_caution_lines(found, terminal), ""], terminal)
+        total = f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}"
+        say(terminal.wrap(total, 0, 2), terminal)
+    if target is not None:
+        write_document(comparison_data(found), target, session)
+    return comparison_code(found)
+
+
+def _without_spec(problem: Diagnostic) -> Diagnostic:
+    """Ways out that are none where there is no spec are others here."""
+    if problem.code == "several-blocks":
+        return replace(problem, help=WAY)
+    return replace(problem, help="") if " spec" in problem.help else problem

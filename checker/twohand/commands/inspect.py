@@ -1,0 +1,197 @@
+"""``twohand inspect``: what can be wrong in a block whatever it is for."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from twohand.analyses.compare.options import USUAL_SCAN
+from twohand.analyses.inspect.points import Kind
+from twohand.analyses.inspect.words import LOOKED_FOR
+from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.options import platform_option, shared_options, stated
+from twohand.commands.shared.session import Session, say
+from twohand.commands.shared.spec_files import SUFFIX
+from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.numbers import wall_time
+from twohand.report.exit_code import ExitCode, worst
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.resources import is_folder
+
+if TYPE_CHECKING:
+    from twohand.analyses.inspect.check import Inspection
+    from twohand.analyses.inspect.subject import Subject
+
+SECONDS = 5.0
+"""For each question, where the command line states no time."""
+_KINDS = "\n".join(f"  {kind.value:20}{words}" for kind, words in LOOKED_FOR.items())
+EPILOG = f"""\b
+Looked for (--kinds and --skip take these words):
+{_KINDS}
+
+\b
+Outcomes:
+  FAULT      it happens, with a replayed run, or is proved (code that never runs)
+  UNDECIDED  neither shown nor excluded
+  NOTE       nothing goes wrong by it
+  HARMLESS   it was suspected, and proved to do no harm
+  CLEAN      what was looked for and is nowhere
+
+\b
+Of source files every block is inspected that no other block has an instance of, with free inputs;
+of a spec its block, with the surroundings, the assumptions and the scan time that stand there.
+Where --seconds is not stated, each question gets {SECONDS:g} seconds.
+
+\b
+Examples:
+  twohand inspect press.st
+  twohand inspect logic --block Press --scan T#10ms
+  twohand inspect press.spec --kinds skipped-call,called-twice --details
+
+\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to inspect
+  1  a fault
+  3  something is undecided
+  0  clean, but for notes
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+
+
+def _chosen(context: click.Context, parameter: click.Parameter, text: str | None) -> set[Kind]:
+    """The kinds that an option names."""
+    known = {kind.value: kind for kind in Kind}
+    words = [word.strip().lower() for word in (text or "").split(",") if word.strip()]
+    for word in words:
+        if word not in known:
+            raise click.BadParameter(f"'{word}' is none of {', '.join(known)}")
+    if text is not None and not words:
+        raise click.BadParameter(f"it names none of {', '.join(known)}")
+    return {known[word] for word in words}
+
+
+@click.command("inspect", epilog=EPILOG)
+@click.argument("paths", nargs=-1, required=True, metavar="FILE...", callback=stated)
+@click.option("--block", metavar="NAME", help="This block only.")
+@click.option(
+    "--scan",
+    metavar="TIME",
+    help="As in a spec: T#10ms or T#5ms..T#20ms.  [default: the INTERVAL of the block's task, "
+    f"else {USUAL_SCAN}]",
+)
+@platform_option
+@click.option("--kinds", metavar="WORDS", callback=_chosen, help="Look for these only.")
+@click.option("--skip", metavar="WORDS", callback=_chosen, help="Do not look for these.")
+@click.option("--brief", is_flag=True, help="One line a point.")
+@click.option("--details", is_flag=True, help="All that is harmless, and every scan of a run.")
+@json_option
+@shared_options
+def inspect_command(
+    session: Session,
+    paths: tuple[str, ...],
+    block: str | None,
+    scan: str | None,
+    platform: tuple[str, ...],
+    kinds: set[Kind],
+    skip: set[Kind],
+    brief: bool,
+    details: bool,
+    target: str | None,
+) -> int:
+    """Look for what is wrong in a block whatever it is for: no spec is needed.
+
+    FILE is a source file, a folder with source files, or a spec file.
+    """
+    context = click.get_current_context()
+    if context.get_parameter_source("seconds") is click.core.ParameterSource.DEFAULT:
+        session.limits["seconds"] = SECONDS
+    wanted = [kind for kind in Kind if kind in (kinds or Kind) and kind not in skip]
+    if not wanted:
+        raise click.UsageError("--skip leaves nothing to look for")
+    inspections: list[Inspection] = []
+
+    def one(path: Path) -> ExitCode:
+        codes = []
+        for subject in _subjects(session, path, block, scan, platform):
+            found = _inspected(session, subject, wanted)
+            inspections.append(found)
+            codes.append(_told(session, found, brief, details, target))
+        return worst(codes)
+
+    if has_place(target, session):
+        session.each([Path(path) for path in paths], one)
+        _close(session, inspections, target)
+    return worst(session.codes)
+
+
+def _subjects(
+    session: Session,
+    path: Path,
+    block: str | None,
+    scan: str | None,
+    platform: tuple[str, ...],
+) -> Iterator[Subject]:
+    """The blocks of one path; one that cannot be used is told, and the others go on."""
+    session.progress("reading")
+    from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
+
+    if path.suffix.lower() == SUFFIX:
+        yield from subjects_of_spec(path, str(path))
+        return
+    notes: list[Diagnostic] = []
+    sources, names = blocks_of(path, str(path), block, notes)
+    for note in notes:
+        session.progress.clear()
+        say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
+    for name in names:
+        try:
+            subject = subject_of_block(sources, name, scan, platform, is_folder(path))
+        except InputError as error:
+            session.progress.clear()
+            session.complain(error.diagnostics)
+            continue
+        yield subject
+
+
+def _inspected(session: Session, subject: Subject, kinds: list[Kind]) -> Inspection:
+    from twohand.analyses.inspect.check import inspect  # loads the solver
+
+    session.progress.prefix = f"{subject.name}: "
+    try:
+        return inspect(subject, session.check_options(), session.progress, session.workers(), kinds)
+    finally:
+        session.progress.clear()
+
+
+def _told(
+    session: Session, found: Inspection, brief: bool, details: bool, target: str | None
+) -> ExitCode:
+    from twohand.analyses.inspect.text import inspection_code, inspection_lines
+
+    if target != OUTPUT:
+        say([*inspection_lines(found, session.terminal, brief, details), ""], session.terminal)
+    return inspection_code(found)
+
+
+def _close(session: Session, inspections: list[Inspection], target: str | None) -> None:
+    """The document, the cautions and the total."""
+    if not inspections:
+        return
+    from twohand.analyses.inspect.document import inspection_data
+    from twohand.analyses.inspect.text import inspection_caution_lines, inspection_total
+
+    terminal = session.terminal
+    if target is not None:
+        session.guard(
+            lambda: write_document(inspection_data(inspections), str(target), session),
+            "the document",
+        )
+    if target != OUTPUT:
+        say([*inspection_caution_lines(inspections, terminal), ""], terminal)
+        spent = wall_time(time.monotonic() - session.began)
+        say(f"{inspection_total(inspections)}, {spent}", terminal)

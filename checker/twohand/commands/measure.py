@@ -1,0 +1,90 @@
+"""``twohand measure``: the figures of a spec, and the safety distances that follow from them."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from twohand.analyses.measure.document import measure_data
+from twohand.analyses.measure.text import measure_code, measure_lines, total_text
+from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.options import shared_options, stated
+from twohand.commands.shared.session import Session, say
+from twohand.report.cautions import caution_lines
+from twohand.report.drawing.numbers import wall_time
+from twohand.report.exit_code import ExitCode, worst
+from twohand.text.diagnostic import Diagnostic, InputError
+
+if TYPE_CHECKING:
+    from twohand.analyses.measure.results import MeasureReport
+
+EPILOG = """\b
+Figures: the widest lag between the hands that still starts, the longest time from a hand's
+release and from each STOPPED_BY condition to output off, the shortest time between two starts,
+the longest on-time. Distances need STOPPING, or CLUTCH for a trip.
+
+\b
+Outcomes:
+  EXACT      reached by a replayed run, and proved that nothing exceeds it
+  NO LIMIT   a replayed run can be prolonged at will
+  NEVER      proved that there is nothing to measure
+  UNDECIDED  what was reached, and what was proved, if anything
+
+\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or there was nothing to measure
+  1  a stop without a limit, or a finding that can happen
+  3  something is undecided
+  0  every figure is decided
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.argument("file", metavar="FILE", callback=stated)
+@click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
+@json_option
+@shared_options
+def measure(session: Session, file: str, details: bool, target: str | None) -> int:
+    """Measure a spec: lags, reactions, on-times, and the safety distance."""
+    if has_place(target, session):
+        session.guard(lambda: _measured(session, Path(file), details, target), file)
+    return worst(session.codes)
+
+
+def _measured(session: Session, path: Path, details: bool, target: str | None) -> ExitCode:
+    terminal = session.terminal
+    specifications = session.specifications(path, str(path))
+    reports: list[MeasureReport] = []
+    from twohand.analyses.measure.measure import measure as measured  # loads the solver
+
+    try:
+        for specification in specifications:
+            if not specification.outputs:
+                raise _nothing(str(path), specification.name)
+            options = session.check_options()
+            report = measured(specification, options, session.progress, session.workers())
+            reports.append(report)
+            session.progress.clear()
+            if target != OUTPUT:
+                say([*measure_lines(report, terminal, details), ""], terminal)
+    finally:
+        session.progress.clear()
+    if target != OUTPUT:
+        say([*caution_lines(specifications, terminal), ""], terminal)
+        total = f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}"
+        say(terminal.wrap(total, 0, 2), terminal)
+    if target is not None:
+        write_document(measure_data(reports), target, session)
+    return worst(measure_code(report) for report in reports)
+
+
+def _nothing(path: str, name: str) -> InputError:
+    message = f"nothing to measure: spec '{name}' names no output"
+    return InputError(
+        Diagnostic("nothing-to-measure", message, path=path, help="write OUTPUT ...;")
+    )

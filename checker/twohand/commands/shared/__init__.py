@@ -1,0 +1,1 @@
+"""What all commands share: the session, the console, options and how a run ends."""

@@ -1,0 +1,150 @@
+"""The options of every command that checks."""
+
+from __future__ import annotations
+
+import math
+import os
+import sys
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+import click
+
+from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft
+from twohand.commands.shared.console import LEAST_WIDTH, terminal_for
+from twohand.commands.shared.session import Progress, Session
+
+DEFAULT_SECONDS = 60.0
+MOST_SECONDS = 1_000_000
+"""Eleven days; the solver and the system count in milliseconds, which have an end."""
+
+
+class WholeNumber(click.IntRange):
+    name = "whole number"
+
+
+class Seconds(click.FloatRange):
+    name = "number"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        found: float = super().convert(value, param, ctx)
+        if math.isnan(found):
+            self.fail(f"{value!r} is not a valid number.", param, ctx)
+        return found
+
+
+POSITIVE = WholeNumber(min=1)
+_NO_MISTAKES = (
+    click.ClickException,
+    click.Abort,
+    click.exceptions.Exit,
+    ReaderLeft,
+    OutputLost,
+)
+"""How a command may end besides its exit code."""
+DISPLAY = (
+    click.option("--unicode/--ascii", "lines", default=None, help="Characters to draw with."),
+    click.option(
+        "--width", type=WholeNumber(min=LEAST_WIDTH), metavar="NUMBER", help="Columns to fit."
+    ),
+    click.option(
+        "--color",
+        type=click.Choice(["auto", "always", "never"]),
+        default="auto",
+        help="Colours; auto honours NO_COLOR.  [default: auto]",
+    ),
+)
+OPTIONS = (
+    click.option(
+        "--seconds",
+        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
+        metavar="NUMBER",
+        default=DEFAULT_SECONDS,
+        show_default=True,
+        help="Time for each requirement.",
+    ),
+    click.option(
+        "--processes",
+        type=POSITIVE,
+        metavar="NUMBER",
+        help="Checks at the same time.  [default: cores]",
+    ),
+    click.option(
+        "--start-method",
+        type=click.Choice(["fork", "spawn"]),
+        help="How checking processes begin.  [default: what the system does best]",
+    ),
+    click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
+    *DISPLAY,
+    click.option(
+        "--record-error",
+        type=click.Path(dir_okay=False),
+        metavar="FILE",
+        help="Where to write the details of an internal error.",
+    ),
+)
+
+
+platform_option = click.option(
+    "--platform",
+    multiple=True,
+    metavar="STATEMENT",
+    help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
+)
+"""What the platform is, where no spec says it."""
+
+
+def stated(
+    _: click.Context, __: click.Parameter, value: str | tuple[str, ...]
+) -> str | tuple[str, ...]:
+    """A path as it was given; an empty one would name the working folder."""
+    if not all(path.strip() for path in ([value] if isinstance(value, str) else value)):
+        raise click.BadParameter("an empty path names no file")
+    return value
+
+
+def display_options(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of a command that only shows something; hands over a ``Terminal``."""
+
+    @wraps(command)
+    def wrapped(**given: Any) -> int:
+        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        encoding = getattr(sys.stdout, "encoding", None)
+        terminal = terminal_for(encoding, sys.stdout.isatty(), os.environ, **wishes)
+        return command(terminal, **given)
+
+    for option in reversed(DISPLAY):
+        wrapped = option(wrapped)
+    return wrapped
+
+
+def shared_options(command: Callable[..., int]) -> Callable[..., int]:
+    """The options of every command that checks; hands over a ``Session``."""
+
+    @wraps(command)
+    def wrapped(**given: Any) -> int:
+        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        terminal, complaints = (
+            terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **wishes)
+            for stream in (sys.stdout, sys.stderr)
+        )
+        limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}
+        limits["memory"] = given.pop("memory")
+        chosen = {name: value for name, value in limits.items() if value is not None}
+        progress = Progress(terminal, sys.stderr.isatty())
+        error_file = given.pop("record_error")
+        session = Session(terminal, complaints, chosen, progress, error_file)
+        try:
+            with session.open:
+                return command(session, **given)
+        except _NO_MISTAKES:
+            raise
+        except Exception as error:
+            return session.broken(error, "the command line")
+
+    for option in reversed(OPTIONS):
+        wrapped = option(wrapped)
+    return wrapped

@@ -1,0 +1,181 @@
+"""What the commands share; with ``twohand.commands.main`` the only place that prints."""
+
+from __future__ import annotations
+
+import sys
+import time
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from twohand.commands.shared import internal_error as fault
+from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft, written
+from twohand.commands.shared.console import encodable
+from twohand.report.cautions import caution_lines
+from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
+from twohand.report.drawing.numbers import count
+from twohand.report.drawing.terminal import Terminal
+from twohand.report.exit_code import ExitCode
+from twohand.report.summary import total_line
+from twohand.text.diagnostic import Diagnostic, InputError
+
+if TYPE_CHECKING:
+    from twohand.engine.workers.pool import Pool
+    from twohand.evidence.limits import Options
+    from twohand.evidence.verdict import Report
+    from twohand.specification.model.specification import Specification
+
+
+def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> None:
+    """Print; what the stream cannot encode is replaced, so that no report is lost to it."""
+    stream = sys.stderr if err else sys.stdout
+    text = lines if isinstance(lines, str) else "\n".join(lines)
+    shown = encodable(text, getattr(stream, "encoding", None))
+    with written():
+        click.echo(shown, err=err, color=terminal.color)
+
+
+@dataclass
+class Progress:
+    """One line on the terminal's error stream that is written over; nothing elsewhere."""
+
+    terminal: Terminal
+    enabled: bool
+    prefix: str = ""
+    written: int = field(default=0, init=False)
+
+    def __call__(self, text: str, done: int = 0, total: int = 0) -> None:
+        if self.enabled:
+            count = f"{done} of {total}, " if total else ""
+            line = self.terminal.clip(self.terminal.shown(self.prefix + count + text), 78)
+            self._write(f"\r{line.ljust(self.written)}")
+            self.written = len(line)
+
+    def clear(self) -> None:
+        if self.enabled and self.written:
+            self._write(f"\r{' ' * self.written}\r")
+            self.written = 0
+
+    def _write(self, text: str) -> None:
+        with written():
+            click.echo(encodable(text, sys.stderr.encoding), nl=False, err=True)
+
+
+@dataclass
+class Session:
+    """What the commands share: where to show, how to check, and what has come out so far."""
+
+    terminal: Terminal
+    complaints: Terminal
+    """The error stream's own, which may go elsewhere."""
+    limits: dict[str, Any]
+    progress: Progress
+    error_file: str | None
+    concise: bool = False
+    reports: list[Report] = field(default_factory=list)
+    codes: list[ExitCode] = field(default_factory=list)
+    began: float = field(default_factory=time.monotonic)
+    open: ExitStack = field(default_factory=ExitStack)
+    """Closes the workers, which serve one spec after the other."""
+    pool: Pool | None = None
+
+    def check(self, path: Path, shown: str) -> Iterator[Report]:
+        """Check the specs of one file, one after the other; InputError where it is unusable."""
+        try:
+            specifications = self.specifications(path, shown)
+            from twohand.analyses.check.check import check  # loads the solver
+
+            for specification in specifications:
+                yield check(specification, self.check_options(), self.progress, self.workers())
+        finally:
+            self.progress.clear()
+
+    def specifications(self, path: Path, shown: str) -> tuple[Specification, ...]:
+        """The specs of one file; InputError where it is unusable."""
+        from twohand.specification.load import load_specifications
+
+        self.progress("reading")
+        return load_specifications(path, shown)
+
+    def check_options(self) -> Options:
+        """The limits that the command line asks for."""
+        from twohand.evidence.limits import Options
+
+        return Options(**self.limits)
+
+    def workers(self) -> Pool:
+        """The worker processes of this run, started at the first call."""
+        if self.pool is None:
+            from twohand.evidence.limits import open_pool
+
+            self.pool = self.open.enter_context(open_pool(self.check_options()))
+        return self.pool
+
+    def complain(self, diagnostics: Sequence[Diagnostic]) -> None:
+        """Show why an input cannot be used and remember that; an editor that asked for concise
+        lines reads them where it reads the verdicts."""
+        self.codes.append(ExitCode.UNUSABLE)
+        for diagnostic in diagnostics:
+            if self.concise:
+                say(self.terminal.shown(one_line(diagnostic)), self.terminal)
+            else:
+                say([*diagnostic_lines(diagnostic, self.complaints), ""], self.complaints, err=True)
+
+    def guard(self, work: Callable[[], ExitCode], what: str) -> bool:
+        """Do ``work`` and note its code; False where the run has to end."""
+        try:
+            self.codes.append(work())
+        except InputError as error:
+            self.complain(error.diagnostics)
+        except (KeyboardInterrupt, click.Abort):
+            say(f"interrupted at {what}", self.terminal, err=True)
+            self.codes.append(ExitCode.INTERRUPTED)
+            return False
+        except (ReaderLeft, OutputLost):
+            raise
+        except Exception as error:
+            self.broken(error, what)
+            return False
+        return True
+
+    def broken(self, error: Exception, what: str) -> ExitCode:
+        """Tell of a mistake of our own, and note that there is no verdict."""
+        say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
+        self.codes.append(ExitCode.INTERNAL)
+        return ExitCode.INTERNAL
+
+    def each(
+        self,
+        paths: Sequence[Path],
+        one: Callable[[Path], ExitCode],
+        shown: Callable[[Path], str] = str,
+    ) -> None:
+        """Do ``one`` for each path and note its code, until the run has to end; ``shown`` is how
+        the path is told where something went wrong."""
+        for number, path in enumerate(paths, 1):
+            place = f" ({number} of {len(paths)})" if len(paths) > 1 else ""
+            self.progress.prefix = f"{path.name}{place}: "
+            if not self.guard(lambda path=path: one(path), shown(path)):  # type: ignore[misc]
+                left_over(len(paths) - number, self.terminal)
+                break
+
+    def cautions(self, err: bool = False) -> None:
+        if self.reports:
+            specifications = [report.specification for report in self.reports]
+            say(caution_lines(specifications, self.terminal), self.terminal, err)
+
+    def total(self) -> None:
+        unusable = sum(code is ExitCode.UNUSABLE for code in self.codes)
+        text = total_line(self.reports, unusable, time.monotonic() - self.began)
+        space = [""] if self.reports else []
+        say([*space, *self.terminal.wrap(text, 0, 2)], self.terminal)
+
+
+def left_over(number: int, terminal: Terminal) -> None:
+    """Say what a run that had to end has not checked."""
+    if number:
+        say(f"{count(number, 'further spec')} not checked", terminal, err=True)

@@ -1,0 +1,78 @@
+"""Which spec files a command line speaks of."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.resources import is_folder
+
+SUFFIX = ".spec"
+NO_NAME = f"name a {SUFFIX} file, or a folder with such files below it"
+
+
+def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]:
+    """The files named, and every ``*.spec`` below the folders named (sorted), each once; and what
+    is wrong with the paths. Files keep the path that the user gave."""
+    found: dict[Path, Path] = {}
+    problems = []
+    for text in paths:
+        if not text.strip():
+            problems.append(_problem(text, "missing-file", "an empty path names no file", NO_NAME))
+            continue
+        path = Path(text)
+        try:
+            below = sorted(_below(path)) if is_folder(path) else [path]
+            files = [file for file in below if file.is_file()]
+        except OSError as error:
+            problems.append(
+                _problem(
+                    text,
+                    "unreadable-path",
+                    f"{error.filename or text} cannot be read: {error.strerror}",
+                    "see that it exists and may be read",
+                )
+            )
+            continue
+        if not files:
+            problems.append(_nothing_there(text, path))
+        for file in files:
+            found.setdefault(file.resolve(), file)
+    return list(found.values()), problems
+
+
+def _below(folder: Path) -> Iterator[Path]:
+    """The spec files below a folder. OSError where a folder in it cannot be listed: what is in
+    there would be passed over without a word."""
+    for place, _, names in os.walk(folder, onerror=_refuse):
+        yield from (Path(place, name) for name in names if name.endswith(SUFFIX))
+
+
+def _refuse(error: OSError) -> None:
+    raise error
+
+
+def _nothing_there(text: str, path: Path) -> Diagnostic:
+    if is_folder(path):
+        help_text = (
+            f"spec files end in {SUFFIX}; a file with another ending is named by its own path"
+        )
+        return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
+    near = _beginning_with(path)
+    help_text = f"nearby: {', '.join(near[:3])}" if near else NO_NAME
+    return _problem(text, "missing-file", "there is no such file or folder", help_text)
+
+
+def _beginning_with(path: Path) -> list[str]:
+    """The spec files of its folder whose names begin with its own."""
+    try:
+        names = [file.name for file in path.parent.iterdir() if file.suffix == SUFFIX]
+    except OSError:
+        return []
+    return sorted(name for name in names if name.startswith(path.stem))
+
+
+def _problem(text: str, code: str, message: str, help_text: str = "") -> Diagnostic:
+    return Diagnostic(code, message, path=text, help=help_text)

@@ -1,0 +1,1 @@
+"""Transition system and bad term to an answer."""

@@ -1,0 +1,132 @@
+"""Who tries what: the engines of one check, interleaved in one process."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import z3
+
+from twohand.engine.proof.equivalences import Twins, merge
+from twohand.engine.proof.horn import solve_clauses
+from twohand.engine.proof.ic3 import prove
+from twohand.engine.search.bounded import search_scans
+from twohand.engine.search.jumps import search_events
+from twohand.engine.system.budget import TIME_IS_UP, Budget, Engine
+from twohand.engine.system.cone import cone
+from twohand.engine.system.contract import Answer, Proved, Unknown
+from twohand.scan.transition_system import TransitionSystem
+
+_FIRST_QUERY_MILLISECONDS = 200
+_FIRST_SLICE = 0.03
+_LONGEST_SLICE = 1.0
+_SHARE_OF_PROOF = 4
+
+
+def decide(
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    budget_seconds: float,
+    stop: Callable[[], bool] | None = None,
+    twins: Twins | None = None,
+) -> Answer:
+    """Can a scan of ``system`` be bad? Nearly keeps ``budget_seconds``.
+
+    Events and proof are interleaved; where one of them gives up, plain bounded search takes its
+    place. ``twins`` are prefixes: states whose names differ in them alone may be equal in every
+    scan. EngineContradiction where an invariant does not hold on its slice.
+    """
+    budget = Budget(budget_seconds, stop)
+    merged = merge(cone(system, bad), bad, twins, budget)
+    return merged.answer(_decided(merged.system, merged.bad, budget))
+
+
+def _decided(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
+    if _never_in_a_scan(sliced, bad):
+        return Proved((), "one scan's logic alone")
+    events = _Runner(search_events(sliced, bad, budget), 1)
+    proof = _Runner(prove(sliced, bad, budget), _SHARE_OF_PROOF)
+    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    return _interleaved([events, proof], scans, budget)
+
+
+def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef) -> bool:
+    """Whether no scan is bad from any state at all, reachable or not: the proof of most plain
+    combinations, without setting up an engine."""
+    solver = z3.Solver(ctx=bad.ctx)
+    solver.set("timeout", _FIRST_QUERY_MILLISECONDS)
+    solver.add(system.scan_constraint, bad)
+    return bool(solver.check() == z3.unsat)
+
+
+def decide_horn(
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    budget_seconds: float,
+    stop: Callable[[], bool] | None = None,
+    twins: Twins | None = None,
+) -> Answer:
+    """The same question to z3's CHC engine, which may overrun its time: for a process that can be
+    ended. A violation that it believes in counts once a search has found the run."""
+    budget = Budget(budget_seconds, stop)
+    merged = merge(cone(system, bad), bad, twins, budget)
+    return merged.answer(_decided_by_horn(merged.system, merged.bad, budget))
+
+
+def _decided_by_horn(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
+    answer = solve_clauses(sliced, bad, budget)
+    if answer is not None:
+        return answer
+    events = _Runner(search_events(sliced, bad, budget), 1)
+    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    return _interleaved([events], scans, budget)
+
+
+@dataclass(frozen=True)
+class _Runner:
+    engine: Engine
+    share: float
+    """How many times the length of a slice its turn takes."""
+
+
+def _interleaved(runners: list[_Runner], last: _Runner, budget: Budget) -> Answer:
+    """Engines in turns of growing length until one answers; ``last`` joins them once one of them
+    has given up."""
+    unknowns: list[Unknown] = []
+    slice_seconds = _FIRST_SLICE
+    while runners:
+        for runner in list(runners):
+            answer = _advanced(runner.engine, slice_seconds * runner.share, budget)
+            if answer is None:
+                continue
+            if not isinstance(answer, Unknown):
+                return answer
+            runners.remove(runner)
+            if not unknowns:
+                runners.append(last)
+            unknowns.append(answer)
+        slice_seconds = min(2 * slice_seconds, _LONGEST_SLICE)
+    return _unknown(unknowns)
+
+
+def _unknown(unknowns: list[Unknown]) -> Unknown:
+    """How far all of them looked; the reason is the first that is not the clock."""
+    events = max(answer.events for answer in unknowns)
+    scans = max(answer.scans for answer in unknowns)
+    reasons = [answer.reason for answer in unknowns]
+    own = [reason for reason in reasons if reason != TIME_IS_UP]
+    return Unknown((own or reasons)[0], events, scans)
+
+
+def _advanced(engine: Engine, seconds: float, budget: Budget) -> Answer | None:
+    """Lets an engine work for a slice of time; its answer if it comes to one."""
+    budget.query_seconds = seconds
+    end = time.monotonic() + seconds
+    try:
+        while time.monotonic() < end:
+            next(engine)
+    except StopIteration as finished:
+        answer: Answer = finished.value
+        return answer
+    return None

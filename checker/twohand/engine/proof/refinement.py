@@ -1,0 +1,97 @@
+"""What the proof does with an abstract counterexample: follow it, or learn predicates from it."""
+
+from __future__ import annotations
+
+from collections.abc import Generator, Sequence
+from typing import TypeAlias
+
+import z3
+
+from twohand.engine.search.bounded import METHOD
+from twohand.engine.system.budget import Budget
+from twohand.engine.system.clocks import timed_states
+from twohand.engine.system.contract import Violated
+from twohand.engine.system.predicates import Vocabulary, constants
+from twohand.engine.system.runs import Simulator
+from twohand.engine.system.terms import name, substitute, value_term
+from twohand.engine.system.unrolling import Path, expanded
+from twohand.program.types import Value
+from twohand.scan.transition_system import TransitionSystem
+
+Inputs: TypeAlias = Sequence[tuple[z3.ExprRef, Value]]
+Concretising: TypeAlias = Generator[None, None, Violated | None]
+_MOST_DISTANCES = 6
+
+
+class Refiner:
+    """Knows the system's terms; extends the vocabulary of one proof."""
+
+    def __init__(
+        self, system: TransitionSystem, bad: z3.BoolRef, vocabulary: Vocabulary, budget: Budget
+    ) -> None:
+        self._system = system
+        self._bad = bad
+        self._vocabulary = vocabulary
+        self._budget = budget
+        self._distances = self._stages()
+        self._untimed = {name(s.symbol) for s in system.states} - timed_states(system)
+
+    def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
+        """A replayed run of single scans through the cubes to a bad scan, or None."""
+        path = Path(self._system, self._bad, self._budget)
+        for cube in cubes:
+            stage = path.extend()
+            path.solver.add([stage.at(literal) for literal in cube])
+        if (yield from path.ask()) != z3.sat:
+            return None
+        return Simulator(self._system, self._bad).confirmed(expanded(*path.candidate(), METHOD))
+
+    def refined(self, path: Sequence[Inputs]) -> bool:
+        """Adds what the bad term asks of the state at each step of the path (weakest
+        preconditions under the path's inputs), and distances of clocks; whether any is new.
+
+        What a precondition asks of clocks alone comes last: under the next elapsed time it is
+        another number, and so on without end, where one distance says it all.
+        """
+        asked = self._preconditions(path)
+        fresh = self._add_untimed(asked)
+        while not fresh and self._distances:
+            distances = self._distances.pop(0)
+            fresh = self._vocabulary.add_distances(distances)
+            fresh |= self._vocabulary.add_paces([0, *distances])
+        return fresh or self._vocabulary.add_atoms(asked)
+
+    def _add_untimed(self, asked: Sequence[z3.BoolRef]) -> bool:
+        """What is asked of numbers that do not run with time; those that count are filled in."""
+        before = self._vocabulary.bounds()
+        fresh = self._vocabulary.add_atoms(asked, self._untimed)
+        for number, count in self._vocabulary.bounds().items():
+            if number in self._untimed and count > before.get(number, 0):
+                self._vocabulary.fill(number)
+        return fresh
+
+    def _preconditions(self, path: Sequence[Inputs]) -> list[z3.BoolRef]:
+        updates = [(state.symbol, state.update) for state in self._system.states]
+        scans = (self._system.scans, value_term(1, self._system.scans))
+        found: list[z3.BoolRef] = []
+        wanted = self._bad
+        for position, inputs in enumerate(reversed(path)):
+            if position:
+                wanted = substitute(wanted, updates)
+            given = [scans, *((symbol, value_term(v, symbol)) for symbol, v in inputs)]
+            wanted = z3.simplify(substitute(wanted, given))
+            found.append(wanted)
+        return found
+
+    def _stages(self) -> list[list[int]]:
+        """Distances of clocks to try one after the other: what one scan can make, then what the
+        program and the requirement name."""
+        system = self._system
+        scan = [system.shortest, system.longest]
+        updates = [state.update for state in system.states]
+        named = sorted(c for c in constants([self._bad, *updates]) if c > 1)[:_MOST_DISTANCES]
+        return [_both_ways(scan), _both_ways(named)]
+
+
+def _both_ways(distances: Sequence[int]) -> list[int]:
+    return [*distances, *(-distance for distance in distances)]

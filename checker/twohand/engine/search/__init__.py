@@ -1,0 +1,1 @@
+"""Runs to a bad state: search by events, bounded search, pumping."""

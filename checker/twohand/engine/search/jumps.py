@@ -1,0 +1,277 @@
+"""Search by events: runs in which one step may be a long stay with the same inputs.
+
+What is found is expanded to single scans and run concretely; only what runs to a bad scan is
+answered. The jump is shown exact (``engine.exactness``) only once the search has gone on for a
+while: a violation is usually found before.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Generator
+from dataclasses import replace
+from typing import TypeAlias
+
+import z3
+
+from twohand.engine.search.bounded import scan_solver
+from twohand.engine.search.jump_exactness import exact_guard, first_guard
+from twohand.engine.system.budget import Budget, Engine, Exhausted
+from twohand.engine.system.cone import cone
+from twohand.engine.system.contract import Unknown, Violated
+from twohand.engine.system.runs import Simulator
+from twohand.engine.system.unrolling import Move, Path, expanded
+from twohand.program.types import Value
+from twohand.scan.transition_system import TransitionSystem
+
+METHOD = "event search"
+_MOST_SCANS = 1_000_000
+_DEPTH_TO_WEIGH = 6
+_TIDYING_QUERIES = 12
+
+Finding: TypeAlias = Generator[None, None, Violated | None]
+
+
+def search_events(
+    system: TransitionSystem, bad: z3.BoolRef, budget: Budget, most: int | None = None
+) -> Engine:
+    """Violated, or Unknown with the number of events searched completely (at most ``most``)."""
+    return (yield from EventSearch(system, bad, budget).run(most))
+
+
+class EventSearch:
+    """One search; deepens by one event at a time.
+
+    Without clocks a jump would change nothing: every event is a scan. With ``whole`` a run that is
+    found is kept to its end, else it ends at its first bad scan.
+    """
+
+    def __init__(
+        self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget, whole: bool = False
+    ) -> None:
+        self._system = system
+        self._bad = bad
+        self._budget = budget
+        self._whole = whole
+        guard = first_guard(system)
+        timeless = len(guard.fixed) == len(system.states)
+        self._guard = None if timeless else guard
+        self._simulator = Simulator(system, bad)
+        self._weighed = self.exact = timeless
+        self.accepted: Callable[[Violated], bool] = lambda _: True
+        """Whether a run that was confirmed is one that is looked for."""
+        self.path = self._fresh_path()
+
+    def _fresh_path(self) -> Path:
+        if self._guard is None:
+            solver = scan_solver(self._system)
+            return Path(self._system, self._bad, self._budget, solver=solver)
+        return Path(self._system, self._bad, self._budget, self._guard)
+
+    @property
+    def depth(self) -> int:
+        return len(self.path.stages)
+
+    def run(self, most: int | None = None) -> Engine:
+        """Deepens until a bad scan is found, the time is over, or ``most`` events are searched."""
+        started = time.monotonic()
+        searched = 0
+        reason = "the bound was reached"
+        try:
+            while most is None or searched < most:
+                if not self._weighed and searched == _DEPTH_TO_WEIGH:
+                    yield from self._weigh()
+                self.path.extend()
+                run = yield from self.found()
+                if run is not None:
+                    return (yield from self._tidied(run, time.monotonic() - started))
+                searched = self.depth
+                yield
+            if not self._weighed:
+                yield from self._weigh()
+        except Exhausted as exhausted:
+            reason = str(exhausted)
+        return Unknown(reason, events=searched if self.exact else 0, scans=searched)
+
+    def _weigh(self) -> Generator[None, None, None]:
+        """Settles whether the jump is exact; starts again where it has to keep more."""
+        self._weighed = True
+        guard = yield from exact_guard(self._system, self._bad, self._budget)
+        self.exact = guard is not None
+        if guard is not None and guard != self._guard:
+            self._guard = guard
+            depth = self.depth
+            self.path = self._fresh_path()
+            while self.depth < depth:
+                self.path.extend()
+                yield
+
+    def found(self, *assumptions: z3.BoolRef) -> Finding:
+        """A confirmed run whose last step is the path's last one, or None."""
+        while (yield from self.path.ask(*assumptions)) == z3.sat:
+            moves, initial = self.path.candidate()
+            run = self._confirmed(moves, initial)
+            if run is not None:
+                return run
+            stages = zip(self.path.stages, moves, strict=True)
+            jumps = [stage.jump for stage, move in stages if move.scans > 1]
+            if not jumps:
+                raise Exhausted("a run that was found does not replay")
+            self.exact = False
+            self.path.solver.add(z3.Or([z3.Not(jump) for jump in jumps]))
+        return None
+
+    def _confirmed(self, moves: list[Move], initial: dict[str, Value]) -> Violated | None:
+        """The moves as a run, each jump with as few scans as its time allows; else as found."""
+        longest = self._system.longest
+        fewer = [replace(m, scans=max(1, -(-m.elapsed // longest))) for m in moves]
+        for variant in (fewer, moves):
+            if sum(move.scans for move in variant) > _MOST_SCANS:
+                continue
+            run = self._simulator.confirmed(expanded(variant, initial, METHOD), self._whole)
+            if run is not None and self.accepted(run):
+                return run
+        return None
+
+    def _tidied(self, run: Violated, seconds: float) -> Engine:
+        """A run of the same number of events that takes less time, for its reader's sake."""
+        end = time.monotonic() + seconds + 0.01
+        context = self._system.elapsed.ctx
+        total = z3.Sum([stage.elapsed for stage in self.path.stages])
+        low, best = self.depth * self._system.shortest, _duration(run)
+        for attempt in range(_TIDYING_QUERIES):
+            if low >= best or time.monotonic() > end:
+                break
+            middle = (low + best) // 2
+            label = z3.Bool(f"#shorter@{self.depth}.{attempt}", context)
+            self.path.solver.add(z3.Implies(label, total <= middle))
+            try:
+                shorter = yield from self.found(label)
+            except Exhausted:
+                break
+            if shorter is None:
+                low = middle + 1
+            elif _duration(shorter) < best:
+                run, best = shorter, _duration(shorter)
+            else:
+                break
+        return run
+
+
+def _duration(run: Violated) -> int:
+    return sum(step.elapsed for step in run.steps)
+
+
+# -- the greatest value ---------------------------------------------------------------------------
+
+_DEPTHS_WITHOUT_GAIN = 3
+_LONGEST_MEASURED = 20_000
+_SLACK_SCANS = 8
+
+
+def maximise(
+    system: TransitionSystem,
+    condition: z3.BoolRef,
+    quantity: z3.ArithRef,
+    budget_seconds: float,
+    enough: int | None = None,
+) -> tuple[int, Violated] | None:
+    """The greatest value of ``quantity`` in a reachable scan with ``condition``, and the run.
+
+    None where no such scan was found. The value is a lower bound: events beyond the depths looked
+    at may allow more, and a quantity without bound is followed for 20 000 scans only, or until it
+    is ``enough``.
+    """
+    budget = Budget(budget_seconds)
+    sliced = cone(system, condition, quantity)
+    measure = _Measure(sliced, condition, quantity, budget, enough)
+    for _ in measure.run():
+        budget.query_seconds = max(1.0, budget_seconds / 4)
+    return measure.best
+
+
+class _Measure:
+    """The search for one greatest value."""
+
+    def __init__(
+        self,
+        system: TransitionSystem,
+        condition: z3.BoolRef,
+        quantity: z3.ArithRef,
+        budget: Budget,
+        enough: int | None,
+    ) -> None:
+        self._system = system
+        self._quantity = quantity
+        self._enough = enough
+        self._search = EventSearch(system, condition, budget, whole=True)
+        self._value = Simulator(system, condition, quantity)
+        self.best: tuple[int, Violated] | None = None
+
+    def run(self) -> Generator[None, None, None]:
+        idle = 0
+        try:
+            while self.best is None or idle < _DEPTHS_WITHOUT_GAIN:
+                self._search.path.extend()
+                gained = yield from self._climb()
+                idle = 0 if gained else idle + 1
+                if self._satisfied:
+                    return
+                yield
+        except Exhausted:
+            return
+
+    @property
+    def _satisfied(self) -> bool:
+        """Whether nothing greater is looked for."""
+        if self.best is None:
+            return False
+        value, run = self.best
+        return len(run.steps) > _LONGEST_MEASURED or (
+            self._enough is not None and value >= self._enough
+        )
+
+    def _climb(self) -> Generator[None, None, bool]:
+        """The greatest value at the present depth: doubles the stride while it finds, then
+        halves it; whether it is more than before."""
+        gained = False
+        stride = 1
+        rising = True
+        while stride:
+            run = yield from self._reaching(stride)
+            if run is not None:
+                self.best = (self._value.measured(run), run)
+                gained = True
+                if self._satisfied:
+                    return True
+                stride = stride * 2 if rising else stride
+            elif stride == 1:
+                return gained
+            else:
+                rising = False
+                stride //= 2
+            yield
+        return gained
+
+    def _reaching(self, stride: int) -> Finding:
+        """A run whose value is at least ``stride`` more than the best; where enough is said, first
+        one that is not much more than that, so that no run is longer than it has to be."""
+        least = None if self.best is None else self.best[0] + stride
+        if least is not None:
+            self._search.accepted = lambda run: self._value.measured(run) >= least
+        if self._enough is not None:
+            slack = _SLACK_SCANS * self._system.longest
+            run = yield from self._search.found(self._within(least, self._enough + slack))
+            if run is not None:
+                return run
+        return (yield from self._search.found(self._within(least, None)))
+
+    def _within(self, least: int | None, most: int | None) -> z3.BoolRef:
+        path = self._search.path
+        label = z3.FreshBool("more", self._system.elapsed.ctx)
+        value = path.stages[-1].at(self._quantity)
+        if least is not None:
+            path.solver.add(z3.Implies(label, value >= least))
+        if most is not None:
+            path.solver.add(z3.Implies(label, value <= most))
+        return label

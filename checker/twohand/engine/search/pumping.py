@@ -1,0 +1,241 @@
+"""Whether a run can be prolonged at will while a quantity grows: what shows that there is no limit.
+
+A *stay* of a run is a stretch of scans with the same inputs. It can be prolonged without end where
+one more such scan leaves everything as it is, apart from clocks that all advance, whatever they
+stand at from then on; where the rest of the run then still takes place; and where the quantity at
+its end has grown by as much. Each of these is asked of the solver, scan by scan, for every length
+of the stay.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+import z3
+
+from twohand.engine.system.cone import cone
+from twohand.engine.system.contract import Step, Violated
+from twohand.engine.system.runs import Simulator
+from twohand.engine.system.terms import Substitution, name, value_term
+from twohand.program.types import Value
+from twohand.scan.transition_system import TransitionSystem
+
+_MOST_STAYS = 6
+_LONGEST_REST = 3000
+_QUERY_MILLISECONDS = 2000
+_MORE_SCANS = 1009
+"""For the concrete try that tells which numbers advance; a prime, so that chance agrees seldom."""
+
+
+class Pace(Enum):
+    STILL = "still"
+    TIME = "by the time that is added"
+    SCANS = "by the scans that are added"
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """``run`` with its step ``position`` repeated as often as one likes: the quantity at the end
+    grows by what is added, in its own measure (ticks or scans)."""
+
+    run: Violated
+    position: int
+
+    def prolonged(self, scans: int, elapsed: int) -> Violated:
+        """The run with so many more scans of ``elapsed`` ticks in the stay."""
+        steps, place = self.run.steps, self.position + 1
+        more = (replace(steps[self.position], elapsed=elapsed),) * scans
+        return replace(self.run, steps=(*steps[:place], *more, *steps[place:]))
+
+
+@dataclass(frozen=True)
+class _Form:
+    """States as numbers that advance, or not, with what is added to the stay."""
+
+    values: tuple[Value, ...]
+    paces: tuple[Pace, ...]
+
+
+def stretched(
+    system: TransitionSystem,
+    read: z3.BoolRef,
+    quantity: z3.ArithRef,
+    run: Violated,
+    seconds: float,
+) -> Stretch | None:
+    """A stay of ``run`` that can be prolonged without end with ``quantity`` read, and ever
+    greater, at the end; None where none was shown in (nearly) so many ``seconds``."""
+    end = time.monotonic() + seconds
+    search = _Stays(cone(system, read, quantity), read, quantity, run)
+    for position in search.positions():
+        if time.monotonic() > end:
+            return None
+        found = search.shown(position, end)
+        if found is not None:
+            return found
+    return None
+
+
+class _Stays:
+    def __init__(
+        self, system: TransitionSystem, read: z3.BoolRef, quantity: z3.ArithRef, run: Violated
+    ) -> None:
+        self._system = system
+        self._read = read
+        self._quantity = quantity
+        self._run = run
+        self._simulator = Simulator(system, read, quantity)
+        context = system.elapsed.ctx
+        self._context = context
+        self._added_time = z3.Int("#added time", context)
+        self._added_scans = z3.Int("#added scans", context)
+        self._solver = z3.SimpleSolver(ctx=context)
+        self._solver.set("timeout", _QUERY_MILLISECONDS)
+        added, scans = self._added_time, self._added_scans
+        self._solver.add(scans >= 0, added >= system.shortest * scans)
+        self._solver.add(added <= system.longest * scans)
+        first = self._simulator.first_state(run.initial)
+        self._states: list[tuple[Value, ...]] = [] if first is None else [first]
+        self._states += [after for _, _, after in self._simulator.states(run)]
+
+    def positions(self) -> list[int]:
+        """The last steps of stays, the longest stay first; the run's last step is none."""
+        steps = self._run.steps[:-1]
+        stays: list[tuple[int, int]] = []
+        start = 0
+        for position in range(1, len(steps) + 1):
+            if position == len(steps) or steps[position].inputs != steps[start].inputs:
+                stays.append((position - start, position - 1))
+                start = position
+        stays.sort(reverse=True)
+        return [position for _, position in stays[:_MOST_STAYS]]
+
+    def shown(self, position: int, end: float) -> Stretch | None:
+        """The stay that ends in this step, if it is one that can be prolonged."""
+        rest = self._run.steps[position + 1 :]
+        if len(rest) > _LONGEST_REST:
+            return None
+        step = self._run.steps[position]
+        form = self._staying(self._states[position + 1], step)
+        if form is None or not self._stays(form, step):
+            return None
+        for tried in rest[:-1]:
+            following = self._following(form, tried)
+            if following is None or time.monotonic() > end:
+                return None
+            if not self._leads(form, tried, following):
+                return None
+            form = following
+        return Stretch(self._run, position) if self._grows(form, rest[-1]) else None
+
+    # --- concrete tries -------------------------------------------------------------------------
+
+    def _staying(self, state: tuple[Value, ...], step: Step) -> _Form | None:
+        """How the state advances in one more scan of the stay."""
+        longest = self._system.longest
+        _, allowed, after = self._simulator.after(state, replace(step, elapsed=longest))
+        return self._form(state, after, longest, 1) if allowed else None
+
+    def _following(self, form: _Form, step: Step) -> _Form | None:
+        """The form after one step of the rest of the run."""
+        states = [self._simulator.after(state, step)[2] for state in self._pair(form)]
+        return self._form(states[0], states[1], self._much, _MORE_SCANS)
+
+    @property
+    def _much(self) -> int:
+        return _MORE_SCANS * self._system.longest
+
+    def _pair(self, form: _Form) -> tuple[tuple[Value, ...], tuple[Value, ...]]:
+        """The state with nothing added, and with much."""
+        added = {Pace.STILL: 0, Pace.TIME: self._much, Pace.SCANS: _MORE_SCANS}
+        much = tuple(
+            value if pace is Pace.STILL else int(value) + added[pace]
+            for value, pace in zip(form.values, form.paces, strict=True)
+        )
+        return form.values, much
+
+    def _form(
+        self, state: Sequence[Value], after: Sequence[Value], added: int, scans: int
+    ) -> _Form | None:
+        paces = []
+        for own, before, now in zip(self._system.states, state, after, strict=True):
+            pace = _pace(before, now, added, scans)
+            if pace is None or not (pace is Pace.STILL or z3.is_int(own.symbol)):
+                return None
+            paces.append(pace)
+        return _Form(tuple(state), tuple(paces))
+
+    # --- what is shown for every length of the stay ----------------------------------------------
+
+    def _terms(self, form: _Form, added: z3.ArithRef, scans: z3.ArithRef) -> Iterator[z3.ExprRef]:
+        more = {Pace.TIME: added, Pace.SCANS: scans}
+        for state, value, pace in zip(self._system.states, form.values, form.paces, strict=True):
+            own = value_term(value, state.symbol)
+            yield own if pace is Pace.STILL else own + more[pace]
+
+    def _at(self, form: _Form, step: Step, elapsed: z3.ArithRef) -> Substitution:
+        """What replaces the symbols of a scan."""
+        system = self._system
+        states = self._terms(form, self._added_time, self._added_scans)
+        pairs = [(s.symbol, term) for s, term in zip(system.states, states, strict=True)]
+        for symbol in system.inputs:
+            default: Value = False if z3.is_bool(symbol) else 0
+            given = step.inputs.get(name(symbol), default)
+            pairs.append((symbol, value_term(given, symbol)))
+        pairs += [(system.elapsed, elapsed), (system.scans, z3.IntVal(1, self._context))]
+        return Substitution(pairs, self._context)
+
+    def _stays(self, form: _Form, step: Step) -> bool:
+        """Whether a scan more, of any length, is nothing but more of what is added."""
+        elapsed = z3.Int("#more", self._context)
+        self._solver.push()
+        self._solver.add(elapsed >= self._system.shortest, elapsed <= self._system.longest)
+        after = self._terms(form, self._added_time + elapsed, self._added_scans + 1)
+        shown = self._always(form, step, elapsed, list(after))
+        self._solver.pop()
+        return shown
+
+    def _leads(self, form: _Form, step: Step, following: _Form) -> bool:
+        """Whether the step, as it is in the run, leads from the one form to the other."""
+        after = self._terms(following, self._added_time, self._added_scans)
+        return self._always(form, step, z3.IntVal(step.elapsed, self._context), list(after))
+
+    def _always(
+        self, form: _Form, step: Step, elapsed: z3.ArithRef, after: Sequence[z3.ExprRef]
+    ) -> bool:
+        """Whether the scan is allowed and leads to ``after``, whatever is added."""
+        system, at = self._system, self._at(form, step, elapsed)
+        wanted = [at(term) for term in (*system.ranges, *system.constraints)]
+        wanted += [at(s.update) == term for s, term in zip(system.states, after, strict=True)]
+        return self._valid(wanted)
+
+    def _grows(self, form: _Form, step: Step) -> bool:
+        """Whether the quantity, which the run's last step reads, grows by all that is added."""
+        least, much = (self._simulator.quantity_in(state, step) for state in self._pair(form))
+        pace = _pace(least, much, self._much, _MORE_SCANS)
+        if pace not in (Pace.TIME, Pace.SCANS):
+            return False
+        system, at = self._system, self._at(form, step, z3.IntVal(step.elapsed, self._context))
+        added = self._added_time if pace is Pace.TIME else self._added_scans
+        wanted = [at(term) for term in (*system.ranges, *system.constraints)]
+        wanted += [at(self._read), at(self._quantity) == least + added]
+        return self._valid(wanted)
+
+    def _valid(self, wanted: Sequence[z3.BoolRef]) -> bool:
+        self._solver.push()
+        self._solver.add(z3.Not(z3.And([*wanted, z3.BoolVal(True, self._context)])))
+        answer = self._solver.check()
+        self._solver.pop()
+        return bool(answer == z3.unsat)
+
+
+def _pace(before: Value, now: Value, added: int, scans: int) -> Pace | None:
+    """How the one value comes of the other; None where it is neither the same nor advanced."""
+    if before == now:
+        return Pace.STILL
+    if now - before == added:
+        return Pace.TIME
+    return Pace.SCANS if now - before == scans else None

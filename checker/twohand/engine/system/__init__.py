@@ -1,0 +1,1 @@
+"""The transition system as the engine uses it: cone of influence, clocks, predicates, runs."""

@@ -1,0 +1,1 @@
+"""Worker processes under limits that their parent enforces."""

@@ -1,0 +1,298 @@
+"""A pool of worker processes with hard limits.
+
+A solver's own time limit is soft and its memory grows, so each question is asked in a process that
+the parent ends at its deadline. Workers are kept between jobs. The parent starts no thread; it
+owns the interrupt, which workers ignore, and leaves no process behind.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+import sys
+import time
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from multiprocessing.connection import Connection, wait
+from multiprocessing.process import BaseProcess
+from multiprocessing.reduction import ForkingPickler
+from types import ModuleType, TracebackType
+from typing import Literal, TypeAlias
+
+from twohand.engine.workers.process import READY, Crash, Stopped, serve
+
+StartMethod: TypeAlias = Literal["fork", "spawn"]
+Job: TypeAlias = Callable[[], object]
+"""What a worker runs: a picklable callable without arguments; its result is picklable too."""
+
+PRELOADED = ("twohand.engine.jobs",)
+START_SECONDS = 120.0
+"""How long a worker may take to come up (a cold disk, a virus scanner)."""
+MOST_FAILED_STARTS = 3
+DEFAULT_MEGABYTES = 4096
+
+
+class WorkerError(Exception):
+    """A job failed by a fault of the program, or no worker could be started."""
+
+
+@dataclass
+class _Worker:
+    process: BaseProcess
+    connection: Connection
+    deadline: float
+    """When it is ended, by ``time.monotonic``: of its start, then of its job."""
+    ready: bool = False
+    ticket: int | None = None
+
+
+class Pool:
+    """Up to ``processes`` workers; a context manager, and none of them outlives it.
+
+    ``method`` None: fork on Linux where the parent has no thread, else spawn. A job that is
+    stopped or dies answers ``Stopped`` with a plain reason; one that fails raises WorkerError out
+    of ``results``. After a result with a true ``spent`` its process is replaced.
+    """
+
+    def __init__(
+        self,
+        processes: int,
+        method: StartMethod | None = None,
+        memory_megabytes: int = DEFAULT_MEGABYTES,
+        preload: Sequence[str] = PRELOADED,
+    ) -> None:
+        if processes < 1:
+            raise ValueError("a pool has at least one process")
+        if method is None:
+            method = "fork" if sys.platform == "linux" and not _threads() else "spawn"
+        self.processes = processes
+        self.method: StartMethod = method
+        self._memory = memory_megabytes
+        self._preload = tuple(preload)
+        self._workers: list[_Worker] = []
+        self._waiting: deque[tuple[int, Job, float]] = deque()
+        self._finished: deque[tuple[int, object]] = deque()
+        self._tickets = 0
+        self._failed_starts = 0
+
+    def __enter__(self) -> Pool:
+        try:
+            while len(self._workers) < self.processes:
+                self._start()
+        except BaseException:
+            self.close()
+            raise
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self.close()
+
+    @property
+    def open(self) -> int:
+        """Jobs whose result has not been given out."""
+        busy = sum(worker.ticket is not None for worker in self._workers)
+        return busy + len(self._waiting) + len(self._finished)
+
+    def submit(self, job: Job, deadline_seconds: float, first: bool = False) -> int:
+        """Hand in a job, by choice before all that wait; its time counts from when it begins."""
+        self._tickets += 1
+        entry = (self._tickets, job, deadline_seconds)
+        if first:
+            self._waiting.appendleft(entry)
+        else:
+            self._waiting.append(entry)
+        self._hand_out()
+        return self._tickets
+
+    def results(self) -> Iterator[tuple[int, object]]:
+        """Results with their tickets as jobs finish, until no job is left; jobs may be submitted
+        meanwhile. A job that was stopped gives ``Stopped``."""
+        while self.open:
+            self._hand_out()
+            while self._finished:
+                yield self._finished.popleft()
+                self._hand_out()
+            if self.open:
+                self._watch()
+
+    def drop(self) -> None:
+        """Forget every job that is open; workers at work are replaced."""
+        self._waiting.clear()
+        for worker in list(self._workers):
+            if worker.ticket is not None:
+                worker.ticket = None
+                self._replace(worker)
+        self._finished.clear()
+
+    def close(self) -> None:
+        """End all workers, whatever they do."""
+        self._waiting.clear()
+        self._finished.clear()
+        with _uninterrupted():
+            workers, self._workers = self._workers, []
+            for worker in workers:
+                worker.process.kill()
+            for worker in workers:
+                _bury(worker)
+
+    # --- workers ------------------------------------------------------------------------------
+
+    def _start(self) -> None:
+        method: StartMethod = "spawn" if _threads() else self.method
+        with _uninterrupted(), _bare_main(method):
+            ours, theirs = multiprocessing.Pipe()
+            inherited: list[Connection] = []
+            if method == "fork":
+                inherited = [ours, *(worker.connection for worker in self._workers)]
+            arguments = (theirs, self._memory, self._preload, inherited)
+            process = _process(method, arguments)
+            process.start()
+            self._workers.append(_Worker(process, ours, time.monotonic() + START_SECONDS))
+            theirs.close()
+
+    def _replace(self, worker: _Worker) -> None:
+        self._workers.remove(worker)
+        worker.process.kill()
+        _bury(worker)
+        self._start()
+
+    def _hand_out(self) -> None:
+        for worker in list(self._workers):
+            if not self._waiting:
+                return
+            if worker.ready and worker.ticket is None:
+                self._hand(worker, self._waiting.popleft())
+
+    def _hand(self, worker: _Worker, entry: tuple[int, Job, float]) -> None:
+        worker.ticket, job, seconds = entry
+        worker.deadline = time.monotonic() + seconds
+        try:
+            worker.connection.send_bytes(ForkingPickler.dumps(job))
+        except OSError:  # it has died idle: the job is another one's
+            worker.ticket = None
+            self._waiting.appendleft(entry)
+            self._failed_start()
+            self._replace(worker)
+
+    def _watch(self) -> None:
+        """Wait for the next message, death or deadline, and see to it."""
+        now = time.monotonic()
+        busy = [w for w in self._workers if not w.ready or w.ticket is not None]
+        nearest = min((worker.deadline for worker in busy), default=now)
+        events: list[Connection | int] = [worker.connection for worker in busy]
+        events += [w.process.sentinel for w in busy]
+        signalled = wait(events, max(0.0, nearest - now))
+        for worker in busy:
+            if worker.connection in signalled:
+                self._listen(worker)
+            elif worker.process.sentinel in signalled:
+                self._died(worker)
+            elif time.monotonic() >= worker.deadline:
+                self._overdue(worker)
+
+    def _listen(self, worker: _Worker) -> None:
+        try:
+            message = worker.connection.recv()
+        except (EOFError, OSError):  # before a message, or in the middle of one
+            self._died(worker)
+            return
+        if message == READY:
+            worker.ready = True
+            self._failed_starts = 0
+            return
+        if isinstance(message, Crash):
+            raise WorkerError(f"a worker failed\n{message.text}")
+        self._finish(worker, message)
+        if getattr(message, "spent", False):
+            self._replace(worker)
+
+    def _finish(self, worker: _Worker, result: object) -> None:
+        if worker.ticket is not None:
+            self._finished.append((worker.ticket, result))
+            worker.ticket = None
+
+    def _overdue(self, worker: _Worker) -> None:
+        if not worker.ready:
+            self._failed_start()
+        self._finish(worker, Stopped("the time limit was reached and its process was ended"))
+        self._replace(worker)
+
+    def _died(self, worker: _Worker) -> None:
+        worker.process.join(1.0)
+        code = worker.process.exitcode
+        if not worker.ready:
+            self._failed_start()
+        self._finish(worker, Stopped(_death(code, self._memory)))
+        self._replace(worker)
+
+    def _failed_start(self) -> None:
+        self._failed_starts += 1
+        if self._failed_starts >= MOST_FAILED_STARTS:
+            raise WorkerError("worker processes do not come up")
+
+
+def _death(code: int | None, megabytes: int) -> str:
+    limit = f"its limit of memory is {megabytes} MB"
+    if code is not None and code < 0:
+        try:
+            name = signal.Signals(-code).name
+        except ValueError:
+            name = str(-code)
+        return f"its process was ended by signal {name} ({limit})"
+    return f"its process ended with code {code} ({limit})"
+
+
+def _bury(worker: _Worker) -> None:
+    worker.process.join()
+    worker.connection.close()
+    with suppress(ValueError):  # somebody else has already heard of its end
+        worker.process.close()
+
+
+def _process(method: StartMethod, arguments: tuple[object, ...]) -> BaseProcess:
+    if method == "spawn":
+        spawn = multiprocessing.get_context("spawn")
+        return spawn.Process(target=serve, args=arguments, daemon=True)
+    fork = multiprocessing.get_context("fork")
+    return fork.Process(target=serve, args=arguments, daemon=True)
+
+
+def _threads() -> bool:
+    """Whether this process has a thread besides the main one; forking it would be unsafe."""
+    threading = sys.modules.get("threading")
+    return threading is not None and threading.active_count() > 1
+
+
+@contextmanager
+def _uninterrupted() -> Iterator[None]:
+    """No interrupt between the start of a process and the note that it is ours; the child begins
+    deaf to it."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
+@contextmanager
+def _bare_main(method: str) -> Iterator[None]:
+    """A spawned child imports its parent's main module; ours would load the command line."""
+    if method != "spawn":
+        yield
+        return
+    main = sys.modules["__main__"]
+    sys.modules["__main__"] = ModuleType("__main__")
+    try:
+        yield
+    finally:
+        sys.modules["__main__"] = main

@@ -1,0 +1,1 @@
+"""From an engine's answer to evidence that does not rest on the engine's word."""

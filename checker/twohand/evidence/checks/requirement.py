@@ -1,0 +1,233 @@
+"""One requirement from its question to its verdict."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from twohand.engine.jobs import Problem
+from twohand.engine.system.contract import Unknown, Violated
+from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
+from twohand.evidence.context import Case
+from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.runs.counterexample import CutByFinding, refutation
+from twohand.evidence.runs.replay import never
+from twohand.evidence.runs.sentences import finding_words, seen_sentence
+from twohand.evidence.runs.trace import Trace
+from twohand.evidence.verdict import Counterexample, Outcome, Verdict
+from twohand.scan.clocking import PARAMETER_PREFIX
+from twohand.specification.logic.formula import Formula
+from twohand.specification.model.specification import Aim, Requirement
+
+_READING_SECONDS = 10.0
+"""For the question whether another reading would prove a violated requirement."""
+
+
+class RequirementCheck:
+    """``decided`` is told the verdict once; ``verdict`` may gain evidence after that.
+
+    ``thorough`` asks as well whether what is proved can ever matter, and whether another reading
+    decides what is violated.
+    """
+
+    def __init__(
+        self,
+        requirement: Requirement,
+        case: Case,
+        decided: Callable[[Verdict], None],
+        thorough: bool = True,
+    ) -> None:
+        self.requirement = requirement
+        self._case = case
+        self._decided = decided
+        self._thorough = thorough
+        self._index = case.questions.bad(requirement.property)
+        self._trigger: Formula | None = None
+        self._trigger_index = -1
+        holds = requirement.aim is Aim.HOLDS
+        if thorough and holds and requirement.property.trigger is not None:
+            self._trigger = requirement.property.trigger
+            self._trigger_index = case.questions.formula(self._trigger)
+        self._seconds = 0.0
+        self._verdict: Verdict | None = None
+
+    @property
+    def verdict(self) -> Verdict:
+        if self._verdict is None:
+            raise InternalContradiction(f"{self.requirement.identifier} was never answered")
+        return self._verdict
+
+    def begin(self) -> None:
+        self._ask(self._case.problem)
+
+    def _ask(self, problem: Problem) -> None:
+        name = self.requirement.identifier
+        self._case.desk.decide(
+            name, problem, self._index, lambda asked: self._answered(asked, problem)
+        )
+
+    def _answered(self, asked: Asked, problem: Problem) -> None:
+        self._seconds += asked.seconds
+        match asked.answer:
+            case Certified() as proof:
+                self._proved(proof)
+            case Violated() as run:
+                self._violated(self._case.trace(run), problem)
+            case Unknown() as unknown:
+                self._undecided(unknown, problem)
+
+    def _settle(self, outcome: Outcome, **evidence: object) -> None:
+        verdict = Verdict(self.requirement, outcome, seconds=self._seconds)
+        self._verdict = replace(verdict, **evidence)  # type: ignore[arg-type]
+        self._decided(self._verdict)
+
+    def _undecided(self, unknown: Unknown, problem: Problem) -> None:
+        """Unless a run that nobody searched for refutes it."""
+        trace = self._case.long_runs.refuting(self.requirement.property)
+        if trace is not None:
+            self._violated(trace, problem)
+            return
+        self._settle(
+            Outcome.UNDECIDED, reason=unknown.reason, events=unknown.events, scans=unknown.scans
+        )
+
+    # --- violated -----------------------------------------------------------------------------
+
+    def _violated(self, trace: Trace, problem: Problem) -> None:
+        found = self._replayed(trace, problem)
+        if found is None:
+            self._ask(self._case.until_then)
+        elif self.requirement.aim is Aim.REACHABLE:
+            name, asked = self.requirement.identifier, self.requirement.property
+            every = EveryReading(
+                self._case, name, asked, self._index, lambda result: self._reachable(found, result)
+            )
+            every.begin(trace)
+        else:
+            seen = seen_sentence(self.requirement, found.records, self._case.replayer)
+            self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
+            if self._thorough:
+                self._ask_readings(found, problem)
+
+    def _reachable(self, found: Counterexample, elsewhere: Result) -> None:
+        """``found`` reaches it under one choice of readings, ``elsewhere`` is of all of them."""
+        if isinstance(elsewhere, NeverThere):
+            self._vacuous(elsewhere.proof, elsewhere.readings, found)
+        elif isinstance(elsewhere, Unknown):
+            self._settle(
+                Outcome.UNDECIDED,
+                reason="whether it is reached under every reading was not decided "
+                f"({elsewhere.reason})",
+            )
+        else:
+            self._settle(Outcome.PROVED, witness=found)
+
+    def _vacuous(
+        self,
+        proof: Certified,
+        readings: Mapping[str, bool] | None = None,
+        witness: Counterexample | None = None,
+    ) -> None:
+        certificate = self._case.certificate(proof)
+        evidence = {"certificate": certificate, "readings": readings or {}, "witness": witness}
+        self._settle(Outcome.VACUOUS, **evidence)
+
+    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
+        """The run replayed; None where a finding comes first and that was not yet excluded."""
+        requirement = self.requirement
+        found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
+        if not isinstance(found, CutByFinding):
+            self._case.known.add(trace)
+            return found
+        self._case.seen_findings.append(found.finding)
+        if problem is self._case.problem and self._case.questions.findings:
+            return None
+        raise InternalContradiction(
+            f"{requirement.identifier}: the run that violates it has a finding when it is "
+            f"executed ({finding_words(found.finding)})"
+        )
+
+    def _ask_readings(self, found: Counterexample, problem: Problem) -> None:
+        """Whether another choice of one of the readings that matter would prove it."""
+        for name, value in found.readings.items():
+            other = replace(problem, fixed=((PARAMETER_PREFIX + name, not value),))
+            self._case.desk.decide(
+                f"{self.requirement.identifier} under another reading",
+                other,
+                self._index,
+                self._under_another_reading,
+                min(self._case.seconds, _READING_SECONDS),
+            )
+
+    def _under_another_reading(self, asked: Asked) -> None:
+        run = self.verdict.counterexample
+        if isinstance(asked.answer, Certified) and run is not None:
+            self._verdict = replace(self.verdict, counterexample=replace(run, reading_decides=True))
+
+    # --- proved -------------------------------------------------------------------------------
+
+    def _proved(self, proof: Certified) -> None:
+        if self.requirement.aim is Aim.REACHABLE:
+            self._vacuous(proof)
+        elif self._trigger is None:
+            self._settle(Outcome.PROVED, certificate=self._case.certificate(proof))
+        else:
+            trace = self._case.known.reaching(self._trigger)
+            if trace is not None:
+                self._reached(proof, trace, self._case.problem)
+            else:
+                self._ask_trigger(proof, self._case.problem)
+
+    def _ask_trigger(self, proof: Certified, problem: Problem) -> None:
+        self._case.desk.decide(
+            f"what {self.requirement.identifier} speaks of",
+            problem,
+            self._trigger_index,
+            lambda asked: self._trigger_answered(proof, asked, problem),
+        )
+
+    def _trigger_answered(self, proof: Certified, asked: Asked, problem: Problem) -> None:
+        self._seconds += asked.seconds
+        match asked.answer:
+            case Certified() as unreachable:
+                self._vacuous(unreachable)
+            case Violated() as run:
+                self._reached(proof, self._case.trace(run), problem)
+            case Unknown() as unknown:
+                self._says_something(proof, None, unknown)
+
+    def _says_something(
+        self, proof: Certified, witness: Counterexample | None, elsewhere: Result
+    ) -> None:
+        """The requirement holds; ``witness`` reaches what it speaks of under one choice of
+        readings, ``elsewhere`` is of all of them."""
+        if isinstance(elsewhere, NeverThere):
+            self._vacuous(elsewhere.proof, elsewhere.readings, witness)
+            return
+        reason = ""
+        if isinstance(elsewhere, Unknown):
+            reason = f"whether what it speaks of can happen was not decided ({elsewhere.reason})"
+        certificate = self._case.certificate(proof)
+        self._settle(Outcome.PROVED, certificate=certificate, witness=witness, reason=reason)
+
+    def _reached(self, proof: Certified, trace: Trace, problem: Problem) -> None:
+        """The requirement holds, and this run reaches what it speaks of."""
+        assert self._trigger is not None
+        name = f"what {self.requirement.identifier} speaks of"
+        found = refutation(trace, never(self._trigger), self._case.replayer, name)
+        if isinstance(found, Counterexample):
+            self._case.known.add(trace)
+            every = EveryReading(
+                self._case,
+                name,
+                never(self._trigger),
+                self._trigger_index,
+                lambda result: self._says_something(proof, found, result),
+            )
+            every.begin(trace)
+        elif problem is self._case.problem and self._case.questions.findings:
+            self._case.seen_findings.append(found.finding)
+            self._ask_trigger(proof, self._case.until_then)
+        else:
+            raise InternalContradiction(f"{name}: a finding comes first when it is executed")

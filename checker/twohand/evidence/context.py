@@ -1,0 +1,65 @@
+"""What the checks of one specification share: its questions, its runs, its desk."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from twohand.engine.jobs import Problem
+from twohand.engine.system.contract import Violated
+from twohand.evidence.encoding import Questions
+from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.invariant_text import ClauseWords
+from twohand.evidence.proofs.query import Certified
+from twohand.evidence.runs.known_runs import KnownRuns
+from twohand.evidence.runs.long_runs import LongRuns
+from twohand.evidence.runs.replay import Replayer
+from twohand.evidence.runs.trace import Trace, trace_of
+from twohand.evidence.verdict import Certificate
+from twohand.scan import serialisation as exchange
+from twohand.scan.finding import Finding
+from twohand.specification.model.specification import Specification
+
+
+class Case:
+    """Checks add their questions first; after ``complete`` they may ask them."""
+
+    def __init__(self, specification: Specification, desk: Desk, seconds: float) -> None:
+        self.specification = specification
+        self.desk = desk
+        self.seconds = seconds
+        self.questions = Questions(specification)
+        self.replayer = Replayer(specification)
+        self.known = KnownRuns(self.replayer)
+        self.seen_findings: list[Finding] = []
+        """Findings that ended an executed run."""
+
+    def complete(self) -> None:
+        self.problem: Problem = self.questions.problem()
+
+    @cached_property
+    def until_then(self) -> Problem:
+        """The questions about the time before any finding."""
+        return self.questions.until_then()
+
+    @cached_property
+    def long_runs(self) -> LongRuns:
+        used = self.questions.open_readings
+        choices = [name for name in self.specification.readings.open if name in used]
+        return LongRuns(self.replayer, choices, self.seconds)
+
+    def trace(self, run: Violated) -> Trace:
+        return trace_of(run, self.specification, self.questions.tick)
+
+    def certificate(self, proof: Certified) -> Certificate:
+        """The proof with its clauses in words."""
+        clauses = exchange.load_terms(proof.clauses, self.questions.widest_system)
+        return Certificate(
+            tuple(self._words.of(clause) for clause in clauses),
+            proof.recheck.checker,
+            proof.method,
+        )
+
+    @cached_property
+    def _words(self) -> ClauseWords:
+        spec = self.specification
+        return ClauseWords(self.questions.widest_system, spec.program, spec.clocking)

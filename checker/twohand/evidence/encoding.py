@@ -1,0 +1,118 @@
+"""What is to be asked of one specification: one system with all monitors, and numbered terms."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import z3
+
+from twohand.engine.jobs import Problem
+from twohand.scan import serialisation as exchange
+from twohand.scan.clocking import PARAMETER_PREFIX
+from twohand.scan.finding import Finding
+from twohand.scan.symbolic.encode import encode
+from twohand.scan.transition_system import StateVariable, TransitionSystem
+from twohand.specification.logic.formula import Formula, Property
+from twohand.specification.logic.monitor import Monitors
+from twohand.specification.logic.monitor_quantity import quantity_terms
+from twohand.specification.logic.quantity import Quantity
+from twohand.specification.model.specification import Specification
+
+_FOUND = "#a finding happened"
+
+
+class Questions:
+    """Builds the system and its terms; equal terms have one number.
+
+    Add everything first, then take ``problem``: all questions travel as the same text.
+    InputError where an assumption is not one, or a duration is no whole number of units.
+    """
+
+    def __init__(self, specification: Specification) -> None:
+        spec = specification
+        self.specification = spec
+        encoding = encode(spec.program, spec.clocking, spec.readings, spec.loop_bound)
+        self._monitors = Monitors(encoding)
+        for named in spec.assumptions:
+            self._monitors.assume(named.formula)
+        self._terms: list[z3.ExprRef] = []
+        self._numbers: dict[int, int] = {}
+        self._clocks: list[StateVariable] = []
+        self.findings = encoding.system.findings
+        self.tick = encoding.system.tick
+
+    def bad(self, property: Property) -> int:
+        return self._number(self._monitors.bad(property))
+
+    def formula(self, formula: Formula) -> int:
+        return self._number(self._monitors.formula(formula))
+
+    def quantity(self, quantity: Quantity) -> int:
+        """The number of the first of the quantity's terms, which follow one another."""
+        states, terms = quantity_terms(self._monitors, quantity)
+        known = {state.name for state in self._clocks}
+        self._clocks += [state for state in states if state.name not in known]
+        first = len(self._terms)
+        self._terms += terms.all
+        return first
+
+    def _number(self, term: z3.BoolRef) -> int:
+        key = term.get_id()
+        if key not in self._numbers:
+            self._numbers[key] = len(self._terms)
+            self._terms.append(term)
+        return self._numbers[key]
+
+    @property
+    def system(self) -> TransitionSystem:
+        return self._monitors.system.extended(tuple(self._clocks))
+
+    @property
+    def open_readings(self) -> list[str]:
+        """The readings that the spec leaves open and the program depends on."""
+        names = [state.name for state in self.system.states]
+        return [n.removeprefix(PARAMETER_PREFIX) for n in names if n.startswith(PARAMETER_PREFIX)]
+
+    @property
+    def widest_system(self) -> TransitionSystem:
+        """The system with everything that any question adds to it."""
+        return _after(self.system, z3.BoolVal(False))[0]
+
+    def problem(self) -> Problem:
+        return self._problem(self.system, self._terms)
+
+    def until_then(self) -> Problem:
+        """The same questions, asked of the scans up to the first finding; that one excluded."""
+        happened = _any([term for _, term in self.findings])
+        system, before = _after(self.system, happened)
+        guard = z3.And(z3.Not(before), z3.Not(happened))
+        terms = [z3.And(term, guard) if z3.is_bool(term) else term for term in self._terms]
+        return self._problem(system, terms)
+
+    def finding(self, wanted: Sequence[Finding], reported: Sequence[Finding]) -> Problem:
+        """One question: whether one of ``wanted`` can happen before any of ``reported`` has."""
+        terms = dict(self.findings)
+        system, before = _after(self.system, _any([terms[finding] for finding in reported]))
+        now = _any([terms[finding] for finding in wanted])
+        earlier = _any([before, *(terms[finding] for finding in reported)])
+        return self._problem(system, [z3.And(now, z3.Not(earlier))])
+
+    def first_finding(self, term: z3.BoolRef) -> Problem:
+        """One question: whether ``term`` can hold in a scan with no finding before that scan."""
+        system, before = _after(self.system, _any([found for _, found in self.findings]))
+        return self._problem(system, [z3.And(term, z3.Not(before))])
+
+    def _problem(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> Problem:
+        return Problem(exchange.dump(system, terms), twins=self.specification.twins)
+
+
+def _after(system: TransitionSystem, event: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:
+    """The system with a flag that says that ``event`` was in a scan before."""
+    flag = z3.Bool(_FOUND)
+    state = StateVariable(_FOUND, flag, z3.BoolVal(False), z3.Or(flag, event))
+    return replace(system, states=(*system.states, state)), flag
+
+
+def _any(terms: Sequence[z3.BoolRef]) -> z3.BoolRef:
+    return z3.Or([*terms, z3.BoolVal(False)])

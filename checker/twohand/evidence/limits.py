@@ -1,0 +1,59 @@
+"""How long a check may take, and the workers that it has."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+
+from twohand.engine.workers.pool import DEFAULT_MEGABYTES, Pool, StartMethod
+
+PRELOADED = ("cvc5", "twohand.evidence.proofs.query")
+
+
+_MOST_PROCESSES = 8
+
+
+Progress = Callable[[str, int, int], None]
+"""Told what was done last, how many requirements are decided, and how many there are."""
+
+
+def _processors() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+@dataclass(frozen=True)
+class Options:
+    """Limits. ``seconds`` is wall time for each question, ``memory`` megabytes for each process;
+    ``start_method`` None is what the system does best. ``needless``: whether to look for
+    assumptions that no requirement needs (of a spec that is asked as a whole)."""
+
+    seconds: float = 60.0
+    processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
+    start_method: StartMethod | None = None
+    memory: int = DEFAULT_MEGABYTES
+    needless: bool = True
+
+
+def open_pool(options: Options, most: int | None = None) -> Pool:
+    """Workers for ``check``, to be closed by the caller; ``most`` limits their number."""
+    processes = min(options.processes, most or options.processes)
+    return Pool(processes, options.start_method, options.memory, PRELOADED)
+
+
+@contextmanager
+def workers(options: Options, pool: Pool | None, most: int | None = None) -> Iterator[Pool]:
+    """``pool``, which stays open and loses what it was asked where that fails; without one, a
+    pool that is closed at the end."""
+    if pool is None:
+        with open_pool(options, most) as own:
+            yield own
+        return
+    try:
+        yield pool
+    except BaseException:
+        pool.drop()
+        raise

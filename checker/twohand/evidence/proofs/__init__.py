@@ -1,0 +1,1 @@
+"""Proofs: asked of the engine, rechecked from scratch, and written as text."""

@@ -1,0 +1,140 @@
+"""Questions to the pool and what is done with their answers; no answer is believed unchecked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import TypeVar
+
+from twohand.engine.jobs import Problem
+from twohand.engine.system.contract import Unknown, Violated
+from twohand.engine.workers.pool import Job, Pool
+from twohand.engine.workers.process import Stopped
+from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.proofs.query import RECHECK_SECONDS, SEARCH_SHARE, Ask, Asked, Certified
+
+_GRACE_SECONDS = 2.0
+"""How much longer than its time a job may take before its process is ended."""
+
+Result = TypeVar("Result")
+Then = Callable[[Asked], None]
+
+
+class Desk:
+    """Hands out questions; an answer to a question comes to everyone who asked it."""
+
+    def __init__(self, pool: Pool, seconds: float) -> None:
+        self._pool = pool
+        self._seconds = seconds
+        self._handlers: dict[int, Callable[[object], None]] = {}
+        self._answers: dict[tuple[Problem, int], Asked] = {}
+        self._limits: dict[tuple[Problem, int], float] = {}
+        self._waiting: dict[tuple[Problem, int], list[Then]] = {}
+
+    def decide(
+        self,
+        name: str,
+        problem: Problem,
+        index: int,
+        then: Then,
+        seconds: float | None = None,
+        first: bool = False,
+    ) -> None:
+        """Asks whether the term can be TRUE; ``name`` is for messages. A proof that ``then`` gets
+        has been accepted. What stayed open in less time than it may take now is asked again."""
+        key = (problem, index)
+        limit = self._seconds if seconds is None else seconds
+        longest = self._limits.get(key, 0.0)
+        answer = self._answers.get(key)
+        if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):
+            then(answer)
+            return
+        if key in self._waiting:
+            if limit <= longest:
+                self._waiting[key].append(then)
+            else:
+                again = partial(self.decide, name, problem, index, then, seconds, first)
+                self._waiting[key].append(lambda _: again())
+            return
+        self._limits[key] = limit
+        self._waiting[key] = [then]
+
+        def answered(asked: Asked) -> None:
+            self._answers[key] = asked
+            for each in self._waiting.pop(key):
+                each(asked)
+
+        self._search(name, Ask(problem, index, limit * SEARCH_SHARE), limit, answered, first)
+
+    def _search(self, name: str, ask: Ask, limit: float, answered: Then, first: bool) -> None:
+        def searched(asked: Asked) -> None:
+            if not isinstance(asked.answer, Unknown):
+                answered(asked)
+                return
+            left = max(limit * (1 - SEARCH_SHARE), limit - asked.seconds)
+            horn = Ask(ask.problem, ask.index, left, horn=True)
+            self._ask(name, horn, lambda last: answered(_both(asked, last)), first)
+
+        self._ask(name, ask, searched, first)
+
+    def _ask(self, name: str, ask: Ask, then: Then, first: bool) -> None:
+        def received(result: object) -> None:
+            if isinstance(result, Asked):
+                then(Asked(believed(name, result.answer), result.seconds))
+            elif isinstance(result, Stopped):
+                then(Asked(Unknown(result.reason), seconds=ask.seconds))
+            else:
+                raise InternalContradiction(f"{name}: a worker answered another question")
+
+        self.submit(ask, ask.seconds, received, first)
+
+    def submit(
+        self,
+        job: Job,
+        seconds: float,
+        then: Callable[[object], None],
+        first: bool = False,
+    ) -> None:
+        """Any job; ``seconds`` is what it means to take, the check of a proof aside."""
+        deadline = 1.2 * seconds + _GRACE_SECONDS + 2 * RECHECK_SECONDS
+        self._handlers[self._pool.submit(job, deadline, first)] = then
+
+    @property
+    def proofs(self) -> Iterator[tuple[Problem, int, Certified]]:
+        """Every question of ``decide`` that was answered by a proof."""
+        for (problem, index), asked in self._answers.items():
+            if isinstance(asked.answer, Certified):
+                yield problem, index, asked.answer
+
+    def serve(self) -> None:
+        """Until every question has its answer; answers may ask again."""
+        for ticket, result in self._pool.results():
+            self._handlers.pop(ticket)(result)
+
+
+def believed(name: str, answer: Certified | Violated | Unknown) -> Certified | Violated | Unknown:
+    """The answer, Unknown for a proof that nobody could check. InternalContradiction for one that
+    is refused."""
+    if not isinstance(answer, Certified) or answer.recheck.accepted:
+        return answer
+    check = answer.recheck
+    if check.certain:
+        raise InternalContradiction(
+            f"{name}: {check.checker} refuses the invariant that was found by {answer.method}: "
+            f"{check.fault}"
+        )
+    return Unknown("a proof was found, but its check from scratch came to no answer")
+
+
+def _both(searched: Asked, horn: Asked) -> Asked:
+    """The CHC engine's answer after a search without one."""
+    seconds = searched.seconds + horn.seconds
+    if not isinstance(horn.answer, Unknown):
+        return Asked(horn.answer, seconds)
+    assert isinstance(searched.answer, Unknown)
+    answer = Unknown(
+        searched.answer.reason,
+        max(searched.answer.events, horn.answer.events),
+        max(searched.answer.scans, horn.answer.scans),
+    )
+    return Asked(answer, seconds)

@@ -1,0 +1,97 @@
+"""One question to a worker: decide, and where the answer is a proof, check it from scratch."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+import z3
+
+from twohand.engine import portfolio as plan
+from twohand.engine.jobs import Problem
+from twohand.engine.proof.equivalences import Twins
+from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
+from twohand.evidence.proofs.certificate import Recheck, recheck
+from twohand.scan import serialisation as exchange
+from twohand.scan.transition_system import TransitionSystem
+
+SEARCH_SHARE = 0.7
+"""Of a question's time for search and proof; what is left is the CHC engine's."""
+_MUCH_MEMORY = 512 * 1024 * 1024
+"""Bytes that a process may hold after a question, so that its limit is there for the next one."""
+OUT_OF_MEMORY = "the memory limit was reached"
+RECHECK_SECONDS = 20.0
+"""For one query of the check of a proof."""
+
+
+@dataclass(frozen=True)
+class Certified:
+    """A proof: its clauses as text (``twohand.scan.serialisation``) and what its check gave."""
+
+    clauses: str = field(repr=False)
+    count: int
+    method: str
+    recheck: Recheck
+
+
+@dataclass(frozen=True)
+class Asked:
+    """``spent`` says that its process holds so much memory that the next question had better have
+    another one."""
+
+    answer: Certified | Violated | Unknown
+    seconds: float = 0.0
+    spent: bool = False
+
+
+@dataclass(frozen=True)
+class Ask:
+    """Can a scan be bad? ``index`` is the bad term's place in the problem."""
+
+    problem: Problem
+    index: int
+    seconds: float
+    horn: bool = False
+
+    def __call__(self) -> Asked:
+        began = time.monotonic()
+        system, terms = self.problem.loaded()
+        bad = terms[self.index]
+        answer = decided(system, bad, self.seconds, self.horn, self.problem.twins)
+        checked: Certified | Violated | Unknown
+        if isinstance(answer, Proved):
+            whole, fresh = self.problem.afresh()
+            checked = certify(whole, fresh[self.index], answer)
+        else:
+            checked = answer
+        full = isinstance(answer, Unknown) and answer.reason == OUT_OF_MEMORY
+        spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
+        return Asked(checked, time.monotonic() - began, spent)
+
+
+def decided(
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    seconds: float,
+    horn: bool = False,
+    twins: Twins | None = None,
+) -> Answer:
+    """The engine's answer, with a plain reason where z3 itself fails."""
+    ask = plan.decide_horn if horn else plan.decide
+    try:
+        answer = ask(system, bad, seconds, None, twins)
+    except z3.Z3Exception as error:
+        answer = Unknown(f"the solver gave up ({error})")
+    if isinstance(answer, Unknown) and "memory" in answer.reason:
+        return replace(answer, reason=OUT_OF_MEMORY)
+    return answer
+
+
+def certify(system: TransitionSystem, bad: z3.BoolRef, proof: Proved) -> Certified:
+    """The proof, checked against a system that is read afresh; only text goes from one side to
+    the other."""
+    text = exchange.dump_terms(list(proof.clauses))
+    clauses: Sequence[z3.BoolRef] = exchange.load_terms(text, system)
+    result = recheck(system, bad, clauses, RECHECK_SECONDS)
+    return Certified(text, len(clauses), proof.method, result)

@@ -1,0 +1,1 @@
+"""Runs: replayed by the executor, shortened, explained."""

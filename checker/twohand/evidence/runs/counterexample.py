@@ -1,0 +1,95 @@
+"""From an engine's run to one that people read: replayed, simplified, with its causes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.runs.causes import causes
+from twohand.evidence.runs.replay import Replayer
+from twohand.evidence.runs.simplify import Wanted, relevant_readings, simplified
+from twohand.evidence.runs.trace import Trace
+from twohand.evidence.verdict import Counterexample
+from twohand.scan.finding import Finding
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import Formula, Property
+
+
+@dataclass(frozen=True)
+class CutByFinding:
+    """The run does not get to what was asked, because a finding comes first."""
+
+    finding: Finding
+
+
+def refutation(
+    trace: Trace, property: Property, replayer: Replayer, name: str
+) -> Counterexample | CutByFinding:
+    """The run that refutes ``property`` in its last scan. InternalContradiction, naming what
+    differs, where it does not refute it by execution."""
+    records = replayer.records(trace)
+    position = replayer.refuted_at(property, records)
+    if position is None:
+        if records and records[-1].finding is not None:
+            return CutByFinding(records[-1].finding)
+        raise InternalContradiction(
+            f"{name}: a run of {len(trace.scans)} scans was found that violates it, but executed "
+            f"it does not"
+        )
+    trace, records = trace.cut(position + 1), records[: position + 1]
+    if not replayer.allowed(records):
+        raise InternalContradiction(
+            f"{name}: the run that was found breaks an assumption when it is executed"
+        )
+
+    def wanted(tried: Sequence[ScanRecord]) -> bool:
+        return tried[-1].finding is None and replayer.refuted_at(property, tried) == len(tried) - 1
+
+    return readable(trace, wanted, replayer, property)
+
+
+def readable(
+    trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
+) -> Counterexample:
+    """The run simplified, with the readings that matter to it and what acted in it."""
+    return told(simplified(trace, replayer, wanted), wanted, replayer, about)
+
+
+def told(
+    trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
+) -> Counterexample:
+    """The run as it is, with the readings that matter to it and what acted in it."""
+    records = tuple(replayer.records(trace))
+    readings = relevant_readings(trace, replayer, wanted)
+    return Counterexample(records, readings, causes=causes(about, records, replayer.specification))
+
+
+def finding_run(trace: Trace, replayer: Replayer) -> Counterexample:
+    """A run that ends in a finding. InternalContradiction where it has none by execution."""
+    records = replayer.records(trace)
+    finding = records[-1].finding if records else None
+    if finding is None:
+        raise InternalContradiction(
+            "a run to an automatic finding was found, but executed it has none"
+        )
+    if not replayer.allowed(records):
+        raise InternalContradiction(
+            "the run to an automatic finding breaks an assumption when it is executed"
+        )
+
+    def wanted(tried: Sequence[ScanRecord]) -> bool:
+        last = tried[-1].finding
+        return last is not None and same(last, finding)
+
+    return readable(trace.cut(len(records)), wanted, replayer, None)
+
+
+def same(first: Finding, second: Finding) -> bool:
+    """Whether the two are the same kind at the same place."""
+    spans = first.span, second.span
+    return (
+        first.kind is second.kind
+        and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)
+        and spans[0].source.path == spans[1].source.path
+    )

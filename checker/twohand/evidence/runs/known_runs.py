@@ -1,0 +1,134 @@
+"""Runs that are known already: what one of them reaches need not be searched for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product
+
+from twohand.evidence.runs.replay import Replayer
+from twohand.evidence.runs.trace import Scan, Trace, definite
+from twohand.program.types import BOOL, Value
+from twohand.program.walks import variables_read
+from twohand.scan.concrete.execute import evaluate_expression
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import Formula
+from twohand.specification.model.specification import Hand, Specification
+
+_MOST_OTHERS = 3
+_LONGEST_RUN = 500
+_MOST_LONG_SCANS = 200
+MOST_SCANS = 1500
+"""Scans that are executed for the usual runs of a specification."""
+
+
+@dataclass(frozen=True)
+class KnownRun:
+    trace: Trace
+    records: tuple[ScanRecord, ...]
+
+
+class KnownRuns:
+    """Executed runs that meet the assumptions and have no finding, the shortest first."""
+
+    def __init__(self, replayer: Replayer) -> None:
+        self._replayer = replayer
+        self._runs: list[KnownRun] = []
+
+    def add(self, trace: Trace) -> None:
+        """One more run, where it is not too long to be looked through again and again."""
+        if len(trace.scans) > _LONGEST_RUN:
+            return
+        records = self._replayer.sound_records(trace)
+        if records:
+            self._runs.append(KnownRun(trace.cut(len(records)), tuple(records)))
+            self._runs.sort(key=lambda run: len(run.records))
+
+    def add_usual(self) -> None:
+        """What hands usually do, in a few positions of the other inputs."""
+        executed = self._replayer.scans_executed
+        for trace in usual_runs(self._replayer.specification):
+            if self._replayer.scans_executed - executed + len(trace.scans) > MOST_SCANS:
+                return
+            self.add(trace)
+
+    def reaching(self, formula: Formula) -> Trace | None:
+        """A known run cut at the first scan with ``formula``."""
+        for run in self._runs:
+            position = self._replayer.first(formula, run.records)
+            if position is not None:
+                return run.trace.cut(position + 1)
+        return None
+
+
+def usual_runs(specification: Specification) -> Iterator[Trace]:
+    """Press together and let go one after the other; press one hand for long. Power stays on."""
+    hands = [_positions(hand, specification) for hand in specification.hands]
+    if not hands or any(hand is None for hand in hands):
+        return
+    positions = [hand for hand in hands if hand is not None]
+    used = {name for hand in positions for name in hand[0]}
+    supply = {} if specification.power is None else {specification.power.name: True}
+    inputs = specification.program.inputs
+    others = [v.name for v in inputs if v.type == BOOL and v.name not in {*used, *supply}]
+    readings = definite(specification.readings, {})
+    long = _long_scans(specification)
+    for setting in settings(others):
+        rest = {**setting, **supply}
+        together = _script(positions, rest, [(-1, 2), (None, 3), (0, 2), (-1, 2), (None, 2)])
+        alone = _script(positions, rest, [(-1, 2), (0, long), (None, 2), (-1, 1)])
+        at_once = _script(positions, rest, [(None, 3), (-1, 1), (None, 2)])
+        for scans in (together, at_once, alone):
+            timed = tuple(Scan(s, specification.clocking.longest) for s in scans)
+            yield Trace(timed, readings, {})
+
+
+def _long_scans(specification: Specification) -> int:
+    """Scans that outlast every window, so far as that is not too many."""
+    windows = [lag.window or lag.true_lag or 0 for lag in specification.lags]
+    return min(_MOST_LONG_SCANS, max([0, *windows]) // specification.clocking.longest + 2)
+
+
+def settings(names: list[str]) -> Iterator[dict[str, Value]]:
+    """All FALSE, all TRUE, then the mixtures of the first few."""
+    yield dict.fromkeys(names, False)
+    if names:
+        yield dict.fromkeys(names, True)
+    few = names[:_MOST_OTHERS]
+    for choice in product((False, True), repeat=len(few)):
+        if len(set(choice)) > 1:
+            yield {**dict.fromkeys(names, False), **dict(zip(few, choice, strict=True))}
+
+
+def _positions(
+    hand: Hand, specification: Specification
+) -> tuple[dict[str, Value], dict[str, Value]] | None:
+    """Inputs with which the hand is off, and on; None where that is not plain."""
+    names = list(dict.fromkeys(read.variable.name for read in variables_read(hand.pressed)))
+    found: dict[bool, dict[str, Value]] = {}
+    if len(names) > 4 or any(read.variable.type != BOOL for read in variables_read(hand.pressed)):
+        return None
+    for choice in product((False, True), repeat=len(names)):
+        values: dict[str, Value] = dict(zip(names, choice, strict=True))
+        pressed = evaluate_expression(hand.pressed, values, specification.clocking)
+        found.setdefault(bool(pressed), values)
+    return (found[False], found[True]) if len(found) == 2 else None
+
+
+def _script(
+    hands: list[tuple[dict[str, Value], dict[str, Value]]],
+    rest: dict[str, Value],
+    acts: list[tuple[int | None, int]],
+) -> list[dict[str, Value]]:
+    """Inputs scan by scan: who is on (None: all, -1: none, else all but or just that hand: the
+    first alone after rest, all but it after all) and for how many scans."""
+    scans: list[dict[str, Value]] = []
+    all_on = False
+    for who, count in acts:
+        inputs = dict(rest)
+        for number, (off, on) in enumerate(hands):
+            pressed = who is None or (who >= 0 and ((number != who) if all_on else number == who))
+            inputs.update(on if pressed else off)
+        all_on = who is None
+        scans += [dict(inputs) for _ in range(count)]
+    return scans

@@ -1,0 +1,206 @@
+"""Long runs: what a search had no time for may only come after tens of thousands of scans.
+
+A short cycle of inputs is repeated and executed; that is as good a witness as any, and proves
+nothing. For a finding a number has to leave its type: a cycle is gone on with where some number
+moves on and on, one way, and can get there in time.
+"""
+
+from __future__ import annotations
+
+import time
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import count, islice, pairwise
+from itertools import cycle as repeated
+
+from twohand.evidence.runs.input_cycles import Cycle, cycles
+from twohand.evidence.runs.replay import Replayer
+from twohand.evidence.runs.trace import Trace, definite
+from twohand.program.types import Integer, Value
+from twohand.scan.clocking import Readings
+from twohand.scan.concrete.execute import Machine
+from twohand.scan.finding import Finding
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import Property
+
+_STRETCH_SCANS = 200
+"""Scans of each of the stretches over which a number has to move on."""
+_STRETCHES = 4
+_LONGEST = 140_000
+"""Scans of one run: an unsigned number of 16 bits at one step in two scans."""
+_MOST_SCANS = 400_000
+"""Scans that are executed for findings."""
+_MOST_VALUES = 6_000_000
+"""Values (scans by variables) of a run that is kept whole."""
+_JUDGED_SCANS = 1500
+"""Scans of a run that is judged by formulas, which look back from each scan."""
+_SHARE = 0.25
+"""The part of a question's time that executing may take, and seconds that it always may."""
+_LEAST_SECONDS = 10.0
+_TRIES = 2
+"""Runs in which the same number moves on."""
+
+
+@dataclass(frozen=True)
+class _Way:
+    """A cycle to repeat, under one choice of the readings."""
+
+    cycle: Cycle
+    readings: Readings
+
+
+class LongRuns:
+    """Runs of one specification; ``choices`` are the open readings that its program depends on,
+    ``seconds`` is the time that a question has."""
+
+    def __init__(self, replayer: Replayer, choices: Sequence[str], seconds: float) -> None:
+        self._replayer = replayer
+        self._chosen_names = choices
+        self._specification = replayer.specification
+        self._seconds = max(_LEAST_SECONDS, seconds * _SHARE)
+        self._judging = self._seconds
+        """Seconds that are left for properties, all of them together."""
+        self._executing = self._execute()
+        self._executed: list[tuple[Trace, list[ScanRecord]]] = []
+
+    # --- findings -----------------------------------------------------------------------------
+
+    @cached_property
+    def findings(self) -> Mapping[Finding, Trace]:
+        """The findings that end such a run, each with the shortest run that was met."""
+        end = time.monotonic() + self._seconds
+        found: dict[Finding, Trace] = {}
+        tried: Counter[str] = Counter()
+        left = _MOST_SCANS
+        for scans, name, way in sorted(self._ways(end), key=lambda each: each[0]):
+            if scans > min(self._longest, left) or (name and tried[name] == _TRIES):
+                continue
+            tried[name] += 1
+            left -= scans
+            ended = self._until_a_finding(way, scans, end)
+            if ended is None:
+                continue
+            finding, position = ended
+            trace = self._trace(way, position)
+            known = found.get(finding)
+            if (known is None or len(known.scans) > position) and self._allowed(trace):
+                found[finding] = trace
+        return found
+
+    @property
+    def _longest(self) -> int:
+        spec = self._specification
+        if spec.assumptions:
+            return _JUDGED_SCANS
+        return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
+
+    def _ways(self, end: float) -> Iterator[tuple[int, str, _Way]]:
+        """For each cycle and each number that moves on in it: the scans until it has left its type,
+        and its name ('' where a finding comes sooner than that can be said)."""
+        for readings in self._choices():
+            for cycle in cycles(self._specification):
+                if time.monotonic() > end:
+                    return
+                way = _Way(cycle, readings)
+                for name, scans in self._moving(cycle, readings).items():
+                    yield scans, name, way
+
+    def _moving(self, cycle: Cycle, readings: Readings) -> Mapping[str, int]:
+        """The numbers that move on and on, each with the scans until it leaves its type, guessed
+        from how far it gets in a few stretches; one without a name where a finding comes first."""
+        machine = self._machine(readings)
+        times = -(-_STRETCH_SCANS // len(cycle))
+        states: list[Mapping[str, Value]] = []
+        for stretch in range(_STRETCHES):
+            for position, scan in enumerate(cycle * times, 1):
+                record = machine.scan(scan.inputs, scan.elapsed)
+                if record.finding is not None:
+                    return {"": stretch * times * len(cycle) + position}
+            states.append(record.values)
+        moving = {}
+        for variable in self._specification.program.variables:
+            if isinstance(variable.type, Integer):
+                values = [int(state[variable.name]) for state in states]
+                stretches = _stretches(values, variable.type)
+                if stretches is not None:
+                    moving[variable.name] = (_STRETCHES + stretches + 1) * times * len(cycle)
+        return moving
+
+    def _until_a_finding(self, way: _Way, scans: int, end: float) -> tuple[Finding, int] | None:
+        """The finding that ends the repeated cycle, and the number of its scans."""
+        machine = self._machine(way.readings)
+        for position, scan in enumerate(islice(repeated(way.cycle), scans), 1):
+            record = machine.scan(scan.inputs, scan.elapsed)
+            if record.finding is not None:
+                return record.finding, position
+            if position % 1000 == 0 and time.monotonic() > end:
+                break
+        return None
+
+    # --- properties ---------------------------------------------------------------------------
+
+    def refuting(self, property: Property) -> Trace | None:
+        """A run that refutes it, cut there; None where none of those there is time for does."""
+        began = time.monotonic()
+        try:
+            return self._refuting(property, began + self._judging)
+        finally:
+            self._judging -= time.monotonic() - began
+
+    def _refuting(self, property: Property, end: float) -> Trace | None:
+        for number in count():
+            if time.monotonic() > end:
+                return None
+            if number == len(self._executed):
+                ended = next(self._executing, None)
+                if ended is None:
+                    return None
+                self._executed.append(ended)
+            trace, records = self._executed[number]
+            position = self._replayer.refuted_at(property, records)
+            if position is not None:
+                return trace.cut(position + 1)
+        return None
+
+    def _execute(self) -> Iterator[tuple[Trace, list[ScanRecord]]]:
+        """Runs that meet the assumptions and end before any finding."""
+        for readings in self._choices():
+            for cycle in cycles(self._specification):
+                trace = self._trace(_Way(cycle, readings), _JUDGED_SCANS)
+                records = self._replayer.sound_records(trace)
+                if records:
+                    yield trace.cut(len(records)), records
+
+    # --- both ---------------------------------------------------------------------------------
+
+    def _choices(self) -> list[Readings]:
+        """Two choices of the open readings, as far apart as there are."""
+        readings = self._specification.readings
+        values = (False, True) if self._chosen_names else (False,)
+        return [definite(readings, dict.fromkeys(self._chosen_names, value)) for value in values]
+
+    def _trace(self, way: _Way, length: int) -> Trace:
+        times = -(-length // len(way.cycle))
+        chosen = {name: bool(getattr(way.readings, name)) for name in self._chosen_names}
+        return Trace((way.cycle * times)[:length], way.readings, chosen)
+
+    def _machine(self, readings: Readings) -> Machine:
+        spec = self._specification
+        return Machine(spec.program, spec.clocking, readings, spec.loop_bound)
+
+    def _allowed(self, trace: Trace) -> bool:
+        if not self._specification.assumptions:
+            return True
+        return self._replayer.allowed(self._replayer.records(trace))
+
+
+def _stretches(values: list[int], kind: Integer) -> int | None:
+    """How many stretches more until the number leaves its type; None where it does not move on."""
+    steps = [after - before for before, after in pairwise(values)]
+    if all(step > 0 for step in steps):
+        return (kind.highest - values[-1]) // min(steps) + 1
+    if all(step < 0 for step in steps):
+        return (values[-1] - kind.lowest) // -max(steps) + 1
+    return None

@@ -1,0 +1,73 @@
+"""Replay: a run is executed with Python values and judged by the definition of its requirement.
+
+Neither the transition system nor the monitors have a part in this, so that what replays has been
+seen twice, by ways that share nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from twohand.evidence.runs.trace import Trace
+from twohand.scan.concrete import execute
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic import evaluate
+from twohand.specification.logic.formula import Always, Formula, Not, Property
+from twohand.specification.model.specification import Specification
+
+
+class Replayer:
+    """Executes and judges runs of one specification."""
+
+    def __init__(self, specification: Specification) -> None:
+        self.specification = specification
+        self.scans_executed = 0
+        self.latest: tuple[Trace, list[ScanRecord]] | None = None
+        """The run that was executed last."""
+
+    def records(self, trace: Trace) -> list[ScanRecord]:
+        """The records of a run; it ends early at a finding."""
+        if self.latest is None or self.latest[0] != trace:
+            self.latest = trace, self._execute(trace)
+        return list(self.latest[1])
+
+    def sound_records(self, trace: Trace) -> list[ScanRecord]:
+        """The records of the scans before any finding; none where they break an assumption."""
+        records = self.records(trace)
+        if records and records[-1].finding is not None:
+            records.pop()
+        return records if records and self.allowed(records) else []
+
+    def _execute(self, trace: Trace) -> list[ScanRecord]:
+        spec = self.specification
+        self.scans_executed += len(trace.scans)
+        steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
+        return execute.run(spec.program, spec.clocking, trace.readings, spec.loop_bound, steps)
+
+    def allowed(self, records: Sequence[ScanRecord]) -> bool:
+        """Whether every scan meets every assumption. In a scan cut short by a finding the
+        assumptions, which speak of inputs, are judged by the inputs alone."""
+        whole = [replace(record, finding=None) for record in records]
+        return all(
+            all(self._holds(named.formula, whole)) for named in self.specification.assumptions
+        )
+
+    def refuted_at(self, property: Property, records: Sequence[ScanRecord]) -> int | None:
+        return evaluate.refuted_at(property, records, self.specification.clocking)
+
+    def first(self, formula: Formula, records: Sequence[ScanRecord]) -> int | None:
+        """The first scan in which the formula holds."""
+        truths = self._holds(formula, records)
+        return truths.index(True) if True in truths else None
+
+    def holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
+        return self._holds(formula, records)
+
+    def _holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
+        return evaluate.holds(formula, records, self.specification.clocking)
+
+
+def never(formula: Formula) -> Property:
+    """The property that a run refutes by reaching ``formula``."""
+    return Always(Not(formula))

@@ -1,0 +1,100 @@
+"""Sentences for evidence: what was seen in a violation, in the user's names and milliseconds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.evidence.runs.causes import variables_of
+from twohand.evidence.runs.replay import Replayer
+from twohand.program.program import Variable
+from twohand.program.types import BOOL, Duration, Enumeration, Value
+from twohand.scan.clocking import Clocking
+from twohand.scan.finding import Finding
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import Formula, Property, Response, Until
+from twohand.specification.model.specification import Requirement
+from twohand.specification.phrases import listed, milliseconds
+
+_MOST_VALUES = 6
+
+
+def value_words(variable: Variable, value: Value, clocking: Clocking) -> str:
+    """The value as structured text shows it."""
+    if variable.type == BOOL:
+        return "TRUE" if value else "FALSE"
+    if isinstance(variable.type, Duration):
+        return milliseconds(int(value), clocking.unit)
+    if isinstance(variable.type, Enumeration):
+        return variable.type.value_name(int(value))
+    return str(value)
+
+
+def seen_sentence(
+    requirement: Requirement, records: Sequence[ScanRecord], replayer: Replayer
+) -> str:
+    """Requirement, when, what was seen and what was asked; no final full stop."""
+    clocking = replayer.specification.clocking
+    last = records[-1]
+    seen = _seen(requirement.property, records, clocking)
+    since = _asked_since(requirement.property, records, replayer)
+    return (
+        f"{requirement.identifier}: {when(len(records) - 1, last, clocking)}{seen}{since}; "
+        f"asked: {requirement.sentence}"
+    )
+
+
+def when(position: int, record: ScanRecord, clocking: Clocking) -> str:
+    return f"at {milliseconds(record.time, clocking.unit)} (scan {position + 1})"
+
+
+def _seen(about: Property | Formula, records: Sequence[ScanRecord], clocking: Clocking) -> str:
+    """What the variables that it reads are in the last scan, those that the program writes
+    first."""
+    last = records[-1]
+    variables = [v for v in variables_of(about) if v.name in last.values]
+    written = [v for v in variables if v.name in last.writers]
+    shown = [*written, *(v for v in variables if v not in written)]
+    words = [_history(variable, records, clocking) for variable in shown[:_MOST_VALUES]]
+    return f" {listed(words, 'and')}" if words else ""
+
+
+def _history(variable: Variable, records: Sequence[ScanRecord], clocking: Clocking) -> str:
+    """The last value of a variable, and since when it has it."""
+    values = [record.values.get(variable.name) for record in records]
+    value = records[-1].values[variable.name]
+    words = value_words(variable, value, clocking)
+    begins = len(values) - 1
+    while begins > 0 and values[begins - 1] == value:
+        begins -= 1
+    if begins == 0:
+        return f"{variable.name} is {words}"
+    if begins == len(values) - 1:
+        return f"{variable.name} becomes {words}"
+    since = milliseconds(records[begins].time, clocking.unit)
+    return f"{variable.name} is {words} since {since}"
+
+
+def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Replayer) -> str:
+    """Since when an answer or a release has been waited for."""
+    if not isinstance(property, Response | Until):
+        return ""
+    truths = replayer.holds(property.trigger, records)
+    answers = replayer.holds(
+        property.answer if isinstance(property, Response) else property.release, records
+    )
+    begins = None
+    for position, (asked, answered) in enumerate(zip(truths, answers, strict=True)):
+        late = isinstance(property, Response) and position == len(records) - 1
+        if answered and not late:
+            begins = None
+        elif asked and begins is None:
+            begins = position
+    if begins is None or begins == len(records) - 1:
+        return ""
+    at = when(begins, records[begins], replayer.specification.clocking)
+    verb = "unanswered since" if isinstance(property, Response) else "not released since"
+    return f", {verb} {at.removeprefix('at ')}"
+
+
+def finding_words(finding: Finding) -> str:
+    return f"{finding.kind.value} in line {finding.span.line} of {finding.span.source.path}"

@@ -1,0 +1,57 @@
+"""A run as the engine gives it, made ready for the executor: inputs, elapsed units, readings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from twohand.engine.system.contract import Violated
+from twohand.program.types import Value
+from twohand.scan.clocking import PARAMETER_PREFIX, Readings
+from twohand.specification.model.specification import Specification
+
+
+@dataclass(frozen=True)
+class Scan:
+    """Inputs by variable name (those left out do not matter) and the units that pass before."""
+
+    inputs: Mapping[str, Value]
+    elapsed: int
+
+
+@dataclass(frozen=True)
+class Trace:
+    """A run to execute. ``chosen`` are the readings that the spec leaves open and that the
+    engine chose a value for."""
+
+    scans: tuple[Scan, ...]
+    readings: Readings
+    chosen: Mapping[str, bool]
+
+    def cut(self, length: int) -> Trace:
+        return replace(self, scans=self.scans[:length])
+
+
+def trace_of(run: Violated, specification: Specification, tick: int) -> Trace:
+    """The engine's run; ``tick`` is the system's, in units. Readings that it leaves open make no
+    difference and are taken as FALSE."""
+    names = {variable.name for variable in specification.program.inputs}
+    scans = tuple(
+        Scan(
+            {name: value for name, value in step.inputs.items() if name in names},
+            step.elapsed * tick,
+        )
+        for step in run.steps
+    )
+    open_names = specification.readings.open
+    chosen = {
+        name: bool(run.initial[PARAMETER_PREFIX + name])
+        for name in open_names
+        if PARAMETER_PREFIX + name in run.initial
+    }
+    return Trace(scans, definite(specification.readings, chosen), chosen)
+
+
+def definite(readings: Readings, chosen: Mapping[str, bool]) -> Readings:
+    """The readings with every open one chosen, FALSE where ``chosen`` does not say."""
+    return replace(readings, **{name: chosen.get(name, False) for name in readings.open})

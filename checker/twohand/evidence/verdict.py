@@ -1,0 +1,120 @@
+"""Verdicts and their evidence: what ``report`` renders."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from twohand.scan.finding import Finding
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.model.specification import Requirement, Specification
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import Span
+
+
+class Outcome(Enum):
+    """What was decided; REACHABLE requirements are PROVED when a replayed run reaches them."""
+
+    PROVED = "PROVED"
+    VIOLATED = "VIOLATED"
+    VACUOUS = "VACUOUS"
+    """Proved, but what it speaks of can never happen. For REACHABLE: proved unreachable."""
+    UNDECIDED = "UNDECIDED"
+
+
+@dataclass(frozen=True)
+class Certificate:
+    """An inductive invariant that was rechecked from scratch against the whole system.
+
+    ``clauses`` are readable texts in the program's own names; ``checker`` names what accepted it
+    (``cvc5 1.4.2`` or ``z3 5.4.1, fresh context``); ``method`` says how it was found.
+    """
+
+    clauses: tuple[str, ...]
+    checker: str
+    method: str
+
+
+@dataclass(frozen=True)
+class Counterexample:
+    """A run of single scans, replayed by the executor; the direct evaluator found the property
+    refuted in the last one. ``readings`` are the choices of the run that the spec left open and
+    that the system has; ``reading_decides`` says that under another choice of them the
+    requirement was proved. ``causes`` gives, for each output (or what the requirement speaks of),
+    the statement that last wrote it."""
+
+    records: tuple[ScanRecord, ...]
+    readings: Mapping[str, bool] = field(default_factory=dict)
+    reading_decides: bool = False
+    causes: Mapping[str, Span] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """The answer to one requirement.
+
+    ``witness`` is a replayed run that reaches what the requirement speaks of (for REACHABLE the
+    run itself; else None). ``events``, ``scans`` and ``reason`` say how far an undecided search
+    looked and what stopped it. ``seconds`` is wall time spent. ``seen`` is one sentence for a
+    violation: when, what was seen and what was asked. ``readings`` are the choices of what the
+    spec leaves open under which it is VACUOUS, where it is not under every choice.
+    """
+
+    requirement: Requirement
+    outcome: Outcome
+    certificate: Certificate | None = None
+    counterexample: Counterexample | None = None
+    witness: Counterexample | None = None
+    reason: str = ""
+    events: int = 0
+    scans: int = 0
+    seconds: float = 0.0
+    seen: str = ""
+    readings: Mapping[str, bool] = field(default_factory=dict)
+
+    @property
+    def as_expected(self) -> bool:
+        return self.outcome.value == self.requirement.expected.value
+
+
+@dataclass(frozen=True)
+class FindingVerdict:
+    """An automatic finding that can happen (VIOLATED) or could not be decided (UNDECIDED)."""
+
+    finding: Finding
+    outcome: Outcome
+    counterexample: Counterexample | None = None
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class LagMeasure:
+    """The widest lag between the presses of one station that still starts the output, in units:
+    ``reached`` by a replayed run, and proved never to exceed ``bound`` (None: not proved).
+    ``true_bound`` in units: true lags are less than this (not attained)."""
+
+    station: str
+    reached: int | None
+    bound: int | None
+    true_bound: int | None
+
+
+@dataclass(frozen=True)
+class Report:
+    """Everything that one spec's check found."""
+
+    specification: Specification
+    verdicts: tuple[Verdict, ...]
+    findings: tuple[FindingVerdict, ...] = ()
+    findings_excluded: int = 0
+    """Number of places at which a finding was proved impossible."""
+    never_on: tuple[str, ...] = ()
+    """Names of outputs that were proved never to turn on, under every reading or under one."""
+    never_on_where: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
+    """The readings under which an output never turns on, where it does under another one."""
+    lags: tuple[LagMeasure, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()
+    doubt: str = ""
+    """Why nothing that is proved could be trusted, and is not said to be proved; '' if it can."""
+    seconds: float = 0.0

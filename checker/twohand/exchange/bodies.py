@@ -1,0 +1,132 @@
+"""Bodies of an exchange file's units: statements as they stand in it, and diagrams as statements.
+
+Element and attribute names of IEC 61131-10 are from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
+
+from twohand.exchange.diagrams.effects import Surroundings, surroundings_of
+from twohand.exchange.diagrams.networks import NETWORKS, translate_networks
+from twohand.exchange.rules import Piece, check_attributes, needed, parts, unsupported
+from twohand.files.xml_element import Element
+from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
+from twohand.syntax.lexing.keywords import EXPRESSION_KEYWORDS, KEYWORDS
+from twohand.text.comments import blank_comments
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_map import TextMaker
+from twohand.text.source_text import Span
+from twohand.text.split_units import located, located_problems
+
+_WORD = re.compile(r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\"|(?<![\w.%#])[^\W\d]\w*")
+_MENTIONED = re.compile(r"%?[^\W\d]\w*(?:\.\d+)*")
+_FOR_STATEMENTS = (
+    "IF THEN ELSIF ELSE END_IF CASE OF END_CASE FOR TO BY DO END_FOR WHILE END_WHILE REPEAT UNTIL "
+    "END_REPEAT EXIT CONTINUE RETURN THIS SUPER"
+)
+_OF_A_FRAME = KEYWORDS - EXPRESSION_KEYWORDS - BEFORE_NAMES - frozenset(_FOR_STATEMENTS.split())
+_REFUSED = {
+    "IL": ("unsupported-instruction-list", "instruction lists"),
+    "SFC": ("unsupported-chart", "sequential function charts"),
+}
+
+
+class Body(NamedTuple):
+    """``declarations`` are hidden variables of the unit that the statements need."""
+
+    declarations: tuple[Piece, ...]
+    statements: tuple[Piece, ...]
+
+
+def body_of(
+    element: Element,
+    names: set[str],
+    *owners: Element,
+    confined: Callable[[str], bool] = lambda name: False,
+) -> Body:
+    """The body in a MainBody of the last of the ``owners``, which is a unit, or a unit and its
+    method or action. ``names`` are all names of the unit in upper case, to which those of hidden
+    variables are added. ``confined``: of what a diagram calls (``Surroundings``)."""
+    list(parts(element, "BodyContent"))
+    content = needed(element, "BodyContent")
+    if content.kind == "ST":
+        return Body((), tuple(_statements(content)))
+    if content.kind in NETWORKS:
+        return _networks(content, names, surroundings_of(*owners, confined=confined))
+    code, what = _REFUSED.get(
+        content.kind, ("unsupported-graphical", f"bodies of the kind '{content.kind}'")
+    )
+    raise unsupported(
+        f"the checker does not read {what}",
+        content.span,
+        "write the body as structured text",
+        code,
+    )
+
+
+def _networks(content: Element, names: set[str], known: Surroundings) -> Body:
+    """A ladder or function-block diagram."""
+    found = translate_networks(content, names, known)
+    _check_statements(found.declarations, content.span)
+    _check_statements(found.statements, content.span)
+    names.update(piece.text.split()[0].upper() for piece in found.declarations)
+    return Body(found.declarations, found.statements)
+
+
+def words_in(element: Element) -> Iterator[str]:
+    """Every name and address that stands in an element, in upper case."""
+    for each in (element, *element.below()):
+        for text in (*each.attributes.values(), each.text):
+            yield from (found.group().upper() for found in _MENTIONED.finditer(text))
+
+
+def _statements(content: Element) -> Iterator[Piece]:
+    """The text of a body, character by character; InputError where it is more than statements."""
+    list(parts(content, "ST"))
+    text = needed(content, "ST")
+    check_attributes(text, ())
+    for child in text.children:
+        raise unsupported(
+            f"<{child.name}> does not stand in structured text", child.span, "remove it"
+        )
+    pieces = [Piece(part.text.replace("\r", "\n"), part.span) for part in text.characters]
+    _check_statements(pieces, text.span)
+    yield from pieces
+    yield Piece("\n", _last_character(text))
+
+
+def _last_character(text: Element) -> Span:
+    """Where a body ends, to tell what is missing there."""
+    whole = text.text_place
+    return Span(whole.source, whole.end - 1, whole.end)
+
+
+def _check_statements(pieces: Iterable[Piece], place: Span) -> None:
+    """A body that leaves a comment open, or has the words of a unit's frame in it, could change
+    what stands around it."""
+    maker = TextMaker(place.source)
+    for piece in pieces:
+        maker.add(*piece)
+    maker.add("\n", place)
+    source = maker.text()
+    problems: list[Diagnostic] = []
+    try:
+        text = blank_comments(source, problems)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+    if problems:
+        raise InputError(located_problems(problems))
+    for found in _WORD.finditer(text):
+        word = found.group().upper()
+        if word in _OF_A_FRAME:
+            raise InputError(
+                Diagnostic(
+                    "misplaced-section",
+                    f"{word} does not stand in the body of an exchange file",
+                    located(Span(source, found.start(), found.end())),
+                    "variables and units have elements of their own",
+                )
+            )

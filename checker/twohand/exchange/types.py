@@ -1,0 +1,307 @@
+"""Types, variables and initial values of an exchange file, as pieces of structured text.
+
+Element and attribute names of IEC 61131-10 are from memory.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+
+from twohand.exchange.rules import (
+    Piece,
+    attribute,
+    check_attributes,
+    checked_name,
+    checked_value,
+    malformed,
+    name_of,
+    needed,
+    none_in,
+    only,
+    parts,
+    unit_name,
+    unsupported,
+    whole_number,
+)
+from twohand.files.xml_element import Element
+
+_STRING = re.compile(r"(W?STRING)\s*(?:\[\s*\d+\s*\]|\(\s*\d+\s*\))", re.IGNORECASE)
+_ADDRESS = re.compile(r"%[IQM](?:[XBWDL]?\d+(?:\.\d+)*|[XBWDL]?\*)", re.IGNORECASE)
+_EDGES = {"rising": " R_EDGE", "falling": " F_EDGE", "none": ""}
+
+Pieces = Iterator[Piece]
+
+
+def data_type(element: Element) -> Pieces:
+    """A DataTypeDecl as a TYPE section."""
+    list(parts(element, "UserDefinedTypeSpec", attributes=("name",)))
+    name, specification = unit_name(element), needed(element, "UserDefinedTypeSpec")
+    yield Piece("TYPE ", element.span)
+    yield name
+    yield Piece(" : ", element.span)
+    initial = only(specification, "InitialValue")
+    if initial is not None and specification.kind == "StructTypeSpec":
+        raise unsupported(
+            "the checker does not read initial values of a whole structure's type",
+            initial.span,
+            "give each member its initial value",
+        )
+    yield from _specification(specification, with_initial=True)
+    if initial is not None:
+        yield from _initial(initial)
+    yield Piece(";\nEND_TYPE\n", element.span)
+
+
+def variable(element: Element, edges: bool = False) -> Pieces:
+    """One declaration; ``edges``: it may ask for an edge, as inputs may."""
+    known = ("name", "orderWithinParamSet", "edgeDetection")
+    list(parts(element, "Type", "InitialValue", "Address", attributes=known))
+    kind = needed(element, "Type")
+    yield Piece("    ", element.span)
+    yield name_of(element)
+    address = only(element, "Address")
+    if address is not None:
+        none_in(address, ("address",))
+        yield Piece(" AT ", address.span)
+        yield _address(attribute(address, "address"))
+    yield Piece(" : ", kind.span)
+    yield from type_in(kind)
+    yield from _edge(element, edges)
+    initial = only(element, "InitialValue")
+    if initial is not None:
+        yield from _initial(initial)
+    yield Piece(";\n", element.span)
+
+
+def _address(piece: Piece) -> Piece:
+    if not _ADDRESS.fullmatch(piece.text):
+        raise malformed(f"'{piece.text}' is no address", piece.place, "write for instance %IX0.0")
+    return piece
+
+
+def _edge(element: Element, edges: bool) -> Pieces:
+    if "edgeDetection" not in element.attributes:
+        return
+    asked = attribute(element, "edgeDetection")
+    word = _EDGES.get(asked.text.strip().lower())
+    if word is None or (word and not edges):
+        raise unsupported(
+            f"the checker does not read the edge '{asked.text}' of this variable",
+            asked.place,
+            "an input's edge is rising or falling; no other variable has one",
+        )
+    yield Piece(word, asked.place)
+
+
+# --- types ------------------------------------------------------------------------------------
+
+
+def type_in(element: Element) -> Pieces:
+    """The type that a Type, BaseType or ResultType names or spells out."""
+    list(parts(element, "TypeName", "InstantlyDefinedType"))
+    named, spelt = only(element, "TypeName"), only(element, "InstantlyDefinedType")
+    if (named is None) == (spelt is None):
+        raise malformed(
+            f"<{element.name}> has either a <TypeName> or an <InstantlyDefinedType>",
+            element.span,
+            "write <TypeName>BOOL</TypeName> for instance",
+        )
+    if named is not None:
+        yield type_name(named)
+    elif spelt is not None:
+        yield from _specification(spelt)
+
+
+def type_name(element: Element) -> Piece:
+    """The name of a type, which is one identifier."""
+    text = element.text.strip()
+    for child in element.children:
+        raise malformed(
+            "<TypeName> has an element in it", child.span, "write the name of a type only"
+        )
+    check_attributes(element, ())
+    string = _STRING.fullmatch(text)
+    if string is not None:
+        return Piece(string[1], element.text_place)
+    if re.fullmatch(r"[^\W\d]\w*(?:\s*\.\s*[^\W\d]\w*)+", text):
+        raise unsupported(
+            f"the checker does not read namespaces ({text})", element.text_place,
+            "put the type outside of any namespace", "unsupported-namespace",
+        )  # fmt: skip
+    return checked_name(Piece(text, element.text_place))
+
+
+def _specification(element: Element, with_initial: bool = False) -> Pieces:
+    """A type that is spelt out; its initial value is left to the caller, who may allow one."""
+    form = _FORMS.get(element.kind)
+    if form is None:
+        raise unsupported(
+            f"the checker does not read types of the kind '{element.kind}'",
+            element.span,
+            "use an array, a structure, an enumeration, a subrange or the name of a type",
+        )
+    yield from form(element, ("InitialValue",) if with_initial else ())
+
+
+def _array(element: Element, more: Sequence[str]) -> Pieces:
+    list(parts(element, "BaseType", "DimensionSpec", *more))
+    dimensions: dict[int, Element] = {}
+    for dimension in element.all("DimensionSpec"):
+        list(parts(dimension, "IndexRange", attributes=("dimensionNumber",)))
+        number = attribute(dimension, "dimensionNumber")
+        key = whole_number(number, "number of a dimension")
+        if key in dimensions:
+            raise malformed(f"dimension {key} stands twice", number.place, "number them from 1")
+        dimensions[key] = needed(dimension, "IndexRange")
+    if not dimensions:
+        raise malformed("this array has no dimension", element.span, "write a <DimensionSpec>")
+    yield Piece("ARRAY [", element.span)
+    for position, key in enumerate(sorted(dimensions)):
+        if position:
+            yield Piece(", ", dimensions[key].span)
+        yield from _range(dimensions[key])
+    yield Piece("] OF ", element.span)
+    yield from type_in(needed(element, "BaseType"))
+
+
+def _range(element: Element) -> Pieces:
+    none_in(element, ("lower", "upper"))
+    yield checked_value(attribute(element, "lower"))
+    yield Piece(" .. ", element.span)
+    yield checked_value(attribute(element, "upper"))
+
+
+def _structure(element: Element, more: Sequence[str]) -> Pieces:
+    yield Piece("STRUCT\n", element.span)
+    for member in parts(element, "Member", *more):
+        if member.name != "Member":
+            continue
+        list(parts(member, "Type", "InitialValue", attributes=("name",)))
+        yield Piece("    ", member.span)
+        yield name_of(member)
+        yield Piece(" : ", member.span)
+        yield from type_in(needed(member, "Type"))
+        initial = only(member, "InitialValue")
+        if initial is not None:
+            yield from _initial(initial)
+        yield Piece(";\n", member.span)
+    yield Piece("END_STRUCT", element.span)
+
+
+def _enumeration(element: Element, more: Sequence[str]) -> Pieces:
+    yield from _enumerators(element, list(parts(element, "Enumerator", *more)), False)
+
+
+def _numbered_enumeration(element: Element, more: Sequence[str]) -> Pieces:
+    children = list(parts(element, "BaseType", "Enumerator", *more))
+    base = only(element, "BaseType")
+    if base is not None:
+        yield _plain_base(base)
+        yield Piece(" ", base.span)
+    yield from _enumerators(element, children, True)
+
+
+def _enumerators(element: Element, children: Sequence[Element], numbered: bool) -> Pieces:
+    enumerators = [child for child in children if child.name == "Enumerator"]
+    if not enumerators:
+        raise malformed(
+            "this enumeration has no value", element.span, 'write <Enumerator name="..."/>'
+        )
+    yield Piece("(", element.span)
+    for position, child in enumerate(enumerators):
+        none_in(child, ("name", "value") if numbered else ("name",))
+        if position:
+            yield Piece(", ", child.span)
+        yield name_of(child)
+        if numbered and "value" in child.attributes:
+            yield Piece(" := ", child.span)
+            yield checked_value(attribute(child, "value"))
+    yield Piece(")", element.span)
+
+
+def _plain_base(element: Element) -> Piece:
+    list(parts(element, "TypeName"))
+    return type_name(needed(element, "TypeName"))
+
+
+def _subrange(element: Element, more: Sequence[str]) -> Pieces:
+    list(parts(element, "Range", "BaseType", *more))
+    yield _plain_base(needed(element, "BaseType"))
+    yield Piece(" (", element.span)
+    yield from _range(needed(element, "Range"))
+    yield Piece(")", element.span)
+
+
+def _derived(element: Element, more: Sequence[str]) -> Pieces:
+    list(parts(element, "BaseType", *more))
+    yield from type_in(needed(element, "BaseType"))
+
+
+_FORMS: dict[str, Callable[[Element, Sequence[str]], Pieces]] = {
+    "ArrayTypeSpec": _array,
+    "StructTypeSpec": _structure,
+    "EnumTypeSpec": _enumeration,
+    "EnumTypeWithNamedValueSpec": _numbered_enumeration,
+    "SubrangeTypeSpec": _subrange,
+    "DirectlyDerivedTypeSpec": _derived,
+}
+
+
+# --- initial values ---------------------------------------------------------------------------
+
+
+def _initial(element: Element) -> Pieces:
+    yield Piece(" := ", element.span)
+    yield from _value_in(element)
+
+
+def _value_in(element: Element, *attributes: str) -> Pieces:
+    """The value in an InitialValue, or in a Value of an array or a structure."""
+    kinds = ("SimpleValue", "ArrayValue", "StructValue")
+    found = list(parts(element, *kinds, attributes=attributes))
+    if len(found) != 1:
+        raise malformed(
+            f"<{element.name}> has exactly one value", element.span,
+            'write <SimpleValue value="..."/> for instance',
+        )  # fmt: skip
+    (value,) = found
+    if value.name == "SimpleValue":
+        none_in(value, ("value",))
+        yield checked_value(attribute(value, "value"))
+    elif value.name == "ArrayValue":
+        yield from _array_value(value)
+    else:
+        yield from _structure_value(value)
+
+
+def _array_value(element: Element) -> Pieces:
+    for position, value in enumerate(_values(element)):
+        yield Piece(", " if position else "[", value.span)
+        repetition = value.attributes.get("repetitionValue")
+        if repetition is None:
+            yield from _value_in(value)
+            continue
+        piece = attribute(value, "repetitionValue")
+        whole_number(piece, "number of repetitions")
+        yield Piece(piece.text.strip(), piece.place)
+        yield Piece("(", value.span)
+        yield from _value_in(value, "repetitionValue")
+        yield Piece(")", value.span)
+    yield Piece("]", element.span)
+
+
+def _structure_value(element: Element) -> Pieces:
+    for position, value in enumerate(_values(element)):
+        yield Piece(", " if position else "(", value.span)
+        yield name_of(value, "member")
+        yield Piece(" := ", value.span)
+        yield from _value_in(value, "member")
+    yield Piece(")", element.span)
+
+
+def _values(element: Element) -> list[Element]:
+    found = list(parts(element, "Value"))
+    if not found:
+        raise malformed(f"<{element.name}> has no value", element.span, "write a <Value> in it")
+    return found

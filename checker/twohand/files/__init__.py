@@ -1,0 +1,1 @@
+"""Files on disk: encodings, folders as libraries, XML documents."""

@@ -1,0 +1,207 @@
+"""Reading source files from disk."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
+from twohand.files.xml_encoding import markup_text
+from twohand.files.xml_reader import is_exchange_root, root_of
+from twohand.text.diagnostic import Diagnostic, InputError, Severity
+from twohand.text.resources import is_folder
+from twohand.text.source_text import SourceText, Span
+from twohand.text.suggestions import nearest
+
+_HEAD = 65_536
+"""Bytes in which a document's first tag is looked for."""
+
+MOST_FILES = 10_000
+"""In one folder and all below it."""
+
+LONGEST_LINE = 100_000
+"""Characters; what people write has a hundred."""
+
+LARGEST_FILE = 10_000_000
+"""Bytes; a hand-written program is a thousand times smaller."""
+
+
+def read_source(path: Path, shown: str | None = None) -> SourceText:
+    """The text of a file: UTF-8 with or without mark, else 8-bit text; line ends become ``\\n``.
+    ``shown`` is the path to show (default: as given). InputError where it cannot be used."""
+    return decode_source(_read_bytes(path, shown or str(path)), shown or str(path))
+
+
+def decode_source(data: bytes, shown: str) -> SourceText:
+    """The same for bytes already read."""
+    if not data.removeprefix(b"\xef\xbb\xbf").strip():
+        raise _unusable(
+            "empty-file", "the file is empty", shown, "write its text, or name another file"
+        )
+    text = markup_text(data, shown)
+    if text is not None:  # lines as long as a tool writes them
+        return SourceText(shown, with_plain_line_ends(text))
+    if b"\0" in data:
+        raise _unusable(
+            "binary-file",
+            "the file is not text (it has NUL bytes)",
+            shown,
+            "save it as UTF-8 text",
+        )
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
+    source = SourceText(shown, with_plain_line_ends(text))
+    check_lines(source)
+    return source
+
+
+def with_plain_line_ends(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def check_lines(source: SourceText) -> None:
+    """InputError for a line that nobody wrote."""
+    start = 0
+    while start + LONGEST_LINE < len(source.text):
+        end = source.text.rfind("\n", start, start + LONGEST_LINE + 1)
+        if end < 0:
+            raise InputError(
+                Diagnostic(
+                    "line-too-long",
+                    f"this line has more than {LONGEST_LINE} characters",
+                    Span(source, start, start + 1),
+                    "break it into several",
+                )
+            )
+        start = end + 1
+
+
+def source_files(folder: Path) -> list[Path]:
+    """The files of structured text and the exchange files below a folder, sorted; hidden folders
+    are passed over, and links to folders are not followed. InputError where there are none, or
+    too many, or one below cannot be listed."""
+    found: list[Path] = []
+    for place, folders, files in os.walk(folder, onerror=_unlisted):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        found.extend(file for name in files if _is_source(file := Path(place, name)))
+        if len(found) > MOST_FILES:
+            raise _unusable(
+                "too-many-files",
+                f"the folder has more than {MOST_FILES} source files",
+                str(folder),
+                "name a smaller folder, or the files",
+            )
+    if not found:
+        raise _unusable(
+            "no-source-files",
+            "there is no source file in this folder",
+            str(folder),
+            f"source files end in {', '.join(STRUCTURED_TEXT)}, exchange files in {MARKUP}",
+        )
+    return sorted(found, key=lambda path: path.as_posix().casefold())
+
+
+def _unlisted(error: OSError) -> None:
+    raise _unusable(
+        "unreadable-path",
+        f"the folder cannot be read: {error.strerror}",
+        str(error.filename),
+        "see that it may be read, or name the files",
+    )
+
+
+def readable(
+    files: Iterable[Path], read: Callable[[Path], SourceText], notes: list[Diagnostic]
+) -> list[SourceText]:
+    """The texts of those of a folder's files that can be read; the others are noted."""
+    found: list[SourceText] = []
+    for file in files:
+        try:
+            found.append(read(file))
+        except InputError as error:
+            notes.extend(
+                replace(problem, severity=Severity.NOTE, help="nothing is taken from this file")
+                for problem in error.diagnostics
+            )
+    return found
+
+
+def _is_source(file: Path) -> bool:
+    name = file.name.lower()
+    if name.startswith(".") or _is_pipe_or_device(file):
+        return False
+    return name.endswith(STRUCTURED_TEXT) or (name.endswith(MARKUP) and _is_exchange_file(file))
+
+
+def _is_pipe_or_device(file: Path) -> bool:
+    """Where reading might wait for ever; what cannot be read at all is told as it is read."""
+    try:
+        mode = file.stat().st_mode
+    except OSError:
+        return False
+    return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
+
+
+def _is_exchange_file(file: Path) -> bool:
+    """Whether the beginning of a file is that of an exchange file, in whatever encoding."""
+    try:
+        with file.open("rb") as stream:
+            head = stream.read(_HEAD)
+    except OSError:
+        return False
+    try:
+        text = markup_text(head, str(file), "ignore") or ""
+    except InputError:
+        text = head.decode("latin-1")
+    return is_exchange_root(root_of(SourceText(str(file), text)))
+
+
+def _has_undefined(data: bytes) -> bool:
+    return any(byte in data for byte in b"\x81\x8d\x8f\x90\x9d")
+
+
+def nearby(path: Path) -> str:
+    """The file of the same folder that may have been meant, or that there is no folder."""
+    try:
+        names = [file.name for file in path.parent.iterdir() if file.suffix == path.suffix]
+    except OSError:
+        return "there is no such folder either"
+    close = nearest(path.name, names)
+    return f"did you mean '{close}'?" if close is not None else ""
+
+
+def _read_bytes(path: Path, shown: str) -> bytes:
+    try:
+        if is_folder(path):
+            raise _unusable(
+                "not-a-file", "this is a folder, not a file", shown, "name a file in it"
+            )
+        with path.open("rb") as stream:  # its size says nothing of a pipe or device
+            data = stream.read(LARGEST_FILE + 1)
+        if len(data) > LARGEST_FILE:
+            raise _unusable(
+                "file-too-large",
+                "the file is larger than 10 MB",
+                shown,
+                "name the files of the block alone",
+            )
+        return data
+    except FileNotFoundError:
+        raise _unusable("missing-file", "there is no such file", shown, nearby(path)) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise _unusable(
+            "unreadable-file",
+            f"the file cannot be read: {reason}",
+            shown,
+            "see that it exists and may be read",
+        ) from None
+
+
+def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:
+    return InputError(Diagnostic(code, message, path=shown, help=help_text))

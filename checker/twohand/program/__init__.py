@@ -1,0 +1,1 @@
+"""The typed program and what is done with it whole: walks, renaming, two programs as one."""

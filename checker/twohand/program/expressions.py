@@ -1,0 +1,230 @@
+"""The variables and expressions of the typed program."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import TYPE_CHECKING, TypeAlias
+
+from twohand.program.types import BOOL, Type, Value
+from twohand.text.source_text import Span
+
+if TYPE_CHECKING:
+    from twohand.program.program import Routine, Store
+
+__all__ = [
+    "Apply",
+    "CallFunction",
+    "Convert",
+    "Dimension",
+    "Element",
+    "Expression",
+    "Literal",
+    "Operation",
+    "Operator",
+    "PlatformChoice",
+    "Read",
+    "Role",
+    "ShortCircuit",
+    "StandardFunction",
+    "Variable",
+]
+
+
+class Role(Enum):
+    """The declaration section of a variable in the block that declares it."""
+
+    INPUT = "VAR_INPUT"
+    OUTPUT = "VAR_OUTPUT"
+    IN_OUT = "VAR_IN_OUT"
+    LOCAL = "VAR"
+    TEMPORARY = "VAR_TEMP"
+    GLOBAL = "VAR_GLOBAL"
+    """Global, or of the memory area: others may read and write it between scans."""
+
+
+@dataclass(frozen=True, eq=False)
+class Variable:
+    """One flattened elementary variable; ``name`` is its path (``press.window.ET``), unique."""
+
+    name: str
+    type: Type
+    role: Role
+    initial: Value
+    span: Span = field(repr=False)
+    retain: bool = False
+
+
+# --- expressions ------------------------------------------------------------------------------
+
+
+class Operator(Enum):
+    """Operators; both operands of a binary one have the same type, except those noted."""
+
+    NOT = "NOT"  # BOOL or bit string
+    NEGATE = "-"  # integer or duration
+    AND = "AND"  # BOOL or bit string; every operand is evaluated
+    OR = "OR"
+    XOR = "XOR"
+    ADD = "+"  # integers or durations
+    SUBTRACT = "minus"
+    MULTIPLY = "*"  # integers, or duration * integer (in this order)
+    DIVIDE = "/"  # integers, or duration / integer; truncates toward zero
+    MODULO = "MOD"  # integers; sign of the dividend
+    POWER = "**"  # integers; the exponent is a non-negative literal
+    EQUAL = "="
+    UNEQUAL = "<>"
+    LESS = "<"  # integers, bit strings (unsigned), durations
+    LESS_EQUAL = "<="
+    GREATER = ">"
+    GREATER_EQUAL = ">="
+
+
+class StandardFunction(Enum):
+    ABS = "ABS"  # 1 operand
+    MIN = "MIN"  # 2 or more operands of one type
+    MAX = "MAX"
+    LIMIT = "LIMIT"  # lowest, in, highest: MIN(MAX(in, lowest), highest)
+    SEL = "SEL"  # BOOL, value if FALSE, value if TRUE
+    MUX = "MUX"  # integer K from 0, then the values; K outside them is a finding
+    SHL = "SHL"  # bit string, integer count >= 0 (a negative one is a finding)
+    SHR = "SHR"
+    ROL = "ROL"
+    ROR = "ROR"
+
+
+@dataclass(frozen=True, eq=False)
+class Literal:
+    value: Value
+    type: Type
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Read:
+    variable: Variable
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return self.variable.type
+
+
+@dataclass(frozen=True, eq=False)
+class Operation:
+    """``type`` is BOOL for comparisons, else the type of the first operand."""
+
+    operator: Operator
+    operands: tuple[Expression, ...]
+    type: Type
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Apply:
+    """A standard function; ``type`` is the type of its value operands."""
+
+    function: StandardFunction
+    operands: tuple[Expression, ...]
+    type: Type
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Dimension:
+    """One variable index: ``count`` values from ``lowest`` on."""
+
+    index: Expression
+    lowest: int
+    count: int
+
+
+@dataclass(frozen=True, eq=False)
+class Element:
+    """One of ``values`` (in row-major order of the dimensions); the indices are evaluated left to
+    right, then the values; an index outside of its dimension is a finding at ``span``."""
+
+    dimensions: tuple[Dimension, ...]
+    values: tuple[Expression, ...]
+    type: Type
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Convert:
+    """A conversion, implicit or written (``INT_TO_DINT``).
+
+    integer to integer: same value, overflow finding where it does not fit. BOOL to number or bit
+    string: 0 or 1. Integer to bit string: two's complement, low bits. Bit string to bit string:
+    low bits, zeros above. Bit string to integer: a target of the same width takes the bits as its
+    own representation (two's complement if signed), else the unsigned value, overflow finding
+    where it does not fit. Enumeration to integer: its value. Duration to integer: whole
+    milliseconds, truncated toward zero, overflow finding. Integer to duration: that many
+    milliseconds. TIME to LTIME and back: same value.
+    """
+
+    operand: Expression
+    type: Type
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class CallFunction:
+    """A call of a user's function: arguments are evaluated left to right, then bound, then
+    ``routine`` runs, then ``outputs`` are assigned; the value is that of ``result``.
+
+    The function's variables exist once (no recursion), all are initialised at each call by the
+    routine's ``initialise``.
+    """
+
+    name: str
+    arguments: tuple[tuple[Variable, Expression], ...]
+    routine: Routine
+    outputs: tuple[Store, ...]
+    result: Variable
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return self.result.type
+
+
+@dataclass(frozen=True, eq=False)
+class ShortCircuit:
+    """AND_THEN or OR_ELSE of Booleans (``operator``: AND or OR) whose right operand can be a
+    finding or change something: it is evaluated only where the left one does not decide."""
+
+    operator: Operator
+    left: Expression
+    right: Expression
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return BOOL
+
+
+@dataclass(frozen=True, eq=False)
+class PlatformChoice:
+    """Whether the platform reads an open point so: ``reading`` is a field of
+    ``twohand.scan.clocking.Readings``."""
+
+    reading: str
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return BOOL
+
+
+Expression: TypeAlias = (
+    Literal
+    | Read
+    | Operation
+    | Apply
+    | Element
+    | Convert
+    | CallFunction
+    | ShortCircuit
+    | PlatformChoice
+)

@@ -1,0 +1,105 @@
+"""The elementary types of IEC 61131-3 that the checker knows, and their values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TypeAlias
+
+Value: TypeAlias = bool | int
+"""A value of an elementary type: ``bool`` for BOOL, ``int`` for all others.
+
+Bit strings are unsigned integers. Durations in the typed program (literals, initial values) are
+whole nanoseconds; once a program runs (executor, transition system, trace) they are whole units
+of time (``twohand.scan.clocking``). An enumeration value is its integer.
+"""
+
+
+@dataclass(frozen=True)
+class Boolean:
+    name: str = "BOOL"
+
+
+@dataclass(frozen=True)
+class Integer:
+    name: str
+    bits: int
+    signed: bool
+
+    @property
+    def lowest(self) -> int:
+        return -(1 << (self.bits - 1)) if self.signed else 0
+
+    @property
+    def highest(self) -> int:
+        return (1 << (self.bits - 1)) - 1 if self.signed else (1 << self.bits) - 1
+
+
+@dataclass(frozen=True)
+class Subrange(Integer):
+    """``base`` restricted to ``low`` to ``high``: a value outside is never assigned, but a finding,
+    whether integers wrap or not. Expressions have the base type; only variables have this one."""
+
+    low: int
+    high: int
+    base: Integer
+
+    @property
+    def lowest(self) -> int:
+        return self.low
+
+    @property
+    def highest(self) -> int:
+        return self.high
+
+
+@dataclass(frozen=True)
+class BitString:
+    name: str
+    bits: int
+
+    @property
+    def highest(self) -> int:
+        return (1 << self.bits) - 1
+
+
+@dataclass(frozen=True)
+class Duration:
+    """TIME or LTIME: a mathematical integer of time units; overflow is not modelled."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class Enumeration:
+    name: str
+    values: tuple[tuple[str, int], ...] = field(default=())
+
+    def value_name(self, value: int) -> str:
+        return next((name for name, number in self.values if number == value), str(value))
+
+
+Type: TypeAlias = Boolean | Integer | BitString | Duration | Enumeration
+
+BOOL = Boolean()
+SINT = Integer("SINT", 8, True)
+INT = Integer("INT", 16, True)
+DINT = Integer("DINT", 32, True)
+LINT = Integer("LINT", 64, True)
+USINT = Integer("USINT", 8, False)
+UINT = Integer("UINT", 16, False)
+UDINT = Integer("UDINT", 32, False)
+ULINT = Integer("ULINT", 64, False)
+BYTE = BitString("BYTE", 8)
+WORD = BitString("WORD", 16)
+DWORD = BitString("DWORD", 32)
+LWORD = BitString("LWORD", 64)
+TIME = Duration("TIME")
+LTIME = Duration("LTIME")
+
+ELEMENTARY: dict[str, Type] = {
+    kind.name: kind
+    for kind in (
+        BOOL, SINT, INT, DINT, LINT, USINT, UINT, UDINT, ULINT,
+        BYTE, WORD, DWORD, LWORD, TIME, LTIME,
+    )
+}  # fmt: skip

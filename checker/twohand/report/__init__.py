@@ -1,0 +1,1 @@
+"""What all reports share: drawing, cautions, exit codes. No solver here."""

@@ -1,0 +1,46 @@
+"""One line a message, ``file:line:column: verdict: message``, for editors."""
+
+from __future__ import annotations
+
+from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.report.drawing.diagnostics import one_line
+from twohand.report.drawing.source_line import address
+from twohand.report.drawing.terminal import Terminal
+from twohand.report.summary import all_warnings, lag_sentence
+from twohand.report.verdict_line import expectation, outcome_word
+
+
+def _message(verdict: Verdict) -> str:
+    requirement = verdict.requirement
+    text = requirement.sentence
+    if verdict.outcome is Outcome.VIOLATED and verdict.seen:
+        text = verdict.seen
+    elif verdict.outcome is Outcome.UNDECIDED and verdict.reason:
+        text = f"{requirement.sentence}; stopped by: {verdict.reason}"
+    note = expectation(verdict)
+    return f"{text} ({requirement.identifier})" + (f"; {note}" if note else "")
+
+
+def concise_lines(report: Report, terminal: Terminal) -> list[str]:
+    """A report in lines that an editor can jump from; nothing that counts is left out."""
+    lines = []
+    for verdict in report.verdicts:
+        word = outcome_word(verdict).lower()
+        lines.append(f"{address(verdict.requirement.span)}: {word}: {_message(verdict)}")
+    for found in report.findings:
+        possible = found.outcome is Outcome.VIOLATED
+        word = "finding" if possible else "undecided"
+        how = "can happen" if possible else "is not excluded"
+        kind = found.finding.kind.value
+        lines.append(f"{address(found.finding.span)}: {word}: {kind} {how}")
+    program = report.specification.program
+    for name in report.never_on:
+        variable = program.variable(name)
+        source = report.specification.source.path
+        place = address(variable.span) if variable else f"{source}:1:1"
+        lines.append(f"{place}: never-on: output {name} can never turn on")
+    for lag in report.lags:
+        place = f"{report.specification.source.path}:1:1"
+        lines.append(f"{place}: lag: {lag.station}: {lag_sentence(lag, report)}")
+    lines += [one_line(warning) for warning in all_warnings(report)]
+    return [terminal.shown(" ".join(line.split())) for line in lines]

@@ -1,0 +1,66 @@
+"""Pieces of documents for other programs that several reports have.
+
+What stands in a document keeps its name and meaning; later versions may add to it, and raise
+``VERSION`` where anything changes.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from twohand import __version__
+from twohand.evidence.verdict import Certificate, FindingVerdict
+from twohand.program.types import Duration, Enumeration, Type, Value
+from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+
+Data = dict[str, object]
+VERSION = 1
+
+
+def headed(kind: str, content: Data) -> Data:
+    """A whole document of one kind (``measurement``): what it is, who wrote it, its content."""
+    head = {"format": f"twohand-{kind}", "version": VERSION, "program": f"twohand {__version__}"}
+    return head | content
+
+
+def number(value: Fraction) -> int | float:
+    return value.numerator if value.denominator == 1 else float(value)
+
+
+def milliseconds(units: int, clocking: Clocking) -> int | float:
+    return number(Fraction(clocking.nanoseconds(units), NANOSECONDS_PER_MILLISECOND))
+
+
+def scan_times(clocking: Clocking) -> Data:
+    """The shortest and the longest scan."""
+    return {
+        "shortest": milliseconds(clocking.shortest, clocking),
+        "longest": milliseconds(clocking.longest, clocking),
+    }
+
+
+def value_of(value: Value, kind: Type, clocking: Clocking) -> object:
+    """A value as a document has it: durations in milliseconds, enumerations by name."""
+    if isinstance(kind, Duration):
+        return milliseconds(int(value), clocking)
+    return kind.value_name(int(value)) if isinstance(kind, Enumeration) else value
+
+
+def proof(certificate: Certificate | None) -> Data | None:
+    if certificate is None:
+        return None
+    return {
+        "method": certificate.method,
+        "checker": certificate.checker,
+        "clauses": list(certificate.clauses),
+    }
+
+
+def finding(found: FindingVerdict) -> Data:
+    span = found.finding.span
+    return {
+        "kind": found.finding.kind.value,
+        "file": span.source.path,
+        "line": span.line,
+        "outcome": found.outcome.value,
+    }

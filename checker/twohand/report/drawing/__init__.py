@@ -1,0 +1,1 @@
+"""Diagrams, tables, source lines and numbers as text."""

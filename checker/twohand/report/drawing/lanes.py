@@ -1,0 +1,136 @@
+"""What a run is shown as: one lane for each hand and variable, with its values scan by scan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from twohand.program.program import Read
+from twohand.program.types import BOOL, Boolean, Duration, Enumeration, Integer, Type, Value
+from twohand.program.walks import nodes_below
+from twohand.report.drawing.hands import pressed
+from twohand.scan.clocking import Clocking
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import Property
+from twohand.specification.model.specification import Hand, Requirement, Specification
+
+
+class Group(Enum):
+    INPUTS = "inputs"
+    OUTPUTS = "outputs"
+    INTERNAL = "internal"
+
+
+@dataclass(frozen=True)
+class Lane:
+    """``values`` and ``pace`` (elapsed time in units and whole milliseconds) have one item a scan.
+    ``subject`` says that a requirement or the spec's HAND and OUTPUT speak of it."""
+
+    label: str
+    variable: str
+    group: Group
+    kind: Type
+    values: tuple[Value | None, ...]
+    pace: tuple[tuple[int, int], ...]
+    subject: bool = False
+
+    @property
+    def changes(self) -> bool:
+        return any(value != self.values[0] for value in self.values)
+
+    def acts(self, scan: int) -> bool:
+        """Whether this scan brings news: a change other than the steady progress of a clock or of
+        a counter of scans."""
+        before, now = self.values[scan - 1], self.values[scan]
+        if before == now:
+            return False
+        if before is None or now is None or isinstance(self.kind, (Boolean, Enumeration)):
+            return True
+        if not isinstance(self.kind, (Duration, Integer)):
+            return True
+        step = int(now) - int(before)
+        if abs(step) == self.pace[scan][isinstance(self.kind, Integer)]:
+            return False
+        earlier = self.values[scan - 2] if scan > 1 else None
+        return earlier is None or step != int(before) - int(earlier)
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """Scans ``first`` to ``last`` (inclusive, from 0) in which nothing new happens after the
+    first one."""
+
+    first: int
+    last: int
+
+    @property
+    def scans(self) -> int:
+        return self.last - self.first + 1
+
+
+def stretches(lanes: Iterable[Lane], scans: int) -> tuple[Stretch, ...]:
+    """A run cut where a lane acts; its last scan, which is what the run is shown for, is one of
+    its own."""
+    shown = tuple(lanes)
+    starts = [
+        scan
+        for scan in range(scans)
+        if scan in (0, scans - 1) or any(lane.acts(scan) for lane in shown)
+    ]
+    ends = [*(start - 1 for start in starts[1:]), scans - 1]
+    return tuple(Stretch(first, last) for first, last in zip(starts, ends, strict=True))
+
+
+def variables_of(asked: Property) -> Iterator[str]:
+    """Names of the variables that a property reads."""
+    for node in nodes_below(asked):
+        if isinstance(node, Read):
+            yield node.variable.name
+
+
+def _pace(records: Sequence[ScanRecord], clocking: Clocking) -> tuple[tuple[int, int], ...]:
+    per_millisecond = clocking.units_per_millisecond
+    return tuple((record.elapsed, record.elapsed // per_millisecond) for record in records)
+
+
+def _hand_label(hand: Hand) -> tuple[str, str]:
+    """How a hand is called, and the input that it is read from where it is just that."""
+    if not isinstance(hand.pressed, Read):
+        return hand.name, ""
+    variable = hand.pressed.variable.name
+    same = variable.casefold() in (hand.name.casefold(), f"hand.{hand.name}".casefold())
+    return (hand.name if same else f"{hand.name} ({variable})"), variable
+
+
+def lanes_of(
+    specification: Specification,
+    requirement: Requirement | None,
+    records: Sequence[ScanRecord],
+) -> tuple[Lane, ...]:
+    """Every hand and variable of a run: hands first, then inputs, outputs and all others."""
+    program = specification.program
+    pace = _pace(records, specification.clocking)
+    asked = set(variables_of(requirement.property)) if requirement else set()
+    counted = {variable.name for variable in specification.outputs}
+    inputs = {variable.name for variable in program.inputs}
+    outputs = counted | {variable.name for variable in program.outputs}
+    lanes = []
+    read_by_hand = set()
+    for hand in specification.hands:
+        label, variable = _hand_label(hand)
+        read_by_hand.add(variable)
+        values = tuple(pressed(hand.pressed, record.values) for record in records)
+        lanes.append(Lane(label, variable, Group.INPUTS, BOOL, values, pace, True))
+    for group in Group:
+        for item in program.variables:
+            belongs = (
+                Group.INPUTS
+                if item.name in inputs
+                else (Group.OUTPUTS if item.name in outputs else Group.INTERNAL)
+            )
+            if belongs is group and item.name not in read_by_hand:
+                values = tuple(record.values.get(item.name) for record in records)
+                subject = item.name in asked | counted
+                lanes.append(Lane(item.name, item.name, group, item.type, values, pace, subject))
+    return tuple(lanes)

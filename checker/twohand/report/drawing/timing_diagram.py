@@ -1,0 +1,200 @@
+"""The timing diagram of a run: square waves, quiet stretches broken, one moment marked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.program.types import Boolean
+from twohand.report.drawing.lanes import Group, Lane, Stretch, stretches
+from twohand.report.drawing.long_run import Gap, outer_blocks
+from twohand.report.drawing.numbers import milliseconds, seconds, value
+from twohand.report.drawing.terminal import Paint, Terminal, text_width
+from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.scan.scan_record import ScanRecord
+
+MARGIN = 2
+LEAST_COLUMN = 4
+BREAK = 4
+"""Columns that a break adds to its stretch."""
+DRAWN_OUT = 3
+"""Up to so many equal scans are drawn out, more are broken."""
+LONG_RUN = 100_000 * NANOSECONDS_PER_MILLISECOND
+"""From this time on (ns) the axis counts seconds."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """One stretch as drawn, ``width`` columns of the terminal wide."""
+
+    stretch: Stretch
+    width: int
+    label: str
+
+    @property
+    def broken(self) -> bool:
+        return self.stretch.scans > DRAWN_OUT
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What one diagram is drawn from; ``lanes`` are those that get a wave or a row of values."""
+
+    lanes: tuple[Lane, ...]
+    records: tuple[ScanRecord, ...]
+    clocking: Clocking
+    terminal: Terminal
+
+    @property
+    def in_seconds(self) -> bool:
+        return self.clocking.nanoseconds(self.records[-1].time) >= LONG_RUN
+
+    def time(self, scan: int) -> str:
+        write = seconds if self.in_seconds else milliseconds
+        return write(self.records[scan].time, self.clocking)
+
+    def number(self, lane: Lane, stretch: Stretch) -> str:
+        """A value lane's text in one stretch; ``0 ms..490 ms`` where it runs."""
+        first = value(lane.values[stretch.first], lane.kind, self.clocking)
+        last = value(lane.values[stretch.last], lane.kind, self.clocking)
+        return first if first == last else f"{first}..{last}"
+
+
+def drawn(lanes: Sequence[Lane]) -> tuple[tuple[Lane, ...], tuple[Lane, ...]]:
+    """The lanes that a diagram draws, and the inputs that it only names because they are steady."""
+    waves = tuple(
+        lane for lane in lanes if lane.subject or (lane.group is Group.INPUTS and lane.changes)
+    )
+    steady = tuple(lane for lane in lanes if lane.group is Group.INPUTS and lane not in waves)
+    return waves, steady
+
+
+def diagram_lines(
+    lanes: Sequence[Lane],
+    records: Sequence[ScanRecord],
+    clocking: Clocking,
+    terminal: Terminal,
+    mark: str,
+) -> list[str]:
+    """The diagram of a run; ``mark`` says what is marked at its last scan ('wrong')."""
+    waves, steady = drawn(lanes)
+    picture = Picture(waves, tuple(records), clocking, terminal)
+    labels = max([8, *(text_width(lane.label) for lane in waves)])
+    labels = min(labels, terminal.width // 3)
+    room = terminal.width - labels - 2 * MARGIN
+    lines: list[str] = []
+    panels = _panels(_columns(picture), room)
+    for panel in outer_blocks(panels, lambda each: (each[0].stretch.first, each[-1].stretch.last)):
+        lines += ["", "  (further)"] if lines else []
+        if isinstance(panel, Gap):
+            lines[-1:] = terminal.wrap(panel.words(records, clocking), MARGIN, MARGIN + 1)
+            continue
+        for lane in waves:
+            rows = _wave(picture, lane, panel)
+            lines += _labelled(rows, lane.label, labels, terminal)
+        lines += _axis(picture, panel, labels, room, mark)
+    if steady:
+        states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in steady]
+        lines += terminal.wrap(f"steady: {', '.join(states)}", MARGIN, MARGIN + 8)
+    return lines
+
+
+def _columns(picture: Picture) -> list[Column]:
+    columns = []
+    for stretch in stretches(picture.lanes, len(picture.records)):
+        label = picture.time(stretch.first)
+        texts = [
+            len(picture.number(lane, stretch)) + 2
+            for lane in picture.lanes
+            if not isinstance(lane.kind, Boolean)
+        ]
+        width = max([LEAST_COLUMN, len(label) + 1, *texts])
+        if stretch.scans > DRAWN_OUT:
+            width += BREAK
+        elif stretch.scans > 1:
+            width = max(width, stretch.scans * (LEAST_COLUMN - 1))
+        columns.append(Column(stretch, width, label))
+    return columns
+
+
+def _panels(columns: list[Column], room: int) -> list[list[Column]]:
+    """The columns in rows that fit; one that alone is too wide is narrowed."""
+    panels: list[list[Column]] = [[]]
+    used = 0
+    for column in columns:
+        fitting = Column(column.stretch, min(column.width, room), column.label)
+        if used + fitting.width > room:
+            panels.append([])
+            used = 0
+        panels[-1].append(fitting)
+        used += fitting.width
+    return panels
+
+
+def _labelled(rows: list[str], label: str, labels: int, terminal: Terminal) -> list[str]:
+    """The rows of one lane behind its label, which stands at the lowest."""
+    margin = " " * MARGIN
+    empty = " " * (labels + 2 * MARGIN)
+    name = terminal.pad(terminal.clip(terminal.shown(label), labels), labels)
+    return [
+        *((empty + row).rstrip() for row in rows[:-1]),
+        (margin + name + margin + rows[-1]).rstrip(),
+    ]
+
+
+def _wave(picture: Picture, lane: Lane, panel: list[Column]) -> list[str]:
+    if not isinstance(lane.kind, Boolean):
+        return [_values(picture, lane, panel)]
+    glyphs = picture.terminal.glyphs
+    upper = lower = ""
+    for column in panel:
+        first = column.stretch.first
+        now = bool(lane.values[first])
+        before = now if first == 0 else bool(lane.values[first - 1])
+        level = (glyphs.upper if now else glyphs.lower) * column.width
+        if column.broken:
+            level = f"{level[:-3]}{glyphs.gap}{level[-1]}"
+        other = " " * column.width
+        high, low = (level, other) if now else (other, level)
+        if now and not before:
+            high, low = glyphs.rise_upper + high[1:], glyphs.rise_lower + low[1:]
+        elif before and not now:
+            high, low = glyphs.fall_upper + high[1:], glyphs.fall_lower + low[1:]
+        upper += high
+        lower += low
+    return [upper, lower]
+
+
+def _values(picture: Picture, lane: Lane, panel: list[Column]) -> str:
+    """A row of values, each written where it begins."""
+    row = ""
+    for place, column in enumerate(panel):
+        first, last = column.stretch.first, column.stretch.last
+        fresh = place == 0 or lane.values[first] != lane.values[first - 1]
+        runs = lane.values[first] != lane.values[last]
+        text = ""
+        if fresh or runs:
+            text = picture.terminal.glyphs.bar + picture.number(lane, column.stretch)
+        row += picture.terminal.clip(text, column.width).ljust(column.width)
+    return row
+
+
+def _axis(picture: Picture, panel: list[Column], labels: int, room: int, mark: str) -> list[str]:
+    terminal, glyphs = picture.terminal, picture.terminal.glyphs
+    ticks = times = ""
+    for column in panel:
+        line = glyphs.tick + glyphs.line * (column.width - 1)
+        ticks += f"{line[:-3]}{glyphs.gap}{line[-1]}" if column.broken else line
+        times += column.label.ljust(column.width)
+    unit = "time, s" if picture.in_seconds else "time, ms"
+    lines = _labelled([ticks, times], unit, labels, terminal)
+    last = panel[-1]
+    if last.stretch.last == len(picture.records) - 1:
+        at = sum(column.width for column in panel) - last.width
+        note = f"{glyphs.here} {mark}"
+        if at + len(note) > room:
+            note = f"{mark} {glyphs.here}"
+            at = max(0, at + 1 - len(note))
+        offset = " " * (labels + 2 * MARGIN + at)
+        lines.append(offset + terminal.paint(note, Paint.GOOD if mark == "reached" else Paint.BAD))
+    return lines

@@ -1,0 +1,157 @@
+"""A whole report: heading, verdicts, runs, findings, lags, warnings, totals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.evidence.verdict import LagMeasure, Outcome, Report, Verdict
+from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.numbers import count, duration, duration_range, listing, wall_time
+from twohand.report.drawing.readings import never_sentence
+from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.report.run import finding_lines, violation_lines, witness_lines
+from twohand.report.verdict_line import WORD, verdict_lines, worded
+from twohand.specification.model.specification import Specification
+from twohand.text.diagnostic import Diagnostic
+
+
+def report_lines(
+    report: Report, terminal: Terminal, brief: bool = False, details: bool = False
+) -> list[str]:
+    """One spec's report without its cautions; ``brief`` has the verdict lines only."""
+    lines = heading_lines(report, terminal)
+    for verdict in report.verdicts:
+        lines += verdict_lines(verdict, report, terminal, brief)
+        if details and not brief:
+            lines += clause_lines(verdict, terminal)
+    if not report.verdicts:
+        lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
+    lines += _outputs_and_findings(report, terminal)
+    if brief:
+        return lines
+    lines += lag_lines(report, terminal)
+    for warning in all_warnings(report):
+        lines += ["", *diagnostic_lines(warning, terminal)]
+    for section in _sections(report, terminal, details):
+        lines += ["", *section]
+    return lines
+
+
+def _sections(report: Report, terminal: Terminal, details: bool) -> list[list[str]]:
+    """Every run that is shown in full."""
+    sections = [violation_lines(v, report, terminal, details) for v in report.verdicts]
+    if details:
+        sections += [witness_lines(v, report, terminal, details) for v in report.verdicts]
+    sections += [finding_lines(found, report, terminal, details) for found in report.findings]
+    return [section for section in sections if section]
+
+
+def all_warnings(report: Report) -> list[Diagnostic]:
+    """What the spec and its check warn of, each once."""
+    return list(dict.fromkeys(report.specification.warnings + report.warnings))
+
+
+def heading_lines(report: Report, terminal: Terminal) -> list[str]:
+    """Which spec, which block, what passes for a hand and for the output."""
+    return specification_lines(report.specification, terminal)
+
+
+def specification_lines(specification: Specification, terminal: Terminal) -> list[str]:
+    """The same of a spec that has no report."""
+    program = specification.program
+    clocking = specification.clocking
+    title = f"{specification.name}  {specification.source.path}"
+    texts = [source.path for source in program.sources]
+    block = f"block {program.name}" + (f" of {listing(texts)}" if texts else "")
+    scan = f"scan {duration_range(clocking.shortest, clocking.longest, clocking)}"
+    parts = [block, scan, f"time in units of {duration(1, clocking)}"]
+    if specification.hands:
+        parts.append(f"hands {listing([hand.name for hand in specification.hands])}")
+    if specification.outputs:
+        parts.append(f"output {listing([item.name for item in specification.outputs])}")
+    if specification.power is not None:
+        parts.append("power cycles")
+    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+    return [*lines, *terminal.wrap("; ".join(parts), 2)]
+
+
+def clause_lines(verdict: Verdict, terminal: Terminal) -> list[str]:
+    """The clauses of a proof's invariant, one after the other."""
+    if verdict.certificate is None:
+        return []
+    indent = WORD + 2
+    lines = [f"{' ' * indent}invariant, in every scan:"]
+    for clause in verdict.certificate.clauses:
+        lines += terminal.wrap(clause, indent + 2, indent + 6)
+    return lines
+
+
+def _outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
+    """Dead outputs and automatic findings, in a line each."""
+    lines = []
+    for name in report.never_on:
+        readings = report.never_on_where.get(name)
+        where = f" {never_sentence(readings)}" if readings else ""
+        text = f"output {name} can never turn on{where}, whatever else is proved"
+        lines += worded("NEVER ON", Paint.BAD, text, terminal)
+    for found in report.findings:
+        possible = found.outcome is Outcome.VIOLATED
+        word, paint = ("FINDING", Paint.BAD) if possible else ("UNDECIDED", Paint.OPEN)
+        span = found.finding.span
+        kind = found.finding.kind.value
+        how = f"{kind} {'can happen' if possible else 'is not excluded'}"
+        lines += worded(word, paint, f"{how} at {span.source.path}:{span.line}", terminal)
+    if report.findings_excluded:
+        places = count(report.findings_excluded, "place")
+        text = f"no overflow, division by zero, index or loop beyond its bound at {places}"
+        lines += worded("EXCLUDED", Paint.GOOD, text, terminal)
+    return lines
+
+
+def lag_lines(report: Report, terminal: Terminal) -> list[str]:
+    """How far apart the presses of each station may be and still start."""
+    several = len(report.lags) > 1
+    lines = []
+    for lag in report.lags:
+        where = f"{lag.station}: " if several else ""
+        lines += worded("LAG", Paint.STRONG, where + lag_sentence(lag, report), terminal)
+    return lines
+
+
+def lag_sentence(lag: LagMeasure, report: Report) -> str:
+    """The widest lag that starts, as sampled and as it truly is, and what is proved of it."""
+    clocking = report.specification.clocking
+    if lag.reached is None:
+        if lag.bound is None:
+            return "no start was seen, and no bound is proved"
+        return f"no start was seen; none has a lag above {duration(lag.bound, clocking)} (proved)"
+    text = f"widest lag that starts: {duration(lag.reached, clocking)} as sampled (replayed)"
+    if lag.true_bound is not None:
+        text += f", true lags below {duration(lag.true_bound, clocking)}"
+    if lag.bound is None:
+        return f"{text}; no bound is proved, a wider one may start"
+    if lag.bound == lag.reached:
+        return f"{text}; proved that no wider one starts"
+    return f"{text}; proved that none above {duration(lag.bound, clocking)} starts"
+
+
+def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
+    """The last line of a run over specs: what came out how often."""
+    verdicts = [verdict for report in reports for verdict in report.verdicts]
+    counts = []
+    for outcome in Outcome:
+        number = sum(verdict.outcome is outcome for verdict in verdicts)
+        if number:
+            counts.append(f"{number} {outcome.value}")
+    findings = sum(len(report.findings) for report in reports)
+    dead = sum(len(report.never_on) for report in reports)
+    unexpected = sum(not verdict.as_expected for verdict in verdicts)
+    for number, noun in ((findings, "finding"), (dead, "output never on")):
+        if number:
+            counts.append(count(number, noun, "outputs never on" if noun[0] == "o" else ""))
+    if unexpected:
+        counts.append(f"{unexpected} NOT as expected")
+    if unusable:
+        counts.append(count(unusable, "input that cannot be used", "inputs that cannot be used"))
+    head = f"{count(len(reports), 'spec')}, {count(len(verdicts), 'requirement')}"
+    return f"{head}: {', '.join(counts) or 'nothing'}, {wall_time(spent)}"

@@ -1,0 +1,145 @@
+"""A verdict in a line or two: the word, what was asked, and what the word rests on."""
+
+from __future__ import annotations
+
+from twohand.evidence.verdict import Certificate, Outcome, Report, Verdict
+from twohand.report.drawing.numbers import count, duration_range, wall_time
+from twohand.report.drawing.readings import never_sentence, reading_sentence
+from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.specification.model.specification import Aim, Expectation
+
+WORD = 13
+"""Columns kept for the outcome word."""
+UNTIL_THEN = "only until one of the findings below happens"
+
+
+def outcome_word(verdict: Verdict) -> str:
+    """The outcome as shown; REACHABLE requirements have words of their own."""
+    if verdict.requirement.aim is Aim.REACHABLE:
+        words = {
+            Outcome.PROVED: "REACHABLE",
+            Outcome.VACUOUS: "UNREACHABLE",
+            Outcome.VIOLATED: "UNREACHABLE",
+        }
+        return words.get(verdict.outcome, verdict.outcome.value)
+    return verdict.outcome.value
+
+
+def outcome_paint(verdict: Verdict) -> Paint:
+    if verdict.outcome is Outcome.PROVED:
+        return Paint.GOOD
+    return Paint.OPEN if verdict.outcome is Outcome.UNDECIDED else Paint.BAD
+
+
+def expectation(verdict: Verdict) -> str:
+    """'as expected' where something other than PROVED was; what was expected where it was not."""
+    expected = verdict.requirement.expected
+    if not verdict.as_expected:
+        return f"NOT as expected (expected {expected.value})"
+    return "as expected" if expected is not Expectation.PROVED else ""
+
+
+def under_faults(verdict: Verdict, faults: int) -> str:
+    """What an assumed fault (or two) does to it. EXPECT speaks of the block without a fault."""
+    which = "this fault" if faults == 1 else "these faults"
+    expected = verdict.requirement.expected is Expectation.VIOLATED
+    if verdict.requirement.aim is Aim.REACHABLE:
+        return f"never under {which}" if verdict.outcome is Outcome.VACUOUS else ""
+    if verdict.outcome is Outcome.VACUOUS:
+        return f"speaks of nothing under {which}"
+    if verdict.outcome is not Outcome.VIOLATED:
+        return ""
+    return f"falls under {which}" + (" (expected to fall without a fault, too)" if expected else "")
+
+
+def basis(certificate: Certificate | None) -> str:
+    """How a proof was found and who accepted it."""
+    if certificate is None:
+        return "no certificate"
+    number = len(certificate.clauses)
+    if not number:
+        return f"needs no invariant ({certificate.method}), accepted by {certificate.checker}"
+    return (
+        f"invariant of {count(number, 'clause')} found by {certificate.method}, "
+        f"accepted by {certificate.checker}"
+    )
+
+
+def searched(verdict: Verdict, report: Report) -> str:
+    """How far an undecided search has looked."""
+    clocking = report.specification.clocking
+    parts = []
+    if verdict.events:
+        parts.append(f"in any run of up to {count(verdict.events, 'event')}")
+    if verdict.scans:
+        low, high = verdict.scans * clocking.shortest, verdict.scans * clocking.longest
+        time = duration_range(low, high, clocking)
+        parts.append(f"in the first {count(verdict.scans, 'scan')} ({time})")
+    what = "run that reaches it" if verdict.requirement.aim is Aim.REACHABLE else "violation"
+    if not parts:
+        return f"no {what} found, no depth completed"
+    return f"no {what} {' nor '.join(parts)}, and no proof"
+
+
+def next_steps(report: Report) -> str:
+    """What to try where a requirement stays undecided."""
+    steps = ["more time (--seconds)", "more memory (--memory)"]
+    if report.specification.readings.open:
+        steps.append("the readings of your platform (READING in the spec)")
+    if not report.specification.clocking.fixed:
+        steps.append("one fixed SCAN time, to see whether a violation turns up")
+    return f"try {', '.join(steps[:-1])} or {steps[-1]}"
+
+
+def explanations(verdict: Verdict, report: Report) -> list[str]:
+    """The sentences below a verdict's line."""
+    if verdict.outcome is Outcome.UNDECIDED:
+        stopped = f"stopped by: {verdict.reason}" if verdict.reason else ""
+        return [text for text in (searched(verdict, report), stopped, next_steps(report)) if text]
+    if verdict.outcome is Outcome.VIOLATED:
+        run = verdict.counterexample
+        sentence = reading_sentence(run.readings, True) if run and run.reading_decides else ""
+        return [text for text in (verdict.seen, sentence) if text]
+    if verdict.outcome is Outcome.VACUOUS:
+        where = f" {never_sentence(verdict.readings)}" if verdict.readings else ""
+        if verdict.requirement.aim is Aim.REACHABLE:
+            return [f"no run ever reaches it{where}: {basis(verdict.certificate)}"]
+        return [
+            f"holds, but says nothing: what it speaks of can never happen{where}",
+            basis(verdict.certificate),
+        ]
+    if verdict.requirement.aim is Aim.REACHABLE:
+        scans = len(verdict.witness.records) if verdict.witness else 0
+        return [f"a replayed run reaches it in {count(scans, 'scan')}"] if scans else []
+    proved = f"for all time: {basis(verdict.certificate)}"
+    return [verdict.reason, proved] if verdict.reason else [proved]
+
+
+def verdict_lines(
+    verdict: Verdict, report: Report, terminal: Terminal, brief: bool = False
+) -> list[str]:
+    """One verdict; ``brief`` leaves out what it rests on."""
+    parts = [f"{verdict.requirement.sentence} ({verdict.requirement.identifier})"]
+    if report.findings and verdict.outcome is not Outcome.VIOLATED:
+        parts.append(UNTIL_THEN)
+    assumed = report.specification.assumed_faults
+    note = under_faults(verdict, len(assumed.faults)) if assumed else expectation(verdict)
+    if note:
+        parts.append(note)
+    lines = worded(outcome_word(verdict), outcome_paint(verdict), "; ".join(parts), terminal)
+    if brief:
+        return lines
+    sentences = explanations(verdict, report)
+    if sentences and verdict.seconds:
+        sentences[-1] += f" ({wall_time(verdict.seconds)})"
+    for sentence in sentences:
+        lines += terminal.wrap(sentence, WORD + 2)
+    return lines
+
+
+def worded(word: str, paint: Paint, text: str, terminal: Terminal) -> list[str]:
+    """``text`` behind a painted word that has its own columns."""
+    wrapped = terminal.wrap(text, WORD + 2)
+    first = wrapped[0].lstrip() if wrapped else ""
+    gap = " " * (WORD - len(word))
+    return [f"  {terminal.paint(word, paint)}{gap}{first}", *wrapped[1:]]

@@ -1,0 +1,1 @@
+"""The executor: one scan with plain values. It never imports z3."""

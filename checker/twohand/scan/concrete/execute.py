@@ -1,0 +1,186 @@
+"""The concrete executor: a typed program runs with Python values, scan by scan.
+
+It shares no meaning with the transition system (nothing here knows of solvers), so that replaying
+a counterexample is a second opinion.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping, Sequence
+
+from twohand.program.program import CallFunction, Expression, Program, Variable
+from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
+from twohand.scan.arithmetic import Arithmetic, FindingRaised
+from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.concrete.blocks import TIMERS, Memory, first_memory, frozen
+from twohand.scan.concrete.expressions import Evaluator
+from twohand.scan.concrete.routine import Executor
+from twohand.scan.concrete.timer_ages import age_limits
+from twohand.scan.finding import Finding
+from twohand.scan.scan_record import ScanRecord
+
+__all__ = ["FindingRaised", "Machine", "evaluate_expression", "run"]
+
+DEFAULT_LOOP_BOUND = 100
+
+
+class Machine:
+    """A program between scans.
+
+    ValueError where a reading is open or a duration of the program is not a whole number of
+    units.
+    """
+
+    def __init__(
+        self,
+        program: Program,
+        clocking: Clocking,
+        readings: Readings,
+        loop_bound: int = DEFAULT_LOOP_BOUND,
+    ) -> None:
+        if readings.open:
+            raise ValueError(f"open readings: {', '.join(readings.open)}")
+        self.program = program
+        self.clocking = clocking
+        self.readings = readings
+        arithmetic = Arithmetic(clocking, readings.integers_wrap)
+        self._values = {v.name: arithmetic.given(v.initial, v.type) for v in program.variables}
+        self._memories = {i: first_memory(i, readings) for i in program.instances}
+        self._age_limits = age_limits(program, clocking)
+        self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
+        anew = {*program.inputs, *program.routine.initialise}
+        self._kept = tuple(v.name for v in program.variables if v not in anew)
+        self._time: int | None = None
+        self._finding: Finding | None = None
+
+    def scan(self, inputs: Mapping[str, Value], elapsed: int) -> ScanRecord:
+        """One scan: ``elapsed`` units pass, ``inputs`` (by variable name) are read, the body runs.
+
+        An input that is not given is FALSE or 0, or its type's nearest value to 0. The first scan
+        is at time 0 whatever ``elapsed``, which then only is what an edge call may count.
+        ValueError where an input is unknown or no value of its type, or ``elapsed`` is no scan
+        time of the clocking; RuntimeError after a finding.
+        """
+        if self._finding is not None:
+            raise RuntimeError("the machine stopped at a finding")
+        if not self.clocking.shortest <= elapsed <= self.clocking.longest:
+            raise ValueError(f"a scan does not take {elapsed} units")
+        sampled = self._sampled(inputs)
+        self._time = 0 if self._time is None else self._time + elapsed
+        self._pass(elapsed)
+        self._values.update(sampled)
+        self._executor.writers = {}
+        self._executor.elapsed = elapsed
+        try:
+            self._executor.run(self.program.routine)
+        except FindingRaised as raised:
+            self._finding = raised.finding
+        kept = {v.name: sampled[v.name] for v in self.program.sampled}
+        return ScanRecord(
+            self._time,
+            elapsed,
+            {**self._values, **kept},
+            dict(self._executor.writers),
+            self._finding,
+        )
+
+    def _sampled(self, inputs: Mapping[str, Value]) -> dict[str, Value]:
+        sampled = {v.name: input_value(v, inputs.get(v.name)) for v in self.program.inputs}
+        unknown = [name for name in inputs if name not in sampled]
+        if unknown:
+            raise ValueError(f"not an input: {', '.join(unknown)}")
+        return sampled
+
+    def _pass(self, elapsed: int) -> None:
+        """Time goes on for every timer that has an age, called or not."""
+        for instance, memory in self._memories.items():
+            if instance.block in TIMERS and memory.running:
+                memory.age += elapsed
+
+    def snapshot(self) -> Hashable:
+        """Everything that the next scan depends on, apart from its inputs and the absolute time.
+
+        An age beyond each preset that its timer can ever have counts as just beyond, so that
+        programs with constant presets have finitely many snapshots. RuntimeError after a finding.
+        """
+        if self._finding is not None:
+            raise RuntimeError("the machine stopped at a finding")
+        for instance, limit in self._age_limits.items():
+            memory = self._memories[instance]
+            memory.age = min(memory.age, limit)
+        return (
+            tuple(self._values[name] for name in self._kept),
+            tuple(frozen(memory) for memory in self._memories.values()),
+        )
+
+    def restore(self, snapshot: Hashable) -> None:
+        """Goes back to a snapshot of this machine, or of one of the same program and readings."""
+        match snapshot:
+            case (tuple() as values, tuple() as memories):
+                self._values.update(zip(self._kept, values, strict=True))
+                for instance, memory in zip(self._memories, memories, strict=True):
+                    self._memories[instance] = Memory(*memory)
+                self._finding = None
+            case _:
+                raise ValueError("not a snapshot of a machine")
+
+
+def input_value(variable: Variable, value: Value | None) -> Value:
+    """``value`` as an input of the variable's type, a default for None; ValueError outside it."""
+    low: float
+    high: float
+    match variable.type:
+        case Boolean():
+            low, high = 0, 1
+        case Integer() as kind:
+            low, high = kind.lowest, kind.highest
+        case BitString() as kind:
+            low, high = 0, kind.highest
+        case Enumeration(values=values) if values:
+            numbers = [number for _, number in values]
+            low, high = min(numbers), max(numbers)
+        case Duration() | Enumeration():
+            low, high = float("-inf"), float("inf")
+    if value is None:
+        value = int(min(max(0, low), high))
+    if not low <= value <= high:
+        raise ValueError(f"{variable.name} cannot be {value}")
+    return bool(value) if isinstance(variable.type, Boolean) else int(value)
+
+
+def run(
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    loop_bound: int,
+    steps: Sequence[tuple[Mapping[str, Value], int]],
+) -> list[ScanRecord]:
+    """The records of a run from the start, one for each step (inputs, elapsed units); the run
+    ends with the scan that has a finding. Errors as in ``Machine``."""
+    machine = Machine(program, clocking, readings, loop_bound)
+    records: list[ScanRecord] = []
+    for inputs, elapsed in steps:
+        records.append(machine.scan(inputs, elapsed))
+        if records[-1].finding is not None:
+            break
+    return records
+
+
+def evaluate_expression(
+    expression: Expression, values: Mapping[str, Value], clocking: Clocking
+) -> Value:
+    """An expression over recorded values, which stay as they are.
+
+    Integers have no range in it: requirements are mathematical, whatever the program's own
+    arithmetic does. FindingRaised where it has no value (a division by 0, an index out of range).
+    """
+    arithmetic = Arithmetic(clocking, unbounded=True)
+    return Evaluator(arithmetic, values, _no_function, _no_choice).value(expression)
+
+
+def _no_choice(reading: str) -> bool:
+    raise TypeError(f"a formula depends on the reading '{reading}'")
+
+
+def _no_function(call: CallFunction) -> Value:
+    raise TypeError(f"a formula calls the function '{call.name}'")

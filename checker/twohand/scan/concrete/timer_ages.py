@@ -1,0 +1,105 @@
+"""How old a timer can get before its age makes no further difference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from twohand.program.program import (
+    Assign,
+    AssignElement,
+    CallBlock,
+    CallFunction,
+    CallStandard,
+    Case,
+    Evaluate,
+    Expression,
+    For,
+    If,
+    Literal,
+    Program,
+    Repeat,
+    Routine,
+    ShortCircuit,
+    StandardInstance,
+    Statement,
+    Variable,
+    While,
+)
+from twohand.scan.clocking import Clocking
+from twohand.scan.concrete.blocks import TIMERS
+from twohand.scan.concrete.expressions import in_order
+
+Binding = tuple[Variable, Expression]
+
+
+def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, int]:
+    """The greatest preset of each timer whose presets are all constants, in units (at least 0).
+
+    A timer compares its age with its preset and shows the smaller of the two, so from the
+    greatest preset on all ages are alike. Timers with other presets are left out.
+    """
+    timers = {i.pins["PT"]: i for i in program.instances if i.block in TIMERS}
+    limits = {i: max(0, clocking.units(pin.initial)) for pin, i in timers.items()}
+    for variable in program.inputs:
+        if variable in timers:
+            limits.pop(timers[variable], None)
+    for variable, value in _bindings(program.routine):
+        instance = timers.get(variable)
+        if instance is None or instance not in limits:
+            continue
+        if isinstance(value, Literal):
+            limits[instance] = max(limits[instance], clocking.units(value.value))
+        else:
+            del limits[instance]
+    return limits
+
+
+def _bindings(routine: Routine) -> Iterator[Binding]:
+    """Everything that the routine, and what it calls, can assign."""
+    seen: set[Routine] = set()
+    pending: list[Statement | Expression | Routine] = [routine]
+    while pending:
+        node = pending.pop()
+        if isinstance(node, Routine):
+            if node not in seen:
+                seen.add(node)
+                pending.extend(node.body)
+            continue
+        bindings, inner = _parts(node)
+        yield from bindings
+        pending.extend(value for _, value in bindings)
+        pending.extend(inner)
+
+
+def _parts(
+    node: Statement | Expression,
+) -> tuple[tuple[Binding, ...], list[Statement | Expression | Routine]]:
+    """What a node assigns itself, and the nodes within it that may assign more."""
+    match node:
+        case Assign(target, value):
+            return ((target, value),), []
+        case AssignElement(dimensions, targets, value):
+            bindings = tuple((target, value) for target in targets)
+            return bindings, [each.index for each in dimensions]
+        case If(branches, otherwise):
+            within = [part for test, body in branches for part in (test, *body)]
+            return (), [*within, *otherwise]
+        case Case(selector, arms, otherwise):
+            return (), [selector, *otherwise, *(part for _, body in arms for part in body)]
+        case For(variable, first, last, _, body):
+            return ((variable, first),), [last, *body]
+        case While(condition, body) | Repeat(body, condition):
+            return (), [condition, *body]
+        case Evaluate(expression):
+            return (), [expression]
+        case CallBlock() | CallFunction():
+            return node.arguments, [node.routine, *node.outputs]
+        case CallStandard():
+            return node.arguments, [*node.outputs]
+        case ShortCircuit():
+            return (), [node.left, node.right]
+        case _ if isinstance(node, Expression):
+            parts = in_order(node)
+            return (), [part for part in parts if isinstance(part, CallFunction | ShortCircuit)]
+        case _:
+            return (), []

@@ -1,0 +1,23 @@
+"""Automatic findings: what must never happen in a scan, whatever the requirements are."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from twohand.text.source_text import Span
+
+
+class FindingKind(Enum):
+    OVERFLOW = "overflow"
+    DIVISION_BY_ZERO = "division by zero"
+    INDEX_OUT_OF_RANGE = "index out of range"
+    LOOP_BOUND = "loop beyond its bound"
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One kind of finding at one place (the span of the expression or loop)."""
+
+    kind: FindingKind
+    span: Span

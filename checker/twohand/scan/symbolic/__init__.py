@@ -1,0 +1,1 @@
+"""One scan as z3 terms: the transition system of a program."""

@@ -1,0 +1,188 @@
+"""A typed program as a transition system: one scan run symbolically.
+
+A step is a function of state, inputs and elapsed time. What an operation with a finding gives is
+of no meaning; the findings say under which condition that comes to pass.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+import z3
+
+from twohand.program.program import Expression, Program, Variable
+from twohand.program.types import Enumeration, Integer
+from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
+from twohand.scan.symbolic.blocks import hidden_slots
+from twohand.scan.symbolic.expressions import evaluate
+from twohand.scan.symbolic.frames import Slot, Work
+from twohand.scan.symbolic.statements import run_routine
+from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, sort_of, symbol, total
+from twohand.scan.symbolic.timers import TIMERS
+from twohand.scan.symbolic.writes import written_variables
+from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
+
+NO_OVERLAY: Mapping[Variable, z3.ExprRef] = {}
+
+
+@dataclass(frozen=True)
+class Encoding:
+    """A program's transition system, and its variables' terms for formulas."""
+
+    program: Program
+    clocking: Clocking
+    readings: Readings
+    system: TransitionSystem
+    loop_bound: int
+    terms: Mapping[Variable, z3.ExprRef] = field(repr=False)
+    """Every variable's value at the end of the scan (an input's, in-outs apart, as sampled)."""
+
+    def expression(
+        self, expression: Expression, overlay: Mapping[Variable, z3.ExprRef] = NO_OVERLAY
+    ) -> z3.ExprRef:
+        """An expression over the end-of-scan values; ``overlay`` gives further variables' terms.
+
+        Integers have no range in it, as in ``execute.evaluate_expression``. Raises InputError for
+        a duration that is not a whole number of units."""
+        readings = replace(self.readings, integers_wrap=False)
+        work = Work(self.clocking, readings, self.loop_bound, run_routine)
+        for variable, term in (*self.terms.items(), *overlay.items()):
+            work.write(variable, term)
+        return lifted(evaluate(work, expression), sort_of(expression.type))
+
+
+def encode(
+    program: Program, clocking: Clocking, readings: Readings, loop_bound: int = 100
+) -> Encoding:
+    """The transition system of a program.
+
+    Booleans are Bool, bit strings bit-vectors, all else Int; durations are in units. ``loop_bound``
+    is the number of iterations after which a loop is a finding. Raises InputError for a duration
+    finer than the unit, a conversion without meaning, or a scan too long to be written out.
+    """
+    return _settle(program, clocking, readings, loop_bound).encoding()
+
+
+def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
+    """Runs the scan, and again if some timer sees more than one preset (only those latch it)."""
+    scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
+    scan.run(frozenset())
+    varying = scan.varying_presets()
+    if varying and readings.preset_latched is not False:
+        scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
+        scan.run(varying)
+    return scan
+
+
+class _Scan:
+    def __init__(self, program: Program, work: Work) -> None:
+        self.program = program
+        self.work = work
+        moving = written_variables(program) | set(program.inputs)
+        self.constants = frozenset(v for v in program.variables if v not in moving)
+        self.hidden: dict[str, bool | int] = {}
+        self.begin: dict[Slot, Term] = {}
+
+    def run(self, latching: frozenset[str]) -> None:
+        """One scan from arbitrary state."""
+        work = self.work
+        work.latching = latching
+        for variable in self.program.variables:
+            value: Term = symbol(variable.name, variable.type)
+            if variable in self.constants:
+                value = self._initial(variable)
+            self.begin[variable] = value
+        for instance in self.program.instances:
+            self.hidden.update(hidden_slots(instance, instance.name in latching))
+        for name, initial in self.hidden.items():
+            work.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
+            self.begin[name] = z3.Const(name, work.sorts[name])
+        for slot, first in self.begin.items():
+            work.write(slot, first)
+        for instance in self.program.instances:
+            if instance.block in TIMERS:
+                age = f"{instance.name}#age"
+                work.write(age, total(self.begin[age], work.elapsed))
+        run_routine(work, self.program.routine, {})
+
+    def varying_presets(self) -> frozenset[str]:
+        return frozenset(
+            name
+            for name, seen in self.work.presets.items()
+            if not all(isinstance(preset, int) and preset == seen[0] for preset in seen)
+        )
+
+    def _initial(self, variable: Variable) -> Term:
+        return self.work.converted(variable.initial, variable.type, variable.span)
+
+    # --- the result
+
+    def encoding(self) -> Encoding:
+        work, program = self.work, self.program
+        end = work.end()
+        terms = self._terms(end)
+        states = [*self._variables(terms), *self._memories(end), *self._parameters()]
+        fixed = work.clocking.fixed
+        system = TransitionSystem(
+            states=tuple(states),
+            inputs=tuple(symbol(v.name, v.type) for v in program.inputs),
+            elapsed=work.elapsed,
+            scans=z3.Int("#scans"),
+            shortest=1 if fixed else work.clocking.shortest,
+            longest=1 if fixed else work.clocking.longest,
+            tick=work.tick,
+            ranges=tuple(term for v in program.inputs for term in _ranges(v)),
+            signals={v.name: term for v, term in terms.items()},
+            findings=tuple(work.findings()),
+        )
+        return Encoding(program, work.clocking, work.readings, system, work.loop_bound, terms)
+
+    def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
+        sampled = set(self.program.sampled)
+        return {
+            v: lifted((self.begin if v in sampled else end)[v], sort_of(v.type))
+            for v in self.program.variables
+        }
+
+    def _variables(self, terms: Mapping[Variable, z3.ExprRef]) -> list[StateVariable]:
+        fixed = self.constants | set(self.program.inputs)
+        return [
+            StateVariable(
+                v.name,
+                symbol(v.name, v.type),
+                lifted(self._initial(v), sort_of(v.type)),
+                terms[v],
+            )
+            for v in self.program.variables
+            if v not in fixed
+        ]
+
+    def _memories(self, end: Mapping[Slot, Term]) -> list[StateVariable]:
+        states = []
+        for name, initial in self.hidden.items():
+            sort = self.work.sorts[name]
+            kind = StateKind.CLOCK if name.endswith("#age") else StateKind.DISCRETE
+            update = lifted(end[name], sort)
+            states.append(
+                StateVariable(name, z3.Const(name, sort), lifted(initial, sort), update, kind)
+            )
+        return states
+
+    def _parameters(self) -> list[StateVariable]:
+        return [
+            StateVariable(PARAMETER_PREFIX + name, parameter, None, parameter)
+            for name, parameter in self.work.parameters.items()
+        ]
+
+
+def _ranges(variable: Variable) -> list[z3.BoolRef]:
+    """What the type says of an input; durations are any number of units."""
+    kind = variable.type
+    value = symbol(variable.name, kind)
+    if isinstance(kind, Integer):
+        return [value >= kind.lowest, value <= kind.highest]
+    if isinstance(kind, Enumeration):
+        members = any_of([equal(value, number) for _, number in kind.values])
+        return [lifted(members, z3.BoolSort())]
+    return []

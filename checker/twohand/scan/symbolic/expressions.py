@@ -1,0 +1,348 @@
+"""Expressions as terms; findings are recorded on the way."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import z3
+
+from twohand.program.program import (
+    Apply,
+    Assign,
+    CallFunction,
+    Convert,
+    Dimension,
+    Element,
+    Expression,
+    Literal,
+    Operation,
+    Operator,
+    PlatformChoice,
+    Read,
+    ShortCircuit,
+    StandardFunction,
+    Store,
+)
+from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
+from twohand.scan.finding import FindingKind
+from twohand.scan.symbolic.bits import bits_value, compare_bits, shift, widened
+from twohand.scan.symbolic.frames import FrameKind, Work
+from twohand.scan.symbolic.terms import (
+    Term,
+    at_least,
+    below,
+    both,
+    choose,
+    difference,
+    differs,
+    either,
+    equal,
+    lifted,
+    magnitude,
+    negation,
+    remainder_of,
+    sort_of,
+    times,
+    total,
+    truncated_quotient,
+    wrapped,
+)
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+
+COMPARISONS = {
+    Operator.EQUAL,
+    Operator.UNEQUAL,
+    Operator.LESS,
+    Operator.LESS_EQUAL,
+    Operator.GREATER,
+    Operator.GREATER_EQUAL,
+}
+LOGIC = {Operator.NOT, Operator.AND, Operator.OR, Operator.XOR}
+SHIFTS = {
+    StandardFunction.SHL,
+    StandardFunction.SHR,
+    StandardFunction.ROL,
+    StandardFunction.ROR,
+}
+
+
+def evaluate(work: Work, expression: Expression) -> Term:
+    """The expression's value here; operands are evaluated left to right, all of them."""
+    match expression:
+        case Literal():
+            return work.converted(expression.value, expression.type, expression.span)
+        case Read():
+            return work.read(expression.variable)
+        case Operation():
+            return _operation(work, expression)
+        case Apply():
+            return _apply(work, expression)
+        case Element():
+            return _element(work, expression)
+        case Convert():
+            return _convert(work, expression)
+        case CallFunction():
+            return _call(work, expression)
+        case ShortCircuit():
+            return _short_circuit(work, expression)
+        case PlatformChoice():
+            return work.reading(expression.reading)
+
+
+def _call(work: Work, call: CallFunction) -> Term:
+    arguments = {variable: evaluate(work, value) for variable, value in call.arguments}
+    work.run_routine(work, call.routine, arguments)
+    for output in call.outputs:
+        store(work, output)
+    return work.read(call.result)
+
+
+def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
+    """The right operand runs in a branch of its own: it may write, and be a finding."""
+    left = evaluate(work, expression.left)
+    conjunction = expression.operator is Operator.AND
+    goes_on = left if conjunction else negation(left)
+    if goes_on is False:
+        return left
+    if goes_on is True:
+        return evaluate(work, expression.right)
+    work.open(FrameKind.BRANCH, goes_on)
+    right = evaluate(work, expression.right)
+    chosen = work.leave()
+    work.open(FrameKind.BRANCH, negation(goes_on))
+    work.close_branches(goes_on, chosen, work.leave())
+    return both(left, right) if conjunction else either(left, right)
+
+
+# --- operators --------------------------------------------------------------------------------
+
+
+def _operation(work: Work, operation: Operation) -> Term:
+    operands = [evaluate(work, operand) for operand in operation.operands]
+    kind = operation.operands[0].type
+    operator = operation.operator
+    if operator in COMPARISONS:
+        return compare(operator, operands[0], operands[1], kind)
+    if operator in LOGIC:
+        return _logic(operator, operands, kind)
+    value = operands[0]
+    if operator is Operator.NEGATE:
+        return in_range(work, difference(0, value), operation.type, operation.span)
+    if operator is Operator.POWER:
+        return in_range(work, _power(value, operands[1]), operation.type, operation.span)
+    for operand in operands[1:]:
+        value = _arithmetic(work, operator, value, operand, operation)
+    return value
+
+
+def _arithmetic(
+    work: Work, operator: Operator, left: Term, right: Term, operation: Operation
+) -> Term:
+    if operator in (Operator.DIVIDE, Operator.MODULO):
+        work.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
+    functions: dict[Operator, Callable[[Term, Term], Term]] = {
+        Operator.ADD: total,
+        Operator.SUBTRACT: difference,
+        Operator.MULTIPLY: times,
+        Operator.DIVIDE: truncated_quotient,
+        Operator.MODULO: remainder_of,
+    }
+    result = functions[operator](left, right)
+    if operator is Operator.MODULO or (operator is Operator.DIVIDE and _shrinks(right)):
+        return result
+    return in_range(work, result, operation.type, operation.span)
+
+
+def _shrinks(divisor: Term) -> bool:
+    """Whether no quotient by it can leave the dividend's range."""
+    return isinstance(divisor, int) and divisor >= 0
+
+
+def _power(base: Term, exponent: Term) -> Term:
+    if not isinstance(exponent, int):
+        raise TypeError("the exponent of ** is a literal")
+    result: Term = 1
+    for _ in range(exponent):
+        result = times(result, base)
+    return result
+
+
+def in_range(work: Work, value: Term, kind: Type, span: Span, condition: Term = True) -> Term:
+    """The value as one of this type: an overflow finding where it does not fit and the condition
+    holds, or the value wrapped around. Durations have no range."""
+    if not isinstance(kind, Integer):
+        return value
+    if work.readings.integers_wrap and not isinstance(kind, Subrange):
+        return wrapped(value, kind.lowest, kind.bits)
+    outside = either(below(value, kind.lowest), at_least(value, kind.highest + 1))
+    work.find(FindingKind.OVERFLOW, span, both(condition, outside))
+    return value
+
+
+def compare(operator: Operator, left: Term, right: Term, kind: Type) -> Term:
+    if operator is Operator.EQUAL:
+        return equal(left, right)
+    if operator is Operator.UNEQUAL:
+        return negation(equal(left, right))
+    order = compare_bits if isinstance(kind, BitString) else at_least
+    if isinstance(kind, Boolean):
+        left, right, order = choose_number(left), choose_number(right), at_least
+    match operator:
+        case Operator.GREATER_EQUAL:
+            return order(left, right)
+        case Operator.LESS_EQUAL:
+            return order(right, left)
+        case Operator.LESS:
+            return negation(order(left, right))
+    return negation(order(right, left))
+
+
+def choose_number(term: Term) -> Term:
+    """0 or 1 for a Boolean."""
+    return choose(term, 1, 0, z3.IntSort())
+
+
+def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
+    if isinstance(kind, BitString):
+        return bits_value(operator, operands, kind.bits)
+    value = operands[0]
+    if operator is Operator.NOT:
+        return negation(value)
+    join = {Operator.AND: both, Operator.OR: either, Operator.XOR: differs}[operator]
+    for operand in operands[1:]:
+        value = join(value, operand)
+    return value
+
+
+# --- standard functions -----------------------------------------------------------------------
+
+
+def _apply(work: Work, apply: Apply) -> Term:
+    operands = [evaluate(work, operand) for operand in apply.operands]
+    kind, function = apply.type, apply.function
+    if function in SHIFTS:
+        if not isinstance(kind, BitString):
+            raise TypeError("only bit strings are shifted")
+        work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(operands[1], 0))
+        return shift(function, operands[0], operands[1], kind.bits)
+    match function:
+        case StandardFunction.ABS:
+            return in_range(work, magnitude(operands[0]), kind, apply.span)
+        case StandardFunction.SEL:
+            return choose(operands[0], operands[2], operands[1], sort_of(kind))
+        case StandardFunction.MUX:
+            return _multiplex(work, apply, operands)
+        case StandardFunction.LIMIT:
+            lowest, value, highest = operands
+            return _least(_greatest(value, lowest, kind), highest, kind)
+    extreme = _least if function is StandardFunction.MIN else _greatest
+    value = operands[0]
+    for operand in operands[1:]:
+        value = extreme(value, operand, kind)
+    return value
+
+
+def _least(left: Term, right: Term, kind: Type) -> Term:
+    return choose(compare(Operator.GREATER_EQUAL, left, right, kind), right, left, sort_of(kind))
+
+
+def _greatest(left: Term, right: Term, kind: Type) -> Term:
+    return choose(compare(Operator.GREATER_EQUAL, left, right, kind), left, right, sort_of(kind))
+
+
+def _multiplex(work: Work, apply: Apply, operands: Sequence[Term]) -> Term:
+    index, values = operands[0], operands[1:]
+    outside = either(below(index, 0), at_least(index, len(values)))
+    work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
+    result = values[-1]
+    for number, value in reversed(list(enumerate(values[:-1]))):
+        result = choose(equal(index, number), value, result, sort_of(apply.type))
+    return result
+
+
+def indexed(work: Work, dimensions: Sequence[Dimension], span: Span) -> list[Term]:
+    """For each element, in row-major order, whether the indices name it; a finding where they
+    name none."""
+    conditions: list[Term] = [True]
+    for dimension in dimensions:
+        index = evaluate(work, dimension.index)
+        end = dimension.lowest + dimension.count
+        outside = either(below(index, dimension.lowest), at_least(index, end))
+        work.find(FindingKind.INDEX_OUT_OF_RANGE, span, outside)
+        here = [equal(index, number) for number in range(dimension.lowest, end)]
+        conditions = [both(outer, inner) for outer in conditions for inner in here]
+    return conditions
+
+
+def store(work: Work, statement: Store) -> None:
+    """An assignment, to whichever element it is."""
+    value = evaluate(work, statement.value)
+    if isinstance(statement, Assign):
+        work.write(statement.target, value)
+        return
+    conditions = indexed(work, statement.dimensions, statement.place)
+    for condition, target in zip(conditions, statement.targets, strict=True):
+        kept = work.read(target)
+        work.write(target, choose(condition, value, kept, work.sort(target)))
+
+
+def _element(work: Work, element: Element) -> Term:
+    conditions = indexed(work, element.dimensions, element.span)
+    values = [evaluate(work, value) for value in element.values]
+    result = values[-1]
+    for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):
+        result = choose(condition, value, result, sort_of(element.type))
+    return result
+
+
+# --- conversions ------------------------------------------------------------------------------
+
+
+def _convert(work: Work, convert: Convert) -> Term:
+    value = evaluate(work, convert.operand)
+    source, target = convert.operand.type, convert.type
+    match source, target:
+        case (Boolean(), Integer() | BitString()):
+            return choose(value, 1, 0, sort_of(target))
+        case (Integer(), Integer()) if target.lowest <= source.lowest and (
+            source.highest <= target.highest
+        ):
+            return value
+        case (Integer() | Enumeration(), Integer()):
+            return in_range(work, value, target, convert.span)
+        case (Integer() | Enumeration(), BitString()):
+            if isinstance(value, int):
+                return value % (1 << target.bits)
+            return z3.Int2BV(value, target.bits)
+        case (BitString(), BitString()):
+            return widened(value, source.bits, target.bits)
+        case (BitString(), Integer()):
+            number = _number(value, source.bits)
+            if source.bits == target.bits:
+                return wrapped(number, target.lowest, target.bits)
+            return in_range(work, number, target, convert.span)
+        case (Duration(), Integer()):
+            milliseconds = truncated_quotient(value, work.clocking.units_per_millisecond)
+            return in_range(work, milliseconds, target, convert.span)
+        case (Integer(), Duration()):
+            return times(work.clocking.units_per_millisecond, value)
+        case (Duration(), Duration()):
+            return value
+    if source == target:
+        return value
+    raise InputError(
+        Diagnostic(
+            "conversion-not-supported",
+            f"{source.name} cannot be converted to {target.name}",
+            convert.span,
+            "compare with a constant instead, or use a type between the two",
+        )
+    )
+
+
+def _number(value: Term, bits: int) -> Term:
+    """A bit string's unsigned value."""
+    if isinstance(value, int):
+        return value
+    return z3.BV2Int(lifted(value, z3.BitVecSort(bits)))

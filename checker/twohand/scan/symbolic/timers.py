@@ -1,0 +1,134 @@
+"""TON, TOF and TP as terms.
+
+A timer remembers its last IN, its age (ticks since its edge, always running) and, where the
+preset is read at the edge only, that preset; TOF also whether it has fallen, TP whether its pulse
+is still on. ET and Q are those of the last call. An idle timer's age is kept at 0 where nobody can
+see it, so that equal behaviour is equal state.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import z3
+
+from twohand.program.program import StandardBlock, StandardInstance
+from twohand.scan.symbolic.frames import Work
+from twohand.scan.symbolic.terms import Term, at_least, both, choose, either, negation, times
+
+TIMERS = {StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP}
+NUMBER = z3.IntSort
+TRUTH = z3.BoolSort
+
+
+@dataclass(frozen=True)
+class _Pass:
+    """A timer's call: what the scan's term needs to know of it."""
+
+    work: Work
+    instance: StandardInstance
+    age: Term
+    """Ticks, before this call decides anything."""
+    contribution: Term
+    """What the edge call counts, in ticks."""
+    preset: Term
+    """Units."""
+    edge: Term
+    """The edge that starts this kind of timer."""
+
+    def over(self, age: Term) -> Term:
+        """Whether an age reaches the preset, in a call after the edge."""
+        return at_least(times(self.work.tick, age), self.preset)
+
+    def over_at_edge(self) -> Term:
+        positive = at_least(self.preset, 1)
+        at_once = True if positive is True else self.work.reading("zero_preset_at_once")
+        return both(self.over(self.contribution), either(positive, at_once))
+
+    def shown(self, age: Term) -> Term:
+        """ET: the age, not beyond the preset, never negative."""
+        value = choose(self.over(age), self.preset, times(self.work.tick, age), NUMBER())
+        return choose(at_least(self.preset, 1), value, 0, NUMBER())
+
+    def remember(self, **values: Term) -> None:
+        for name, value in values.items():
+            self.work.write(f"{self.instance.name}#{name}", value)
+
+    def show(self, q: Term, elapsed: Term) -> None:
+        self.work.write(self.instance.pins["Q"], q)
+        self.work.write(self.instance.pins["ET"], elapsed)
+
+
+def call_timer(work: Work, instance: StandardInstance) -> None:
+    """One call; the pins hold the arguments already."""
+    start = work.read(instance.pins["IN"])
+    last = work.read(f"{instance.name}#last")
+    if instance.block is StandardBlock.TON:
+        edge = both(start, negation(last))
+    elif instance.block is StandardBlock.TOF:
+        edge = both(negation(start), last)
+    else:
+        pulsing = work.read(f"{instance.name}#pulsing")
+        edge = both(negation(pulsing), both(start, negation(last)))
+    contribution: Term = 0
+    if not instance.surroundings:
+        contribution = choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())
+    this = _Pass(
+        work,
+        instance,
+        work.read(f"{instance.name}#age"),
+        contribution,
+        _preset(work, instance, edge),
+        edge,
+    )
+    if instance.block is StandardBlock.TON:
+        _on_delay(this, start, last)
+    elif instance.block is StandardBlock.TOF:
+        _off_delay(this, start, last)
+    else:
+        _pulse(this, start)
+    this.remember(last=start)
+
+
+def _preset(work: Work, instance: StandardInstance, edge: Term) -> Term:
+    """The preset that counts in this call, in units."""
+    now = work.read(instance.pins["PT"])
+    work.presets.setdefault(instance.name, []).append(now)
+    if instance.name not in work.latching:
+        return now
+    latched = choose(edge, now, work.read(f"{instance.name}#preset"), NUMBER())
+    work.write(f"{instance.name}#preset", latched)
+    return choose(work.reading("preset_latched"), latched, now, NUMBER())
+
+
+def _on_delay(this: _Pass, start: Term, last: Term) -> None:
+    over = choose(last, this.over(this.age), this.over_at_edge(), TRUTH())
+    shown = choose(last, this.shown(this.age), this.shown(this.contribution), NUMBER())
+    this.show(both(start, over), choose(start, shown, 0, NUMBER()))
+    age = choose(last, this.age, this.contribution, NUMBER())
+    this.remember(age=choose(start, age, 0, NUMBER()))
+
+
+def _off_delay(this: _Pass, start: Term, last: Term) -> None:
+    running = this.work.read(f"{this.instance.name}#running")
+    timing = both(negation(start), either(last, running))
+    over = choose(last, this.over_at_edge(), this.over(this.age), TRUTH())
+    shown = choose(last, this.shown(this.contribution), this.shown(this.age), NUMBER())
+    age = choose(last, this.contribution, this.age, NUMBER())
+    this.show(either(start, both(timing, negation(over))), choose(timing, shown, 0, NUMBER()))
+    this.remember(age=choose(timing, age, 0, NUMBER()), running=timing)
+
+
+def _pulse(this: _Pass, start: Term) -> None:
+    pulsing = this.work.read(f"{this.instance.name}#pulsing")
+    on = either(pulsing, this.edge)
+    age = choose(pulsing, this.age, this.contribution, NUMBER())
+    over = choose(pulsing, this.over(this.age), this.over_at_edge(), TRUTH())
+    shown = choose(pulsing, this.shown(this.age), this.shown(this.contribution), NUMBER())
+    still = both(on, negation(over))
+    held = choose(on, shown, this.work.read(this.instance.pins["ET"]), NUMBER())
+    released = choose(still, shown, 0, NUMBER())
+    this.show(still, choose(start, held, released, NUMBER()))
+    idle = both(negation(start), negation(still))
+    kept = choose(on, age, this.age, NUMBER())
+    this.remember(age=choose(idle, 0, kept, NUMBER()), pulsing=still)

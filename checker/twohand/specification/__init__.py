@@ -1,0 +1,1 @@
+"""The spec language and what it asks of a block."""

@@ -1,0 +1,1 @@
+"""The requirements of two-hand controls as formulas, and their pages."""

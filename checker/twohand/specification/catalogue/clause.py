@@ -1,0 +1,76 @@
+"""One demand of a spec (REQUIRE with a word of the catalogue), its parameters resolved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from twohand.specification.logic.formula import (
+    And,
+    Bound,
+    FirstScan,
+    Formula,
+    Not,
+    Or,
+    Property,
+    Rose,
+)
+from twohand.specification.model.control import TwoHand
+from twohand.specification.model.specification import Requirement
+from twohand.specification.phrases import milliseconds
+from twohand.text.source_text import Span
+
+
+@dataclass(frozen=True, eq=False)
+class Demand:
+    """What a rule needs to know.
+
+    ``identifier`` is the label, else the word. ``control`` has the stations, the outputs and the
+    HAZARD of the spec. ``conditions`` and their ``texts``, and ``times`` (units), are the
+    parameters that were given.
+    """
+
+    identifier: str
+    control: TwoHand
+    conditions: Mapping[str, Formula]
+    texts: Mapping[str, str]
+    times: Mapping[str, int]
+    span: Span = field(repr=False)
+
+    @property
+    def output(self) -> Formula:
+        """The parameter ``output``, else any output of the spec."""
+        return self.conditions.get("output") or self.control.output
+
+    @property
+    def output_name(self) -> str:
+        return self.texts.get("output") or self.control.output_name
+
+    def within(self, time: str) -> Bound:
+        return Bound(0, self.times[time])
+
+    def milliseconds(self, time: str) -> str:
+        return milliseconds(self.times[time], self.control.unit)
+
+    def requirement(
+        self, part: str, sentence: str, asked: Property, authority: str = "common practice"
+    ) -> Requirement:
+        """``part`` is '' where the demand is one requirement."""
+        identifier = f"{self.identifier}_{part}" if part else self.identifier
+        return Requirement(identifier, sentence, asked, self.span, authority=authority)
+
+    def began(self) -> Formula:
+        """The first scan, and the first after the supply came back."""
+        power = self.control.power
+        if power is None:
+            return FirstScan()
+        return And((Or((FirstScan(), Rose(power))), power))
+
+
+def started(output: Formula) -> Formula:
+    """The output goes on, or is on in the first scan."""
+    return Or((Rose(output), And((FirstScan(), output))))
+
+
+def differ(first: Formula, second: Formula) -> Formula:
+    return Or((And((first, Not(second))), And((Not(first), second))))

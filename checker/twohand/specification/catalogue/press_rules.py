@@ -1,0 +1,164 @@
+"""What US rules ask of the logic that starts a mechanical press with two hands.
+
+29 CFR 1910.217 is cited from memory where (b)(7)(v) is meant, and from a secondary source where
+(b)(6) is; neither states a time within which both hands have to come (OSHA's letters of 1977-01-14
+and 1992-12-21 differ on it). An output's time on counts as the stroke.
+"""
+
+from __future__ import annotations
+
+from twohand.specification.catalogue.clause import Demand, started
+from twohand.specification.catalogue.tolerance import (
+    NEW_PRESS,
+    new_press,
+    seen_farther,
+    seen_late,
+    seen_off,
+    seen_within,
+)
+from twohand.specification.logic.formula import (
+    Always,
+    And,
+    Fell,
+    Formula,
+    Implies,
+    Not,
+    Once,
+    Previous,
+    Rose,
+    Since,
+    Until,
+)
+from twohand.specification.model.specification import Requirement
+from twohand.specification.model.station_formulas import all_of, any_of
+
+SINGLE_STROKE = "29 CFR 1910.217(b)(7)(v)({}) (from memory)"
+TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
+TIE_DOWN = "Mich. Admin. Code R 408.10034"
+
+
+def single_stroke(demand: Demand) -> list[Requirement]:
+    """Single-stroke two-hand control of a part-revolution clutch."""
+    control, output = demand.control, demand.control.output
+    names, several = control.hand_names(), control.several()
+    ended = _ended(demand)
+    interrupted = And((Fell(output), Not(control.hands.all_on)))
+    off, released = Not(output), control.hands_surely_on.none_on
+    return [
+        _concurrent(demand, SINGLE_STROKE.format("A")),
+        _held(demand),
+        demand.requirement(
+            "anti_repeat",
+            f"once a stroke has ended with {names} on, {control.output_name} stays off until they "
+            f"are {several} off{seen_off(control)}",
+            Until(ended, off, released),
+            SINGLE_STROKE.format("C"),
+        ),
+        demand.requirement(
+            "resumption",
+            f"a stroke that a release has interrupted goes on only after {names} were {several} "
+            f"off{seen_off(control)}",
+            Until(interrupted, off, released),
+            SINGLE_STROKE.format("D"),
+        ),
+        *_new_press(demand, SINGLE_STROKE.format("D")),
+    ]
+
+
+def two_hand_trip(demand: Demand) -> list[Requirement]:
+    """Two-hand trip of a full-revolution clutch: nothing is asked of a release, since the stroke
+    runs to its end in any case; that is what the safety distance has to answer for."""
+    control = demand.control
+    ended = any_of((Fell(control.output), *_completed(demand)))
+    return [
+        _concurrent(demand, TRIP),
+        demand.requirement(
+            "anti_repeat",
+            f"once a stroke has ended, {control.output_name} stays off until "
+            f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
+            Until(ended, Not(control.output), control.hands_surely_on.none_on),
+            TRIP,
+        ),
+        *_new_press(demand, TRIP),
+    ]
+
+
+def anti_tie_down(demand: Demand) -> list[Requirement]:
+    """A press of one control that comes too early permits no cycle when the others follow.
+
+    What is on in the first scan went on before it: no_restart and power_up speak of that.
+    """
+    control, hands = demand.control, demand.control.hands
+    window = seen_within(control, demand.within("window"))
+    stations = []
+    for in_use, each, seen in zip(
+        hands.in_use, hands.each, control.hands_seen_on.each, strict=True
+    ):
+        on = all_of(seen)
+        began = () if control.bounce is not None else (Not(Previous(on)),)
+        together = And((on, *began, *(Once(Rose(hand), window) for hand in each)))
+        fresh: Formula = Since(on, together)
+        stations.append(fresh if in_use is None else Implies(in_use, fresh))
+    start = Rose(control.output)
+    sentence = (
+        f"{control.output_name} goes on only after {control.hand_names()} went on at most "
+        f"{demand.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
+        "no cycle"
+    )
+    sentence += seen_farther(control)
+    if len(control.stations) > 1:
+        sentence += " (each station for itself)"
+    return [
+        demand.requirement("", sentence, Always(Implies(start, all_of(stations)), start), TIE_DOWN)
+    ]
+
+
+def _new_press(demand: Demand, authority: str) -> list[Requirement]:
+    """Where contacts bounce: what one of them shows meanwhile may pass for a release, never for
+    a press."""
+    if demand.control.bounce is None:
+        return []
+    asked = new_press(demand.control)
+    return [demand.requirement(NEW_PRESS, asked.sentence, asked.property, authority)]
+
+
+def _concurrent(demand: Demand, authority: str) -> Requirement:
+    control = demand.control
+    start = started(control.output)
+    return demand.requirement(
+        "concurrent",
+        f"{control.output_name} goes on only while {control.hand_names()} are "
+        f"{control.several()} on{seen_late(control)}",
+        Always(Implies(start, control.hands_seen_on.all_on), start),
+        authority,
+    )
+
+
+def _held(demand: Demand) -> Requirement:
+    """During the closing of the die only, where a HAZARD says when that is."""
+    control = demand.control
+    trigger = control.output
+    where = ""
+    if control.hazard is not None:
+        trigger = And((control.output, control.hazard))
+        where = f", wherever {control.hazard_text}"
+    return demand.requirement(
+        "held",
+        f"{control.output_name} is on only while {control.hand_names()} are "
+        f"{control.several()} on{seen_late(control)}{where}",
+        Always(Implies(trigger, control.hands_seen_on.all_on), trigger),
+        SINGLE_STROKE.format("B"),
+    )
+
+
+def _ended(demand: Demand) -> Formula:
+    """A stroke ends with the hands still on."""
+    control = demand.control
+    by_itself = And((Fell(control.output), control.hands.all_on))
+    return any_of((by_itself, *_completed(demand)))
+
+
+def _completed(demand: Demand) -> tuple[Formula, ...]:
+    """The signal ``complete`` comes on in a stroke: then it has to end, hands or not."""
+    complete = demand.conditions.get("complete")
+    return () if complete is None else (And((Rose(complete), Previous(demand.control.output))),)

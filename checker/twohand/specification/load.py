@@ -1,0 +1,301 @@
+"""A spec file, read and resolved against its sources, its block and its plants."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from twohand.files.reading import read_source
+from twohand.program.program import Read, Variable
+from twohand.program.walks import durations
+from twohand.scan.clocking import Clocking
+from twohand.specification.catalogue.two_hand import lag_questions, two_hand_requirements
+from twohand.specification.logic.formula import Atom, Named
+from twohand.specification.model.control import Availability, LogicType, TwoHand
+from twohand.specification.model.specification import Lag, Requirement, Specification, Station
+from twohand.specification.phrases import written
+from twohand.specification.problems import Problems
+from twohand.specification.reading.clock import choose_clocking
+from twohand.specification.reading.files import Library, Texts
+from twohand.specification.reading.platform import stated_loop_bound, stated_readings
+from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.task_times import check_task_times
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.statements.assumptions import resolve_assumptions
+from twohand.specification.statements.faults import read_arrangement, read_notice
+from twohand.specification.statements.properties import PropertyReader, with_expectations
+from twohand.specification.statements.require_two_hand import ControlReader
+from twohand.specification.statements.require_word import DemandReader, limits_a_demand
+from twohand.specification.statements.roles import resolve_outputs, resolve_stations
+from twohand.specification.statements.stations import with_conditions
+from twohand.specification.statements.stopping import (
+    resolve_clutch,
+    resolve_stopping,
+    resolve_stops,
+    times_of_logic,
+)
+from twohand.specification.statements.surroundings import Surroundings, Wanted, surround
+from twohand.specification.surroundings.power import POWER_ON
+from twohand.specification.syntax import nodes as spec
+from twohand.specification.syntax.nodes import SpecificationTree
+from twohand.specification.syntax.parse import parse_specifications
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+
+TWO_HANDS = "a two-hand control needs two: write a HAND for each, and name both in its STATION"
+
+
+def load_specification(path: Path, shown: str | None = None) -> Specification:
+    """The spec of a file that has one; ``shown`` is the path to show (default: as given).
+
+    InputError with every error found; another one where the file has several specs.
+    """
+    specifications = load_specifications(path, shown)
+    if len(specifications) > 1:
+        names = ", ".join(f"'{each.name}'" for each in specifications)
+        message = f"the file has {len(specifications)} specs: {names}"
+        help_text = "put each into a file of its own"
+        raise InputError(
+            Diagnostic("several-specs", message, path=shown or str(path), help=help_text)
+        )
+    return specifications[0]
+
+
+def load_specifications(path: Path, shown: str | None = None) -> tuple[Specification, ...]:
+    """All specs of a file, in order; InputError with every error found in any of them."""
+    return resolve_specifications(parse_specifications(read_source(path, shown)), path.parent)
+
+
+def resolve_specifications(
+    trees: Sequence[SpecificationTree], folder: Path, read: Texts | None = None
+) -> tuple[Specification, ...]:
+    """The specs of one file; InputError with every error found in any of them. ``read`` as in
+    ``resolve_specification``."""
+    problems = Problems()
+    names: dict[str, SpecificationTree] = {}
+    found = []
+    for tree in trees:
+        if tree.name.key in names:
+            message, first = f"there is a spec '{tree.name.text}' already", names[tree.name.key]
+            problems.repeated(
+                "repeated-name", message, tree.name.span, first.name.span, "choose another name"
+            )
+        names.setdefault(tree.name.key, tree)
+        with problems.collected():
+            found.append(resolve_specification(tree, folder, read=read))
+    problems.raise_if_any()
+    return tuple(found)
+
+
+def resolve_specification(
+    tree: SpecificationTree, folder: Path, wanted: Wanted | None = None, read: Texts | None = None
+) -> Specification:
+    """The spec with its files, which lie relative to ``folder``; InputError with every error.
+
+    ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
+    texts of files from one call to the next."""
+    problems = Problems()
+    parts = Parts(tree, problems)
+    readings = stated_readings(parts, problems)
+    loop_bound = stated_loop_bound(parts, problems)
+    _check_complete(parts, problems)
+    library = Library(folder, tree.source.path, problems, read)
+    program = library.program(parts)
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
+    if program is not None:
+        stated += durations(program)
+        check_task_times(parts, program, problems)
+    unit = parts.only(spec.UnitStatement)
+    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
+    if program is None:
+        problems.raise_if_any()
+        raise ValueError("a program is missing without a problem")
+    world = surround(parts, library, program, clocking, wanted, problems)
+    resolver = _Resolver(parts, world, clocking, problems)
+    asked = resolver.requirements()
+    stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
+    stopping = resolve_stopping(parts.only(spec.StoppingStatement), problems)
+    clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
+    arrangement = read_arrangement(parts, problems)
+    notice = read_notice(parts, resolver.builder, problems)
+    problems.raise_if_any()
+    return Specification(
+        name=tree.name.text,
+        source=tree.source,
+        program=world.program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=loop_bound,
+        stations=resolver.stations,
+        outputs=resolver.outputs,
+        assumptions=resolver.assumptions,
+        requirements=asked,
+        lags=resolver.lags,
+        warnings=tuple(problems.warnings),
+        stops=stops,
+        stopping=stopping,
+        clutch=clutch,
+        encroachment_prevented=parts.only(spec.EncroachmentStatement) is not None,
+        hazard=resolver.hazard,
+        supplies=world.supplies,
+        arrangement=arrangement,
+        notice=notice,
+        lines=world.lines,
+        assumed_faults=world.assumed_faults,
+        bounce=0 if world.bounce is None else world.bounce.time,
+        power=resolver.supply,
+    )
+
+
+class _Resolver:
+    """Everything that needs the program."""
+
+    def __init__(
+        self, parts: Parts, world: Surroundings, clocking: Clocking, problems: Problems
+    ) -> None:
+        self.parts = parts
+        self.problems = problems
+        scope, outer = world.scope, world.outer
+        self.bounce = world.bounce
+        self.builder = FormulaBuilder(scope, clocking)
+        stated = parts.all(spec.StationStatement)
+        self.stations: tuple[Station, ...] = with_conditions(
+            resolve_stations(stated, world.hands, problems), stated, outer, world.assumed, problems
+        )
+        self.outputs: tuple[Variable, ...] = resolve_outputs(
+            parts.all(spec.OutputStatement), outer, scope, problems
+        )
+        self.healthy = FormulaBuilder(world.assumed, clocking)
+        assumed = resolve_assumptions(
+            parts.all(spec.AssumeStatement), self.healthy, world.program, problems
+        )
+        self.assumptions: tuple[Named, ...] = (*world.agreements, *assumed)
+        cycles = parts.all(spec.PowerStatement)
+        self.supply = world.program.variable(POWER_ON) if cycles else None
+        self.lags: tuple[Lag, ...] = ()
+        self.hazard: Named | None = None
+
+    def requirements(self) -> tuple[Requirement, ...]:
+        """In the order: catalogue, then PROPERTY and REACHABLE as they stand."""
+        asked = self._two_hand()
+        demanded = self._demands()
+        asked += demanded
+        own = [
+            statement
+            for statement in self.parts.tree.statements
+            if isinstance(statement, spec.PropertyStatement | spec.ReachableStatement)
+        ]
+        stations = [station.name for station in self.stations]
+        reader = PropertyReader(self.builder, self.problems, stations, demanded)
+        asked += reader.requirements(own)
+        if self.problems.errors:
+            return tuple(asked)  # a requirement may be missing that EXPECT names
+        expected = self.parts.all(spec.ExpectStatement)
+        return with_expectations(asked, expected, self.problems)
+
+    def _two_hand(self) -> list[Requirement]:
+        statement = self.parts.only(spec.RequireStatement)
+        hazard = self.parts.only(spec.HazardStatement)
+        asked = self.parts.only(spec.AvailableStatement)
+        reader = ControlReader(self.builder, self.healthy, self.problems)
+        availability: Availability | None = None
+        if asked is not None:
+            with self.problems.collected():
+                availability = reader.availability(asked)
+        if statement is None:
+            limited = limits_a_demand(hazard, self.parts.all(spec.DemandStatement))
+            self._check_alone(None if limited else hazard, asked)
+            return []
+        self._check_roles(statement)
+        bare = self._bare(statement.span)
+        with self.problems.collected():
+            control = reader.control(statement, hazard, bare)
+            if control.hazard is not None and hazard is not None:
+                self.hazard = Named(control.hazard, hazard.condition.span)
+            if not self.problems.errors:
+                self.lags = lag_questions(control)
+                return list(two_hand_requirements(control, availability))
+        return []
+
+    def _bare(self, span: Span) -> TwoHand:
+        """The stations and outputs, with nothing asked of them yet."""
+        unit, longest = self.builder.clocking.unit, self.builder.clocking.longest
+        power = None if self.supply is None else Atom(Read(self.supply, self.supply.span))
+        return TwoHand(
+            LogicType.ONE,
+            self.stations,
+            self.outputs,
+            span,
+            unit,
+            longest,
+            power=power,
+            bounce=self.bounce,
+        )
+
+    def _demands(self) -> list[Requirement]:
+        """REQUIRE with the other words of the catalogue."""
+        statements = self.parts.all(spec.DemandStatement)
+        if not statements:
+            return []
+        control = self._bare(statements[0].span)
+        hazard = self.parts.only(spec.HazardStatement)
+        if hazard is not None:
+            with self.problems.collected():
+                formula = self.healthy.formula(hazard.condition)
+                text = written(hazard.condition.span)
+                control = replace(control, hazard=formula, hazard_text=text)
+                self.hazard = self.hazard or Named(formula, hazard.condition.span)
+        reader = DemandReader(self.builder, self.healthy, self.problems, control)
+        return reader.requirements(statements)
+
+    def _check_alone(
+        self, hazard: spec.HazardStatement | None, asked: spec.AvailableStatement | None
+    ) -> None:
+        """HAZARD and AVAILABLE say something about a two-hand control only."""
+        way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
+        if hazard is not None:
+            message = "HAZARD stands without what it limits"
+            other = f"{way} or REQUIRE single_stroke"
+            self.problems.error("missing-require", message, hazard.span, other)
+        if asked is not None:
+            message = "AVAILABLE stands without REQUIRE TWO_HAND"
+            self.problems.error("missing-require", message, asked.span, way)
+
+    def _check_roles(self, statement: spec.RequireStatement) -> None:
+        if not self.parts.all(spec.HandStatement):
+            message = "a two-hand control needs hands, and the spec names none"
+            self.problems.error("missing-hand", message, statement.span, "write HAND left = ...;")
+        if not self.parts.all(spec.OutputStatement):
+            message = "a two-hand control needs an output, and the spec names none"
+            self.problems.error("missing-output", message, statement.span, "write OUTPUT ...;")
+        stations = self.parts.all(spec.StationStatement)
+        hands = self.parts.all(spec.HandStatement)
+        counts = [(f"station '{s.name.text}'", len(s.hands), s.name.span) for s in stations]
+        if hands and not stations:
+            counts = [("the control", len(hands), hands[0].name.span)]
+        for what, count, span in counts:
+            if count < 2:
+                message = f"{what} has fewer than two hands"
+                self.problems.error("too-few-hands", message, span, TWO_HANDS)
+
+
+def _check_complete(parts: Parts, problems: Problems) -> None:
+    name = parts.tree.name.span
+    if parts.only(spec.ScanStatement) is None:
+        message = "the spec states no scan time"
+        problems.error("missing-scan", message, name, "write SCAN T#10ms; or SCAN T#5ms..T#20ms;")
+    demands = (
+        spec.RequireStatement
+        | spec.DemandStatement
+        | spec.AvailableStatement
+        | spec.PropertyStatement
+        | spec.ReachableStatement
+    )
+    if not any(isinstance(statement, demands) for statement in parts.tree.statements):
+        problems.error(
+            "nothing-to-check",
+            "nothing to check: the spec has no requirement",
+            name,
+            "write REQUIRE, PROPERTY or REACHABLE",
+        )

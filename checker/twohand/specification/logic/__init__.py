@@ -1,0 +1,1 @@
+"""Formulas twice over: monitors (z3 terms) and a direct evaluator on finite runs."""

@@ -1,0 +1,259 @@
+"""Formulas and properties read directly on a finite run, from their definitions.
+
+No solver and no monitor: quantifiers over positions and time stamps, simple rather than fast.
+
+An atom has no value in a scan that a finding cut short (its values are not those of the scan's
+end). Such an atom is neither TRUE nor FALSE, and the connectives follow (Kleene's three values).
+``holds`` says where a formula is certainly TRUE and ``refuted_at`` where a property is certainly
+refuted, so that neither claims anything that hangs on an undefined value.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Sequence
+from typing import TypeAlias
+
+from twohand.program.program import Expression
+from twohand.program.types import Value
+from twohand.scan.clocking import Clocking
+from twohand.scan.concrete.execute import evaluate_expression
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.formula import (
+    Always,
+    And,
+    Atom,
+    Before,
+    Bound,
+    Fell,
+    FirstScan,
+    Formula,
+    Historically,
+    Iff,
+    Implies,
+    Not,
+    Once,
+    Or,
+    Previous,
+    Property,
+    Response,
+    Rose,
+    Since,
+    Until,
+)
+
+Truth: TypeAlias = bool | None
+"""None: neither, because a value that it hangs on is not defined."""
+
+
+def holds(
+    formula: Formula,
+    records: Sequence[ScanRecord],
+    clocking: Clocking,
+) -> list[bool]:
+    """Whether the formula is certainly TRUE, at each position of the run.
+
+    The arithmetic in atoms is mathematical. ValueError where time stamps go back, FindingRaised
+    where it divides by 0 or indexes what is not there (which a spec cannot ask for).
+    """
+    truths = _Run(records, clocking).truths(formula)
+    return [truth is True for truth in truths]
+
+
+def refuted_at(
+    property: Property,
+    records: Sequence[ScanRecord],
+    clocking: Clocking,
+) -> int | None:
+    """Index of the first record at which the property is certainly refuted, None for none.
+
+    Arguments and errors are those of ``holds``; also ValueError for a response whose bound does
+    not begin at 0.
+    """
+    run = _Run(records, clocking)
+    match property:
+        case Always():
+            truths = run.truths(property.formula)
+            return next((i for i, truth in enumerate(truths) if truth is False), None)
+        case Response():
+            return _first(run.unanswered(property, i) for i in run.triggers(property.trigger))
+        case Until():
+            return _first(
+                run.released_too_late(property, i) for i in run.triggers(property.trigger)
+            )
+        case Before():
+            not_second = Not(property.second)
+            until = Until(property.trigger, not_second, And((property.first, not_second)))
+            return refuted_at(until, records, clocking)
+
+
+def _first(indices: Iterable[int | None]) -> int | None:
+    return min((index for index in indices if index is not None), default=None)
+
+
+def _not(truth: Truth) -> Truth:
+    return None if truth is None else not truth
+
+
+def _all(truths: Sequence[Truth]) -> Truth:
+    if False in truths:
+        return False
+    return None if None in truths else True
+
+
+def _any(truths: Sequence[Truth]) -> Truth:
+    if True in truths:
+        return True
+    return None if None in truths else False
+
+
+def _same(left: Truth, right: Truth) -> Truth:
+    return None if left is None or right is None else left == right
+
+
+class _Run:
+    """One run, and the truths of the formulas asked about it so far."""
+
+    def __init__(self, records: Sequence[ScanRecord], clocking: Clocking) -> None:
+        self.records = records
+        self.clocking = clocking
+        self.positions = range(len(records))
+        self.times = [record.time for record in records]
+        if self.times != sorted(self.times):
+            raise ValueError("the time stamps of a run do not go back")
+        self._known: dict[Formula, list[Truth]] = {}
+
+    def truths(self, formula: Formula) -> list[Truth]:
+        """The formula at each position."""
+        if formula not in self._known:
+            self._known[formula] = self._truths(formula)
+        return self._known[formula]
+
+    def _truths(self, formula: Formula) -> list[Truth]:
+        match formula:
+            case Atom():
+                return self._atom(formula)
+            case FirstScan():
+                return [i == 0 for i in self.positions]
+            case Not():
+                return [_not(truth) for truth in self.truths(formula.operand)]
+            case And():
+                return [_all(row) for row in self._rows(formula.operands)]
+            case Or():
+                return [_any(row) for row in self._rows(formula.operands)]
+            case Implies():
+                sides = self._rows((formula.left, formula.right))
+                return [_any((_not(left), right)) for left, right in sides]
+            case Iff():
+                sides = self._rows((formula.left, formula.right))
+                return [_same(left, right) for left, right in sides]
+            case _:
+                return self._past(formula)
+
+    def _past(self, formula: Previous | Rose | Fell | Once | Historically | Since) -> list[Truth]:
+        match formula:
+            case Previous():
+                truths = self.truths(formula.operand)
+                return [truths[max(0, i - formula.count)] for i in self.positions]
+            case Rose():
+                truths = self.truths(formula.operand)
+                return [_turned(truths, i) for i in self.positions]
+            case Fell():
+                truths = [_not(truth) for truth in self.truths(formula.operand)]
+                return [_turned(truths, i) for i in self.positions]
+            case Once():
+                truths = self.truths(formula.operand)
+                return [_any(truths[self._within(formula.bound, i)]) for i in self.positions]
+            case Historically():
+                truths = self.truths(formula.operand)
+                return [_all(truths[self._within(formula.bound, i)]) for i in self.positions]
+            case Since():
+                return [self._since(formula, i) for i in self.positions]
+
+    def _rows(self, formulas: Sequence[Formula]) -> list[tuple[Truth, ...]]:
+        """The truths of several formulas side by side, a row for each position."""
+        columns = [self.truths(formula) for formula in formulas]
+        return [tuple(column[i] for column in columns) for i in self.positions]
+
+    def _within(self, bound: Bound | None, now: int) -> slice:
+        """The positions up to now whose distance from now lies within the bound."""
+        if bound is None:
+            return slice(0, now + 1)
+        stamps: Sequence[int] = self.positions if bound.in_scans else self.times
+        first = 0 if bound.high is None else bisect_left(stamps, stamps[now] - bound.high)
+        return slice(first, min(now + 1, bisect_right(stamps, stamps[now] - bound.low)))
+
+    def _since(self, formula: Since, now: int) -> Truth:
+        hold, release = self.truths(formula.hold), self.truths(formula.release)
+        within = self._within(formula.bound, now)
+        witnesses: list[Truth] = []
+        held_after: Truth = True
+        for j in range(now, within.start - 1, -1):
+            if j < within.stop:
+                witnesses.append(_all((release[j], held_after)))
+            held_after = _all((held_after, hold[j]))
+            if held_after is False or True in witnesses[-1:]:
+                break
+        return _any(witnesses)
+
+    # --- atoms --------------------------------------------------------------------------------
+
+    def _atom(self, atom: Atom) -> list[Truth]:
+        histories: dict[str, list[Value | None]] = {}
+        for history in atom.histories:
+            current = [self._value(history.expression, histories, i) for i in self.positions]
+            histories[history.variable.name] = [
+                current[max(0, i - history.count)] for i in self.positions
+            ]
+        values = [self._value(atom.expression, histories, i) for i in self.positions]
+        return [None if value is None else bool(value) for value in values]
+
+    def _value(
+        self, expression: Expression, histories: dict[str, list[Value | None]], i: int
+    ) -> Value | None:
+        """The expression's value at a position, None where it is not defined."""
+        record = self.records[i]
+        if record.finding is not None:
+            return None
+        values = dict(record.values)
+        for name, past in histories.items():
+            value = past[i]
+            if value is None:
+                return None
+            values[name] = value
+        return evaluate_expression(expression, values, self.clocking)
+
+    # --- properties ---------------------------------------------------------------------------
+
+    def triggers(self, trigger: Formula) -> list[int]:
+        """The positions at which the trigger certainly holds."""
+        return [i for i, truth in enumerate(self.truths(trigger)) if truth is True]
+
+    def unanswered(self, response: Response, start: int) -> int | None:
+        """The first position beyond the bound of a trigger that was not answered within it."""
+        bound = response.bound
+        if bound.low != 0:
+            raise ValueError("the bound of a response begins at 0")
+        if bound.high is None:
+            return None
+        stamps: Sequence[int] = self.positions if bound.in_scans else self.times
+        beyond = bisect_right(stamps, stamps[start] + bound.high)
+        answers = self.truths(response.answer)[start:beyond]
+        if beyond < len(stamps) and all(answer is False for answer in answers):
+            return beyond
+        return None
+
+    def released_too_late(self, until: Until, start: int) -> int | None:
+        """The first position from a trigger on with neither hold nor, so far, a release."""
+        hold, release = self.truths(until.hold), self.truths(until.release)
+        for i in range(start, len(self.records)):
+            if release[i] is not False:
+                return None
+            if hold[i] is False:
+                return i
+        return None
+
+
+def _turned(truths: Sequence[Truth], i: int) -> Truth:
+    """TRUE now and FALSE in the scan before; FALSE in the first scan."""
+    return _all((truths[i], _not(truths[i - 1]))) if i > 0 else False

@@ -1,0 +1,60 @@
+"""Quantities read directly from a finite run, by their definition: no solver, no clocks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.scan.clocking import Clocking
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.evaluate import holds
+from twohand.specification.logic.quantity import Missing, Quantity
+
+
+@dataclass(frozen=True)
+class Reading:
+    """``value`` None: without limit."""
+
+    value: int | None
+
+
+def readings(
+    quantity: Quantity, records: Sequence[ScanRecord], clocking: Clocking
+) -> list[Reading | None]:
+    """The quantity at each position of the run, None where it is not read."""
+    read = holds(quantity.condition, records, clocking)
+    events = [holds(event.formula, records, clocking) for event in quantity.events]
+    return [
+        _reading(quantity, events, records, position) if read[position] else None
+        for position in range(len(records))
+    ]
+
+
+def last_reading(
+    quantity: Quantity, records: Sequence[ScanRecord], clocking: Clocking
+) -> Reading | None:
+    """The quantity at the end of the run, None where it is not read there."""
+    if not holds(quantity.condition, records, clocking)[-1]:
+        return None
+    events = [holds(event.formula, records, clocking) for event in quantity.events]
+    return _reading(quantity, events, records, len(records) - 1)
+
+
+def _reading(
+    quantity: Quantity,
+    events: Sequence[Sequence[bool]],
+    records: Sequence[ScanRecord],
+    now: int,
+) -> Reading | None:
+    moments = [now] if quantity.until_now else []
+    for happened in events:
+        scan = now - 1 if quantity.strict else now
+        while scan >= 0 and not happened[scan]:
+            scan -= 1
+        if scan < 0:
+            return None if quantity.missing is Missing.NOT_READ else Reading(None)
+        moments.append(scan)
+    first, last = min(moments), max(moments)
+    if quantity.in_scans:
+        return Reading(last - first)
+    return Reading(records[last].time - records[first].time)

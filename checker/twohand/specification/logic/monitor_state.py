@@ -1,0 +1,153 @@
+"""What monitors remember from scan to scan: values of the scan before, flags, clocks.
+
+Equal memories are kept once. A clock without meaning stands at 0, so that equal pasts are equal
+states.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import z3
+
+from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
+
+
+class Memory:
+    """State variables beside those of ``base``."""
+
+    def __init__(self, base: TransitionSystem) -> None:
+        self.base = base
+        self.states: list[StateVariable] = []
+        self._context = base.elapsed.ctx
+        self._names = {state.name for state in base.states}
+        self._names |= {symbol.decl().name() for symbol in base.inputs}
+        self._names |= {symbol.decl().name() for symbol in (base.elapsed, base.scans)}
+        self._shared: dict[tuple[object, ...], z3.ExprRef] = {}
+        self._kept: list[z3.ExprRef] = []
+
+    def first_scan(self) -> z3.BoolRef:
+        true, false = z3.BoolVal(True, self._context), z3.BoolVal(False, self._context)
+        return self._state(("first scan",), "first scan", true, lambda _: false)
+
+    def last(self, now: z3.ExprRef, words: str) -> z3.ExprRef:
+        """What ``now`` was in the scan before; without meaning in the first scan."""
+        return self._state(
+            self._key("last", now), f"last({words})", _zero(now.sort()), lambda _: now
+        )
+
+    def flag(
+        self, starts: z3.BoolRef, holds: z3.BoolRef | None, ends: z3.BoolRef | None, name: str
+    ) -> z3.BoolRef:
+        """TRUE after a scan with ``starts``, and on while ``holds``; FALSE after one with
+        ``ends``, whatever else it has (None: always holds, never ends)."""
+
+        def update(symbol: z3.BoolRef) -> z3.BoolRef:
+            kept = symbol if holds is None else z3.And(holds, symbol)
+            on = z3.Or(starts, kept)
+            return on if ends is None else z3.And(on, z3.Not(ends))
+
+        true, false = z3.BoolVal(True, self._context), z3.BoolVal(False, self._context)
+        terms = (starts, true if holds is None else holds, false if ends is None else ends)
+        return self._state(self._key("flag", *terms), name, false, update)
+
+    def clock(
+        self, restarts: z3.BoolRef, name: str, in_scans: bool, stopped: z3.BoolRef | None = None
+    ) -> tuple[z3.ArithRef, z3.ArithRef]:
+        """How far the last scan with ``restarts`` lies back, in ticks or scans: at the end of
+        this scan, and what it is at the end of this scan if this scan restarts nothing.
+
+        ``stopped`` says, where given, that the scan before restarted it.
+        """
+        zero = z3.IntVal(0, self._context)
+        pace = self.base.scans if in_scans else self.base.elapsed
+
+        def advanced(clock: z3.ArithRef) -> z3.ArithRef:
+            return (clock if stopped is None else z3.If(stopped, zero, clock)) + pace
+
+        clock = self._state(
+            self._key("scans" if in_scans else "time", restarts),
+            f"{'scans' if in_scans else 'time'} {name}",
+            zero,
+            lambda symbol: z3.If(restarts, zero, advanced(symbol)),
+            StateKind.CLOCK,
+        )
+        return z3.If(restarts, zero, advanced(clock)), advanced(clock)
+
+    def stop(self, stops: z3.BoolRef, words: str) -> z3.BoolRef | None:
+        """Whether ``stops`` kept a clock at 0 in the scan before; None where a step of many scans
+        cannot miss that.
+
+        Such a step takes it that nothing discrete changed inside it. Where ``stops`` can change
+        by time alone, the clock begins to run with no input changed, and only this shows it.
+        """
+        return self.last(stops, words) if self.timed(stops) else None
+
+    def timed(self, term: z3.ExprRef) -> bool:
+        """Whether the term reads how long this scan took."""
+        return _mentions(term, (self.base.elapsed, self.base.scans))
+
+    def first_apart(self, term: z3.BoolRef) -> z3.BoolRef:
+        """An equal term that says apart what it is in the first scan, where all monitors are in
+        their initial state: what no clock has to do with is then seen to be so."""
+        first = self.first_scan()
+        initial = [(state.symbol, state.initial) for state in self.states]
+        false = z3.BoolVal(False, self._context)
+        in_first = z3.simplify(z3.substitute(term, *initial))
+        later = z3.simplify(z3.substitute(term, (first, false)))
+        return z3.If(first, in_first, later)
+
+    def _state(
+        self,
+        key: tuple[object, ...],
+        name: str,
+        initial: z3.ExprRef,
+        update: Callable[[z3.ExprRef], z3.ExprRef],
+        kind: StateKind = StateKind.DISCRETE,
+    ) -> z3.ExprRef:
+        """The state with this key; a new one gets a name that nothing else has."""
+        if key not in self._shared:
+            unique, number = name, 1
+            while unique in self._names:
+                number += 1
+                unique = f"{name} #{number}"
+            self._names.add(unique)
+            symbol = z3.Const(unique, initial.sort())
+            self.states.append(StateVariable(unique, symbol, initial, update(symbol), kind))
+            self._shared[key] = symbol
+        return self._shared[key]
+
+    def _key(self, purpose: str, *terms: z3.ExprRef) -> tuple[object, ...]:
+        """Terms are shared within a context, so a term's number stands for its structure; the
+        terms are kept, else a number could be given to another."""
+        self._kept.extend(terms)
+        return (purpose, *(term.get_id() for term in terms))
+
+
+def opposite(term: z3.BoolRef) -> z3.BoolRef:
+    """NOT, without doubling it."""
+    return term.arg(0) if z3.is_not(term) else z3.Not(term)
+
+
+def _zero(sort: z3.SortRef) -> z3.ExprRef:
+    """A value that is never read, the same in every state."""
+    if sort.kind() == z3.Z3_BOOL_SORT:
+        return z3.BoolVal(False, sort.ctx)
+    if sort.kind() == z3.Z3_BV_SORT:
+        return z3.BitVecVal(0, sort)
+    return z3.IntVal(0, sort.ctx)
+
+
+def _mentions(term: z3.ExprRef, symbols: tuple[z3.ExprRef, ...]) -> bool:
+    wanted = {symbol.get_id() for symbol in symbols}
+    seen: set[int] = set()
+    stack = [term]
+    while stack:
+        current = stack.pop()
+        number = current.get_id()
+        if number in wanted:
+            return True
+        if number not in seen:
+            seen.add(number)
+            stack.extend(current.children())
+    return False

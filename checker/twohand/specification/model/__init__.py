@@ -1,0 +1,1 @@
+"""What a resolved spec is: hands, contacts, stations, faults, requirements."""

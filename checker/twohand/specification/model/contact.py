@@ -1,0 +1,116 @@
+"""Contacts: through which inputs the block sees its hands, and what else can fail beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from twohand.program.program import Expression, Operation, Operator, Read, Variable
+from twohand.program.types import BOOL
+from twohand.specification.model.fault import Fault, possible_faults
+from twohand.specification.model.specification import Hand, Supply
+from twohand.specification.problems import Problems, wrong
+from twohand.text.source_text import Span
+
+PLAIN_ONLY = "write the input itself, or NOT before it"
+DEFAULT_SUPPLY = "supply"
+"""The name of the one supply of a spec that states none."""
+
+
+@dataclass(frozen=True, eq=False)
+class Contact:
+    """One contact of the hand of that name; ``opens`` says that it opens as the hand comes on."""
+
+    hand: str
+    input: Variable
+    opens: bool
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """What stands between the world and the block: the contacts of all hands, the BOOL inputs
+    that a plant drives or a SUPPLY names (``feedback``), and the supplies.
+
+    ``apart`` are the block's other inputs, at which no fault is assumed; ``unsupplied`` what no
+    SUPPLY names although there are some.
+    """
+
+    contacts: tuple[Contact, ...]
+    feedback: tuple[Variable, ...]
+    supplies: tuple[Supply, ...]
+    apart: tuple[Variable, ...] = ()
+    unsupplied: tuple[Variable, ...] = ()
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Every single fault."""
+        names = [contact.input.name for contact in self.contacts]
+        fed = [variable.name for variable in self.feedback]
+        return possible_faults(names, fed, [supply.name for supply in self.supplies])
+
+
+def contacts_of(
+    hands: Sequence[Hand], expressions: Mapping[str, Sequence[Expression]], problems: Problems
+) -> tuple[Contact, ...]:
+    """The contacts of ``hands``, whose ``expressions`` are given by hand name.
+
+    What is no plain input, or stands for two contacts, is a problem.
+    """
+    found: list[Contact] = []
+    taken: dict[Variable, Contact] = {}
+    for hand in hands:
+        for expression in expressions[hand.name]:
+            with problems.collected():
+                contact = _contact(hand.name, expression)
+                if contact.input in taken:
+                    message = f"'{contact.input.name}' is a contact already"
+                    first = taken[contact.input].span
+                    problems.repeated("shared-contact", message, contact.span, first)
+                    continue
+                taken[contact.input] = contact
+                found.append(contact)
+    return tuple(found)
+
+
+def _contact(hand: str, expression: Expression) -> Contact:
+    match expression:
+        case Read(variable, span) if variable.type == BOOL:
+            return Contact(hand, variable, False, span)
+        case Operation(Operator.NOT, (Read(variable),), _, span) if variable.type == BOOL:
+            return Contact(hand, variable, True, span)
+    raise wrong(
+        "contact-not-plain",
+        "fault analysis and BOUNCE need contacts that are plain inputs",
+        expression.span,
+        PLAIN_ONLY,
+    )
+
+
+def lines_of(
+    contacts: Sequence[Contact],
+    inputs: Sequence[Variable],
+    driven: Sequence[Variable],
+    supplies: Sequence[Supply],
+    span: Span,
+) -> Lines:
+    """``inputs`` are the block's, ``driven`` those of them that plants drive, ``supplies`` those
+    that the spec states; ``span`` is the place of one that it does not."""
+    ends = [contact.input for contact in contacts]
+    named = {variable for supply in supplies for variable in supply.inputs}
+    fed = [
+        variable
+        for variable in inputs
+        if variable.type == BOOL
+        and variable not in ends
+        and (variable in driven or variable in named)
+    ]
+    known = {*ends, *fed}
+    apart = tuple(variable for variable in inputs if variable not in known)
+    if supplies:
+        without = tuple(v for v in inputs if v in known and v not in named)
+        return Lines(tuple(contacts), tuple(fed), tuple(supplies), apart, without)
+    if not known:
+        return Lines((), (), (), apart)
+    one = Supply(DEFAULT_SUPPLY, tuple(v for v in inputs if v in known), span)
+    return Lines(tuple(contacts), tuple(fed), (one,), apart)

@@ -1,0 +1,191 @@
+"""The resolved specification: what is checked, of which block, and what is expected."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+from typing import TYPE_CHECKING
+
+from twohand.program.program import Expression, Program, Variable
+from twohand.scan.clocking import Clocking, Readings
+from twohand.specification.logic.formula import Formula, Named, Property
+from twohand.specification.model.fault import Fault
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import SourceText, Span
+
+if TYPE_CHECKING:
+    from twohand.specification.model.contact import Lines
+
+
+class Expectation(Enum):
+    """The verdict that a spec expects; words of the spec language."""
+
+    PROVED = "PROVED"
+    VIOLATED = "VIOLATED"
+    VACUOUS = "VACUOUS"
+    UNDECIDED = "UNDECIDED"
+
+
+class Aim(Enum):
+    HOLDS = "holds"
+    """The property must hold in every run."""
+    REACHABLE = "reachable"
+    """Some run must reach a scan with the formula; the property is Always(NOT formula)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Requirement:
+    """One thing to decide.
+
+    ``identifier`` is unique in its spec (``both_hands``, a PROPERTY's own name). ``sentence`` says
+    plainly what is asked, in the user's names (no final full stop): 'the output is on only while
+    both hands are on'. ``authority`` is the standard and clause it comes from, or ''.
+    """
+
+    identifier: str
+    sentence: str
+    property: Property
+    span: Span = field(repr=False)
+    aim: Aim = Aim.HOLDS
+    expected: Expectation = Expectation.PROVED
+    authority: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Hand:
+    """``pressed`` is the Boolean expression over program inputs that says the hand is on."""
+
+    name: str
+    pressed: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Station:
+    """``condition`` is the Boolean expression over inputs that says that the station is in use
+    (None: always), ``condition_text`` as written."""
+
+    name: str
+    hands: tuple[Hand, ...]
+    span: Span = field(repr=False)
+    condition: Expression | None = None
+    condition_text: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Lag:
+    """The question 'how far apart may the presses be and still start?', asked per type III spec.
+
+    ``start`` is the formula that is TRUE in a scan in which the output starts; ``hands`` are those
+    of one station; the lag is the distance between the first and the last rise of its hands.
+    ``window`` and ``true_lag`` are in units, None where the spec does not state them.
+    """
+
+    start: Formula
+    hands: tuple[Formula, ...]
+    window: int | None
+    true_lag: int | None
+
+
+@dataclass(frozen=True, eq=False)
+class Stop:
+    """A condition that has to stop the output, besides a hand's release; ``text`` as written."""
+
+    condition: Formula
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Stopping:
+    """What a stop takes outside the logic, in nanoseconds (None: not stated).
+
+    ``machine`` is from the output's going off to the end of the hazard; where ``logic_included``
+    it was measured from the hand's release on, so that the reaction of the logic is in it.
+    """
+
+    input_filter: int | None = None
+    output_device: int | None = None
+    machine: int | None = None
+    logic_included: bool = False
+
+
+@dataclass(frozen=True)
+class Clutch:
+    """A full-revolution clutch: engaging points, and the time of one revolution (nanoseconds)."""
+
+    points: int
+    revolution: int
+
+
+@dataclass(frozen=True, eq=False)
+class Supply:
+    """The program inputs (contacts, feedback) that lose their voltage together."""
+
+    name: str
+    inputs: tuple[Variable, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AssumedFaults:
+    """``present``: the (first) fault has begun. ``shows``: in this scan some input reads otherwise
+    than it would without what is assumed to fail."""
+
+    faults: tuple[Fault, ...]
+    present: Formula
+    shows: Formula
+
+
+class Arrangement(Enum):
+    """The letters of type III in ISO 13851:2019, 4.2: what is asked of it under faults."""
+
+    A = "A"
+    B = "B"
+    C = "C"
+
+
+@dataclass(frozen=True, eq=False)
+class Specification:
+    """A spec file, resolved against its block (and plant).
+
+    ``outputs`` are the program variables that count as one output signal. ``assumptions`` are
+    formulas over inputs, their past, and time. ``power`` is the input that says that the controller
+    has its supply, where the spec allows power cycles. ``notice`` is how the logic shows that it
+    noticed a fault. ``lines`` are what stands between physical hands and the block (None: contacts
+    are read directly), ``assumed_faults`` what of it is assumed to fail.
+    """
+
+    name: str
+    source: SourceText
+    program: Program
+    clocking: Clocking
+    readings: Readings
+    loop_bound: int
+    stations: tuple[Station, ...]
+    outputs: tuple[Variable, ...]
+    assumptions: tuple[Named, ...]
+    requirements: tuple[Requirement, ...]
+    lags: tuple[Lag, ...] = ()
+    warnings: tuple[Diagnostic, ...] = ()
+    power: Variable | None = None
+    stops: tuple[Stop, ...] = ()
+    stopping: Stopping | None = None
+    clutch: Clutch | None = None
+    encroachment_prevented: bool = False
+    hazard: Named | None = None
+    """Where a release has to stop the output (None: always)."""
+    supplies: tuple[Supply, ...] = ()
+    arrangement: Arrangement | None = None
+    notice: Named | None = None
+    lines: Lines | None = None
+    assumed_faults: AssumedFaults | None = None
+    bounce: int = 0
+    """Units for which a contact may bounce after its hand moved; 0: contacts do not bounce."""
+    twins: tuple[str, str] | None = None
+    """Prefixes of two programs side by side: what differs in name by them alone may always be
+    equal. It helps proofs; no verdict depends on it."""
+
+    @property
+    def hands(self) -> tuple[Hand, ...]:
+        return tuple(hand for station in self.stations for hand in station.hands)

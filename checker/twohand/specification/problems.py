@@ -1,0 +1,58 @@
+"""Collecting what is wrong, so that one run tells it all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from twohand.text.diagnostic import Diagnostic, InputError, Severity
+from twohand.text.source_text import Span
+
+
+class Problems:
+    """Errors and warnings in the order in which they were found."""
+
+    def __init__(self) -> None:
+        self.errors: list[Diagnostic] = []
+        self.warnings: list[Diagnostic] = []
+
+    @contextmanager
+    def collected(self) -> Iterator[None]:
+        """An InputError within ends the block and is kept for later."""
+        try:
+            yield
+        except InputError as error:
+            self.errors.extend(error.diagnostics)
+
+    def error(self, code: str, message: str, span: Span, help_text: str = "") -> None:
+        self.errors.append(Diagnostic(code, message, span, help_text))
+
+    def repeated(
+        self,
+        code: str,
+        message: str,
+        span: Span,
+        first: Span,
+        help_text: str = "remove one of them",
+    ) -> None:
+        """An error about a second one, which shows the first as well."""
+        shown = ((first, "first here"),)
+        self.errors.append(Diagnostic(code, message, span, help_text, shown))
+
+    def warn(self, code: str, message: str, span: Span, help_text: str = "") -> None:
+        self.warnings.append(Diagnostic(code, message, span, help_text, severity=Severity.WARNING))
+
+    def raise_if_any(self) -> None:
+        """InputError with every error so far, each place and cause once."""
+        unique = {(d.code, d.message, d.path, _place(d.span)): d for d in self.errors}
+        if unique:
+            raise InputError(unique.values())
+
+
+def _place(span: Span | None) -> tuple[str, int, int] | None:
+    return None if span is None else (span.source.path, span.start, span.end)
+
+
+def wrong(code: str, message: str, span: Span, help_text: str = "") -> InputError:
+    """The InputError of one cause."""
+    return InputError(Diagnostic(code, message, span, help_text))

@@ -1,0 +1,1 @@
+"""What a spec says of its files, its clock and its platform."""

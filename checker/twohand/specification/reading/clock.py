@@ -1,0 +1,99 @@
+"""The unit of time and the range of the scan time, from the spec and the program's literals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import gcd
+
+from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.specification.phrases import milliseconds_of
+from twohand.specification.problems import Problems
+from twohand.specification.syntax.nodes import ScanStatement, UnitStatement
+from twohand.text.source_text import Span
+
+FINEST_UNIT = 1_000
+"""Nanoseconds: no scan and no window of a PLC is stated finer than in microseconds."""
+
+Stated = tuple[int, Span]
+"""A duration (nanoseconds) and where it stands."""
+
+
+def choose_clocking(
+    scan: ScanStatement | None,
+    unit: UnitStatement | None,
+    stated: Sequence[Stated],
+    problems: Problems,
+) -> Clocking:
+    """One millisecond, or the greatest fraction of it that divides every stated duration, or the
+    spec's own unit. Where something is wrong (it is in ``problems`` then) or the scan time is not
+    stated, a clocking that at least turns every stated duration into units."""
+    common = gcd(NANOSECONDS_PER_MILLISECOND, *(nanoseconds for nanoseconds, _ in stated))
+    chosen = common
+    if unit is not None:
+        if _usable(unit, problems):
+            _check_finer(unit.unit.nanoseconds, stated, problems)
+            if common % unit.unit.nanoseconds == 0:
+                chosen = unit.unit.nanoseconds
+    elif common < FINEST_UNIT:
+        _report_finest(stated, problems)
+    if scan is None:
+        return Clocking(chosen, 1, 1)
+    shortest, longest = _range(scan, problems)
+    return Clocking(chosen, max(1, shortest // chosen), max(1, longest // chosen))
+
+
+def _usable(unit: UnitStatement, problems: Problems) -> bool:
+    nanoseconds, span = unit.unit.nanoseconds, unit.unit.span
+    if nanoseconds <= 0 or NANOSECONDS_PER_MILLISECOND % nanoseconds:
+        problems.error(
+            "unit-not-a-fraction",
+            f"the unit must divide 1 ms, and {milliseconds_of(nanoseconds)} does not",
+            span,
+            "write for instance UNIT T#100us",
+        )
+        return False
+    if nanoseconds < FINEST_UNIT:
+        problems.error(
+            "unit-too-fine", "the unit is at least 1 us", span, "write UNIT T#1us, or none"
+        )
+        return False
+    return True
+
+
+def _check_finer(unit: int, stated: Sequence[Stated], problems: Problems) -> None:
+    for nanoseconds, span in stated:
+        if nanoseconds % unit:
+            problems.error(
+                "finer-than-unit",
+                f"this is no whole number of units of {milliseconds_of(unit)}",
+                span,
+                "state a finer UNIT, or none",
+            )
+
+
+def _report_finest(stated: Sequence[Stated], problems: Problems) -> None:
+    for nanoseconds, span in stated:
+        if nanoseconds % FINEST_UNIT:
+            problems.error(
+                "finer-than-unit",
+                "this is finer than 1 us, the finest unit of time",
+                span,
+                "state it in whole microseconds",
+            )
+
+
+def _range(scan: ScanStatement, problems: Problems) -> tuple[int, int]:
+    """Shortest and longest scan time in nanoseconds."""
+    longest = scan.shortest if scan.longest is None else scan.longest
+    for time in {scan.shortest: None, longest: None}:
+        if time.nanoseconds <= 0:
+            way = "write for instance SCAN T#10ms; or SCAN T#5ms..T#20ms;"
+            problems.error("scan-not-positive", "a scan takes longer than 0", time.span, way)
+    if longest.nanoseconds < scan.shortest.nanoseconds:
+        problems.error(
+            "scan-range-reversed",
+            "the longest scan time is less than the shortest",
+            scan.span,
+            "write the shortest first: SCAN T#5ms..T#20ms",
+        )
+    return scan.shortest.nanoseconds, longest.nanoseconds

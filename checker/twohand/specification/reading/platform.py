@@ -1,0 +1,51 @@
+"""What a spec states of the platform: its readings of the standard, and the bound of loops."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+from twohand.scan.clocking import Readings
+from twohand.specification.problems import Problems
+from twohand.specification.reading.statements import Parts
+from twohand.specification.syntax import nodes as spec
+from twohand.text.suggestions import nearest
+
+LOOP_BOUND = 100
+"""Iterations after which a loop counts as beyond its bound, where the spec states none."""
+HIGHEST_LOOP_BOUND = 1_000_000
+
+
+def stated_readings(parts: Parts, problems: Problems) -> Readings:
+    """The readings that READING and INTEGERS fix; all others stay open."""
+    known = [field.name for field in fields(Readings) if field.name != "integers_wrap"]
+    readings = Readings(integers_wrap=parts.only(spec.IntegersStatement) is not None)
+    seen: dict[str, spec.ReadingStatement] = {}
+    for statement in parts.all(spec.ReadingStatement):
+        name = statement.name.text.casefold()
+        if name == "integers_wrap":
+            message = "INTEGERS has a statement of its own"
+            problems.error("unknown-name", message, statement.name.span, "write INTEGERS WRAP;")
+        elif name not in known:
+            close = nearest(name, known)
+            help_text = f"did you mean '{close}'?" if close else f"there is {', '.join(known)}"
+            message = f"unknown reading '{statement.name.text}'"
+            problems.error("unknown-name", message, statement.name.span, help_text)
+        elif name in seen:
+            message = f"the reading '{name}' is fixed already"
+            problems.repeated("repeated-statement", message, statement.span, seen[name].span)
+        else:
+            seen[name] = statement
+            readings = replace(readings, **{name: statement.value})
+    return readings
+
+
+def stated_loop_bound(parts: Parts, problems: Problems) -> int:
+    """The bound of LOOPS."""
+    statement = parts.only(spec.LoopsStatement)
+    if statement is None:
+        return LOOP_BOUND
+    bound = statement.bound
+    if not 1 <= bound.value <= HIGHEST_LOOP_BOUND:
+        message = f"the bound of loops is 1 to {HIGHEST_LOOP_BOUND}"
+        problems.error("bound-out-of-range", message, bound.span, "write for instance LOOPS 100;")
+    return bound.value

@@ -1,0 +1,1 @@
+"""Names and formulas of a spec, held against the block."""

@@ -1,0 +1,90 @@
+"""SUPPLY, ARRANGEMENT and NOTICE: what a spec says about faults."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.program.program import Variable
+from twohand.program.types import BOOL
+from twohand.specification.logic.formula import Named
+from twohand.specification.model.control import LogicType
+from twohand.specification.model.specification import Arrangement, Supply
+from twohand.specification.problems import Problems, wrong
+from twohand.specification.reading.statements import Parts
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.names import unknown
+from twohand.specification.syntax import nodes as spec
+from twohand.syntax.tree import nodes as tree
+
+
+def read_supplies(
+    parts: Parts, inputs: Sequence[Variable], problems: Problems
+) -> tuple[Supply, ...]:
+    """The supplies over the block's ``inputs``; each input has one supply at most."""
+    names: dict[str, tree.Identifier] = {}
+    taken: dict[Variable, tree.Name] = {}
+    found = []
+    for statement in parts.all(spec.SupplyStatement):
+        name = statement.name
+        if name.key in names:
+            message = f"there is a supply '{name.text}' already"
+            problems.repeated(
+                "repeated-name", message, name.span, names[name.key].span, "choose another name"
+            )
+            continue
+        names[name.key] = name
+        members: list[Variable] = []
+        for input_name in statement.inputs:
+            with problems.collected():
+                variable = _input(input_name, inputs)
+                if variable in taken:
+                    message = f"'{input_name.text}' has a supply already"
+                    first = taken[variable].span
+                    problems.repeated("repeated-name", message, input_name.span, first)
+                    continue
+                taken[variable] = input_name
+                members.append(variable)
+        found.append(Supply(name.text, tuple(members), name.span))
+    return tuple(found)
+
+
+def _input(name: tree.Name, inputs: Sequence[Variable]) -> Variable:
+    for variable in inputs:
+        if variable.name.casefold() == name.text.casefold():
+            if variable.type != BOOL:
+                message = f"'{name.text}' is {variable.type.name}, not BOOL"
+                raise wrong("not-boolean", message, name.span, "a supply feeds contacts")
+            return variable
+    raise unknown(name, [v.name for v in inputs if v.type == BOOL], "input")
+
+
+def read_arrangement(parts: Parts, problems: Problems) -> Arrangement | None:
+    """The letter of type III; it stands with that type only."""
+    statement = parts.only(spec.ArrangementStatement)
+    if statement is None:
+        return None
+    letter = statement.letter
+    known = [each.value for each in Arrangement]
+    if letter.key not in known:
+        message = f"there is no arrangement '{letter.text}'"
+        problems.error("unknown-arrangement", message, letter.span, "write A, B or C")
+        return None
+    required = parts.only(spec.RequireStatement)
+    if required is None or required.type.key != LogicType.THREE.value:
+        problems.error(
+            "arrangement-not-asked",
+            "ARRANGEMENT belongs to a two-hand control of type III",
+            statement.span,
+            "write REQUIRE TWO_HAND LOGIC TYPE III, or remove it",
+        )
+    return Arrangement(letter.key)
+
+
+def read_notice(parts: Parts, builder: FormulaBuilder, problems: Problems) -> Named | None:
+    """The condition by which the logic shows that it noticed a fault."""
+    statement = parts.only(spec.NoticeStatement)
+    if statement is None:
+        return None
+    with problems.collected():
+        return Named(builder.formula(statement.condition), statement.condition.span)
+    return None

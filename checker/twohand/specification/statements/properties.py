@@ -1,0 +1,135 @@
+"""What a spec asks for by itself: PROPERTY and REACHABLE, and what it expects of each."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from twohand.specification.catalogue.two_hand import catalogue_identifiers
+from twohand.specification.catalogue.words import demand_identifiers
+from twohand.specification.logic.formula import Always, Not
+from twohand.specification.model.specification import Aim, Expectation, Requirement
+from twohand.specification.phrases import written
+from twohand.specification.problems import Problems, wrong
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.names import unknown
+from twohand.specification.syntax.nodes import (
+    ExpectStatement,
+    PropertyStatement,
+    ReachableStatement,
+)
+from twohand.syntax.tree import nodes as tree
+from twohand.text.source_text import Span
+
+
+class PropertyReader:
+    """Reads PROPERTY and REACHABLE; identifiers are unique and none is of the catalogue."""
+
+    def __init__(
+        self,
+        builder: FormulaBuilder,
+        problems: Problems,
+        stations: Sequence[str],
+        demanded: Sequence[Requirement] = (),
+    ) -> None:
+        self.builder = builder
+        self.problems = problems
+        self.reserved = catalogue_identifiers(stations) | demand_identifiers()
+        self.taken: dict[str, Span] = {each.identifier.casefold(): each.span for each in demanded}
+
+    def requirements(
+        self, statements: Sequence[PropertyStatement | ReachableStatement]
+    ) -> list[Requirement]:
+        """In their order; a name that is taken is a problem, and so is what is wrong within."""
+        for statement in statements:
+            if statement.name is not None:
+                self._take(statement.name)
+        found = []
+        for statement in statements:
+            with self.problems.collected():
+                if isinstance(statement, PropertyStatement):
+                    found.append(self._property(statement))
+                else:
+                    found.append(self._reachable(statement))
+        return found
+
+    def _take(self, name: tree.Identifier) -> None:
+        key = name.text.casefold()
+        if key in self.reserved:
+            self.problems.error(
+                "reserved-name",
+                f"'{name.text}' is the name of a requirement of the catalogue",
+                name.span,
+                "choose another name",
+            )
+        elif key in self.taken:
+            message = f"there is a requirement '{name.text}' already"
+            self.problems.repeated(
+                "repeated-name", message, name.span, self.taken[key], "choose another name"
+            )
+        else:
+            self.taken[key] = name.span
+
+    def _property(self, statement: PropertyStatement) -> Requirement:
+        name = statement.name.text
+        sentence = f"property '{name}': {written(statement.property.span)}"
+        asked = self.builder.property(statement.property)
+        return Requirement(name, sentence, asked, statement.span)
+
+    def _reachable(self, statement: ReachableStatement) -> Requirement:
+        formula = self.builder.formula(statement.formula)
+        name = self._free_name(statement.span) if statement.name is None else statement.name.text
+        sentence = f"some run reaches a scan with: {written(statement.formula.span)}"
+        asked = Always(Not(formula))
+        return Requirement(name, sentence, asked, statement.span, Aim.REACHABLE)
+
+    def _free_name(self, span: Span) -> str:
+        number, name = 1, "reachable"
+        while name in self.taken:
+            number += 1
+            name = f"reachable_{number}"
+        self.taken[name] = span
+        return name
+
+
+def with_expectations(
+    requirements: Sequence[Requirement],
+    statements: Sequence[ExpectStatement],
+    problems: Problems,
+) -> tuple[Requirement, ...]:
+    """The requirements with the verdicts that EXPECT states; PROVED is expected of the others."""
+    by_name = {requirement.identifier.casefold(): requirement for requirement in requirements}
+    stated: dict[str, tree.Identifier] = {}
+    for statement in statements:
+        with problems.collected():
+            verdict = _verdict(statement.verdict)
+            for name in statement.names:
+                with problems.collected():
+                    key = name.text.casefold()
+                    if key not in by_name:
+                        raise unknown(name, (r.identifier for r in requirements), "requirement")
+                    if key in stated:
+                        message = f"a verdict is expected of '{name.text}' already"
+                        earlier = stated[key].span
+                        problems.repeated("repeated-name", message, name.span, earlier)
+                    stated.setdefault(key, name)
+                    by_name[key] = _expecting(by_name[key], verdict, name.span)
+    return tuple(by_name.values())
+
+
+def _verdict(word: tree.Identifier) -> Expectation:
+    try:
+        return Expectation(word.key)
+    except ValueError:
+        raise unknown(word, (each.value for each in Expectation), "verdict") from None
+
+
+def _expecting(requirement: Requirement, verdict: Expectation, span: Span) -> Requirement:
+    if requirement.aim is Aim.REACHABLE and verdict is Expectation.VIOLATED:
+        raise wrong(
+            "impossible-verdict",
+            "REACHABLE is PROVED (a run was found) or VACUOUS (there is none)",
+            span,
+            "write EXPECT VACUOUS",
+        )
+    return replace(requirement, expected=verdict)

@@ -1,0 +1,150 @@
+"""REQUIRE TWO_HAND, HAZARD and AVAILABLE: what the catalogue is asked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.specification.model.control import Availability, LogicType, TwoHand
+from twohand.specification.phrases import milliseconds, milliseconds_of, written
+from twohand.specification.problems import Problems, wrong
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
+from twohand.syntax.tree import nodes as tree
+from twohand.text.source_text import Span
+
+WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND
+"""ISO 13851:2019, 5.8: both hands within 0.5 s."""
+_BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
+
+
+class ControlReader:
+    """Reads REQUIRE TWO_HAND and AVAILABLE; ``healthy`` builds formulas that speak of the world
+    without faults: a faulty sensor does not end the hazard."""
+
+    def __init__(
+        self, builder: FormulaBuilder, healthy: FormulaBuilder, problems: Problems
+    ) -> None:
+        self.builder = builder
+        self.healthy = healthy
+        self.clocking = builder.clocking
+        self.problems = problems
+
+    def control(
+        self, statement: RequireStatement, hazard: HazardStatement | None, bare: TwoHand
+    ) -> TwoHand:
+        """``bare`` (stations and outputs) with what the statement and HAZARD say."""
+        logic_type = self._type(statement.type)
+        window, true_lag = self._window(statement, logic_type)
+        control = replace(
+            bare,
+            type=logic_type,
+            span=statement.span,
+            window=window,
+            true_lag=true_lag,
+            release_scans=0 if statement.release is None else statement.release.value,
+        )
+        if hazard is None:
+            return control
+        formula = self.healthy.formula(hazard.condition)
+        text = written(hazard.condition.span)
+        return replace(control, hazard=formula, hazard_text=text)
+
+    def availability(self, statement: AvailableStatement) -> Availability:
+        bound = self.builder.answer_bound(statement.bound)
+        lag = None if statement.lag is None else self.builder.units(statement.lag)
+        if statement.condition is None:
+            return Availability(bound, statement.span, lag=lag)
+        condition = self.builder.formula(statement.condition)
+        text = written(statement.condition.span)
+        return Availability(bound, statement.span, condition, text, lag)
+
+    def _type(self, name: tree.Identifier) -> LogicType:
+        try:
+            return LogicType(name.key)
+        except ValueError:
+            hint = "write I, II or III"
+            if name.key.startswith("III"):
+                hint = "A, B and C concern hardware; the logic is of type III"
+            message = f"there is no type '{name.text}'"
+            raise wrong("unknown-type", message, name.span, hint) from None
+
+    def _window(
+        self, statement: RequireStatement, logic_type: LogicType
+    ) -> tuple[int | None, int | None]:
+        """The window as sampled and the true lag, in units."""
+        stated = statement.window or statement.true_lag
+        if logic_type is not LogicType.THREE:
+            if stated is not None:
+                message = f"type {logic_type.value} has no window"
+                raise wrong(
+                    "window-not-asked",
+                    message,
+                    stated.span,
+                    "write TYPE III, or leave the window out",
+                )
+            return None, None
+        if stated is None:
+            raise wrong(
+                "missing-window",
+                "type III needs a window",
+                statement.span,
+                "write TYPE III, WINDOW T#480ms or TYPE III, TRUE_LAG T#500ms",
+            )
+        if statement.window is not None and statement.true_lag is not None:
+            message = "WINDOW and TRUE_LAG say the same twice"
+            raise wrong("repeated-option", message, statement.true_lag.span, "state one of them")
+        if stated.nanoseconds <= 0:
+            way = "write for instance WINDOW T#480ms"
+            raise wrong("window-not-positive", "the window is longer than 0", stated.span, way)
+        return self._sampled(statement, self.builder.units(stated), stated.span)
+
+    def _sampled(
+        self, statement: RequireStatement, units: int, span: Span
+    ) -> tuple[int, int | None]:
+        """Two presses sampled d apart were truly less than d plus the longest scan apart."""
+        longest, unit = self.clocking.longest, self.clocking.unit
+        if statement.window is not None:
+            self._warn_if_wide(units, span)
+            return units, None
+        window = units - longest
+        if window <= 0:
+            raise wrong(
+                "true-lag-too-short",
+                f"a true lag of {milliseconds(units, unit)} leaves no window with scans of up to "
+                f"{milliseconds(longest, unit)}",
+                span,
+                "state a longer one, or shorter scans",
+            )
+        self._warn_if_wide(window, span)
+        return window, units
+
+    def _warn_if_wide(self, window: int, span: Span) -> None:
+        """A window of W units is warned of where it is wider than the standard's, or where the
+        lags within it, which are truly less than the longest scan wider, can reach that."""
+        unit, longest = self.clocking.unit, self.clocking.longest
+        below = widest_sampled(self.clocking, window) + longest
+        if window * unit > WIDEST_WINDOW:
+            self.problems.warn(
+                "window-too-wide",
+                f"the window of {milliseconds(window, unit)} is wider than the "
+                f"{milliseconds_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
+                span,
+                _BOUND_THE_LAG,
+            )
+        elif below * unit > WIDEST_WINDOW:
+            self.problems.warn(
+                "true-lag-too-wide",
+                f"a window of {milliseconds(window, unit)} as sampled, with scans of up to "
+                f"{milliseconds(longest, unit)}, lets the true lag come near "
+                f"{milliseconds(below, unit)}; ISO 13851:2019, 5.8 allows "
+                f"{milliseconds_of(WIDEST_WINDOW)}",
+                span,
+                _BOUND_THE_LAG,
+            )
+
+
+def widest_sampled(clocking: Clocking, window: int) -> int:
+    """The widest distance of two samplings within ``window`` units: n scans take from n times the
+    shortest to n times the longest scan time."""
+    return min(window, window // clocking.shortest * clocking.longest)

@@ -1,0 +1,196 @@
+"""Reads REQUIRE with a word of the catalogue: its word, its parameters, its label."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from twohand.program.types import Duration
+from twohand.specification.catalogue.clause import Demand
+from twohand.specification.catalogue.two_hand import catalogue_identifiers
+from twohand.specification.catalogue.words import (
+    BY_NAME,
+    TIMES,
+    Kind,
+    Parameter,
+    Word,
+    demand_identifiers,
+)
+from twohand.specification.model.control import TwoHand
+from twohand.specification.model.specification import Requirement
+from twohand.specification.phrases import quoted, written
+from twohand.specification.problems import Problems, wrong
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
+from twohand.specification.syntax.nodes import Binding, DemandStatement, HazardStatement
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import InputError
+from twohand.text.source_text import Span
+from twohand.text.suggestions import nearest
+
+_NAME = re.compile(r"[\w.]+")
+LIST_THEM = "'twohand requirements' lists what can be required"
+
+
+class DemandReader:
+    """``control`` has what the spec says of hands, outputs, HAZARD and power; ``healthy`` builds
+    formulas that speak of the world without faults."""
+
+    def __init__(
+        self,
+        builder: FormulaBuilder,
+        healthy: FormulaBuilder,
+        problems: Problems,
+        control: TwoHand,
+    ) -> None:
+        self.builder = builder
+        self.healthy = healthy
+        self.problems = problems
+        self.control = control
+
+    def requirements(self, statements: Sequence[DemandStatement]) -> list[Requirement]:
+        """In their order; identifiers are unique among them."""
+        found: list[Requirement] = []
+        spans: dict[str, Span] = {}
+        for statement in statements:
+            with self.problems.collected():
+                for requirement in self._asked(statement):
+                    key = requirement.identifier.casefold()
+                    if key in spans:
+                        message = f"there is a requirement '{requirement.identifier}' already"
+                        way = "give this one a label: REQUIRE label : ..."
+                        self.problems.repeated(
+                            "repeated-name", message, statement.span, spans[key], way
+                        )
+                        break
+                    spans[key] = statement.span
+                    found.append(requirement)
+        return found
+
+    def _asked(self, statement: DemandStatement) -> list[Requirement]:
+        word = _word(statement.word)
+        self._check_label(statement.label)
+        given = self._given(word, statement)
+        self._check_roles(word, given, statement)
+        conditions = {
+            name: self._builder(_parameter(word, name)).formula(binding.value)
+            for name, binding in given.items()
+            if _parameter(word, name).kind not in TIMES
+        }
+        times = {
+            name: self._units(binding.value, _parameter(word, name))
+            for name, binding in given.items()
+            if name not in conditions
+        }
+        texts = {name: _text(given[name].value) for name in conditions}
+        name = word.name if statement.label is None else statement.label.text
+        demand = Demand(name, self.control, conditions, texts, times, statement.span)
+        return word.build(demand)
+
+    def _builder(self, parameter: Parameter) -> FormulaBuilder:
+        return self.healthy if parameter.kind is Kind.ACTUATION else self.builder
+
+    def _check_label(self, label: tree.Identifier | None) -> None:
+        stations = [station.name for station in self.control.stations]
+        reserved = catalogue_identifiers(stations) | demand_identifiers()
+        if label is not None and label.text.casefold() in reserved:
+            message = f"'{label.text}' is the name of a requirement of the catalogue"
+            raise wrong("reserved-name", message, label.span, "choose another name")
+
+    def _given(self, word: Word, statement: DemandStatement) -> dict[str, Binding]:
+        """The parameters by name; a wrong, a second or a missing one is a problem."""
+        given: dict[str, Binding] = {}
+        errors = len(self.problems.errors)
+        for binding in statement.bindings:
+            name = binding.input
+            parameter = word.parameter(name.text)
+            if parameter is None:
+                self.problems.errors += _unknown_parameter(word, name).diagnostics
+            elif parameter.name in given:
+                message = f"'{parameter.name}' is given already"
+                earlier = given[parameter.name].span
+                self.problems.repeated("repeated-name", message, binding.span, earlier)
+            else:
+                given[parameter.name] = binding
+        missing = [p.name for p in word.parameters if p.required and p.name not in given]
+        if missing and len(self.problems.errors) == errors:
+            names = " and ".join(quoted(name) for name in missing)
+            message = f"{word.name} needs {names}"
+            raise wrong(
+                "missing-parameter", message, statement.span, f"write REQUIRE {word.pattern}"
+            )
+        if len(self.problems.errors) > errors:
+            raise InputError([])  # what is missing may be what is misspelt
+        return given
+
+    def _check_roles(
+        self, word: Word, given: Mapping[str, Binding], statement: DemandStatement
+    ) -> None:
+        hands = word.hands or (word.hands_unless and word.hands_unless not in given)
+        counts = [len(station.hands) for station in self.control.stations]
+        if hands and min(counts, default=0) < 2:
+            way = "write a HAND for each hand"
+            if word.hands_unless:
+                way = f"say what starts it: {word.hands_unless} := ..., or write a HAND for each"
+            message = f"{word.name} speaks of the hands, and there are fewer than two"
+            if len(counts) > 1:
+                message += " in a station"
+            raise wrong("missing-hand", message, statement.span, way)
+        if word.outputs and "output" not in given and not self.control.outputs:
+            message = f"{word.name} needs an output, and the spec names none"
+            raise wrong("missing-output", message, statement.span, "write OUTPUT ...;")
+
+    def _units(self, node: FormulaNode, parameter: Parameter) -> int:
+        if not (
+            isinstance(node, Plain)
+            and isinstance(node.expression, tree.Literal)
+            and isinstance(node.expression.type, Duration)
+        ):
+            message = f"'{parameter.name}' is a duration written out"
+            raise wrong("not-a-time", message, node.span, "write for instance T#500ms")
+        units = self.builder.units(Time(int(node.expression.value), node.span))
+        if units == 0 and parameter.kind is Kind.TIME:
+            message = f"'{parameter.name}' is longer than 0"
+            raise wrong("time-not-positive", message, node.span, "write for instance T#500ms")
+        return units
+
+
+def limits_a_demand(hazard: HazardStatement | None, statements: Sequence[DemandStatement]) -> bool:
+    """Whether some demand is limited by the HAZARD."""
+    words = [BY_NAME.get(statement.word.text.casefold()) for statement in statements]
+    return hazard is not None and any(word is not None and word.hazard for word in words)
+
+
+def _word(name: tree.Identifier) -> Word:
+    word = BY_NAME.get(name.text.casefold())
+    if word is not None:
+        return word
+    close = nearest(name.text, (*BY_NAME, "two_hand"))
+    way = f"did you mean '{close}'? {LIST_THEM}" if close else LIST_THEM
+    if name.text.casefold() in catalogue_identifiers(()) and close not in BY_NAME:
+        way = "it is a part of REQUIRE TWO_HAND LOGIC TYPE ..."
+    elif close == "two_hand":
+        way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
+    raise wrong("unknown-demand", f"there is no demand '{name.text}'", name.span, way)
+
+
+def _parameter(word: Word, name: str) -> Parameter:
+    parameter = word.parameter(name)
+    if parameter is None:
+        raise ValueError(f"{word.name} has no parameter {name}")
+    return parameter
+
+
+def _unknown_parameter(word: Word, name: tree.Name) -> InputError:
+    known = [parameter.name for parameter in word.parameters]
+    close = nearest(name.text, known)
+    way = f"write REQUIRE {word.pattern}" if known else f"write REQUIRE {word.name};"
+    if close:
+        way = f"did you mean '{close}'?"
+    return wrong("unknown-parameter", f"{word.name} has no parameter '{name.text}'", name.span, way)
+
+
+def _text(node: FormulaNode) -> str:
+    """What the user wrote; a name alone in quotes."""
+    text = written(node.span)
+    return quoted(text) if isinstance(node, Plain) and _NAME.fullmatch(text) else text

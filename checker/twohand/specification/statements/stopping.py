@@ -1,0 +1,106 @@
+"""STOPPED_BY, STOPPING, CLUTCH: what a spec says for the figures that are measured of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from twohand.specification.model.specification import Clutch, Stop, Stopping
+from twohand.specification.phrases import written
+from twohand.specification.problems import Problems
+from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.syntax.formulas import Time
+from twohand.specification.syntax.nodes import (
+    ClutchStatement,
+    SpecificationTree,
+    StoppingStatement,
+    StopStatement,
+)
+
+
+def times_of_logic(tree: SpecificationTree) -> list[Time]:
+    """The times that the logic or its requirements are measured by: those of stopping and clutch
+    never meet the logic, and refine no unit."""
+    outside = [
+        statement.span
+        for statement in tree.statements
+        if isinstance(statement, StoppingStatement | ClutchStatement)
+    ]
+    return [
+        time
+        for time in tree.times
+        if not any(span.start <= time.span.start < span.end for span in outside)
+    ]
+
+
+def resolve_stops(
+    statements: Sequence[StopStatement], builder: FormulaBuilder, problems: Problems
+) -> tuple[Stop, ...]:
+    """The conditions of STOPPED_BY, in order, each once."""
+    stops: list[Stop] = []
+    first: dict[str, Stop] = {}
+    for node in (node for statement in statements for node in statement.conditions):
+        with problems.collected():
+            stop = Stop(builder.formula(node), written(node.span), node.span)
+            known = first.setdefault(stop.text.casefold(), stop)
+            if known is not stop:
+                message = f"'{stop.text}' is a stop condition already"
+                problems.repeated("repeated-stop", message, node.span, known.span)
+            stops.append(stop)
+    return tuple(stops)
+
+
+def resolve_stopping(statement: StoppingStatement | None, problems: Problems) -> Stopping | None:
+    """The times of STOPPING; an input filter or an output device of 0 says that there is none."""
+    if statement is None:
+        return None
+    for time in (statement.input_filter, statement.output_device):
+        if time is not None and time.nanoseconds < 0:
+            way = "write the time without its sign"
+            problems.error("negative-time", "a negative time makes no sense here", time.span, way)
+    machine = statement.machine
+    if machine is not None and machine.nanoseconds <= 0:
+        problems.error(
+            "time-not-positive",
+            "a machine takes longer than 0 to stop",
+            machine.span,
+            "write the greatest stopping time that was measured at the machine",
+        )
+    if statement.logic_included and machine is None:
+        problems.error(
+            "missing-machine-time",
+            "LOGIC INCLUDED says how MACHINE was measured, and no MACHINE time is stated",
+            statement.span,
+            "write for instance STOPPING MACHINE T#120ms, LOGIC INCLUDED;",
+        )
+    return Stopping(
+        _nanoseconds(statement.input_filter),
+        _nanoseconds(statement.output_device),
+        _nanoseconds(machine),
+        statement.logic_included,
+    )
+
+
+def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clutch | None:
+    """The clutch, with at least one engaging point and a time for its revolution."""
+    if statement is None:
+        return None
+    points, revolution = statement.points, statement.revolution
+    if points.value < 1:
+        problems.error(
+            "too-few-points",
+            "a clutch has at least one engaging point",
+            points.span,
+            "write the number of engaging points on the flywheel, for instance CLUTCH POINTS 14",
+        )
+    if revolution.nanoseconds <= 0:
+        problems.error(
+            "time-not-positive",
+            "a revolution takes longer than 0",
+            revolution.span,
+            "write the time of one revolution: 60 strokes a minute are REVOLUTION T#1s",
+        )
+    return Clutch(points.value, revolution.nanoseconds)
+
+
+def _nanoseconds(time: Time | None) -> int | None:
+    return None if time is None else time.nanoseconds

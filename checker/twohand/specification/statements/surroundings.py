@@ -1,0 +1,140 @@
+"""What stands between the hands and the program: nothing, or wiring with faults in it.
+
+Without faults a spec's hands are what their first contacts read, and further contacts are assumed
+to agree. Wired, the hands are physical: free inputs from which every contact gets its value.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from twohand.program.program import Program, Variable
+from twohand.scan.clocking import Clocking
+from twohand.specification.logic.formula import Named
+from twohand.specification.model.contact import Lines, contacts_of, lines_of
+from twohand.specification.model.control import Tolerance
+from twohand.specification.model.fault import Fault
+from twohand.specification.model.specification import AssumedFaults, Hand, Supply
+from twohand.specification.problems import Problems
+from twohand.specification.reading.files import Library
+from twohand.specification.reading.statements import Parts
+from twohand.specification.resolving.names import SpecificationScope
+from twohand.specification.statements.faults import read_supplies
+from twohand.specification.statements.roles import HandReader
+from twohand.specification.surroundings.bounce import Bounce
+from twohand.specification.surroundings.wiring import Wired, wire
+from twohand.specification.syntax import nodes as spec
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Physical hands, with these faults (at most two); ``in_order``: the second does not begin
+    before the first."""
+
+    faults: tuple[Fault, ...] = ()
+    in_order: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Surroundings:
+    """``program`` is the whole. ``outer`` is the same with every input of the block among its
+    inputs, wired or not: what is told from outside. ``scope`` has the spec's names, ``assumed``
+    those in assumptions, which speak of the world without faults. ``agreements`` are assumptions
+    that contacts of one hand agree. ``lines`` and
+    ``assumed_faults`` are those of the spec, ``bounce`` says how contacts bounce."""
+
+    program: Program
+    outer: Program
+    hands: tuple[Hand, ...]
+    scope: SpecificationScope
+    assumed: SpecificationScope
+    supplies: tuple[Supply, ...]
+    agreements: tuple[Named, ...] = ()
+    lines: Lines | None = None
+    assumed_faults: AssumedFaults | None = None
+    bounce: Tolerance | None = None
+
+
+def surround(
+    parts: Parts,
+    library: Library,
+    program: Program,
+    clocking: Clocking,
+    wanted: Wanted | None,
+    problems: Problems,
+) -> Surroundings:
+    """``program`` is the library's, unwired; ``wanted`` None: contacts are read directly, unless
+    they bounce."""
+    scope = SpecificationScope(program)
+    reader = HandReader(program, scope, problems)
+    before = len(problems.errors)
+    hands = tuple(reader.hands(parts.all(spec.HandStatement)))
+    supplies = read_supplies(parts, library.inputs, problems)
+    direct = Surroundings(
+        program, program, hands, scope, scope, supplies, tuple(reader.assumptions)
+    )
+    bounce = _bounce(parts, clocking, problems)
+    wanted = wanted or (None if bounce is None else Wanted())
+    if wanted is None or len(problems.errors) > before:
+        return direct
+    with problems.collected():
+        wires = _Wires(parts, library, reader, wanted, bounce, problems)
+        return wires.around(direct)
+    return direct
+
+
+def _bounce(parts: Parts, clocking: Clocking, problems: Problems) -> Bounce | None:
+    statement = parts.only(spec.BounceStatement)
+    if statement is None:
+        return None
+    time = statement.time
+    if time.nanoseconds <= 0:
+        message = "contacts that bounce do so for longer than 0"
+        problems.error("bounce-not-positive", message, time.span, "write BOUNCE T#10ms;")
+        return None
+    return Bounce(time.nanoseconds, clocking.unit, time.span)
+
+
+@dataclass(frozen=True)
+class _Wires:
+    parts: Parts
+    library: Library
+    reader: HandReader
+    wanted: Wanted
+    bounce: Bounce | None
+    problems: Problems
+
+    def around(self, direct: Surroundings) -> Surroundings:
+        """The same with physical hands; ``direct`` itself where there are problems."""
+        bare, inputs = direct.program, self.library.inputs
+        before = len(self.problems.errors)
+        contacts = contacts_of(direct.hands, self.reader.contacts, self.problems)
+        if len(self.problems.errors) > before:
+            return direct
+        span = self.parts.tree.name.span
+        lines = lines_of(contacts, inputs, self.library.driven, direct.supplies, span)
+        wanted = self.wanted
+        wired = wire(lines, direct.hands, wanted.faults, bare, wanted.in_order, self.bounce)
+        whole = self.library.wired(wired.wiring)
+        return replace(
+            direct,
+            program=whole,
+            outer=replace(whole, inputs=_with(whole, bare)),
+            hands=wired.hands,
+            scope=wired.scope(whole, bare.variables),
+            assumed=wired.healthy_scope(whole, bare.variables),
+            agreements=(),
+            lines=lines,
+            assumed_faults=wired.assumed_faults,
+            bounce=self._tolerance(wired),
+        )
+
+    def _tolerance(self, wired: Wired) -> Tolerance | None:
+        if self.bounce is None or wired.undisturbed is None:
+            return None
+        units = self.bounce.time // self.bounce.unit
+        return Tolerance(units, wired.settling, wired.undisturbed)
+
+
+def _with(whole: Program, bare: Program) -> tuple[Variable, ...]:
+    return tuple(dict.fromkeys([*bare.inputs, *whole.inputs]))

@@ -1,0 +1,1 @@
+"""What surrounds the block, as program text: wiring, plants, supply."""

@@ -1,0 +1,97 @@
+"""A block and its surroundings as one program.
+
+In each scan first the hands move the contacts, then every plant runs, in the order of the spec,
+then what is wrong with the feedback changes it, then the block (where POWER CYCLES stands: while
+it has its supply). A plant's bound
+inputs get their expressions from the block's variables as the scan before left them (before the
+first scan: their initial values); of the block's own inputs those that nothing drives are
+already sampled anew. The block's driven inputs get theirs from the plants as they are now. What
+nothing drives, of block and plants, is an input of the whole.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from twohand.program.program import (
+    Assign,
+    CallBlock,
+    Program,
+    Routine,
+    StandardInstance,
+    Statement,
+    Variable,
+)
+from twohand.specification.surroundings.power import PowerCycles, guarded
+from twohand.text.source_text import Span
+
+
+@dataclass(frozen=True, eq=False)
+class Plant:
+    """``program`` was loaded with the prefix ``name.``; ``bindings`` assign its bound inputs."""
+
+    name: str
+    program: Program
+    bindings: tuple[Assign, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Wiring:
+    """What stands between the hands (and plants) and the block's inputs.
+
+    ``inputs`` are free: hands, onsets of faults, what a bouncing contact shows. ``variables`` are
+    all of its variables, inputs and pins included. ``contacts`` run before the plants, as contacts
+    are sampled before them; ``statements`` run after the plants and feedback, before the block.
+    Together they assign the block's inputs in ``driven``.
+    """
+
+    inputs: tuple[Variable, ...] = ()
+    variables: tuple[Variable, ...] = ()
+    instances: tuple[StandardInstance, ...] = ()
+    statements: tuple[Statement, ...] = ()
+    driven: frozenset[Variable] = frozenset()
+    contacts: tuple[Statement, ...] = ()
+
+
+NO_WIRING = Wiring()
+
+
+def compose(
+    block: Program,
+    plants: Sequence[Plant],
+    feedback: Sequence[Assign],
+    span: Span,
+    wiring: Wiring = NO_WIRING,
+    power: PowerCycles | None = None,
+) -> Program:
+    """The composite program; ``span`` is the place of the block's call, which nobody wrote."""
+    body: list[Statement] = [*wiring.contacts]
+    for plant in plants:
+        body += plant.bindings
+        body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
+    body += feedback
+    body += wiring.statements
+    call = CallBlock(block.name, (), block.routine, (), span)
+    body += (call,) if power is None else guarded(block, call, power)
+    driven = {assign.target for assign in feedback} | wiring.driven
+    driven |= {assign.target for plant in plants for assign in plant.bindings}
+    parts = [block, *(plant.program for plant in plants)]
+    inputs = [v for part in parts for v in part.inputs if v not in driven]
+    supply = () if power is None else power.variables
+    return Program(
+        name=block.name,
+        inputs=(*inputs, *wiring.inputs, *supply[:1]),
+        outputs=tuple(v for part in parts for v in part.outputs),
+        variables=(*(v for part in parts for v in part.variables), *wiring.variables, *supply),
+        instances=(*(i for part in parts for i in part.instances), *wiring.instances),
+        routine=Routine((), tuple(body)),
+        constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
+        enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
+        sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
+        left_out=tuple(note for part in parts for note in part.left_out),
+        tasks=block.tasks,
+        changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
+        aliases={k: v for part in reversed(parts) for k, v in part.aliases.items()},
+    )

@@ -1,0 +1,108 @@
+"""What is said where the parser of the spec language cannot go on."""
+
+from __future__ import annotations
+
+from lark import Token
+
+from twohand.specification.syntax.build_formulas import UNBOUNDED, unbounded
+from twohand.specification.syntax.words import STATEMENTS, TERMINALS, TOP_LEVEL
+from twohand.syntax.lexing.keywords import REFUSED_TOKENS
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import Span
+from twohand.text.suggestions import nearest
+
+_OPERAND = {"IDENTIFIER", "NUMBER", "TYPED", "_LPAR"}
+_OPERATORS = {"AND", "OR", "XOR", "PLUS", "STAR"}
+_SIGNS = {
+    "_SEMICOLON": "';'",
+    "_COLON": "':'",
+    "_COMMA": "','",
+    "_LPAR": "'('",
+    "_RPAR": "')'",
+    "_DOT": "'.'",
+    "ASSIGN": "':='",
+    "EQUAL": "'='",
+    "RANGE": "'..'",
+    "IDENTIFIER": "a name",
+    "NUMBER": "a whole number",
+    "TYPED": "a time such as T#10ms",
+    "STRING": "a file name in quotes",
+    "TRUE": "TRUE",
+    "FALSE": "FALSE",
+    "_IMPLIES": "'->'",
+}
+_WORDS = {terminal: word for word, terminal in TERMINALS.items()}
+
+
+def missing_semicolon(span: Span) -> Diagnostic:
+    """The statement that ends with ``span`` has no semicolon."""
+    help_text = "end each statement with ';'"
+    return Diagnostic("missing-semicolon", "a ';' is missing after this", span, help_text)
+
+
+def unknown_statement(token: Token, span: Span) -> Diagnostic:
+    """No statement begins so."""
+    close = nearest(str(token), STATEMENTS)
+    help_text = f"did you mean '{close}'?" if close else "statements begin with a word like HAND"
+    return Diagnostic("unknown-statement", f"no statement begins with '{token}'", span, help_text)
+
+
+def explain(
+    token: Token, span: Span, accepted: set[str], before: tuple[Token, Span] | None
+) -> Diagnostic:
+    """Why ``token``, after the token ``before``, does not fit where ``accepted`` would."""
+    key = token.upper()
+    if key in UNBOUNDED:
+        return Diagnostic(*unbounded(key, span))
+    if before is not None and before[0].upper() in UNBOUNDED:
+        return Diagnostic(*unbounded(before[0].upper(), before[1]))
+    if before is not None and before[0].upper() in {"ALWAYS", "NEVER"}:
+        return _not_at_the_top(*before)
+    if before is not None and key == "LOGIC" and accepted >= {"_COLON", "_LPAR", "_SEMICOLON"}:
+        message = f"there is no demand '{before[0]}' with LOGIC"
+        return Diagnostic("unknown-demand", message, before[1], "write REQUIRE TWO_HAND LOGIC TYPE")
+    if key in TOP_LEVEL and f"_{key}" not in accepted:
+        return _not_at_the_top(token, span)
+    if token.type == "ASSIGN" and "EQUAL" in accepted:
+        return Diagnostic("wrong-sign", "':=' should be '=' here", span, "write '='")
+    if token.type == "EQUAL" and "ASSIGN" in accepted:
+        return Diagnostic("wrong-sign", "'=' should be ':=' here", span, "write ':='")
+    if token.type in REFUSED_TOKENS and "STRING" not in accepted and token.type != "STRING":
+        refusal = REFUSED_TOKENS[token.type]
+        what = refusal.what.format(word=str(token))
+        return Diagnostic(refusal.code, f"{what} are not read", span, refusal.way)
+    message = f"'{token}' does not fit here"
+    if token.type == "_SEMICOLON":
+        message = "the statement ends too early"
+    return Diagnostic("unexpected-text", message, span, _expected(accepted, key))
+
+
+def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
+    return Diagnostic(
+        "not-at-the-top",
+        f"'{token.upper()}' stands only at the top of a PROPERTY",
+        span,
+        "give this part a PROPERTY of its own, or use once, held, since",
+    )
+
+
+def _expected(accepted: set[str], found: str) -> str:
+    """What would fit, in words; at most four things."""
+    words: list[str] = []
+    left = set(accepted)
+    if left >= _OPERAND:
+        words.append("an expression")
+        left -= {"FIRST_SCAN", "NOT", "MINUS", "PLUS", "AND", "OR", "XOR", "MOD", "TRUE", "FALSE"}
+        left -= _OPERAND
+    elif left >= _OPERATORS:
+        words.append("an operator")
+        left -= {"_IMPLIES", "_SINCE", "_DOT", "_LPAR", "EQUAL"}
+    words += sorted(_WORDS[terminal] for terminal in left if terminal in _WORDS)
+    words += sorted(_SIGNS[terminal] for terminal in left if terminal in _SIGNS)
+    close = nearest(found, (word for word in words if word.isupper()))
+    if close is not None:
+        return f"did you mean '{close}'?"
+    if not words:
+        return ""
+    shown = words[:4]
+    return f"expected {', '.join(shown[:-1])}{' or ' if shown[1:] else ''}{shown[-1]}"

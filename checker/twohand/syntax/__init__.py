@@ -1,0 +1,1 @@
+"""Structured text (IEC 61131-3) as a tree."""

@@ -1,0 +1,1 @@
+"""Characters to tokens."""

@@ -1,0 +1,257 @@
+"""From the parser's tree to the syntax tree: expressions, shared with the specification."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lark import Token, Tree
+from lark.tree import Meta
+from lark.visitors import Transformer_NonRecursive
+
+from twohand.program.program import Operator
+from twohand.syntax.parsing.literals import (
+    boolean_literal,
+    not_modelled,
+    number_literal,
+    plain_literal,
+    typed_literal,
+)
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import SourceText, Span
+from twohand.text.split_units import located
+
+Children = list[Any]
+
+_OPERATORS = {
+    "OR": Operator.OR,
+    "OR_ELSE": Operator.OR,
+    "XOR": Operator.XOR,
+    "AND": Operator.AND,
+    "AND_THEN": Operator.AND,
+    "AMPERSAND": Operator.AND,
+    "EQUAL": Operator.EQUAL,
+    "UNEQUAL": Operator.UNEQUAL,
+    "LESS": Operator.LESS,
+    "LESS_EQUAL": Operator.LESS_EQUAL,
+    "GREATER": Operator.GREATER,
+    "GREATER_EQUAL": Operator.GREATER_EQUAL,
+    "PLUS": Operator.ADD,
+    "MINUS": Operator.SUBTRACT,
+    "STAR": Operator.MULTIPLY,
+    "SLASH": Operator.DIVIDE,
+    "MOD": Operator.MODULO,
+    "POWER": Operator.POWER,
+}
+_ASSOCIATIVE = {"OR", "XOR", "AND", "AMPERSAND"}
+
+
+class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[misc]
+    """One method for each rule of ``grammar/expressions.lark``; walks without recursion.
+
+    What is wrong with names and literals is collected in ``problems``; ``build`` raises it.
+    """
+
+    reads_unmodelled = False
+    """Whether literals of types without model (``1.5``) are read, to be left out later."""
+
+    def __init__(self, source: SourceText) -> None:
+        super().__init__(visit_tokens=False)
+        self.source_text = source
+        self.problems: list[Diagnostic] = []
+
+    def build(self, parsed: Tree[Token]) -> Any:
+        """The syntax tree; InputError with every malformed name and literal, in their order."""
+        result = self.transform(parsed)
+        if self.problems:
+            raise InputError(sorted(self.problems, key=_start))
+        return result
+
+    def _call_userfunc(self, tree: Tree[Token], new_children: Children | None = None) -> Any:
+        """The method named after the rule, with the place of what it matched."""
+        return getattr(self, tree.data)(tree.meta, new_children or [])
+
+    def span(self, meta: Meta | Token) -> Span:
+        if isinstance(meta, Token):
+            return located(Span(self.source_text, meta.start_pos or 0, meta.end_pos or 0))
+        if meta.empty:
+            return located(Span(self.source_text, 0, 0))
+        return located(Span(self.source_text, meta.start_pos, meta.end_pos))
+
+    def identifier(self, token: Token) -> tree.Identifier:
+        """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""
+        text, span = str(token), self.span(token)
+        if not text.isascii():
+            self._name_problem(span, "only letters A to Z, digits and '_' make a name")
+        elif text.endswith("_") or "__" in text:
+            self._name_problem(span, "'_' stands neither twice in a row nor at the end of a name")
+        return tree.Identifier(text, span)
+
+    def _name_problem(self, span: Span, reason: str) -> None:
+        self.problems.append(
+            Diagnostic("malformed-name", f"'{span.text}' cannot be a name", span, reason)
+        )
+
+    # --- operators ----------------------------------------------------------------------------
+
+    def or_chain(self, meta: Meta, children: Children) -> tree.Expression:
+        """Operands and operators in turn, of equal precedence: from left to right."""
+        signs = {token.type for token in children[1::2]}
+        if len(signs) == 1 and signs <= _ASSOCIATIVE:
+            return self._balanced(children)
+        result: tree.Expression = children[0]
+        for sign, operand in zip(children[1::2], children[2::2], strict=True):
+            result = self._binary(result, sign, operand)
+        return result
+
+    xor_chain = and_chain = equality_chain = relation_chain = or_chain
+    sum_chain = product_chain = power_chain = or_chain
+
+    def _balanced(self, children: Children) -> tree.Expression:
+        """One associative operator, however often, as a shallow tree; the operands keep their
+        order, so that nothing is evaluated earlier or later."""
+        level: list[tree.Expression] = children[0::2]
+        signs: list[Token] = children[1::2]
+        while len(level) > 1:
+            pairs = [
+                self._binary(level[i], signs[i], level[i + 1]) for i in range(0, len(level) - 1, 2)
+            ]
+            level = pairs + (level[-1:] if len(level) % 2 else [])
+            signs = signs[1::2]
+        return level[0]
+
+    def _binary(
+        self, left: tree.Expression, sign: Token, right: tree.Expression
+    ) -> tree.Expression:
+        span = left.span.through(right.span)
+        short = sign.type in ("AND_THEN", "OR_ELSE")
+        return tree.Binary(_OPERATORS[sign.type], left, right, span, self.span(sign), short)
+
+    def negation(self, meta: Meta, children: Children) -> tree.Expression:
+        """NOT, unary minus, and a plus sign, which only a number may have."""
+        sign, operand = children
+        span = self.span(meta)
+        if sign.type == "NOT":
+            return tree.Unary(Operator.NOT, operand, span)
+        if sign.type == "MINUS":
+            return tree.Unary(Operator.NEGATE, operand, span)
+        if not isinstance(operand, tree.Literal) or operand.type is not None:
+            self.problems.append(
+                Diagnostic(
+                    "sign-without-number",
+                    "a plus sign stands before a number only",
+                    self.span(sign),
+                    "remove the sign",
+                )
+            )
+        return operand  # type: ignore[no-any-return]
+
+    def parenthesis(self, meta: Meta, children: Children) -> tree.Expression:
+        expression: tree.Expression = children[0]
+        return expression
+
+    # --- operands -----------------------------------------------------------------------------
+
+    def literal(self, meta: Meta, children: Children) -> tree.Expression:
+        token: Token = children[0]
+        text, span = str(token), self.span(token)
+        try:
+            if token.type == "NUMBER":
+                return self._modelled(number_literal(text, span))
+            if token.type in ("TYPED", "REAL_TYPED", "DATE_TYPED"):
+                return self._modelled(typed_literal(text, span))
+            if token.type in ("REAL_NUMBER", "STRING"):
+                return self._modelled(plain_literal(text, span))
+        except InputError as error:
+            self.problems.extend(error.diagnostics)
+            return tree.Literal(0, None, span)
+        return boolean_literal(text, span)
+
+    def _modelled(self, literal: tree.Expression) -> tree.Expression:
+        """The literal; a problem where it is of a type without model and that is not allowed."""
+        if isinstance(literal, tree.Unmodelled) and not self.reads_unmodelled:
+            self.problems.append(not_modelled(literal.type_name, literal.span.text, literal.span))
+            return tree.Literal(0, None, literal.span)
+        return literal
+
+    def name(self, meta: Meta, children: Children) -> tree.Name | tree.Path:
+        """A name; a path from the first index or bit in it on."""
+        owner, *parts = children
+        span = self.span(meta)
+        selectors = [self.identifier(p) if isinstance(p, Token) else p for p in parts]
+        plain = [isinstance(selector, tree.Identifier) for selector in selectors]
+        count = plain.index(False) if False in plain else len(selectors)
+        names = tuple(s for s in selectors[:count] if isinstance(s, tree.Identifier))
+        if count == len(selectors):
+            return tree.Name(names, span, owner)
+        whole = span if count == 0 else (owner or names[0]).span.through(names[-1].span)
+        return tree.Path(tree.Name(names, whole, owner), tuple(selectors[count:]), span)
+
+    def direct_name(self, meta: Meta, children: Children) -> tree.Name:
+        """A direct address as a variable: ``%IX0.0``."""
+        span = self.span(meta)
+        return tree.Name((tree.Identifier(str(children[0]).upper(), span),), span)
+
+    def index(self, meta: Meta, children: Children) -> tree.Index:
+        return tree.Index(tuple(children[1:-1]), self.span(meta))
+
+    def bit(self, meta: Meta, children: Children) -> tree.Bit:
+        """``.3``, ``.%X3``, ``.%B1``."""
+        text = str(children[0]).upper().removeprefix("%")
+        size, digits = (text[0], text[1:]) if text[0].isalpha() else ("X", text)
+        if not digits.isdigit() or size not in "XBWD" or len(digits) > 3:
+            self.problems.append(
+                Diagnostic(
+                    "malformed-number",
+                    f"'{children[0]}' names no bit",
+                    self.span(children[0]),
+                    "write for instance x.3 or x.%X3",
+                )
+            )
+            return tree.Bit(0, "X", self.span(meta))
+        return tree.Bit(int(digits), size, self.span(meta))
+
+    def owner(self, meta: Meta, children: Children) -> tree.Identifier:
+        """The THIS or SUPER before ``^``."""
+        return tree.Identifier(str(children[0]), self.span(meta))
+
+    def owner_call(self, meta: Meta, children: Children) -> tree.Call:
+        """``SUPER^()``: the body of the base."""
+        owner, *arguments = children
+        present = tuple(argument for argument in arguments if argument is not None)
+        return tree.Call(tree.Name((), owner.span, owner), present, self.span(meta))
+
+    def call(self, meta: Meta, children: Children) -> tree.Call | tree.PathCall:
+        name, *arguments = children
+        present = tuple(argument for argument in arguments if argument is not None)
+        if isinstance(name, tree.Path):
+            return tree.PathCall(name, present, self.span(meta))
+        return tree.Call(name, present, self.span(meta))
+
+    def keyword_call(self, meta: Meta, children: Children) -> tree.Call:
+        """``AND(a, b)``: the operator's function form."""
+        keyword, *arguments = children
+        span = self.span(keyword)
+        name = tree.Name((tree.Identifier(str(keyword), span),), span)
+        return tree.Call(name, tuple(arguments), self.span(meta))
+
+    def positional(self, meta: Meta, children: Children) -> tree.Argument:
+        return tree.Argument(None, children[0], self.span(meta))
+
+    def named(self, meta: Meta, children: Children) -> tree.Argument:
+        name, _, value = children
+        return tree.Argument(self.identifier(name), value, self.span(meta))
+
+    def output(self, meta: Meta, children: Children) -> tree.Argument:
+        name, _, target = children
+        return tree.Argument(self.identifier(name), target, self.span(meta), output=True)
+
+    def negated_output(self, meta: Meta, children: Children) -> tree.Argument:
+        _, name, _, target = children
+        return tree.Argument(
+            self.identifier(name), target, self.span(meta), output=True, negated=True
+        )
+
+
+def _start(diagnostic: Diagnostic) -> int:
+    return diagnostic.span.start if diagnostic.span else 0

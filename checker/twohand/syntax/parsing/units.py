@@ -1,0 +1,218 @@
+"""From the parser's tree to the syntax tree: units, their members, interfaces, configurations."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from lark import Token
+from lark.tree import Meta
+
+from twohand.syntax.parsing.expressions import ExpressionBuilder
+from twohand.syntax.tree import nodes as tree
+from twohand.syntax.tree import units as unit_tree
+from twohand.text.diagnostic import Diagnostic
+
+Children = list[Any]
+
+
+class UnitBuilder(ExpressionBuilder):
+    """One method for each rule of ``grammar/structured_text.lark`` that is no statement and no
+    declaration."""
+
+    # --- units --------------------------------------------------------------------------------
+
+    def block_unit(self, meta: Meta, children: Children) -> tree.Unit:
+        keyword, *rest, _ = children
+        modifiers, name, rest = self._named(rest)
+        headers = [part for part in rest if isinstance(part, list)]
+        base = next((names[0] for kind, names in headers if kind == "EXTENDS"), None)
+        interfaces = next((names for kind, names in headers if kind == "IMPLEMENTS"), ())
+        items = [part for part in rest if not isinstance(part, list | tree.Section | None)]
+        members = tuple(item for item in items if isinstance(item, unit_tree.Member))
+        body = self._body(items)
+        return tree.Unit(
+            tree.UnitKind(keyword.upper()), name, None, _sections(rest), body, self.span(meta),
+            modifiers, base, interfaces, members,
+        )  # fmt: skip
+
+    def function_unit(self, meta: Meta, children: Children) -> tree.Unit:
+        _, *rest, body, _ = children
+        modifiers, name, (result, *sections) = self._named(rest)
+        kind = tree.UnitKind.FUNCTION
+        return tree.Unit(
+            kind, name, result, tuple(sections), body, self.span(meta), modifiers
+        )  # fmt: skip
+
+    def _named(
+        self, children: Children
+    ) -> tuple[tuple[tree.Identifier, ...], tree.Identifier, Children]:
+        """The modifiers before a name, the name, and what stands behind it."""
+        at = next(
+            i for i, part in enumerate(children)
+            if isinstance(part, Token) and part.type == "IDENTIFIER"
+        )  # fmt: skip
+        modifiers = tuple(tree.Identifier(str(part), self.span(part)) for part in children[:at])
+        return modifiers, self.identifier(children[at]), children[at + 1 :]
+
+    def _body(self, items: Children) -> tuple[tree.Statement, ...]:
+        """The statements among members; they are one body, so nothing stands between them."""
+        places = [
+            i for i, item in enumerate(items)
+            if not isinstance(item, unit_tree.Member | tree.Empty)
+        ]  # fmt: skip
+        if not places:
+            return ()
+        inner = items[places[0] : places[-1] + 1]
+        split = next((item for item in inner if isinstance(item, unit_tree.Member)), None)
+        if split is not None:
+            self.problems.append(
+                Diagnostic(
+                    "split-body",
+                    f"'{split.name.text}' stands between the statements of the body",
+                    split.name.span,
+                    "put methods and actions before or behind all statements",
+                )
+            )
+        return tuple(item for item in inner if not isinstance(item, unit_tree.Member))
+
+    def extends(self, meta: Meta, children: Children) -> list[Any]:
+        return ["EXTENDS", children[1]]
+
+    def implements(self, meta: Meta, children: Children) -> list[Any]:
+        return ["IMPLEMENTS", children[1]]
+
+    # --- members ------------------------------------------------------------------------------
+
+    def method(self, meta: Meta, children: Children) -> unit_tree.Method:
+        _, *rest, body, _ = children
+        modifiers, name, (result, *sections) = self._named(rest)
+        return unit_tree.Method(
+            name, modifiers, result, _sections(sections), body, self.span(meta)
+        )  # fmt: skip
+
+    def action(self, meta: Meta, children: Children) -> unit_tree.Action:
+        _, name, body, _ = children
+        return unit_tree.Action(self.identifier(name), body, self.span(meta))
+
+    def property(self, meta: Meta, children: Children) -> unit_tree.Property:
+        _, *rest, _ = children
+        modifiers, name, (kind, *parts) = self._named(rest)
+        shared = _sections(parts)
+        ways: dict[str, unit_tree.Method] = {}
+        for accessor in parts:
+            if isinstance(accessor, unit_tree.Method):
+                word = accessor.name.key
+                ways[word] = self._accessor(accessor, word, name, kind, shared, modifiers)
+        return unit_tree.Property(
+            name, modifiers, kind, ways.get("GET"), ways.get("SET"), self.span(meta)
+        )  # fmt: skip
+
+    def _accessor(
+        self,
+        part: unit_tree.Method,
+        word: str,
+        name: tree.Identifier,
+        kind: tree.NamedType,
+        shared: tuple[tree.Section, ...],
+        modifiers: tuple[tree.Identifier, ...],
+    ) -> unit_tree.Method:
+        """GET as a method with a result, SET as one with an input, both of the property's name."""
+        sections = (*shared, *part.sections)
+        words = (*modifiers, *part.modifiers)
+        if word == "GET":
+            return unit_tree.Method(name, words, kind, sections, part.body, part.span)
+        given = tree.Declaration((name,), kind, None, (), name.span)
+        taken = tree.Section("VAR_INPUT", (), (given,), name.span)
+        return unit_tree.Method(name, words, None, (taken, *sections), part.body, part.span)
+
+    def accessor(self, meta: Meta, children: Children) -> unit_tree.Method:
+        *rest, body, end = children
+        modifiers, name, sections = self._named(rest)
+        wanted = str(end).upper().removeprefix("END_")
+        if name.key != wanted:
+            self.problems.append(
+                Diagnostic(
+                    "wrong-end",
+                    f"{str(end).upper()} ends what begins with '{name.text}'",
+                    name.span,
+                    f"a property has GET ... END_GET and SET ... END_SET; write {wanted}",
+                )
+            )
+        return unit_tree.Method(name, modifiers, None, tuple(sections), body, self.span(meta))
+
+    def interface(self, meta: Meta, children: Children) -> unit_tree.Interface:
+        _, *rest, _ = children
+        _, name, _ = self._named(rest)
+        return unit_tree.Interface(name, self.span(meta))
+
+    # --- configurations -----------------------------------------------------------------------
+
+    def configuration(self, meta: Meta, children: Children) -> unit_tree.Configuration:
+        _, name, *parts, _ = children
+        inner = [part for part in parts if isinstance(part, unit_tree.Configuration)]
+        tasks = tuple(part for part in parts if isinstance(part, unit_tree.Task))
+        programs = tuple(part for part in parts if isinstance(part, unit_tree.ProgramUse))
+        return unit_tree.Configuration(
+            self.identifier(name),
+            (*tasks, *(task for part in inner for task in part.tasks)),
+            (*programs, *(use for part in inner for use in part.programs)),
+            (*_sections(parts), *(section for part in inner for section in part.sections)),
+            self.span(meta),
+        )
+
+    def resource(self, meta: Meta, children: Children) -> unit_tree.Configuration:
+        keyword, name, word, _, *parts, end = children
+        self._word(word, "ON")
+        return self.configuration(meta, [keyword, name, *parts, end])
+
+    def task(self, meta: Meta, children: Children) -> unit_tree.Task:
+        _, name, pins = children
+        values = tuple((pin.name, pin.value) for pin in pins.values)
+        return unit_tree.Task(self.identifier(name), values, self.span(meta))
+
+    def program_use(self, meta: Meta, children: Children) -> unit_tree.ProgramUse:
+        _, *rest = children
+        rest = [part for part in rest if not isinstance(part, tree.Identifier)]
+        name, word, task, kind, _ = rest
+        if word is not None:
+            self._word(word, "WITH")
+        return unit_tree.ProgramUse(
+            self.identifier(name),
+            None if task is None else self.identifier(task),
+            self.identifier(kind),
+            self.span(meta),
+        )
+
+    def connections(self, meta: Meta, children: Children) -> None:
+        """Where a program's inputs come from: free inputs to the checker, so not kept."""
+
+    def _word(self, token: Token, wanted: str) -> None:
+        if token.upper() != wanted:
+            self.problems.append(
+                Diagnostic(
+                    "missing-keyword",
+                    f"'{token}' stands where {wanted} is needed",
+                    self.span(token),
+                    f"write {wanted}",
+                )
+            )
+
+    # --- files --------------------------------------------------------------------------------
+
+    def source_file(self, meta: Meta, children: Children) -> tree.SourceFile:
+        def having(kind: type[Any]) -> tuple[Any, ...]:
+            return tuple(child for child in children if isinstance(child, kind))
+
+        types = tuple(declaration for child in having(tuple) for declaration in child)
+        return tree.SourceFile(
+            self.source_text,
+            having(tree.Unit),
+            types,
+            having(unit_tree.Interface),
+            having(unit_tree.Configuration),
+            having(tree.Section),
+        )
+
+
+def _sections(parts: Children) -> tuple[tree.Section, ...]:
+    return tuple(part for part in parts if isinstance(part, tree.Section))

@@ -1,0 +1,132 @@
+"""The syntax tree of types and initial values, as they stand in declarations."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, TypeAlias
+
+from twohand.text.source_text import Span
+
+__all__ = [
+    "ArrayType", "ArrayValue", "ArrayValues", "Bounds", "EnumerationItem", "EnumerationType",
+    "InitialNode", "NamedType", "PinValue", "PinValues", "Repeated", "StringType",
+    "StructureType", "SubrangeType", "TypeNode",
+]  # fmt: skip
+
+if TYPE_CHECKING:
+    from twohand.syntax.tree.nodes import Declaration, Expression, Identifier
+
+
+@dataclass(frozen=True, eq=False)
+class NamedType:
+    """An elementary type, a user's type, or a block (then the declaration is an instance)."""
+
+    name: Identifier
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class EnumerationItem:
+    name: Identifier
+    value: Expression | None
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class EnumerationType:
+    """``(Idle, Run := 3)``, ``INT (Idle, Run)`` or ``(Idle, Run) INT``."""
+
+    items: tuple[EnumerationItem, ...]
+    span: Span = field(repr=False)
+    base: NamedType | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class SubrangeType:
+    """``INT (0..10)``."""
+
+    base: NamedType
+    low: Expression
+    high: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Bounds:
+    """``1..8`` of an array."""
+
+    low: Expression
+    high: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ArrayType:
+    """``ARRAY [1..8, 0..1] OF BOOL``."""
+
+    bounds: tuple[Bounds, ...]
+    element: TypeNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class StructureType:
+    """``STRUCT ... END_STRUCT``; ``base`` stands after EXTENDS."""
+
+    members: tuple[Declaration, ...]
+    span: Span = field(repr=False)
+    base: Identifier | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class StringType:
+    """``STRING``, ``STRING(80)``, ``WSTRING[20]``; the length says nothing to the checker."""
+
+    name: Identifier
+    span: Span = field(repr=False)
+
+
+TypeNode: TypeAlias = (
+    NamedType | EnumerationType | SubrangeType | ArrayType | StructureType | StringType
+)
+
+
+# --- initial values ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, eq=False)
+class PinValue:
+    """``PT := T#500ms`` among the initial values of an instance or a structure."""
+
+    name: Identifier
+    value: InitialNode
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class PinValues:
+    """``(PT := T#500ms)`` within an array's or a structure's initial values."""
+
+    values: tuple[PinValue, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Repeated:
+    """``3(0)``, ``2(1, 2)`` or ``4()`` (the type's own value) in an array's initial values."""
+
+    count: Expression
+    values: tuple[ArrayValue, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class ArrayValues:
+    """``[1, 2, 3(0)]``."""
+
+    values: tuple[ArrayValue, ...]
+    span: Span = field(repr=False)
+
+
+InitialNode: TypeAlias = "Expression | PinValues | ArrayValues"
+ArrayValue: TypeAlias = "InitialNode | Repeated"

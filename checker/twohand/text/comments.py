@@ -1,0 +1,148 @@
+"""Comments and pragmas: blanked before lexing, so that every offset stays what it was.
+
+``(* *)`` and ``/* */`` nest, each within its own kind (IEC 61131-3 Ed. 3); ``//`` ends with its
+line. Pragmas and attributes are passed over, but for those that choose among texts, hold code, or
+say how variables begin and what is called when.
+"""
+
+from __future__ import annotations
+
+import re
+
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import SourceText, Span
+
+_START = re.compile(r"\(\*|/\*|//|\{|'|\"|\*\)|\*/")
+_PIECE = {"(*": re.compile(r"\(\*|\*\)"), "/*": re.compile(r"/\*|\*/")}
+_STRING = {
+    "'": re.compile(r"'(?:\$.|[^$'\n])*'"),
+    '"': re.compile(r'"(?:\$.|[^$"\n])*"'),
+}
+_ATTRIBUTE = re.compile(r"\{\s*attribute\s+'([^'\n]*)'\s*(?::=\s*'[^'\n]*'\s*)?\}", re.IGNORECASE)
+_CONDITIONAL = re.compile(
+    r"\{\s*[#$%!@]?\s*(?:if|ifdef|ifndef|elsif|elif|else|elseif|end_if|endif|define|undefine|undef"
+    r"|include|conditional)\b",
+    re.IGNORECASE,
+)
+_ACTING = re.compile(r"init|call|virtual|retain|persist", re.IGNORECASE)
+"""In the names of attributes that change how variables begin or what is called."""
+
+
+WITHOUT_END = frozenset({"unterminated-comment", "unterminated-pragma"})
+"""What leaves nothing of a file to read."""
+
+MOST_PROBLEMS = 50
+"""Of one file; more help nobody."""
+
+UNREADABLE = "\0"
+"""Stands where a quote without end was."""
+
+_UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
+"""What a quote without end makes unreadable: its line, but for signs that end a statement."""
+
+
+def blank_comments(
+    source: SourceText,
+    problems: list[Diagnostic] | None = None,
+    passed_over: list[Span] | None = None,
+) -> str:
+    """The text with spaces in place of comments and pragmas (line ends stay).
+
+    A comment, pragma or string without end, and a pragma that may change what the program does,
+    are noted in ``problems`` and passed over; without ``problems``, InputError for the first.
+    ``passed_over`` gets the places of all other pragmas.
+    """
+    text = source.text
+    pieces: list[str] = []
+    position = 0
+    while found := _START.search(text, position):
+        start, mark = found.start(), found.group()
+        quoted = mark in _STRING
+        try:
+            end = _end_of(source, start, mark)
+        except InputError as error:
+            if problems is None or len(problems) >= MOST_PROBLEMS:
+                raise
+            problems.extend(error.diagnostics)
+            end, quoted = _end_of_unreadable(text, start, mark), False
+        else:
+            if mark == "{" and passed_over is not None:
+                passed_over.append(Span(source, start, end))
+        pieces.append(text[position:start])
+        passage = text[start:end]
+        pieces.append(passage if quoted else re.sub(r"[^\n]", " ", passage))
+        if mark in _STRING and not quoted:
+            pieces[-1] = f"{UNREADABLE}{pieces[-1][1:]}"
+        position = end
+    pieces.append(text[position:])
+    return "".join(pieces)
+
+
+def _end_of_unreadable(text: str, start: int, mark: str) -> int:
+    if mark in _STRING:
+        found = _UNREADABLE_STRING.match(text, start)
+        return max(start + 1, found.end() if found else start)
+    if mark in ("*)", "*/"):
+        return start + 2
+    end = text.find("}", start) + 1 if mark == "{" else 0
+    return end or len(text)
+
+
+def _end_of(source: SourceText, start: int, mark: str) -> int:
+    text = source.text
+    if mark == "//":
+        end = text.find("\n", start)
+        return len(text) if end < 0 else end
+    if mark in _PIECE:
+        return _end_of_comment(source, start, mark)
+    if mark in _STRING:
+        quoted = _STRING[mark].match(text, start)
+        if quoted is None:
+            raise _error(source, start, 1, "unterminated-string", "this quote is not closed",
+                         f"close it with {mark} in the same line")  # fmt: skip
+        return quoted.end()
+    if mark == "{":
+        return _end_of_pragma(source, start)
+    raise _error(source, start, 2, "stray-comment-end", f"'{mark}' closes no comment",
+                 "remove it, or open the comment before it")  # fmt: skip
+
+
+def _end_of_comment(source: SourceText, start: int, mark: str) -> int:
+    depth = 0
+    for found in _PIECE[mark].finditer(source.text, start):
+        depth += 1 if found.group() == mark else -1
+        if depth == 0:
+            return found.end()
+    closing = "*)" if mark == "(*" else "*/"
+    raise _error(source, start, 2, "unterminated-comment", "this comment is not closed",
+                 f"close it with {closing}; as comments nest, each {mark} needs one")  # fmt: skip
+
+
+def _end_of_pragma(source: SourceText, start: int) -> int:
+    """An attribute's values may have braces; any other pragma ends with the first one."""
+    attribute = _ATTRIBUTE.match(source.text, start)
+    end = attribute.end() if attribute else source.text.find("}", start) + 1
+    if end == 0:
+        raise _error(source, start, 1, "unterminated-pragma", "this pragma is not closed",
+                     "close it with }")  # fmt: skip
+    length = end - start
+    if _CONDITIONAL.match(source.text, start):
+        raise _error(source, start, length, "unsupported-conditional-compilation",
+                     "the checker does not read conditional compilation",
+                     "leave only the text that is compiled for the machine, and remove the "
+                     "pragmas around it")  # fmt: skip
+    if attribute and _ACTING.search(attribute[1]):
+        raise _error(source, start, length, "unsupported-pragma",
+                     f"the attribute '{attribute[1]}' may change how variables begin or what is "
+                     "called",
+                     "remove it if it does not")  # fmt: skip
+    if not attribute and ";" in source.text[start:end]:
+        raise _error(source, start, length, "unsupported-pragma", "this pragma may hold code",
+                     "remove it if it does not; other pragmas are passed over")  # fmt: skip
+    return end
+
+
+def _error(
+    source: SourceText, start: int, length: int, code: str, message: str, help_text: str
+) -> InputError:
+    return InputError(Diagnostic(code, message, Span(source, start, start + length), help_text))

@@ -1,0 +1,49 @@
+"""What is wrong with an input, as data; the text for people is formed in ``report``."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import Enum
+
+from twohand.text.source_text import Span
+
+
+class Severity(Enum):
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+@dataclass(frozen=True)
+class Diagnostic:
+    """One cause, one message.
+
+    ``code`` is stable and made of plain words (``unknown-name``); ``message`` stands alone, lower
+    case, without a final full stop, and says what is wrong; ``help`` says what would be right.
+    ``path`` is given where there is no span (a missing file).
+    """
+
+    code: str
+    message: str
+    span: Span | None = None
+    help: str = ""
+    related: tuple[tuple[Span, str], ...] = ()
+    severity: Severity = Severity.ERROR
+    path: str = ""
+
+
+class InputError(Exception):
+    """The user's input cannot be used; carries every diagnostic found (at least one)."""
+
+    def __init__(self, diagnostics: Diagnostic | Iterable[Diagnostic]) -> None:
+        if isinstance(diagnostics, Diagnostic):
+            diagnostics = (diagnostics,)
+        self.diagnostics: tuple[Diagnostic, ...] = tuple(diagnostics)
+        super().__init__("; ".join(diagnostic.message for diagnostic in self.diagnostics))
+
+
+def position_in_file(diagnostic: Diagnostic) -> tuple[str, int]:
+    """To sort by: the file and the place in it."""
+    span = diagnostic.span
+    return (span.source.path, span.start) if span else (diagnostic.path, 0)

@@ -1,0 +1,1 @@
+"""Names and types: from the tree to the typed program."""

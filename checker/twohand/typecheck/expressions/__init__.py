@@ -1,0 +1,1 @@
+"""Expressions: names, types, folding, conversions."""

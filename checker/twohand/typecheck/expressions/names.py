@@ -1,0 +1,65 @@
+"""What an expression needs to know of its surroundings, and help with names that are unknown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, Protocol
+
+from twohand.program.types import Enumeration, Type
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.suggestions import nearest
+
+if TYPE_CHECKING:
+    from twohand.typecheck.expressions.widening import Result
+
+
+class Scope(Protocol):
+    """Resolves what an expression names. The blocks have one (``declarations``), a spec another
+    (with the names of hands and the past)."""
+
+    def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
+        """The value that a possibly dotted name stands for; ``expected`` only helps to tell equal
+        enumeration values apart. InputError (``unknown_name``) where there is none."""
+
+    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+        """The value of an element or a bit; InputError where there is none."""
+
+    def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
+        """A call of a function of one's own; None lets the standard's functions have it."""
+
+    def find_enumeration(self, name: tree.Identifier) -> Enumeration | None:
+        """The enumeration type of this name, in any letter case."""
+
+    def function_names(self) -> Iterable[str]:
+        """The functions of one's own, to offer the nearest for an unknown one."""
+
+
+def joined(errors: Iterable[InputError]) -> InputError:
+    """One error for several. It may be without diagnostics, where all that is wrong follows from
+    what is reported elsewhere."""
+    return InputError([problem for error in errors for problem in error.diagnostics])
+
+
+def unknown_name(
+    name: tree.Name | tree.Path | tree.Identifier,
+    names: Iterable[str],
+    what: str = "name",
+    code: str = "unknown-name",
+    owner: str = "",
+) -> InputError:
+    """The error for a name that nothing bears, with the nearest of those that exist; what an
+    ``owner`` has is listed where none is near, since nobody can declare more of it there."""
+    known = list(names)
+    close = nearest(name.text, known)
+    way = f"declare '{name.text}' first"
+    if owner:
+        way = f"{owner} has {', '.join(known) or 'none'}"
+    return InputError(
+        Diagnostic(
+            code,
+            f"unknown {what} '{name.text}'{f' of {owner}' if owner else ''}",
+            name.span,
+            f"did you mean '{close}'?" if close else way,
+        )
+    )

@@ -1,0 +1,282 @@
+"""What operators ask of their operands, and what comes of it (IEC 61131-3, 2.5.1 and 3.3.1)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from twohand.program.program import (
+    Apply,
+    Convert,
+    Expression,
+    Literal,
+    Operation,
+    Operator,
+    Read,
+    StandardFunction,
+)
+from twohand.program.types import (
+    BOOL,
+    BitString,
+    Boolean,
+    Duration,
+    Enumeration,
+    Integer,
+    Subrange,
+    Type,
+)
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+from twohand.typecheck.expressions.folding import arithmetic, compare, fold
+from twohand.typecheck.expressions.widening import (
+    NotModelled,
+    Result,
+    Untyped,
+    common_type,
+    fit,
+    refusal,
+    widens,
+)
+
+_LOGIC = {Operator.AND, Operator.OR, Operator.XOR}
+_EQUALITY = {Operator.EQUAL, Operator.UNEQUAL}
+_ORDER = {Operator.LESS, Operator.LESS_EQUAL, Operator.GREATER, Operator.GREATER_EQUAL}
+_SCALING = {Operator.MULTIPLY, Operator.DIVIDE}
+_LARGEST_UNTYPED = 1 << 64
+
+_SIGNS = {Operator.SUBTRACT: "-"}
+
+
+def sign_of(operator: Operator) -> str:
+    """The operator as it is written."""
+    return _SIGNS.get(operator, operator.value)
+
+
+def unary(operator: Operator, operand: Result, span: Span, expected: Type | None) -> Result:
+    """NOT or unary minus."""
+    if isinstance(operand, NotModelled):
+        return NotModelled(operand.type_name, operand.parts, span)
+    if isinstance(operand, Untyped):
+        if operator is Operator.NEGATE:
+            return Untyped(-operand.value, span)
+        operand = _with_bit_type(operand, expected, operator)
+    kind = operand.type
+    allowed = (Boolean, BitString) if operator is Operator.NOT else (Integer, Duration)
+    if not isinstance(kind, allowed):
+        raise _not_for(operator, (kind,), span)
+    return fold(Operation(operator, (operand,), kind, span))
+
+
+def binary(
+    operator: Operator, left: Result, right: Result, span: Span, expected: Type | None = None
+) -> Result:
+    """``left operator right``; InputError (``operator-types``, ``division-by-zero`` ...)."""
+    if isinstance(left, NotModelled) or isinstance(right, NotModelled):
+        return without_model((left, right), span)
+    if isinstance(left, Untyped) and isinstance(right, Untyped):
+        if operator not in _LOGIC:
+            return _numbers(operator, left, right, span)
+        left = _with_bit_type(left, expected, operator)
+    if operator is Operator.POWER:
+        return _power(left, right, span)
+    if operator in _SCALING and not isinstance(left, Untyped) and isinstance(left.type, Duration):
+        count = fit(right, None)
+        if not isinstance(count.type, Integer):
+            raise _not_for(operator, (left.type, count.type), span)
+        return fold(Operation(operator, (left, count), left.type, span))
+    first, second = _alike(operator, left, right, span)
+    if not _allowed(operator, first.type):
+        raise _not_for(operator, (first.type,), span)
+    kind = BOOL if operator in _EQUALITY | _ORDER else first.type
+    return fold(Operation(operator, (first, second), kind, span))
+
+
+def is_total(expression: Expression) -> bool:
+    """Whether evaluating it can neither be a finding nor change anything."""
+    match expression:
+        case Literal() | Read():
+            return True
+        case Convert(operand=operand):
+            kind = expression.type
+            plain = not isinstance(kind, Subrange) and widens(operand.type, kind)
+            return is_total(operand) and plain
+        case Apply(function=function, operands=operands):
+            harmless = function in (
+                StandardFunction.MIN, StandardFunction.MAX,
+                StandardFunction.LIMIT, StandardFunction.SEL,
+            )  # fmt: skip
+            return harmless and all(map(is_total, operands))
+        case Operation(operator=operator, operands=operands):
+            harmless = operator in _LOGIC | _EQUALITY | _ORDER | {Operator.NOT}
+            return harmless and all(map(is_total, operands))
+    return False
+
+
+def without_model(results: Iterable[Result], span: Span, name: str = "") -> NotModelled:
+    """The value that is made of these, of a type without model (``name``, else the first one's);
+    with what has to be evaluated all the same."""
+    parts: list[Expression] = []
+    for result in results:
+        if isinstance(result, NotModelled):
+            name = name or result.type_name
+            parts.extend(result.parts)
+        elif not isinstance(result, Untyped) and not is_total(result):
+            parts.append(result)
+    return NotModelled(name, tuple(parts), span)
+
+
+def alike(results: list[Result], span: Span, what: str, expected: Type | None = None) -> list[
+    Expression
+]:  # fmt: skip
+    """Operands of a function that all need one type, in the type that the others widen to."""
+    kind: Type | None = None
+    for result in results:
+        if isinstance(result, NotModelled):
+            raise refusal(result)
+        if isinstance(result, Untyped):
+            continue
+        joined = result.type if kind is None else common_type(kind, result.type)
+        if joined is None and kind is not None:
+            raise _mixed(what, kind, result.type, span)
+        kind = joined
+    if kind is None:
+        kind = expected
+    if kind is None:
+        kind = max((fit(result, None).type for result in results), key=_width)
+    return [fit(result, kind) for result in results]
+
+
+def _width(kind: Type) -> int:
+    return kind.bits if isinstance(kind, Integer) else 0
+
+
+def _numbers(operator: Operator, left: Untyped, right: Untyped, span: Span) -> Result:
+    """Both operands are constants without type: computed exactly."""
+    truth = compare(operator, left.value, right.value)
+    if truth is not None:
+        return Literal(truth, BOOL, span)
+    if right.value == 0 and operator in (Operator.DIVIDE, Operator.MODULO):
+        raise InputError(
+            Diagnostic("division-by-zero", "this divides by zero", span, "divide by another number")
+        )
+    value = arithmetic(operator, left.value, right.value)
+    if value is None and right.value < 0:
+        raise _bad_exponent(right.span)
+    if value is None or abs(value) > _LARGEST_UNTYPED:
+        raise InputError(
+            Diagnostic("value-out-of-range", "the result fits no type", span, "use smaller numbers")
+        )
+    return Untyped(value, span)
+
+
+def _with_bit_type(number: Untyped, expected: Type | None, operator: Operator) -> Expression:
+    if isinstance(expected, Boolean | BitString):
+        return fit(number, expected)
+    raise InputError(
+        Diagnostic(
+            "operator-types",
+            f"{operator.value} needs BOOL or a bit string, not a number without type",
+            number.span,
+            "give the number a type, for instance WORD#16#FF",
+        )
+    )
+
+
+def _power(base: Result, exponent: Result, span: Span) -> Expression:
+    number, count = fit(base, None), fit(exponent, None)
+    if not isinstance(number.type, Integer) or not isinstance(count.type, Integer):
+        raise _not_for(Operator.POWER, (number.type, count.type), span)
+    if not isinstance(count, Literal) or count.value < 0:
+        raise _bad_exponent(count.span)
+    return fold(Operation(Operator.POWER, (number, count), number.type, span))
+
+
+def _bad_exponent(span: Span) -> InputError:
+    return InputError(
+        Diagnostic(
+            "exponent-not-constant",
+            "an exponent is a constant that is not negative",
+            span,
+            "write the multiplications out, or use a loop",
+        )
+    )
+
+
+def _alike(
+    operator: Operator, left: Result, right: Result, span: Span
+) -> tuple[Expression, Expression]:
+    if isinstance(left, NotModelled) or isinstance(right, NotModelled):
+        raise refusal(without_model((left, right), span))
+    if isinstance(left, Untyped):
+        second = fit(right, None)
+        _check_number_goes_with(operator, second.type, left, span)
+        return fit(left, second.type), second
+    if isinstance(right, Untyped):
+        _check_number_goes_with(operator, left.type, right, span)
+        return left, fit(right, left.type)
+    kind = common_type(left.type, right.type)
+    if kind is None:
+        raise _mixed(f"'{sign_of(operator)}'", left.type, right.type, span)
+    return fit(left, kind), fit(right, kind)
+
+
+def _check_number_goes_with(operator: Operator, kind: Type, number: Untyped, span: Span) -> None:
+    if not isinstance(kind, Duration):
+        return
+    way = "write the duration first" if operator is Operator.MULTIPLY else (
+        f"write a duration, for instance T#{abs(number.value)}ms"
+    )  # fmt: skip
+    raise InputError(
+        Diagnostic(
+            "operator-types",
+            f"'{sign_of(operator)}' does not join a number and {kind.name}",
+            span,
+            way,
+        )
+    )
+
+
+def _allowed(operator: Operator, kind: Type) -> bool:
+    if operator in _LOGIC:
+        return isinstance(kind, Boolean | BitString)
+    if operator in _EQUALITY:
+        return True
+    if operator in _ORDER:
+        return isinstance(kind, Integer | BitString | Duration)
+    if operator in (Operator.ADD, Operator.SUBTRACT):
+        return isinstance(kind, Integer | Duration)
+    return isinstance(kind, Integer)
+
+
+def _not_for(operator: Operator, kinds: tuple[Type, ...], span: Span) -> InputError:
+    what = " and ".join(kind.name for kind in kinds)
+    if operator in _LOGIC | {Operator.NOT}:
+        way = "use BOOL or a bit string, for instance INT_TO_WORD(...)"
+    elif any(isinstance(kind, BitString) for kind in kinds):
+        way = "convert it to a number, for instance WORD_TO_UINT(...)"
+    elif any(isinstance(kind, Enumeration) for kind in kinds):
+        way = "compare enumerations with = and <> only, or convert with TO_INT(...)"
+    else:
+        way = "see that both operands are numbers"
+    return InputError(
+        Diagnostic("operator-types", f"'{sign_of(operator)}' does not work on {what}", span, way)
+    )
+
+
+def _mixed(what: str, left: Type, right: Type, span: Span) -> InputError:
+    return InputError(
+        Diagnostic(
+            "operator-types",
+            f"{what} does not join {left.name} and {right.name}",
+            span,
+            _way_to_mix(left, right),
+        )
+    )
+
+
+def _way_to_mix(left: Type, right: Type) -> str:
+    number = right if isinstance(left, Boolean) else left
+    if isinstance(left, Boolean) != isinstance(right, Boolean) and isinstance(number, Integer):
+        return f"compare the {number.name}, for instance with <> 0, or leave the BOOL out"
+    if isinstance(left, Enumeration | Boolean) or isinstance(right, Enumeration | Boolean):
+        return "both need the same type"
+    return f"convert one of them, for instance {left.name}_TO_{right.name}(...)"

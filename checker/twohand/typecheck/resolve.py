@@ -1,0 +1,168 @@
+"""A library of source files and the block in it to check: the typed program."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from twohand.files.index import Segment
+from twohand.files.project import Project
+from twohand.program.program import Program, Routine, Task
+from twohand.program.types import Enumeration
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import SourceText
+from twohand.text.split_units import files_of, joined_halves, located_problems
+from twohand.typecheck.statements.statements import resolve_body
+from twohand.typecheck.units.tasks import read_tasks
+from twohand.typecheck.units.unit_table import Library
+from twohand.typecheck.variables.declarations import declare_global, declare_unit
+from twohand.typecheck.variables.external_writers import note_subranges, settle
+from twohand.typecheck.variables.instance_scope import Assembly, Frame, variables_of
+from twohand.typecheck.variables.program_instances import program_instance, task_programs
+
+
+def load_program(
+    sources: Sequence[SourceText],
+    block: str | None = None,
+    prefix: str = "",
+    notes: list[Diagnostic] | None = None,
+    searched: Collection[SourceText] = (),
+) -> Program:
+    """The typed program of ``block`` (any letter case; None: the only block that no other one
+    instantiates). ``prefix`` is put before every variable and instance name (``rod.``).
+
+    Of the files ``searched`` (those found in a folder) only what the block needs is parsed, of all
+    others everything. InputError with everything wrong in that, and
+    with every syntax error of the files that have it; what cannot be read elsewhere goes to
+    ``notes``."""
+    try:
+        return _loaded(Project(joined_halves(sources, searched), searched), block, prefix, notes)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+
+
+def _loaded(
+    project: Project, block: str | None, prefix: str, notes: list[Diagnostic] | None
+) -> Program:
+    project.check_named()
+    try:
+        start = project.block(block)
+    except InputError:
+        library = Library(project.parsed(project.named()))
+        if library.problems:  # which come first
+            raise InputError(_distinct(library.problems)) from None
+        raise
+    needed = project.needed(start)
+    broken = project.broken(needed)
+    if not project.indispensable(start).isdisjoint(broken):
+        raise project.syntax_errors(broken)
+    try:
+        program = _load(project, needed, start.name, prefix)
+    except InputError as error:
+        if broken:  # which may be why
+            raise project.syntax_errors(broken) from None
+        raise InputError(project.explained(error.diagnostics)) from None
+    if notes is not None:
+        notes.extend(project.notes(needed))
+    return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
+
+
+def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
+    files = project.parsed(needed)
+    library = Library(files)
+    if library.problems:
+        raise InputError(_distinct(library.problems))
+    known = set(library.units)
+    library.others = lambda names: (
+        list(project.units_naming(names, known)),
+        project.names_in_broken(names),
+    )
+    unit = library.units[name.upper()]
+    sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
+    try:
+        tasks = read_tasks(files, library.units, unit, library)
+        elsewhere = frozenset(task_programs(files))
+        return _assemble(library, unit, prefix, sources, tasks, elsewhere)
+    except RecursionError:
+        raise InputError(
+            Diagnostic(
+                "nested-too-deep",
+                f"'{unit.name.text}' and the blocks in it are nested too deep",
+                unit.name.span,
+                "split expressions and statements up",
+            )
+        ) from None
+
+
+def _assemble(
+    library: Library,
+    unit: tree.Unit,
+    prefix: str,
+    sources: tuple[SourceText, ...],
+    tasks: tuple[Task, ...],
+    elsewhere: frozenset[str],
+) -> Program:
+    assembly = Assembly(library, prefix)
+    assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
+    assembly.declare_global = lambda found: declare_global(assembly, found)
+    assembly.program_instance = lambda name: program_instance(assembly, name)
+    assembly.top = unit
+    assembly.elsewhere = elsewhere
+    assembly.top_names = {
+        name.key
+        for section in unit.sections
+        for declaration in section.declarations
+        for name in declaration.names
+    }
+    frame = declare_unit(assembly, unit, prefix, top=True)
+    assembly.resolving.append(frame)
+    routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
+    try:
+        assembly.check_depth(routine, unit.name.span)
+    except InputError as error:
+        assembly.note(error)
+    if assembly.problems:
+        raise InputError(_distinct(assembly.problems))
+    shared = settle(assembly, routine)
+    inputs = [v for entity in frame.inputs.values() for v in variables_of(entity)]
+    outputs = [v for entity in frame.outputs.values() for v in variables_of(entity)]
+    note_subranges(assembly, [*inputs, *shared.inputs])
+    return Program(
+        name=unit.name.text,
+        inputs=(*inputs, *assembly.located_inputs, *shared.inputs),
+        outputs=(*outputs, *shared.outputs),
+        variables=tuple(assembly.variables),
+        instances=tuple(assembly.instances),
+        routine=routine,
+        constants=dict(assembly.constants),
+        enumerations=_enumerations(assembly, frame),
+        sources=sources,
+        left_out=tuple(assembly.left_out.values()),
+        tasks=tasks,
+        changed_inputs=frozenset(shared.changed),
+        aliases=dict(assembly.aliases),
+        addresses={
+            variable.name: address
+            for address, entity in assembly.located.items()
+            for variable in variables_of(entity)
+        },
+    )
+
+
+def _enumerations(assembly: Assembly, frame: Frame) -> dict[str, Enumeration]:
+    kinds = [variable.type for variable in assembly.variables]
+    used = [kind for kind in kinds if isinstance(kind, Enumeration)]
+    return {kind.name: kind for kind in [*assembly.library.enumerations, *used]}
+
+
+def _distinct(problems: list[Diagnostic]) -> list[Diagnostic]:
+    """Each cause once (a block with several instances is read several times), in text order."""
+    order = {
+        (problem.code, problem.span, problem.message): problem for problem in reversed(problems)
+    }
+    return sorted(order.values(), key=_position)
+
+
+def _position(problem: Diagnostic) -> tuple[str, int]:
+    return (problem.span.source.path, problem.span.start) if problem.span else ("", 0)

@@ -1,0 +1,1 @@
+"""Statements: calls, assignments, loops."""

@@ -1,0 +1,408 @@
+"""Statements: from syntax tree to typed program."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from twohand.program import program
+from twohand.program.effects import written
+from twohand.program.program import Expression, Literal, Statement, Variable
+from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
+from twohand.program.types import BOOL, BitString, Enumeration, Integer
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+from twohand.typecheck.expressions.expressions import infer, resolve_constant, resolve_expression
+from twohand.typecheck.expressions.names import unknown_name
+from twohand.typecheck.expressions.operators import is_total
+from twohand.typecheck.expressions.widening import (
+    NotModelled,
+    Untyped,
+    conversion_help,
+    fit,
+    refusal,
+)
+from twohand.typecheck.statements.arguments import bind, parameters_of, refuse_moving_indices
+from twohand.typecheck.statements.assignments import assign, choose
+from twohand.typecheck.statements.calls import (
+    block_type_called,
+    call_routine,
+    function_frame,
+    parameters_of_function,
+    routine_of,
+)
+from twohand.typecheck.statements.en_eno import enabled, without_enable
+from twohand.typecheck.statements.loops import check_bounds, zero_step
+from twohand.typecheck.statements.member_calls import (
+    call_of_instance,
+    instance_behind,
+    member_call,
+    run,
+)
+from twohand.typecheck.statements.properties import PropertyScope, write_property
+from twohand.typecheck.variables.access import Access
+from twohand.typecheck.variables.edge_inputs import edge_calls
+from twohand.typecheck.variables.instance_scope import (
+    ArrayEntity,
+    Assembly,
+    BlockEntity,
+    Broken,
+    Entity,
+    Frame,
+    StandardEntity,
+    VariableEntity,
+)
+
+MOST_CALLED = 64
+"""Instances that one call with a variable index chooses among; each is written out."""
+
+
+def resolve_body(
+    assembly: Assembly, frame: Frame, in_outs: Mapping[str, Entity]
+) -> tuple[Statement, ...]:
+    """The body of a frame; what is wrong in it goes to the assembly, statement by statement."""
+    body = _Body(PropertyScope(assembly, frame, in_outs))
+    return (*edge_calls(frame), *body.statements(frame.unit.body))
+
+
+class _Body:
+    def __init__(self, scope: PropertyScope) -> None:
+        self.scope = scope
+        self.loops = 0
+
+    def statements(self, nodes: tuple[tree.Statement, ...]) -> tuple[Statement, ...]:
+        resolved: list[Statement] = []
+        for node in nodes:
+            if isinstance(node, tree.Empty):
+                continue
+            try:
+                resolved.extend(self._statement(node))
+            except InputError as error:
+                self.scope.assembly.note(error)
+        return tuple(resolved)
+
+    def _statement(self, node: tree.Statement) -> Sequence[Statement]:
+        """What a statement becomes: one, or none or several where it is about more than one
+        variable, or about what is not modelled."""
+        match node:
+            case tree.Assign():
+                return self._assign(node)
+            case tree.SetAssign():
+                return self._set(node)
+            case tree.CallStatement(call=tree.PathCall() as call):
+                return self._call_element(call, node.span)
+            case tree.CallStatement():
+                return self._call(node)
+        return (self._one(node),)
+
+    def _assign(self, node: tree.Assign) -> Sequence[Statement]:
+        written = write_property(self.scope, node.target, node.value, node.span)
+        if written is not None:
+            return written
+        return assign(self.scope, node.target, node.value, node.span)
+
+    def _set(self, node: tree.SetAssign) -> Sequence[Statement]:
+        """``x S= e`` is IF e THEN x := TRUE; END_IF."""
+        condition = self._noted_condition(node.value)
+        literal = tree.Literal(not node.reset, BOOL, node.value.span)
+        inner = self._assign(tree.Assign(node.target, literal, node.span))
+        return (program.If(((condition, tuple(inner)),), (), node.span),)
+
+    def _one(self, node: tree.Statement) -> Statement:
+        match node:
+            case tree.If():
+                return self._if(node)
+            case tree.Case():
+                return self._case(node)
+            case tree.For():
+                return self._for(node)
+            case tree.While(condition=condition, body=body):
+                test = self._noted_condition(condition)
+                return program.While(test, self._loop(body), node.span)
+            case tree.Repeat(body=body, until=until):
+                inner = self._loop(body)
+                return program.Repeat(inner, self._noted_condition(until), node.span)
+            case tree.Exit() | tree.Continue():
+                return self._leave(node)
+            case tree.Return():
+                return program.Return(node.span)
+        raise AssertionError(node)
+
+    # --- calls --------------------------------------------------------------------------------
+
+    def _call(self, node: tree.CallStatement) -> Sequence[Statement]:
+        assert isinstance(node.call, tree.Call)
+        name = node.call.name
+        called = member_call(self.scope, node.call)
+        if called is not None:
+            return (run(called[0]),)
+        entity, _ = self.scope.begin(name)
+        if isinstance(entity, Broken):
+            raise InputError(())
+        if entity is None or isinstance(entity, VariableEntity):
+            return self._call_function(node.call, entity, node.span)
+        access = self.scope.access(name)
+        if isinstance(access.entity, StandardEntity | BlockEntity):
+            return self._call_instance(access.entity, node.call, access.text, node.span)
+        return self._call_function(node.call, access.entity, node.span)
+
+    def _call_element(self, call: tree.PathCall, span: Span) -> Sequence[Statement]:
+        """A call of an instance in an array, or of a method of one; with variable indices one of
+        several."""
+        behind = instance_behind(self.scope, call.path)
+        if behind is not None:
+            access, member = behind
+            plain = tree.Call(tree.Name((member,), call.path.span), call.arguments, call.span)
+            return self._choose(
+                access, lambda one: [run(call_of_instance(self.scope, one, member, plain)[0])], span
+            )
+        access = self.scope.access(call.path)
+        if isinstance(access.entity, Broken):
+            raise InputError(())
+        if not isinstance(access.entity, StandardEntity | BlockEntity):
+            raise InputError(
+                Diagnostic(
+                    "not-callable",
+                    f"'{call.path.text}' is not an instance of a block",
+                    call.path.span,
+                    "assign to it with :=",
+                )
+            )
+        return self._choose(access, lambda one: self._call_instance_at(one, call, span), span)
+
+    def _choose(
+        self, access: Access, make: Callable[[Access], Sequence[Statement]], span: Span
+    ) -> Sequence[Statement]:
+        if len(access.entities) > MOST_CALLED:
+            raise InputError(
+                Diagnostic(
+                    "array-too-large",
+                    f"this index chooses among more than {MOST_CALLED} instances to call",
+                    access.span,
+                    "use a smaller array, or constant indices",
+                )
+            )
+        return choose(access, make, span)
+
+    def _call_instance_at(
+        self, access: Access, call: tree.PathCall, span: Span
+    ) -> Sequence[Statement]:
+        entity = access.entity
+        assert isinstance(entity, StandardEntity | BlockEntity)
+        return self._call_instance(entity, call, call.path.text, span)
+
+    def _call_instance(
+        self,
+        entity: StandardEntity | BlockEntity,
+        call: tree.Call | tree.PathCall,
+        text: str,
+        span: Span,
+    ) -> Sequence[Statement]:
+        parameters = parameters_of(entity, text)
+        call, pins = without_enable(call, parameters)
+        bound = bind(self.scope, call, parameters)
+        before = [program.Evaluate(part, part.span) for part in bound.before]
+        arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
+        made: Statement
+        if isinstance(entity, StandardEntity):
+            refuse_moving_indices(outputs, ())
+            made = program.CallStandard(entity.instance, arguments, outputs, span)
+        else:
+            place = call.name if isinstance(call, tree.Call) else call.path
+            routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
+            refuse_moving_indices(outputs, written(routine))
+            made = program.CallBlock(entity.name, arguments, routine, outputs, span)
+        return enabled(self.scope, pins, [*before, made], arguments)
+
+    def _call_function(
+        self, call: tree.Call, entity: Entity | None, span: Span
+    ) -> Sequence[Statement]:
+        name = call.name
+        library = self.scope.assembly.library
+        unit = library.units.get(name.text.upper())
+        if unit is None and entity is not None:
+            raise InputError(
+                Diagnostic(
+                    "not-callable",
+                    f"'{name.parts[0].text}' is a variable, not an instance of a block",
+                    name.span,
+                    f"call one element: {name.text}[1](...)"
+                    if isinstance(entity, ArrayEntity)
+                    else "assign to it with :=",
+                )
+            )
+        if name.text.upper() in BLOCKS_BY_NAME:
+            raise block_type_called(name)
+        try:
+            if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
+                frame = function_frame(self.scope.assembly, unit)
+                call, pins = without_enable(call, parameters_of_function(frame))
+                called = call_routine(self.scope, call, frame, unit.name.text)
+                return enabled(self.scope, pins, [run(called)], called.arguments)
+            return [program.Evaluate(resolve_expression(call, self.scope), span)]
+        except InputError as error:
+            if any(problem.code == "unknown-function" for problem in error.diagnostics[:1]):
+                names = [*self.scope.frame.names(), *library.function_names(), *FUNCTION_NAMES]
+                raise unknown_name(name, names, "block or function", "unknown-function") from None
+            raise
+
+    # --- branches -----------------------------------------------------------------------------
+
+    def condition(self, node: tree.Expression) -> Expression:
+        """An expression that must be BOOL as it stands."""
+        result = infer(node, self.scope, BOOL)
+        if isinstance(result, NotModelled):
+            raise refusal(result)
+        if isinstance(result, Untyped) or result.type != BOOL:
+            found = "a number" if isinstance(result, Untyped) else result.type.name
+            way = "compare it with a value" if isinstance(result, Untyped) else conversion_help(
+                result.type, BOOL
+            )  # fmt: skip
+            raise InputError(
+                Diagnostic(
+                    "condition-not-boolean", f"a condition is BOOL, not {found}", node.span, way
+                )
+            )
+        return result
+
+    def _noted_condition(self, node: tree.Expression) -> Expression:
+        """The condition; if it is wrong, that is noted and the statements under it are read."""
+        try:
+            return self.condition(node)
+        except InputError as error:
+            self.scope.assembly.note(error)
+            return Literal(True, BOOL, node.span)
+
+    def _if(self, node: tree.If) -> Statement:
+        branches: list[tuple[Expression, tuple[Statement, ...]]] = []
+        open_from: NotModelled | None = None
+        for branch in node.branches:
+            condition = self._tested(branch.condition)
+            if isinstance(condition, NotModelled):
+                open_from = open_from or condition
+                condition = Literal(False, BOOL, branch.condition.span)
+            branches.append((condition, self.statements(branch.body)))
+            if open_from is not None and (branches.pop()[1] or not is_total(condition)):
+                raise refusal(open_from)
+        otherwise = self.statements(node.otherwise)
+        if open_from is not None and otherwise:
+            raise refusal(open_from)
+        return program.If(tuple(branches), otherwise, node.span)
+
+    def _tested(self, node: tree.Expression) -> Expression | NotModelled:
+        """A condition; one without model where nothing but that hangs on it."""
+        try:
+            result = infer(node, self.scope, BOOL)
+        except InputError:
+            return self._noted_condition(node)
+        if isinstance(result, NotModelled) and not result.parts:
+            return result
+        return self._noted_condition(node)
+
+    def _case(self, node: tree.Case) -> Statement:
+        selector: Expression | None = None
+        try:
+            selector = self._selector(node.selector)
+        except InputError as error:
+            self.scope.assembly.note(error)
+        arms = []
+        for arm in node.arms:
+            ranges = self._ranges(arm.labels, selector) if selector is not None else ()
+            arms.append((ranges, self.statements(arm.body)))
+        otherwise = self.statements(node.otherwise)
+        if selector is None:
+            raise InputError(())
+        return program.Case(selector, tuple(arms), otherwise, node.span)
+
+    def _selector(self, node: tree.Expression) -> Expression:
+        selector = fit(infer(node, self.scope), None)
+        if not isinstance(selector.type, Integer | BitString | Enumeration):
+            raise InputError(
+                Diagnostic(
+                    "type-mismatch",
+                    f"CASE chooses by a number or an enumeration, not by {selector.type.name}",
+                    node.span,
+                    "use IF",
+                )
+            )
+        return selector
+
+    def _ranges(
+        self, labels: tuple[tree.Label, ...], selector: Expression
+    ) -> tuple[tuple[int, int], ...]:
+        ranges: list[tuple[int, int]] = []
+        for label in labels:
+            try:
+                low = int(resolve_constant(label.low, self.scope, selector.type).value)
+                high = low
+                if label.high is not None:
+                    high = int(resolve_constant(label.high, self.scope, selector.type).value)
+                if low > high:
+                    raise InputError(
+                        Diagnostic(
+                            "empty-range",
+                            f"the range {low}..{high} is empty",
+                            label.span,
+                            f"write {high}..{low}",
+                        )
+                    )
+                ranges.append((low, high))
+            except InputError as error:
+                self.scope.assembly.note(error)
+        return tuple(ranges)
+
+    # --- loops --------------------------------------------------------------------------------
+
+    def _loop(self, body: tuple[tree.Statement, ...]) -> tuple[Statement, ...]:
+        self.loops += 1
+        inner = self.statements(body)
+        self.loops -= 1
+        return inner
+
+    def _for(self, node: tree.For) -> Statement:
+        variable = self.scope.target(node.variable)
+        if not isinstance(variable.type, Integer):
+            raise InputError(
+                Diagnostic(
+                    "type-mismatch",
+                    f"a FOR variable is an integer, not {variable.type.name}",
+                    node.variable.span,
+                    "declare an INT to count with",
+                )
+            )
+        first = resolve_expression(node.first, self.scope, variable.type)
+        last = resolve_expression(node.last, self.scope, variable.type)
+        step = self._step(node.step, variable)
+        self.scope.controlled.append(variable)
+        body = self._loop(node.body)
+        self.scope.controlled.pop()
+        check_bounds(node, variable, last, body)
+        return program.For(variable, first, last, step, body, node.span)
+
+    def _step(self, node: tree.Expression | None, variable: Variable) -> int:
+        if node is None:
+            return 1
+        result = infer(node, self.scope)
+        if isinstance(result, NotModelled):
+            raise refusal(result)
+        step = result.value if isinstance(result, Untyped) else int(
+            resolve_constant(node, self.scope, variable.type).value
+        )  # fmt: skip
+        if step == 0:
+            raise zero_step(node.span)
+        return step
+
+    def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
+        if not self.loops:
+            word = "EXIT" if isinstance(node, tree.Exit) else "CONTINUE"
+            raise InputError(
+                Diagnostic(
+                    "outside-of-loop",
+                    f"{word} stands outside of any loop",
+                    node.span,
+                    "use RETURN to leave the block",
+                )
+            )
+        if isinstance(node, tree.Exit):
+            return program.Exit(node.span)
+        return program.Continue(node.span)

@@ -1,0 +1,1 @@
+"""Program organisation units, their types and tasks."""

@@ -1,0 +1,1 @@
+"""Variables: declarations, instances, addresses, who may write them."""

@@ -1,0 +1,393 @@
+"""Declarations: the variables, constants and instances of a frame, with initial values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from twohand.program.program import Literal, Role, StandardBlock, Variable
+from twohand.program.types import BOOL, Integer
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+from twohand.typecheck.units.duplicates import duplicate
+from twohand.typecheck.units.globals import GlobalVariable
+from twohand.typecheck.units.inheritance import NO_BASES
+from twohand.typecheck.units.kinds import (
+    Array,
+    Initial,
+    Kind,
+    KnownType,
+    Structure,
+    Unmodelled,
+    kind_name,
+    without_indices,
+)
+from twohand.typecheck.units.type_reader import TypeReader, without_initial
+from twohand.typecheck.units.unit_table import reserved
+from twohand.typecheck.variables.addresses import Place, true_address
+from twohand.typecheck.variables.body_scope import BodyScope
+from twohand.typecheck.variables.direct_variables import located
+from twohand.typecheck.variables.edge_inputs import edge_input
+from twohand.typecheck.variables.external_writers import share
+from twohand.typecheck.variables.instance_scope import (
+    ArrayEntity,
+    Assembly,
+    Broken,
+    ConstantEntity,
+    Entity,
+    Frame,
+    InOut,
+    StructureEntity,
+    UnmodelledEntity,
+    VariableEntity,
+    kind_of,
+    variables_of,
+)
+from twohand.typecheck.variables.instances import InstanceMaker, Pins, Shape
+
+_WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
+_FRAME_SECTIONS = {role.value: role for role in Role}
+
+
+def declare_unit(
+    assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool = False, top: bool = False
+) -> Frame:
+    """The frame of one instance of ``unit``; what is wrong in it goes to the assembly."""
+    return declare_frame(assembly, _frame(assembly, unit, prefix, retain), top)
+
+
+def declare_frame(assembly: Assembly, frame: Frame, top: bool = False) -> Frame:
+    """Fills a frame with what its unit declares."""
+    return _Declarer(assembly, frame, top).declare()
+
+
+def _frame(assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool) -> Frame:
+    lineage = assembly.library.lineages.get(unit.name.key, NO_BASES)
+    assembly.problems.extend(lineage.problems)
+    return Frame(unit, prefix, retain, lineage=lineage)
+
+
+class _Declarer(InstanceMaker):
+    def __init__(self, assembly: Assembly, frame: Frame, top: bool, pins: Pins | None = None):
+        self.assembly = assembly
+        self.frame = frame
+        self.top = top
+        self.pins: Pins = pins or {}
+        self.scope = BodyScope(assembly, frame)
+        self.reader = TypeReader(assembly.library, self.scope)
+        self.taken: dict[str, tree.Identifier] = {}
+        self.known: dict[int, KnownType] = {}
+
+    def declare(self) -> Frame:
+        unit = self.frame.unit
+        self.assembly.units.add(id(unit))
+        self.assembly.declaring.append(unit)
+        if unit.kind is tree.UnitKind.FUNCTION:
+            self._declare_result()
+        sections = sorted(unit.sections, key=lambda section: not _is_constant(section))
+        for section in sections:
+            self._check_qualifiers(section)
+        for section in sections:
+            for declaration in section.declarations:
+                self._declare(section, declaration)
+        self.assembly.declaring.pop()
+        return self.frame
+
+    def _declare_result(self) -> None:
+        unit = self.frame.unit
+        if unit.result is not None or self.frame.outer is None:
+            self.taken[unit.name.key] = unit.name
+        known = KnownType(BOOL, False)
+        if unit.result is None:
+            return
+        try:
+            known = self.assembly.library.named(unit.result)
+        except InputError as error:
+            self.assembly.note(error)
+        name, span = f"{self.frame.prefix}{unit.name.text}", unit.name.span
+        section = tree.Section("VAR_OUTPUT", (), (), span)
+        shape = Shape(name, Role.OUTPUT, False, False, section, span)
+        entity = self._make(name, known.type, known.initial, shape)
+        variables = variables_of(entity)
+        if not variables:
+            variables = [self.assembly.add_variable(Variable(name, BOOL, Role.OUTPUT, False, span))]
+        self.frame.result = variables[0]
+        self.frame.temporaries.extend(variables)
+        self.frame.entities[unit.name.key] = entity
+
+    def _check_qualifiers(self, section: tree.Section) -> None:
+        for qualifier in section.qualifiers:
+            if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
+                self._problem(
+                    "misplaced-qualifier",
+                    f"{section.keyword} cannot be CONSTANT",
+                    qualifier.span,
+                    "put constants in VAR CONSTANT",
+                )
+
+    def _declare(self, section: tree.Section, declaration: tree.Declaration) -> None:
+        """Every name of one declaration; a wrong one is there all the same, so that its uses
+        are not reported too."""
+        for name in declaration.names:
+            problem = reserved(name) or duplicate(name, self.taken)
+            if problem is not None:
+                self.assembly.problems.append(problem)
+                continue
+            self.taken[name.key] = name
+            try:
+                entity = self._entity(section, declaration, name)
+            except InputError as error:
+                self.assembly.note(error)
+                entity = Broken()
+            if entity is not None:
+                self.frame.entities[name.key] = entity
+
+    def _entity(
+        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
+    ) -> Entity | None:
+        known = self._known(declaration)
+        if section.keyword == "VAR_EXTERNAL":
+            return self._external(section, declaration, name, known)
+        if section.keyword == "VAR_STAT":
+            return self._static(section, declaration, name)
+        if declaration.edge is not None:
+            entity = self.declare_one(section, declaration, name, self.frame.prefix + name.text)
+            return edge_input(self.assembly, self.frame, section, name, declaration.edge, entity)
+        if section.keyword == Role.IN_OUT.value and not self.top:
+            self.frame.in_outs[name.key] = InOut(name, known.type)
+            if declaration.initial is not None or declaration.pins:
+                raise _wrong(
+                    "an in-out parameter has no initial value",
+                    declaration.span,
+                    "remove it; the caller gives the variable",
+                )
+            return None
+        return self.declare_one(section, declaration, name, self.frame.prefix + name.text)
+
+    def _static(
+        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
+    ) -> Entity:
+        """A variable that all instances of its block or method share."""
+        entity = self.assembly.statics.get(id(name))
+        if entity is None:
+            owner = f"{self.frame.unit.name.text}.VAR_STAT"
+            path = self.frame.prefix + name.text
+            if not self.top:
+                path = self.assembly.global_path(name.text, owner)
+            entity = self.declare_one(section, declaration, name, path)
+            self.assembly.statics[id(name)] = entity
+        return entity
+
+    def _known(self, declaration: tree.Declaration) -> KnownType:
+        """The kind and initial value of a declaration, read once for all of its names."""
+        known = self.known.get(id(declaration))
+        if known is None:
+            title = f"{self.frame.unit.name.text}.{declaration.names[0].text}"
+            known = self.reader.declared(declaration, title)
+            self.known[id(declaration)] = known
+            for kind in self.reader.enumerations:
+                if kind not in self.frame.enumerations:
+                    self.frame.enumerations.append(kind)
+        return known
+
+    def declare_one(
+        self,
+        section: tree.Section,
+        declaration: tree.Declaration,
+        name: tree.Identifier,
+        path: str,
+    ) -> Entity:
+        """The variable, constant or instance of one name."""
+        known = self._known(declaration)
+        if name.key in self.pins:
+            pin, reader = self.pins[name.key]
+            known = reader.with_initial(known, pin.value)
+        constant = _is_constant(section)
+        block = isinstance(known.type, StandardBlock | tree.Unit)
+        if constant and not block and declaration.initial is None and not declaration.pins:
+            raise InputError(
+                Diagnostic(
+                    "constant-without-value",
+                    f"constant '{name.text}' has no value",
+                    name.span,
+                    f"write {name.text} : {kind_name(known.type)} := ...;",
+                )
+            )
+        place = located(self.assembly, self.frame.unit, section, declaration, known.type)
+        role = _FRAME_SECTIONS.get(section.keyword, Role.LOCAL) if place is None else place.role
+        retain = _retain(section, self.frame.retain)
+        shape = Shape(path, role, retain, constant, section, name.span)
+        entity = self._make(path, known.type, known.initial, shape)
+        self._enlist(entity, name, section, role, place)
+        return entity
+
+    def _enlist(
+        self,
+        entity: Entity,
+        name: tree.Identifier,
+        section: tree.Section,
+        role: Role,
+        place: Place | None,
+    ) -> None:
+        """Notes what is more than a variable of its own: parameters, temporaries, what others
+        may change too."""
+        variables = variables_of(entity)
+        if place is not None:
+            self.assembly.located[true_address(place.text)] = entity
+        if place is not None and place.role is Role.INPUT:
+            self.assembly.located_inputs.extend(variables)
+        elif place is not None or role is Role.GLOBAL:
+            share(self.assembly, entity, name, None if place is None else place.text)
+        elif role is Role.INPUT or role is Role.IN_OUT:
+            self.frame.inputs[name.key] = entity
+        elif role is Role.OUTPUT:
+            self.frame.outputs[name.key] = entity
+        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
+        if section.keyword in ("VAR_INST", "VAR_STAT"):
+            in_function = False
+        if role is Role.TEMPORARY or (in_function and role in (Role.LOCAL, Role.OUTPUT)):
+            self.frame.temporaries.extend(variables)
+
+    def _make(self, path: str, kind: Kind, initial: Initial, shape: Shape) -> Entity:
+        """The variables, constants and instances of which something of this kind consists."""
+        match kind:
+            case Structure(members=members):
+                assert isinstance(initial, Mapping)
+                return StructureEntity(
+                    kind,
+                    {
+                        key: self._make(f"{path}.{part.name}", part.kind, initial[key], shape)
+                        for key, part in members.items()
+                    },
+                )
+            case Array():
+                assert isinstance(initial, tuple)
+                names = (f"{path}[{shown}]" for shown in kind.indices())
+                return ArrayEntity(
+                    kind,
+                    tuple(
+                        self._make(name, kind.element, value, shape)  # type: ignore[arg-type]
+                        for name, value in zip(names, initial, strict=True)
+                    ),
+                )
+            case Unmodelled():
+                name = without_indices(path)
+                self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
+                return UnmodelledEntity(path, kind, shape.role)
+            case StandardBlock() | tree.Unit():
+                assert isinstance(initial, tuple)
+                return self.instance(path, kind, initial, shape)  # type: ignore[arg-type]
+        if initial is None and self.top and shape.role in (Role.INPUT, Role.IN_OUT):
+            initial = kind.lowest if isinstance(kind, Integer) else 0
+        if initial is None:
+            raise without_initial(path, kind, shape.span)
+        assert isinstance(initial, int)
+        if shape.constant:
+            literal = Literal(initial, kind, shape.span)
+            self.assembly.constants[path] = literal
+            return ConstantEntity(literal)
+        variable = Variable(path, kind, shape.role, initial, shape.span, shape.retain)
+        self.assembly.add_variable(variable)
+        return VariableEntity(variable, shape.role)
+
+    # --- what stands elsewhere too ------------------------------------------------------------
+
+    def _external(
+        self,
+        section: tree.Section,
+        declaration: tree.Declaration,
+        name: tree.Identifier,
+        known: KnownType,
+    ) -> Entity:
+        """What a VAR_EXTERNAL stands for: the global variable, wherever it is declared."""
+        if declaration.initial is not None or declaration.pins:
+            raise _wrong(
+                "an external variable has no initial value here",
+                declaration.span,
+                "give it where it is declared as VAR_GLOBAL",
+            )
+        found = self.assembly.library.globals.find(tree.Name((name,), name.span))
+        if found is None:
+            entity = self.assembly.externals.get(name.key)
+            if entity is None:
+                entity = self._undeclared(section, declaration, name)
+                self.assembly.externals[name.key] = entity
+        else:
+            entity = declare_global(self.assembly, found)
+        kind = kind_of(entity)
+        if kind is not None and kind != known.type:
+            raise InputError(
+                Diagnostic(
+                    "type-mismatch",
+                    f"'{name.text}' is {kind_name(kind)} where it is declared, but "
+                    f"{kind_name(known.type)} here",
+                    declaration.type.span,
+                    f"write {kind_name(kind)}",
+                )
+            )
+        return entity
+
+    def _undeclared(
+        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
+    ) -> Entity:
+        if _is_constant(section):
+            raise InputError(
+                Diagnostic(
+                    "constant-without-value",
+                    f"no file declares the global constant '{name.text}'",
+                    name.span,
+                    "add the file with its VAR_GLOBAL CONSTANT to SOURCE",
+                )
+            )
+        inside = tree.Section("VAR_GLOBAL", section.qualifiers, (), section.span)
+        path = self.assembly.global_path(name.text, "global")
+        return self.declare_one(inside, declaration, name, path)
+
+    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
+        frame = _frame(self.assembly, unit, prefix, retain)
+        return _Declarer(self.assembly, frame, False, pins).declare()
+
+    def _problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
+        self.assembly.problems.append(Diagnostic(code, message, span, help_text))
+
+
+def _is_constant(section: tree.Section) -> bool:
+    return any(qualifier.key == "CONSTANT" for qualifier in section.qualifiers)
+
+
+def _retain(section: tree.Section, inherited: bool) -> bool:
+    keys = {qualifier.key for qualifier in section.qualifiers}
+    if keys & {"RETAIN", "PERSISTENT"}:
+        return True
+    return inherited and "NON_RETAIN" not in keys
+
+
+def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
+    return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
+
+
+def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
+    """The entity of a global variable or constant, declared at its first use."""
+    key = id(found.name)
+    if key in assembly.globals:
+        return assembly.globals[key]
+    if key in assembly.declaring_globals:
+        raise found.depends_on_itself()
+    assembly.declaring_globals.add(key)
+    span = found.name.span
+    unit = tree.Unit(
+        tree.UnitKind.PROGRAM, tree.Identifier(found.list_name, span), None, (), (), span
+    )
+    declarer = _Declarer(assembly, Frame(unit, assembly.prefix), False)
+    path = assembly.global_path(found.name.text, found.list_name)
+    try:
+        entity = declarer.declare_one(found.section, found.declaration, found.name, path)
+    except InputError as error:
+        assembly.note(error)
+        entity = Broken()
+    assembly.globals[key] = entity
+    full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
+    assembly.aliases[full] = path
+    for variable in variables_of(entity):
+        assembly.aliases[full + variable.name[len(path) :].casefold()] = variable.name
+    return entity

@@ -1,0 +1,111 @@
+"""Variables at direct addresses: where they may be declared, and that they do not overlap."""
+
+from __future__ import annotations
+
+from twohand.program.program import Role, StandardBlock, Variable
+from twohand.program.types import BOOL, BYTE, DWORD, LWORD, WORD, BitString, Boolean, Integer, Type
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.typecheck.units.kinds import Array, Kind, Structure
+from twohand.typecheck.variables.addresses import (
+    Place,
+    overlapping,
+    place_of,
+    size_of,
+    true_address,
+)
+from twohand.typecheck.variables.instance_scope import Assembly, Entity, Shared, VariableEntity
+
+
+def located(
+    assembly: Assembly,
+    unit: tree.Unit,
+    section: tree.Section,
+    declaration: tree.Declaration,
+    kind: Kind,
+) -> Place | None:
+    """Where the direct address lies; InputError where none may stand or it is taken."""
+    address = declaration.address
+    constant = any(qualifier.key == "CONSTANT" for qualifier in section.qualifiers)
+    if address is None:
+        return None
+    block = isinstance(kind, StandardBlock | tree.Unit)
+    if section.keyword not in ("VAR", "VAR_GLOBAL") or constant or block or (
+        unit.kind is tree.UnitKind.FUNCTION
+    ):  # fmt: skip
+        raise InputError(
+            Diagnostic(
+                "misplaced-address",
+                "a direct address stands at a variable of VAR or VAR_GLOBAL only",
+                address.span,
+                "remove it; VAR_INPUT and VAR_OUTPUT get their values from the caller",
+            )
+        )
+    if len(declaration.names) > 1:
+        raise InputError(
+            Diagnostic(
+                "misplaced-address",
+                "several variables would have one address",
+                address.span,
+                "declare each with an address of its own",
+            )
+        )
+    return _claimed(assembly, address, _width(kind))
+
+
+def _claimed(assembly: Assembly, address: tree.Address, width: int) -> Place:
+    """The place, from now on taken; InputError where it is already."""
+    place = place_of(address, width)
+    for other in assembly.places:
+        if other.overlaps(place):
+            raise overlapping(other, place)
+    assembly.places.append(place)
+    return place
+
+
+_BY_SIZE: dict[str, Type] = {"X": BOOL, "B": BYTE, "W": WORD, "D": DWORD, "L": LWORD}
+
+
+def direct(assembly: Assembly, name: tree.Identifier) -> Entity:
+    """The variable of a direct address that stands in a body: the one declared there, else one of
+    its own whose type is that of the address's size. InputError for an address left open."""
+    address = true_address(name.key)
+    known = assembly.located.get(address)
+    if known is not None:
+        return known
+    size = size_of(name.key)
+    if size is None:
+        raise InputError(
+            Diagnostic(
+                "malformed-address",
+                f"'{name.text}' is no direct address that can be read or written",
+                name.span,
+                "write for instance %IX0.3 or %QW4",
+            )
+        )
+    kind = _BY_SIZE[size]
+    place = _claimed(assembly, tree.Address(address, name.span), _width(kind))
+    initial = False if size == "X" else 0
+    path = f"{assembly.prefix}{address}"
+    variable = Variable(path, kind, place.role, initial, name.span)
+    entity = VariableEntity(assembly.add_variable(variable), place.role)
+    if place.role is Role.INPUT:
+        assembly.located_inputs.append(variable)
+    else:
+        assembly.shared.append(Shared(variable, address, address))
+    assembly.located[address] = entity
+    return entity
+
+
+def _width(kind: Kind) -> int:
+    """Bits that something of this kind takes, at least."""
+    match kind:
+        case Boolean():
+            return 1
+        case Integer() | BitString():
+            return kind.bits
+        case Array():
+            return kind.count * _width(kind.element)
+        case Structure():
+            return sum(_width(member.kind) for member in kind.members.values())
+    return 16

@@ -1,0 +1,65 @@
+"""Inputs with R_EDGE or F_EDGE: a hidden trigger each, called at every call of their block
+(IEC 61131-3 Ed. 2, 2.5.2.2)."""
+
+from __future__ import annotations
+
+from twohand.program.program import (
+    CallStandard,
+    Read,
+    Role,
+    StandardBlock,
+    StandardInstance,
+    Statement,
+    Variable,
+)
+from twohand.program.standard_blocks import STANDARD_BLOCKS
+from twohand.program.types import BOOL
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.typecheck.variables.instance_scope import Assembly, Entity, Frame, VariableEntity
+
+_TRIGGERS = {"R_EDGE": StandardBlock.R_TRIG, "F_EDGE": StandardBlock.F_TRIG}
+
+
+def edge_input(
+    assembly: Assembly,
+    frame: Frame,
+    section: tree.Section,
+    name: tree.Identifier,
+    edge: tree.Identifier,
+    entity: Entity,
+) -> Entity:
+    """What the input's name stands for in the body: the output of its trigger."""
+    is_input = section.keyword == "VAR_INPUT" and frame.unit.kind is not tree.UnitKind.FUNCTION
+    variable = entity.variable if isinstance(entity, VariableEntity) else None
+    if not is_input or variable is None or variable.type != BOOL:
+        raise InputError(
+            Diagnostic(
+                "misplaced-edge",
+                f"{edge.key} stands at a BOOL input of a block or program only",
+                edge.span,
+                "remove it, and call an R_TRIG or F_TRIG",
+            )
+        )
+    block = _TRIGGERS[edge.key]
+    path = f"{variable.name}.{edge.key}"  # a keyword, which no variable is called
+    pins = {
+        pin.name: assembly.add_variable(
+            Variable(f"{path}.{pin.name}", BOOL, pin.role, False, name.span, variable.retain)
+        )
+        for pin in STANDARD_BLOCKS[block]
+    }
+    instance = StandardInstance(path, block, pins, name.span, variable.retain)
+    assembly.instances.append(instance)
+    frame.edges[name.key] = (variable, instance)
+    return VariableEntity(pins["Q"], Role.INPUT)
+
+
+def edge_calls(frame: Frame) -> tuple[Statement, ...]:
+    """What runs before the body of an instance: its triggers."""
+    return tuple(
+        CallStandard(
+            instance, ((instance.pins["CLK"], Read(variable, instance.span)),), (), instance.span
+        )
+        for variable, instance in frame.edges.values()
+    )

@@ -1,0 +1,226 @@
+"""Variables that others may read and write between the scans: global ones, and those at addresses.
+
+What the block never writes is an input, read anew at each scan. What it writes, and some other
+unit of the files writes too, is read anew and written: it can be anything at the beginning of a
+scan. What the block alone writes keeps its value, and that no one else (another file, a panel)
+changes it is noted as left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, is_dataclass
+
+from twohand.program.effects import nodes_of, written
+from twohand.program.program import CallBlock, CallStandard, Role, Routine, Variable
+from twohand.program.types import Subrange
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import SourceText, Span
+from twohand.typecheck.units.kinds import without_indices
+from twohand.typecheck.variables.addresses import true_address
+from twohand.typecheck.variables.instance_scope import (
+    Assembly,
+    Entity,
+    Shared,
+    SharedInstance,
+    instances_in,
+    variables_of,
+)
+
+
+@dataclass(eq=False)
+class Settled:
+    """What the shared variables are to the block."""
+
+    inputs: list[Variable] = field(default_factory=list)
+    outputs: list[Variable] = field(default_factory=list)
+    changed: set[Variable] = field(default_factory=set)
+
+
+def share(
+    assembly: Assembly, entity: Entity, name: tree.Identifier, address: str | None = None
+) -> None:
+    """Notes that others may change what was declared under this name."""
+    variables = variables_of(entity)
+    assembly.shared.extend(Shared(variable, name.key, address) for variable in variables)
+    assembly.shared_instances.extend(
+        SharedInstance(path, name.key, name.span) for path in instances_in(entity)
+    )
+
+
+def settle(assembly: Assembly, routine: Routine) -> Settled:
+    """Decides for every shared variable; notes in the assembly what is taken for granted."""
+    settled = Settled()
+    if not assembly.shared and not assembly.shared_instances:
+        return settled
+    changed = set(written(routine))
+    others = _Others(assembly)
+    _check_instances(assembly, routine, others)
+    for shared in assembly.shared:
+        variable = shared.variable
+        name = without_indices(variable.name)
+        if variable not in changed:
+            settled.inputs.append(variable)
+            continue
+        if variable.role is Role.OUTPUT:
+            settled.outputs.append(variable)
+        if others.write(shared):
+            settled.inputs.append(variable)
+            settled.changed.add(variable)
+            assembly.leave_out(
+                f"what other units do to '{name}' between scans (it can have any value "
+                "at the beginning of each)",
+                variable.span,
+            )
+        else:
+            where = f" at {shared.address}" if shared.address not in (None, name) else ""
+            assembly.leave_out(
+                f"changes of '{name}'{where} by anything but the block", variable.span
+            )
+    return settled
+
+
+def _check_instances(assembly: Assembly, routine: Routine, others: _Others) -> None:
+    """InputError for global instances that run elsewhere, or nowhere that is seen: what they do
+    between the scans is not known."""
+    called = {
+        node.name if isinstance(node, CallBlock) else node.instance.name
+        for node in nodes_of(routine)
+        if isinstance(node, CallBlock | CallStandard)
+    }
+    for instance in assembly.shared_instances:
+        elsewhere = others.name(instance.key)
+        if not elsewhere and instance.path in called:
+            assembly.leave_out(
+                f"calls of '{instance.path}' by anything but the block", instance.span
+            )
+            continue
+        where = "is used by another unit too" if elsewhere else "is not called by the block"
+        raise InputError(
+            Diagnostic(
+                "shared-instance",
+                f"the global instance '{instance.path}' {where}, so what it does between the "
+                "scans is not known",
+                instance.span,
+                "declare an instance of the block's own, or make its output a VAR_INPUT",
+            )
+        )
+
+
+class _Others:
+    """The units of the files that are no part of the block."""
+
+    def __init__(self, assembly: Assembly) -> None:
+        asked = {each.key for each in assembly.shared}
+        asked |= {each.key for each in assembly.shared_instances}
+        asked |= {
+            form
+            for each in assembly.shared
+            if each.address is not None
+            for form in (true_address(each.address), each.address.replace("X", ""))
+        }
+        units = assembly.library.units.values()
+        inside = [unit for unit in units if id(unit) in assembly.units]
+        writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
+        writers = {key: names for key, names in writers.items() if names}
+        further, unread = assembly.library.others(asked | set(writers))
+        self._names: set[str] = set(assembly.elsewhere) | unread
+        self._addresses: set[str] = set(unread)
+        outside = [unit for unit in (*units, *further) if id(unit) not in assembly.units]
+        for unit in outside:
+            self._names.update(_may_write(unit))
+            self._addresses.update(_addresses(unit))
+        top = assembly.resolving[0].unit.name.key
+        for key, names in writers.items():
+            if _uses(assembly, outside, key) > (1 if key == top else 0):
+                self._names.update(names)
+
+    def name(self, key: str) -> bool:
+        """Whether one of them has the name where something is written or called."""
+        return key in self._names
+
+    def write(self, shared: Shared) -> bool:
+        """Whether one of them may write the variable; rather too often than not."""
+        address = shared.address and true_address(shared.address)
+        return shared.key in self._names or address in self._addresses | self._names
+
+
+def _uses(assembly: Assembly, outside: list[tree.Unit], key: str) -> int:
+    """How many instances of a unit there are outside of the block; 2 for more than can be
+    counted."""
+    library = assembly.library
+    count = library.uses.get(key, 0)
+    elsewhere = [*library.type_nodes(), *library.globals.type_nodes(set(assembly.globals))]
+    if any(node.name.key == key for part in elsewhere for node in _named_types(part)):
+        return 2
+    for unit in outside:
+        if unit.base is not None and unit.base.key == key:
+            return 2
+        for section in unit.sections:
+            for declaration in section.declarations:
+                if any(node.name.key == key for node in _named_types(declaration.type)):
+                    plain = isinstance(declaration.type, tree.NamedType)
+                    alone = unit.kind is tree.UnitKind.PROGRAM and plain
+                    count += len(declaration.names) if alone else 2
+    return count
+
+
+def _named_types(node: tree.TypeNode) -> Iterator[tree.NamedType]:
+    match node:
+        case tree.NamedType():
+            yield node
+        case tree.ArrayType(element=element):
+            yield from _named_types(element)
+        case tree.StructureType(members=members):
+            for member in members:
+                yield from _named_types(member.type)
+
+
+def _addresses(unit: tree.Unit) -> Iterator[str]:
+    for section in unit.sections:
+        for declaration in section.declarations:
+            if declaration.address is not None:
+                yield true_address(declaration.address.text)
+
+
+def _may_write(root: object) -> Iterator[str]:
+    """Every part of every name that stands where something is written: left of an assignment, as
+    a loop's variable, among the arguments of a call, or as what is called."""
+    waiting: list[object] = [root]
+    while waiting:
+        node = waiting.pop()
+        if isinstance(node, tuple):
+            waiting.extend(node)
+            continue
+        if not is_dataclass(node) or isinstance(node, Span | SourceText):
+            continue
+        match node:
+            case tree.Assign(target=target) | tree.SetAssign(target=target):
+                yield from _keys(target)
+            case tree.For(variable=variable):
+                yield from _keys(variable)
+            case tree.Argument(value=value):
+                yield from _keys(value)
+            case tree.Call(name=name):
+                yield from _keys(name)
+            case tree.PathCall(path=path):
+                yield from _keys(path)
+        waiting.extend(getattr(node, part.name) for part in fields(node))
+
+
+def _keys(node: tree.Expression) -> Iterator[str]:
+    name = node.name if isinstance(node, tree.Path) else node
+    if isinstance(name, tree.Name):
+        yield from (true_address(part.key) for part in name.parts[:2])
+
+
+def note_subranges(assembly: Assembly, inputs: list[Variable]) -> None:
+    """Notes that inputs of a subrange are taken to be in it."""
+    for variable in inputs:
+        if isinstance(variable.type, Subrange):
+            assembly.leave_out(
+                f"values of the input '{without_indices(variable.name)}' outside of "
+                f"{variable.type.name}",
+                variable.span,
+            )

@@ -1,0 +1,154 @@
+"""Instances of blocks, as declarations make them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from twohand.program.program import Role, StandardBlock, StandardInstance, Variable
+from twohand.program.standard_blocks import STANDARD_BLOCKS
+from twohand.program.types import BOOL, Value
+from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.source_text import Span
+from twohand.typecheck.expressions.names import unknown_name
+from twohand.typecheck.units.kinds import KnownType
+from twohand.typecheck.units.type_reader import TypeReader
+from twohand.typecheck.variables.instance_scope import (
+    Assembly,
+    BlockEntity,
+    Entity,
+    Frame,
+    StandardEntity,
+)
+
+DEEPEST_INSTANCES = 16
+
+Pins = Mapping[str, tuple[tree.PinValue, TypeReader]]
+"""Initial values that an instance's declaration gives, by pin in upper case, with the reader of
+the scope in which they stand."""
+
+_FOR_INSTANCES = ("VAR", "VAR_GLOBAL", "VAR_INST", "VAR_STAT")
+
+
+@dataclass(frozen=True, eq=False)
+class Shape:
+    """What all parts of one declared name have in common; ``root`` is its path."""
+
+    root: str
+    role: Role
+    retain: bool
+    constant: bool
+    section: tree.Section
+    span: Span
+
+
+class InstanceMaker:
+    """The part of a declarer that makes instances."""
+
+    assembly: Assembly
+    frame: Frame
+    reader: TypeReader
+
+    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
+        """The frame of an instance of a user's block."""
+        raise NotImplementedError
+
+    def instance(
+        self,
+        path: str,
+        block: StandardBlock | tree.Unit,
+        pins: tuple[tree.PinValue, ...],
+        shape: Shape,
+    ) -> Entity:
+        if shape.section.keyword not in _FOR_INSTANCES or shape.constant:
+            where = "VAR CONSTANT" if shape.constant else shape.section.keyword
+            raise InputError(
+                Diagnostic(
+                    "misplaced-instance",
+                    f"an instance of a block cannot stand in {where}",
+                    shape.span,
+                    "declare it in VAR, or in VAR_IN_OUT of an inner block",
+                )
+            )
+        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
+        if in_function and shape.section.keyword == "VAR":
+            raise InputError(
+                Diagnostic(
+                    "instance-in-function",
+                    "a function keeps nothing from call to call and has no instances",
+                    shape.span,
+                    "make it a FUNCTION_BLOCK",
+                )
+            )
+        if isinstance(block, StandardBlock):
+            return self._standard(block, path, shape, pins)
+        return self._user(block, path, shape, pins)
+
+    def _standard(
+        self, block: StandardBlock, path: str, shape: Shape, pins: tuple[tree.PinValue, ...]
+    ) -> Entity:
+        table = {pin.name: pin for pin in STANDARD_BLOCKS[block]}
+        inputs = [pin.name for pin in table.values() if pin.role is Role.INPUT]
+        given = self._pin_values(inputs, pins, block.value)
+        variables: dict[str, Variable] = {}
+        for pin in table.values():
+            value: Value = False if pin.type == BOOL else 0
+            if pin.name in given:
+                node, reader = given[pin.name]
+                initial = reader.with_initial(KnownType(pin.type, value), node.value).initial
+                assert isinstance(initial, int)
+                value = initial
+            variable = Variable(
+                f"{path}.{pin.name}", pin.type, pin.role, value, shape.span, shape.retain
+            )
+            variables[pin.name] = self.assembly.add_variable(variable)
+        instance = StandardInstance(path, block, variables, shape.span, shape.retain)
+        self.assembly.instances.append(instance)
+        return StandardEntity(instance)
+
+    def _user(
+        self, unit: tree.Unit, path: str, shape: Shape, pins: tuple[tree.PinValue, ...]
+    ) -> Entity:
+        declaring = self.assembly.declaring
+        if unit in declaring or len(declaring) >= DEEPEST_INSTANCES:
+            chain = " contains ".join(f"'{u.name.text}'" for u in [*declaring, unit])
+            code = "recursive-instance" if unit in declaring else "nested-too-deep"
+            what = "itself" if unit in declaring else f"more than {DEEPEST_INSTANCES} levels"
+            way = "keep what it remembers in variables, or move it to a block of its own"
+            message = f"a block cannot contain {what}: {chain}"
+            raise InputError(Diagnostic(code, message, shape.span, way))
+        self.assembly.add_body(shape.span)
+        inputs = [
+            pin.text
+            for section in unit.sections
+            if section.keyword in ("VAR_INPUT", "VAR_OUTPUT")
+            for declaration in section.declarations
+            for pin in declaration.names
+        ]
+        values = self._pin_values(inputs, pins, unit.name.text)
+        if any(word.key == "ABSTRACT" for word in unit.modifiers):
+            message = f"'{unit.name.text}' is ABSTRACT and has no instances"
+            way = "declare an instance of a block that extends it"
+            raise InputError(Diagnostic("abstract-block", message, shape.span, way))
+        return BlockEntity(path, self.inner_frame(unit, f"{path}.", shape.retain, values))
+
+    def _pin_values(
+        self, inputs: list[str], pins: tuple[tree.PinValue, ...], block: str
+    ) -> dict[str, tuple[tree.PinValue, TypeReader]]:
+        known = {name.upper() for name in inputs}
+        values: dict[str, tuple[tree.PinValue, TypeReader]] = {}
+        for pin in pins:
+            if pin.name.key not in known:
+                raise unknown_name(pin.name, inputs, "input", "unknown-argument", f"'{block}'")
+            if pin.name.key in values:
+                raise InputError(
+                    Diagnostic(
+                        "duplicate-argument",
+                        f"'{pin.name.text}' is given twice",
+                        pin.name.span,
+                        "remove one of them",
+                    )
+                )
+            values[pin.name.key] = (pin, self.reader)
+        return values

@@ -1,0 +1,74 @@
+"""Random small systems: what the engines say against the states counted one by one."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from twohand.engine.portfolio import decide
+from twohand.engine.proof.ic3 import prove
+from twohand.engine.search.bounded import search_scans
+from twohand.engine.search.jumps import search_events
+from twohand.engine.system.budget import Budget
+from twohand.engine.system.contract import Proved, Unknown, Violated
+from twohand.engine.system.invariant import fault
+
+from tests.engine.test_models import finished
+from tests.support.randomness.systems import random_model
+
+SEEDS = st.integers(min_value=0, max_value=10**6)
+ENOUGH = settings(max_examples=60, deadline=None, derandomize=True)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_a_verdict_is_what_counting_the_states_gives(seed: int) -> None:
+    model = random_model(seed)
+    system, bad = model.terms()
+    answer = decide(system, bad, 60)
+    if model.first_bad_scan() is None:
+        assert isinstance(answer, Proved)
+    else:
+        assert isinstance(answer, Violated)
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
+    model = random_model(seed)
+    system, bad = model.terms()
+    answer = finished(prove(system, bad, Budget(5)))
+    if isinstance(answer, Proved):
+        assert model.first_bad_scan() is None
+        assert fault(system, bad, answer.clauses) is None
+    elif isinstance(answer, Violated):
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_bounded_search_finds_the_shortest_run(seed: int) -> None:
+    model = random_model(seed)
+    answer = finished(search_scans(*model.terms(), Budget(60), most=9))
+    shortest = model.first_bad_scan()
+    if shortest is None or shortest > 9:
+        assert answer == Unknown("the bound was reached", scans=9)
+    else:
+        assert isinstance(answer, Violated)
+        assert len(answer.steps) == shortest
+        assert model.replays(answer)
+
+
+@ENOUGH
+@given(SEEDS)
+def test_event_search_misses_nothing_within_the_scans_it_claims(seed: int) -> None:
+    model = random_model(seed)
+    answer = finished(search_events(*model.terms(), Budget(60), most=6))
+    shortest = model.first_bad_scan()
+    if isinstance(answer, Violated):
+        assert model.replays(answer)
+    else:
+        assert isinstance(answer, Unknown)
+        assert answer.scans == 6
+        assert answer.events in (0, 6)
+        assert shortest is None or shortest > max(answer.scans, answer.events)

@@ -1,0 +1,281 @@
+"""Each demand on a small block that violates it and on one that does not: the engine's answer is
+that of visiting every state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from twohand.engine.system.contract import Proved, Violated
+from twohand.scan.clocking import Readings
+from twohand.specification.load import load_specification
+
+from tests.support.decided import Question
+from tests.support.enumeration.enumerate_states import enumerate_runs
+
+ROLES = "HAND l = left; HAND r = right; OUTPUT q;"
+ARMED = """
+IF NOT left AND NOT right THEN armed := TRUE; END_IF;
+IF q AND NOT (left AND right{stop}) THEN armed := FALSE; END_IF;
+q := left AND right AND armed{stop};
+"""
+EDGES = "IF left AND right AND NOT {} THEN q := TRUE; ELSIF {} THEN q := FALSE; END_IF;"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """``demand`` on a block with BOOL ``inputs``; ``violated`` are the identifiers (after the
+    word's own) that ``bad`` violates; ``good`` violates none."""
+
+    demand: str
+    inputs: str
+    good: str
+    bad: str
+    violated: tuple[str, ...]
+    roles: str = ROLES
+
+    @property
+    def word(self) -> str:
+        return self.demand.split()[1].rstrip(";")
+
+
+PAIRS = [
+    Pair(
+        "REQUIRE single_stroke;",
+        "left, right",
+        ARMED.format(stop=""),
+        "q := left AND right;",
+        ("single_stroke_resumption",),
+    ),
+    Pair(
+        "REQUIRE single_stroke;",
+        "left, right, go",
+        ARMED.format(stop=" AND go"),
+        ARMED.replace("left AND right{stop}) THEN", "left AND right) THEN").format(stop=" AND go"),
+        ("single_stroke_anti_repeat",),
+    ),
+    Pair(
+        "REQUIRE single_stroke;",
+        "left, right, go",
+        ARMED.format(stop=" AND go"),
+        "IF left AND right AND NOT held THEN q := TRUE; END_IF; held := held OR q;"
+        "IF NOT left AND NOT right THEN held := FALSE; q := FALSE; END_IF;",
+        ("single_stroke_held",),
+    ),
+    Pair(
+        "REQUIRE single_stroke (complete := top);",
+        "left, right, top",
+        "IF NOT left AND NOT right THEN armed := TRUE; END_IF;"
+        "IF q AND (NOT (left AND right) OR top AND NOT held) THEN armed := FALSE; END_IF;"
+        "q := left AND right AND armed; held := top;",
+        ARMED.format(stop=""),
+        ("single_stroke_anti_repeat",),
+    ),
+    Pair(
+        "REQUIRE two_hand_trip;",
+        "left, right, go",
+        "IF NOT left AND NOT right THEN armed := TRUE; END_IF;"
+        "IF left AND right AND armed THEN q := TRUE; armed := FALSE;"
+        "ELSIF go THEN q := FALSE; armed := FALSE; END_IF;",
+        "IF left OR right THEN q := armed; armed := FALSE;ELSE armed := TRUE; q := FALSE; END_IF;",
+        ("two_hand_trip_concurrent",),
+    ),
+    Pair(
+        "REQUIRE two_hand_trip;",
+        "left, right",
+        ARMED.format(stop=""),
+        "q := left AND right AND NOT q;",
+        ("two_hand_trip_anti_repeat",),
+    ),
+    Pair(
+        "REQUIRE anti_tie_down (window := T#2ms);",
+        "left, right",
+        "t(IN := left OR right, PT := T#2ms);"
+        "IF NOT left AND NOT right THEN armed := TRUE; END_IF;"
+        "IF left AND right THEN q := q OR armed AND NOT t.Q; armed := FALSE;"
+        "ELSE q := FALSE; END_IF;",
+        "t(IN := left AND right, PT := T#2ms); q := left AND right AND NOT t.Q;",
+        ("anti_tie_down",),
+    ),
+    Pair(
+        "REQUIRE hold_to_run (control := jog);",
+        "jog, go",
+        "q := jog AND go;",
+        "t(IN := jog, PT := T#2ms); q := go AND t.Q OR q AND go;",
+        ("hold_to_run",),
+        "OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE manual_reset (reset := button, ready := ready, start := go);",
+        "button, go, ok",
+        "IF NOT ok THEN ready := FALSE; q := FALSE;"
+        "ELSIF held AND NOT button THEN ready := TRUE;"
+        "ELSIF ready AND go AND NOT armed THEN q := TRUE; END_IF;"
+        "held := button; armed := go;",
+        "IF NOT ok THEN ready := FALSE; ELSIF button THEN ready := TRUE; END_IF;"
+        "IF ready AND go AND NOT armed THEN q := TRUE; END_IF; IF NOT ok THEN q := FALSE; END_IF;"
+        "armed := go;",
+        ("manual_reset_release",),
+        "OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE manual_reset (reset := button, ready := ready);",
+        "button, left, right",
+        "IF held AND NOT button AND NOT left THEN ready := TRUE; END_IF;"
+        "IF q AND NOT (left AND right) THEN ready := FALSE; END_IF;"
+        "q := ready AND left AND right; held := button;",
+        "IF held AND NOT button THEN ready := TRUE; END_IF;"
+        "IF q AND NOT (left AND right) THEN ready := FALSE; END_IF;"
+        "q := ready AND left AND right; held := button;",
+        ("manual_reset_starts_nothing",),
+    ),
+    Pair(
+        "REQUIRE no_restart;",
+        "left, right",
+        ARMED.format(stop=""),
+        "q := left AND right;",
+        ("no_restart",),
+    ),
+    Pair(
+        "REQUIRE no_restart (start := go);",
+        "go, left",
+        "IF go AND NOT held AND armed THEN q := TRUE; END_IF;"
+        "IF left THEN q := FALSE; END_IF; held := go; armed := TRUE;",
+        "IF go AND NOT held THEN q := TRUE; END_IF; IF left THEN q := FALSE; END_IF; held := go;",
+        ("no_restart",),
+        "OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE no_restart (start := go);",
+        "go, left",
+        "IF go AND NOT held AND armed THEN q := TRUE; END_IF;"
+        "IF left THEN q := FALSE; END_IF; held := go; armed := TRUE;",
+        "IF go AND NOT held AND armed THEN run := TRUE; END_IF;"
+        "IF left THEN run := FALSE; END_IF; q := run; held := go; armed := TRUE;",
+        ("no_restart",),
+        "POWER CYCLES; OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE no_restart;",
+        "left, right",
+        ARMED.format(stop=""),
+        "IF NOT left AND NOT right THEN run := TRUE; END_IF; q := left AND right AND run;",
+        ("no_restart",),
+        f"POWER CYCLES; {ROLES}",
+    ),
+    Pair(
+        "REQUIRE never_together (first := q, second := ready);",
+        "left, right",
+        "q := left AND NOT right; ready := right AND NOT left;",
+        "q := left; ready := right AND NOT held; held := left;",
+        ("never_together",),
+        "",
+    ),
+    Pair(
+        "REQUIRE feedback_plausible (command := left, feedback := right, within := T#3ms,"
+        " notice := ready, output := q);",
+        "left, right",
+        "t(IN := left XOR right, PT := T#2ms); ready := t.Q; q := left AND NOT ready;",
+        "t(IN := left XOR right, PT := T#2ms); ready := t.Q; q := left;",
+        ("feedback_plausible_off",),
+        "",
+    ),
+    Pair(
+        "REQUIRE end_positions (first := left, second := right, within := T#0ms, notice := ready,"
+        " output := q);",
+        "left, right",
+        "ready := left AND right; q := left AND NOT right;",
+        "ready := left AND held; q := left AND NOT right; held := right;",
+        ("end_positions",),
+        "",
+    ),
+    Pair(
+        "REQUIRE discrepancy (first := left, second := NOT right, within := T#2ms,"
+        " notice := ready);",
+        "left, right",
+        "t(IN := left = right, PT := T#1ms); ready := t.Q;",
+        "t(IN := left = right, PT := T#4ms); ready := t.Q;",
+        ("discrepancy",),
+        "",
+    ),
+    Pair(
+        "REQUIRE greatest_on_time (limit := T#3ms);",
+        "left",
+        "t(IN := left, PT := T#2ms); q := left AND NOT t.Q;",
+        "t(IN := left, PT := T#4ms); q := left AND NOT t.Q;",
+        ("greatest_on_time",),
+        "OUTPUT q;",
+    ),
+]
+
+
+STATIONS = (
+    "HAND l = left; HAND r = right; HAND t = third; HAND f = fourth;"
+    "STATION front = l, r; STATION rear = t, f WHEN use; OUTPUT q;"
+)
+SELECTABLE = """
+IF {change} THEN armed := FALSE; END_IF;
+IF q AND NOT (left AND right AND (NOT use OR third AND fourth)) THEN armed := FALSE; END_IF;
+IF NOT left AND NOT right AND (NOT use OR NOT third AND NOT fourth) THEN armed := TRUE; END_IF;
+q := left AND right AND (NOT use OR third AND fourth) AND armed;
+held := use;
+"""
+TYPE_TWO = "REQUIRE TWO_HAND LOGIC TYPE II; AVAILABLE WITHIN 1 SCANS;"
+PAIRS += [
+    Pair(
+        TYPE_TWO,
+        "left, right, third, fourth, use",
+        SELECTABLE.format(change="use <> held"),
+        SELECTABLE.format(change="FALSE"),
+        ("hands_before_selection", "selection_starts_nothing"),
+        STATIONS,
+    ),
+    Pair(
+        TYPE_TWO,
+        "left, right, third, fourth, use",
+        SELECTABLE.format(change="use <> held"),
+        SELECTABLE.format(change="use AND NOT held"),
+        ("selection_starts_nothing",),
+        STATIONS,
+    ),
+]
+
+
+def block(inputs: str, body: str) -> str:
+    return f"""FUNCTION_BLOCK Small
+VAR_INPUT {inputs} : BOOL; END_VAR
+VAR_OUTPUT q, ready : BOOL; END_VAR
+VAR armed, held : BOOL; t : TON; END_VAR
+VAR RETAIN run : BOOL; END_VAR
+{body}
+END_FUNCTION_BLOCK
+"""
+
+
+@pytest.mark.parametrize("wrong", [False, True], ids=["good", "bad"])
+@pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: f"{pair.word}-{pair.violated[0]}")
+def test_the_engine_agrees_with_visiting_every_state(
+    pair: Pair, wrong: bool, tmp_path: Path
+) -> None:
+    text = block(pair.inputs, pair.bad if wrong else pair.good)
+    (tmp_path / "small.st").write_text(text, encoding="utf-8")
+    path = tmp_path / "small.spec"
+    path.write_text(
+        f"SPEC Small SOURCE 'small.st'; SCAN T#1ms; {pair.roles} {pair.demand} END_SPEC\n",
+        encoding="utf-8",
+    )
+    specification = load_specification(path)
+    program, clocking = specification.program, specification.clocking
+    readings = Readings().choices()[0]
+    found = set()
+    for requirement in specification.requirements:
+        visited = enumerate_runs(program, clocking, readings, requirement.property)
+        answer = Question(program, clocking, requirement.property, readings).decide(60)
+        assert isinstance(answer, Proved if visited.refutation is None else Violated)
+        if visited.refutation is not None:
+            assert len(answer.steps) == len(visited.refutation)  # type: ignore[union-attr]
+            found.add(requirement.identifier)
+    expected = {name for name in pair.violated if wrong}
+    assert expected <= found
+    assert wrong or found == set()

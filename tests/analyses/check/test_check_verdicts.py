@@ -1,0 +1,404 @@
+"""From a specification to its report: each kind of verdict, with its evidence."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from twohand.analyses.check.check import check
+from twohand.engine.system.contract import Unknown
+from twohand.engine.workers.pool import Pool, StartMethod
+from twohand.evidence.checks.input_existence import CheckAssumptions
+from twohand.evidence.limits import Options
+from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.runs.long_runs import LongRuns
+from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.report.exit_code import ExitCode, report_code
+from twohand.scan.finding import FindingKind
+from twohand.specification.logic import evaluate
+from twohand.text.diagnostic import InputError
+
+from tests.support.samples.check_samples import (
+    TWO_HANDS,
+    TYPE_THREE,
+    logic,
+    specification,
+    type_three,
+)
+from tests.support.unanswered import NO_ANSWER
+
+OPTIONS = Options(seconds=30.0, processes=2)
+METHODS: list[StartMethod] = ["fork", "spawn"] if sys.platform == "linux" else ["spawn"]
+NO_WINDOW = TYPE_THREE.replace("window(IN := left OR right", "window(IN := left AND right")
+
+
+def outcomes(report: Report) -> dict[str, str]:
+    return {v.requirement.identifier: v.outcome.value for v in report.verdicts}
+
+
+def verdict(report: Report, identifier: str) -> Verdict:
+    return next(v for v in report.verdicts if v.requirement.identifier == identifier)
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_every_verdict_is_the_same_with_every_start_method(
+    tmp_path: Path, method: StartMethod
+) -> None:
+    statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+    spec = specification(tmp_path, NO_WINDOW, statements)
+    report = check(spec, Options(seconds=30.0, processes=2, start_method=method))
+    assert outcomes(report) == {
+        "both_hands": "PROVED",
+        "release_both": "PROVED",
+        "power_up": "PROVED",
+        "start_window": "VIOLATED",
+        "window_missed": "VIOLATED",
+    }
+
+
+def test_a_correct_block_is_proved_with_certificates_and_witnesses(tmp_path: Path) -> None:
+    report = check(type_three(tmp_path), OPTIONS)
+    assert set(outcomes(report).values()) == {"PROVED"}
+    assert report.never_on == ()
+    assert report.findings == ()
+    for each in report.verdicts:
+        assert each.certificate is not None
+        assert each.witness is not None
+        trigger = each.requirement.property.trigger
+        assert trigger is not None
+        clocking = report.specification.clocking
+        assert evaluate.holds(trigger, each.witness.records, clocking)[-1]
+
+
+@pytest.mark.parametrize(("scan", "widest"), [("T#10ms", 90), ("T#7ms", 98), ("T#5ms..T#20ms", 99)])
+def test_the_widest_lag_is_reached_and_proved(tmp_path: Path, scan: str, widest: int) -> None:
+    """'NOT window.Q' with PT = 100 ms accepts lags below 100 ms: whole scans of 10 and 7 ms, or
+    any whole number of milliseconds (counted by hand)."""
+    spec = type_three(tmp_path, scan=scan)
+    (lag,) = check(spec, OPTIONS).lags
+    assert (lag.reached, lag.bound) == (widest, widest)
+    assert lag.true_bound == widest + spec.clocking.longest
+
+
+def test_a_lag_that_only_a_finding_makes_possible_does_not_count(tmp_path: Path) -> None:
+    """After the division by zero 'n' may be anything, and any start could follow."""
+    block = TYPE_THREE.replace("armed : BOOL;", "armed : BOOL; n, m : INT := 1;").replace(
+        "END_FUNCTION_BLOCK",
+        "n := 10 / m; IF window.Q THEN m := 0; END_IF;"
+        "IF n > 10 AND left AND right THEN stroke := TRUE; END_IF; END_FUNCTION_BLOCK",
+    )
+    statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+    report = check(specification(tmp_path, block, statements), OPTIONS)
+    (lag,) = report.lags
+    assert (lag.reached, lag.bound) == (90, 90)
+    assert len(report.findings) == 1
+
+
+def test_a_lag_beyond_the_window_has_a_run_and_no_bound(tmp_path: Path) -> None:
+    statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+    (lag,) = check(specification(tmp_path, NO_WINDOW, statements), OPTIONS).lags
+    assert lag.bound is None
+    assert lag.reached is not None
+    assert lag.reached > 100
+
+
+def test_a_violation_ends_where_the_requirement_is_refuted(tmp_path: Path) -> None:
+    spec = type_three(tmp_path, window=50)
+    report = check(spec, OPTIONS)
+    found = verdict(report, "start_window")
+    assert found.outcome is Outcome.VIOLATED
+    run = found.counterexample
+    assert run is not None
+    refuted = evaluate.refuted_at(found.requirement.property, run.records, spec.clocking)
+    assert refuted == len(run.records) - 1
+    assert set(run.causes) >= {"stroke"}
+    assert "stroke := TRUE" in run.causes["stroke"].text
+    assert found.seen.startswith("start_window: at ")
+    assert "stroke becomes TRUE" in found.seen
+    assert found.seen.endswith("asked: " + found.requirement.sentence)
+
+
+def test_inputs_that_do_not_matter_stay_at_rest_in_a_run(tmp_path: Path) -> None:
+    block = logic("q := a;", "a, b, c, d : BOOL; n : INT;")
+    spec = specification(tmp_path, block, "PROPERTY off : a AND rose(a) -> NOT q;")
+    run = verdict(check(spec, OPTIONS), "off").counterexample
+    assert run is not None
+    assert len(run.records) == 2
+    for record in run.records:
+        assert [record.values[name] for name in ("b", "c", "d", "n")] == [False] * 3 + [0]
+
+
+def test_what_can_never_happen_makes_a_requirement_vacuous(tmp_path: Path) -> None:
+    spec = specification(tmp_path, logic("q := a AND NOT a;"), "PROPERTY p : q -> b;")
+    found = verdict(check(spec, OPTIONS), "p")
+    assert found.outcome is Outcome.VACUOUS
+    assert found.certificate is not None
+
+
+def test_an_output_that_is_never_on_is_named(tmp_path: Path) -> None:
+    block = """
+FUNCTION_BLOCK Outputs
+VAR_INPUT a : BOOL; END_VAR
+VAR_OUTPUT dead, live : BOOL; END_VAR
+live := a; dead := FALSE;
+IF a AND NOT live THEN dead := TRUE; END_IF;
+END_FUNCTION_BLOCK
+"""
+    spec = specification(tmp_path, block, "OUTPUT dead, live; PROPERTY p : live -> a;")
+    assert check(spec, OPTIONS).never_on == ("dead",)
+
+
+def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> None:
+    block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
+    spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : NOT (q AND a AND NOT a);")
+    report = check(spec, Options(seconds=2.0, processes=2))
+    assert report.never_on == ()
+    (warning,) = report.warnings
+    assert warning.code == "output-undecided"
+    assert "'q' can turn on" in warning.message
+    assert report_code(report) is ExitCode.UNDECIDED
+
+
+def test_reachable_is_shown_by_a_run_or_proved_impossible(tmp_path: Path) -> None:
+    block = logic("IF a AND b THEN q := TRUE; END_IF;")
+    spec = specification(
+        tmp_path, block, "REACHABLE on : q AND NOT a; REACHABLE off_again : fell(q);"
+    )
+    report = check(spec, OPTIONS)
+    on, off_again = verdict(report, "on"), verdict(report, "off_again")
+    assert on.outcome is Outcome.PROVED
+    assert on.witness is not None
+    assert on.witness.records[-1].values["q"] is True
+    assert off_again.outcome is Outcome.VACUOUS
+    assert off_again.certificate is not None
+
+
+def test_assumptions_hold_in_every_run(tmp_path: Path) -> None:
+    spec = specification(
+        tmp_path,
+        logic("q := a AND NOT b;", "a, b, c : BOOL;"),
+        "ASSUME NOT a OR c; ASSUME NOT (c AND b); PROPERTY p : NOT q;",
+    )
+    run = verdict(check(spec, OPTIONS), "p").counterexample
+    assert run is not None
+    for record in run.records:
+        values = record.values
+        assert values["c"] or not values["a"]
+        assert not (values["c"] and values["b"])
+
+
+@pytest.mark.parametrize(
+    ("assumptions", "place", "message", "others"),
+    [
+        (
+            "ASSUME a; ASSUME b; ASSUME NOT a;",
+            "ASSUME NOT a",
+            "these 2 assumptions together leave no possible input in the first scan",
+            ["ASSUME a"],
+        ),
+        (
+            "ASSUME NOT prev(a) OR NOT a; ASSUME a OR prev(b);",
+            "ASSUME a OR",
+            "these 2 assumptions together leave no possible input after 2 scans that they allow",
+            ["ASSUME NOT prev(a) OR NOT a"],
+        ),
+        (
+            "ASSUME b; ASSUME n > prev(n) OR FIRST_SCAN; ASSUME a OR b;",
+            "ASSUME n >",
+            "this assumption leaves no possible input after 1 scan that it allows",
+            [],
+        ),
+        (
+            "ASSUME b; ASSUME a AND NOT a;",
+            "ASSUME a AND",
+            "this assumption leaves no possible input in the first scan",
+            [],
+        ),
+    ],
+)
+def test_assumptions_that_leave_no_input_are_an_error(
+    tmp_path: Path, assumptions: str, place: str, message: str, others: list[str]
+) -> None:
+    """'prev' is the current value in the first scan. The second pair demands b there; then a
+    without b; after that neither a nor NOT a will do. The third runs out of numbers at once if the
+    first one is the greatest. Only those that contradict each other are named."""
+    block = logic("q := a;", "a, b : BOOL; n : SINT;")
+    spec = specification(tmp_path, block, f"{assumptions} PROPERTY p : q -> a;")
+    with pytest.raises(InputError) as caught:
+        check(spec, OPTIONS)
+    (diagnostic,) = caught.value.diagnostics
+    assert diagnostic.code == "contradictory-assumptions"
+    assert diagnostic.message == message
+    assert diagnostic.span is not None
+    assert diagnostic.span.text.startswith(place)
+    assert [span.text for span, _ in diagnostic.related] == others
+
+
+def test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible(
+    tmp_path: Path,
+) -> None:
+    block = logic(
+        "IF a THEN n := n + 1; ELSIF n > 0 THEN n := n - 1; END_IF;"
+        "m := 10 / (n + 1); q := n > 120;",
+        "a, b : BOOL;",
+        "n, m : SINT := 120;",
+    )
+    spec = specification(tmp_path, block, "PROPERTY p : q -> once(a); PROPERTY wrong : NOT q;")
+    report = check(spec, OPTIONS)
+    kinds = {found.finding.kind for found in report.findings}
+    assert kinds == {FindingKind.OVERFLOW}
+    for found in report.findings:
+        assert found.outcome is Outcome.VIOLATED
+        assert found.counterexample is not None
+        last = found.counterexample.records[-1].finding
+        assert last is not None
+        assert last.span.start == found.finding.span.start
+    assert outcomes(report) == {"p": "PROVED", "wrong": "VIOLATED"}
+    total = len(report.findings) + report.findings_excluded
+    assert total >= 2
+
+
+def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
+    tmp_path: Path,
+) -> None:
+    """Without 'a' the second division fails alone; with it the first one fails before it."""
+    block = logic(
+        "IF b THEN n := 0; END_IF; IF a THEN m := 10 / n; END_IF; k := 20 / n; q := a;",
+        more="m, k : INT; n : INT := 1;",
+    )
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    places = [found.finding.span.text for found in report.findings]
+    assert places == ["10 / n", "20 / n"]
+    for found in report.findings:
+        assert found.counterexample is not None
+        assert found.counterexample.records[-1].finding == found.finding
+
+
+def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes
+    after it only, is executed and has '10 / n'."""
+    questions: list[str] = []
+    decide = Desk.decide
+
+    def late(desk: Desk, name: str, *arguments: Any, **options: Any) -> None:
+        if name == "automatic findings":
+            questions.append(name)
+            if len(questions) in (1, 3):
+                arguments[2](NO_ANSWER)
+                return
+        decide(desk, name, *arguments, **options)
+
+    monkeypatch.setattr(Desk, "decide", late)
+    monkeypatch.setattr(LongRuns, "findings", {})
+    block = logic(
+        "IF c THEN k := 20 / n; END_IF; IF b THEN m := 10 / n; c := TRUE; END_IF; q := a;",
+        more="m, k, n : INT; c : BOOL;",
+    )
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    (found,) = report.findings
+    assert (found.finding.span.text, found.outcome) == ("10 / n", Outcome.VIOLATED)
+    assert found.counterexample is not None
+    assert found.counterexample.records[-1].finding == found.finding
+    assert report.findings_excluded == 1
+    assert len(questions) == 4
+
+
+def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:
+    """After the division by zero anything may be; until then the output stays off."""
+    block = logic(
+        "n := 10 / m; q := n > 10; m := 1; IF a THEN m := 0; END_IF;", more="n, m: INT:=1;"
+    )
+    spec = specification(tmp_path, block, "PROPERTY p : b -> NOT q;")
+    report = check(spec, OPTIONS)
+    assert [found.finding.kind for found in report.findings] == [FindingKind.DIVISION_BY_ZERO]
+    assert outcomes(report) == {"p": "PROVED"}
+
+
+def test_an_undecided_requirement_says_how_far_it_was_looked(tmp_path: Path) -> None:
+    block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
+    spec = specification(tmp_path, block, "PROPERTY p : NOT q;")
+    report = check(spec, Options(seconds=2.0, processes=2))
+    found = verdict(report, "p")
+    assert found.outcome is Outcome.UNDECIDED
+    assert found.scans > 3
+    assert found.reason
+    assert found.certificate is None
+
+
+@pytest.mark.skipif("fork" not in METHODS, reason="a spawned worker does not see the change")
+def test_nothing_is_proved_where_the_assumptions_may_contradict_each_other(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(CheckAssumptions, "__call__", lambda _: Unknown("too hard"))
+    statements = (
+        "OUTPUT q; ASSUME a OR b; PROPERTY p : q -> a; PROPERTY w : NOT q; REACHABLE r : q;"
+    )
+    report = check(specification(tmp_path, logic("q := a;"), statements), OPTIONS)
+    assert outcomes(report) == {"p": "UNDECIDED", "w": "VIOLATED", "r": "PROVED"}
+    assert "too hard" in verdict(report, "p").reason
+    assert [warning.code for warning in report.warnings] == ["assumptions-undecided"]
+
+
+def test_the_reading_that_decides_is_named(tmp_path: Path) -> None:
+    """F_TRIG on a first call with CLK FALSE gives an edge or none (IEC 61131-3, table 44)."""
+    block = logic("edge(CLK := a); q := edge.Q;", more="edge : F_TRIG;")
+    spec = specification(tmp_path, block, "PROPERTY p : q -> fell(a);")
+    run = verdict(check(spec, OPTIONS), "p").counterexample
+    assert run is not None
+    assert run.readings == {"falling_edge_at_first_call": True}
+    assert run.reading_decides
+
+
+def test_readings_without_effect_on_a_run_are_not_named(tmp_path: Path) -> None:
+    block = logic("t(IN := a, PT := T#50ms); q := b;", more="t : TON;")
+    spec = specification(tmp_path, block, "PROPERTY p : NOT q;")
+    run = verdict(check(spec, OPTIONS), "p").counterexample
+    assert run is not None
+    assert run.readings == {}
+    assert not run.reading_decides
+
+
+@pytest.mark.long
+def test_checks_can_share_a_pool(tmp_path: Path) -> None:
+    told: list[tuple[str, int, int]] = []
+    with Pool(1) as pool:
+        for number in range(2):
+            spec = type_three(tmp_path / str(number))
+            report = check(spec, OPTIONS, lambda *news: told.append(news), pool)
+            assert set(outcomes(report).values()) == {"PROVED"}
+    assert [done for _, done, _ in told] == [1, 2, 3, 4, 5] * 2
+
+
+@pytest.mark.parametrize("wrap", ["", "INTEGERS WRAP;"])
+def test_arithmetic_in_formulas_is_mathematical_however_the_block_s_is(
+    tmp_path: Path, wrap: str
+) -> None:
+    """INT ends at 32767; a formula goes on, the least of INT has its magnitude and its quotient."""
+    block = logic("q := a; m := n;", "a : BOOL; n : INT; u : UINT;", "m : INT;")
+    statements = f"""{wrap}
+    PROPERTY grows : n + 1 > n;
+    PROPERTY small : n + 1 <= 32767;
+    PROPERTY magnitude : ABS(n) >= 0;
+    PROPERTY opposite : -n <= 32767;
+    PROPERTY quotient : n / -1 = -n;
+    PROPERTY product : n * n >= 0 OR q;
+    PROPERTY below : u - 1 < 0 -> u = 0;
+    PROPERTY before : prev(n + 1) <= 32767;
+    REACHABLE largest : m * 2 > 32767;
+    """
+    found = outcomes(check(specification(tmp_path, block, statements), OPTIONS))
+    assert found == {
+        "grows": "PROVED",
+        "small": "VIOLATED",
+        "magnitude": "PROVED",
+        "opposite": "VIOLATED",
+        "quotient": "PROVED",
+        "product": "PROVED",
+        "below": "PROVED",
+        "before": "VIOLATED",
+        "largest": "PROVED",
+    }

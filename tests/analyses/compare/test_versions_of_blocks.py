@@ -1,0 +1,167 @@
+"""Versions of small blocks, of the gallery and of other forms: told the same or different as they
+truly are."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from random import Random
+
+import pytest
+from twohand.analyses.compare.check import ComparisonReport, compare
+from twohand.analyses.compare.load import load_comparison
+from twohand.analyses.compare.options import Version, Wishes
+from twohand.analyses.compare.question import Comparison, resolve_comparison
+from twohand.analyses.compare.text import comparison_code, comparison_lines, named_verdicts
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.limits import Options, open_pool
+from twohand.report.drawing.terminal import Terminal
+from twohand.report.exit_code import ExitCode
+from twohand.text.source_text import SourceText
+from twohand.typecheck.resolve import load_program
+
+from tests.support.enumeration.checks_by_enumeration import compare as compare_with_enumeration
+from tests.support.places import EXCHANGE_FILES, GALLERY
+from tests.support.randomness.small_blocks import SmallBlock
+
+OPTIONS = Options(seconds=30.0, processes=2)
+
+
+@pytest.fixture(scope="module")
+def pool() -> Iterator[Pool]:
+    with open_pool(OPTIONS) as opened:
+        yield opened
+
+
+def outcomes(found: ComparisonReport) -> dict[str, str]:
+    return {name: verdict.outcome.value for name, verdict in named_verdicts(found)}
+
+
+# --- against enumeration ----------------------------------------------------------------------
+
+PAIR = re.compile(r"\(((?:NOT )?[a-z][\w.]*) (AND|OR) ((?:NOT )?[a-z][\w.]*)\)")
+
+
+def rewritten(text: str) -> str:
+    """The same logic otherwise: each innermost AND and OR by the other one."""
+
+    def other(found: re.Match[str]) -> str:
+        join = {"AND": "OR", "OR": "AND"}[found[2]]
+        return f"(NOT ((NOT ({found[1]})) {join} NOT ({found[3]})))"
+
+    return PAIR.sub(other, text)
+
+
+def changed(text: str, random: Random) -> str:
+    """Other logic, most of the time: one word is another one."""
+    others = {"AND": "OR", "OR": "AND", "XOR": "OR", "T#1ms": "T#2ms", "T#2ms": "T#1ms"}
+    places = list(re.finditer(r"\b(?:AND|OR|XOR|T#[12]ms)\b", text))
+    if not places:
+        return text
+    place = random.choice(places)
+    return text[: place.start()] + others[place[0]] + text[place.end() :]
+
+
+def agreed(seeds: Iterable[int], pool: Pool) -> Counter[str]:
+    """Small blocks, rewritten and changed; AssertionError where enumeration says otherwise."""
+    counts: Counter[str] = Counter()
+    for seed in seeds:
+        random = Random(f"versions {seed}")
+        text = SmallBlock(random).text()
+        other = changed(text, random) if seed % 2 else rewritten(text)
+        wishes = Wishes(scan=random.choice(("T#1ms", "T#2ms", "T#1ms..T#2ms")))
+        first, second = (load_program([SourceText("a.st", each)]) for each in (text, other))
+        found = compare(resolve_comparison(first, second, wishes), OPTIONS, pool=pool)
+        kind = "changed" if seed % 2 else "rewritten"
+        for outcome, count in compare_with_enumeration(found.report).items():
+            counts[f"{kind} {outcome}"] += count
+    return counts
+
+
+CHEAP = (2, 14, 20, 21, 25)
+"""Seeds of blocks with few states."""
+
+
+def test_small_versions_come_out_as_enumeration_says(pool: Pool) -> None:
+    counts = agreed(CHEAP, pool)
+    assert set(counts) == {
+        "rewritten PROVED", "rewritten VACUOUS", "changed PROVED", "changed VIOLATED"
+    }  # fmt: skip
+    assert counts["changed VIOLATED"] >= 2
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("first", range(100, 180, 20))
+def test_many_small_versions_come_out_as_enumeration_says(first: int, pool: Pool) -> None:
+    counts = agreed(range(first, first + 20), pool)
+    assert counts["rewritten PROVED"] >= 3
+    assert counts["changed VIOLATED"] >= 1
+    assert (
+        sum(n for word, n in counts.items() if word.endswith(("VIOLATED", "UNDECIDED")))
+        == (counts["changed VIOLATED"])
+    )
+
+
+# --- other forms ------------------------------------------------------------------------------
+
+FORMS = ("two_hand_text.st", "two_hand_ladder.xml", "two_hand_diagram.xml")
+
+
+def forms(first: Path, second: Path, pool: Pool, scan: str = "T#5ms..T#20ms") -> ComparisonReport:
+    versions = Version(str(first)), Version(str(second))
+    return compare(load_comparison(*versions, Wishes(scan=scan)), OPTIONS, pool=pool)
+
+
+def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
+    text, ladder, diagram = (EXCHANGE_FILES / name for name in FORMS)
+    for first, second in ((text, ladder), (ladder, diagram), (diagram, text)):
+        found = forms(first, second, pool)
+        assert outcomes(found) == {"stroke": "PROVED"}
+        assert comparison_code(found) is ExitCode.ALL_PROVED
+
+
+def test_one_changed_contact_of_a_ladder_is_found(tmp_path: Path, pool: Pool) -> None:
+    text = (EXCHANGE_FILES / FORMS[1]).read_text(encoding="utf-8")
+    places = [found.start() for found in re.finditer('negated="true"', text)]
+    for place in places[:2]:
+        other = text[:place] + text[place:].replace('negated="true"', 'negated="false"', 1)
+        changed_file = tmp_path / "changed.xml"
+        changed_file.write_text(other, encoding="utf-8")
+        found = forms(EXCHANGE_FILES / FORMS[0], changed_file, pool, "T#10ms")
+        assert outcomes(found) == {"stroke": "VIOLATED"}
+        lines = "\n".join(comparison_lines(found, Terminal(width=200)))
+        assert "changed.xml:" in lines
+
+
+# --- the gallery ------------------------------------------------------------------------------
+
+
+def gallery(file: str, first: str, second: str) -> Comparison:
+    path = GALLERY / f"{file}.st"
+    wishes = Wishes(scan="T#5ms..T#20ms")
+    return load_comparison(Version(str(path), first), Version(str(path), second), wishes)
+
+
+MENDED = (
+    ("armed_by_one_release", "ArmedByOneRelease", "ArmedByBothReleases"),
+    ("edge_of_both", "EdgeOfBoth", "EdgeOfBothInTime"),
+    ("elapsed_time_equal", "ElapsedTimeEqual", "ElapsedTimeReached"),
+    ("off_delay_on_hands", "OffDelayOnHands", "OnDelayOnHands"),
+    ("second_stroke", "SecondStroke", "OneStroke"),
+)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("names", MENDED, ids=lambda names: names[0])
+def test_a_faulty_block_differs_from_the_mended_one_and_not_from_itself(
+    names: tuple[str, str, str], pool: Pool
+) -> None:
+    file, faulty, mended = names
+    found = compare(gallery(file, faulty, mended), OPTIONS, pool=pool)
+    assert "VIOLATED" in outcomes(found).values()
+    for name in (faulty, mended):
+        itself = compare(gallery(file, name, name), OPTIONS, pool=pool)
+        assert set(outcomes(itself).values()) <= {"PROVED", "VACUOUS"}
+        assert comparison_code(itself) is ExitCode.ALL_PROVED

@@ -1,0 +1,123 @@
+"""``twohand inspect`` on the command line: what it says, its document, its exit codes."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from twohand.commands import main as cli
+from twohand.report.exit_code import ExitCode
+
+from tests.support.places import EXCHANGE_FILES, GALLERY
+
+CLEAN = """FUNCTION_BLOCK Clean
+VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR t : TON; END_VAR
+t(IN := a, PT := T#50ms);
+q := t.Q;
+END_FUNCTION_BLOCK
+"""
+FAULTY = """FUNCTION_BLOCK Faulty
+VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR
+q := a;
+q := b;
+END_FUNCTION_BLOCK
+"""
+
+
+def written(folder: Path, **files: str) -> Path:
+    for name, text in files.items():
+        (folder / f"{name}.st").write_text(text, encoding="utf-8")
+    return folder
+
+
+def test_a_fault_is_shown_with_its_places_and_its_run(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(written(tmp_path, faulty=FAULTY) / "faulty.st")
+    assert cli.run(["inspect", file, "--kinds", "lost-write", "--ascii"]) == ExitCode.VIOLATED
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "faulty.st:4:1: 'q' is written twice in one scan, with different values" in shown
+    assert "^^^^^^^ written first here" in shown
+    assert "^ here" in shown
+    assert "1 block inspected: 1 fault" in shown
+
+
+def test_a_clean_block_is_said_to_be_clean_of_what_was_looked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = str(written(tmp_path, clean=CLEAN) / "clean.st")
+    assert cli.run(["inspect", file, "--brief"]) == ExitCode.ALL_PROVED
+    shown = capsys.readouterr().out
+    assert "every timer, counter and edge block is called in every scan" in shown
+    assert "no --scan, and no task with an INTERVAL" in shown
+
+
+def test_the_document_has_every_point_of_a_folder(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = str(written(tmp_path, faulty=FAULTY, clean=CLEAN))
+    words = ["inspect", folder, "--json", "-", "--skip", "dead-code,constant-condition"]
+    assert cli.run(words) == ExitCode.VIOLATED
+    document = json.loads(capsys.readouterr().out)
+    assert list(document) == ["format", "version", "program", "inspected", "cautions"]
+    assert document["format"] == "twohand-inspection"
+    blocks = {each["block"]: each for each in document["inspected"]}
+    assert set(blocks) == {"Faulty", "Clean"}
+    (point,) = blocks["Faulty"]["points"]
+    assert (point["kind"], point["weight"], point["line"]) == ("lost-write", "FAULT", 4)
+    assert [other["line"] for other in point["others"]] == [3]
+    assert point["run"]["values"][-1]["a"] != point["run"]["values"][-1]["b"]
+
+
+def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspected(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (written(tmp_path, clean=CLEAN) / "empty.st").write_text("", encoding="utf-8")
+    assert cli.run(["inspect", str(tmp_path), "--kinds", "late-input"]) == ExitCode.ALL_PROVED
+    captured = capsys.readouterr()
+    assert "1 block inspected" in captured.out
+    assert "nothing is taken from this file" in captured.err
+
+
+def test_an_exchange_file_is_inspected_like_a_text(capsys: pytest.CaptureFixture[str]) -> None:
+    file = EXCHANGE_FILES / "two_hand_ladder.xml"
+    assert cli.run(["inspect", str(file), "--brief"]) == ExitCode.ALL_PROVED
+    assert "TwoHand of" in capsys.readouterr().out
+
+
+def test_what_cannot_be_read_is_told_apart(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.run(["inspect", str(tmp_path / "missing.st")]) == ExitCode.UNUSABLE
+    assert cli.run(["inspect", str(tmp_path), "--kinds", "nonsense"]) == ExitCode.UNUSABLE
+    file = str(written(tmp_path, clean=CLEAN) / "clean.st")
+    platform = ["--platform", "HAND left = a"]
+    assert cli.run(["inspect", file, *platform]) == ExitCode.UNUSABLE
+    assert "this says nothing in an inspection" in capsys.readouterr().err
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("name", "kinds"),
+    [
+        ("elapsed_time_equal", {"constant-condition", "passed-clock"}),
+        ("written_twice", {"lost-write"}),
+        ("homing_waits_for_ever", {"missed-case"}),
+        ("beam_press", set()),
+        ("plant_bouncing_contact", None),
+        ("seam_press_latches", set()),
+    ],
+)
+def test_the_gallery_has_the_faults_that_it_says(
+    name: str, kinds: set[str] | None, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec = GALLERY / f"{name}.spec"
+    file = spec if spec.exists() else spec.with_suffix(".st")
+    code = cli.run(["inspect", str(file), "--json", "-"])
+    document = json.loads(capsys.readouterr().out)
+    points = [p for each in document["inspected"] for p in each["points"]]
+    found = {point["kind"] for point in points if point["weight"] == "FAULT"}
+    if kinds is not None:
+        assert found == kinds
+    assert code == (ExitCode.VIOLATED if found else ExitCode.ALL_PROVED)

@@ -1,0 +1,152 @@
+"""Marks note what happens in a program and change nothing of what it does."""
+
+from __future__ import annotations
+
+from random import Random
+
+import pytest
+from twohand.analyses.inspect.kinds.registry import families_of
+from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
+from twohand.analyses.inspect.marking.instrumentation import SIGN
+from twohand.analyses.inspect.points import Kind
+from twohand.analyses.inspect.subject import Subject
+from twohand.program.program import Program, Read
+from twohand.program.walks import nodes_below
+from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.concrete.execute import Machine, run
+from twohand.specification.model.specification import Specification
+from twohand.text.diagnostic import InputError
+from twohand.text.source_text import SourceText
+from twohand.typecheck.resolve import load_program
+
+from tests.support.meaning.typed_programs import MILLISECONDS, PLAIN, program
+from tests.support.randomness.blocks import block_text
+from tests.support.randomness.inputs import random_inputs
+
+CLOCKING = Clocking(1_000_000, 5, 20)
+BLOCKS, LONG_BLOCKS, SCANS = 8, 150, 12
+
+
+def subject(tested: Program, clocking: Clocking = CLOCKING) -> Subject:
+    specification = Specification(
+        name=tested.name,
+        source=tested.sources[0],
+        program=tested,
+        clocking=clocking,
+        readings=Readings(),
+        loop_bound=4,
+        stations=(),
+        outputs=tested.outputs,
+        assumptions=(),
+        requirements=(),
+    )
+    return Subject(specification, "a test")
+
+
+def random_program(seed: int) -> Program | None:
+    try:
+        return load_program([SourceText("random.st", block_text(seed))], "Main")
+    except InputError:
+        return None
+
+
+def marks_change_nothing(seed: int) -> bool:
+    plain = random_program(seed)
+    if plain is None:
+        return False
+    marked = families_of(subject(plain), tuple(Kind)).program
+    random = Random(seed)
+    readings = random.choice(Readings().choices())
+    machines = [Machine(each, CLOCKING, readings, 4) for each in (plain, marked)]
+    for _ in range(SCANS):
+        inputs, elapsed = random_inputs(random, plain), random.randint(5, 20)
+        first, second = (machine.scan(inputs, elapsed) for machine in machines)
+        assert first.finding == second.finding
+        assert first.values == {n: v for n, v in second.values.items() if not n.startswith(SIGN)}
+        assert first.writers == {n: s for n, s in second.writers.items() if not n.startswith(SIGN)}
+        if first.finding is not None:
+            break
+    return True
+
+
+def test_marks_change_nothing_of_what_a_random_block_does() -> None:
+    assert sum(marks_change_nothing(seed) for seed in range(BLOCKS)) > BLOCKS // 3
+
+
+@pytest.mark.long
+def test_marks_change_nothing_of_what_many_random_blocks_do() -> None:
+    done = sum(marks_change_nothing(seed) for seed in range(1000, 1000 + LONG_BLOCKS))
+    assert done > LONG_BLOCKS // 2
+
+
+def reached(tested: Program, rows: list[dict[str, object]], kind: Kind) -> set[str]:
+    """The questions of one kind that a run answers with yes."""
+    families = families_of(subject(tested, MILLISECONDS), [kind])
+    steps = [(row, 100) for row in rows]
+    records = run(families.program, MILLISECONDS, PLAIN, 100, steps)  # type: ignore[arg-type]
+    found = set()
+    for family in families.families:
+        for question in family.questions():
+            names = [m for m in families.program.variables if m.name.startswith(SIGN)]
+            spoken = [m.name for m in names if m in _marks(question.reached)]
+            if any(record.values[name] for record in records for name in spoken):
+                found.add(question.name)
+    return found
+
+
+def _marks(expression: object) -> set[object]:
+    return {node.variable for node in nodes_below(expression) if isinstance(node, Read)}
+
+
+IN, OUT = "VAR_INPUT a, b : BOOL; n : INT; END_VAR", "VAR_OUTPUT q : BOOL; m : INT; END_VAR"
+
+
+def test_what_returns_before_a_place_does_not_reach_it() -> None:
+    body = "IF a THEN RETURN; END_IF;\nq := TRUE;\nIF b THEN q := FALSE; END_IF;"
+    tested = program(f"{IN} {OUT}", body)
+    ways = reached(tested, [{"a": True, "b": True}], Kind.DEAD_CODE)
+    assert not any(name.startswith(("line 5", "line 6")) for name in ways)
+    ways = reached(tested, [{"a": False, "b": True}], Kind.DEAD_CODE)
+    assert {"line 5, way -1", "line 6, way 0"} <= ways
+
+
+def test_a_loop_that_is_left_by_exit_has_not_ended_by_its_condition() -> None:
+    body = "m := 0;\nWHILE m < 3 DO\nm := m + 1;\nIF a THEN EXIT; END_IF;\nEND_WHILE;"
+    tested = program(f"{IN} {OUT}", body)
+    assert "line 5, way -2" not in reached(tested, [{"a": True}], Kind.DEAD_CODE)
+    assert "line 5, way -2" in reached(tested, [{"a": False}], Kind.DEAD_CODE)
+
+
+def test_a_value_that_is_read_before_it_is_overwritten_is_not_lost() -> None:
+    tested = program(f"{IN} {OUT}", "q := a;\nq := q OR b;\nm := 1;")
+    assert not reached(tested, [{"a": True, "b": False}], Kind.LOST_WRITE)
+    tested = program(f"{IN} {OUT}", "q := a;\nq := b;\nm := 1;")
+    assert reached(tested, [{"a": True, "b": False}], Kind.LOST_WRITE)
+    assert not reached(tested, [{"a": True, "b": True}], Kind.LOST_WRITE)
+
+
+def test_a_literal_is_a_default_or_takes_a_value_back() -> None:
+    tested = program(f"{IN} {OUT}", "q := FALSE;\nq := a;\nIF b THEN q := FALSE; END_IF;")
+    assert not reached(tested, [{"a": True, "b": True}], Kind.LOST_WRITE)
+
+
+def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
+    body = "IF a THEN t(IN := b, PT := T#1s); END_IF;\nq := t.Q;"
+    tested = program(f"{IN} {OUT} VAR t : TON; END_VAR", body)
+    one = subject(tested)
+    calls = families_of(one, [Kind.SKIPPED_CALL]).calls
+    assert calls is not None
+    (found,) = calls._calls
+    spec, instance = one.specification, found.instances[0]
+    silent, same = (
+        twin_of(spec, None, instance, arguments, words)
+        for words, arguments in further_calls(tested, found, 0)
+    )
+    assert silent.words == "with IN FALSE"
+    assert same.words == "with the arguments of its call"
+    rows = [{"a": True, "b": True}, *[{"a": False, "b": False}] * 80, {"a": True, "b": True}]
+    steps = [(row, 20) for row in rows]
+    readings = Readings().choices()[0]
+    records = run(silent.specification.program, CLOCKING, readings, 4, steps)
+    assert records[-1].values["written.q"]
+    assert not records[-1].values["twin.q"]

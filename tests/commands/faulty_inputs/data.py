@@ -1,0 +1,68 @@
+"""Wrong types, initial values, indices, addresses and shared variables."""
+
+from __future__ import annotations
+
+from tests.commands.faulty_inputs.case import (
+    BLOCK,
+    GOOD_BODY,
+    SOURCE,
+    SPEC,
+    Case,
+    in_declarations,
+    spec_text,
+)
+
+LIST = "list : ARRAY [1..3] OF INT;"
+
+
+def with_list(code: str, body: str, help_text: str, message: str = "") -> Case:
+    text = BLOCK.format(body=body, declarations=f"{LIST} pair : STRUCT on : BOOL; END_STRUCT;")
+    return Case(code, help_text, {SPEC: spec_text(), SOURCE: text}, message)
+
+
+def before_block(code: str, text: str, body: str, help_text: str, message: str = "") -> Case:
+    whole = text + BLOCK.format(body=f"{GOOD_BODY} {body}", declarations="")
+    files: dict[str, str | bytes] = {SPEC: spec_text("BLOCK Press;"), SOURCE: whole}
+    return Case(code, help_text, files, message)
+
+
+DATA = [
+    in_declarations("initial-value-needed", "«level» : INT (3..9);", ":= value", "INT (3..9)"),
+    in_declarations("wrong-initial-value", "n : INT := «[1, 2]»;", "name : TYPE", "list"),
+    in_declarations("wrong-initial-value", f"{LIST[:-1]} := «5»;", "[1, 2, 3(0)]", "list"),
+    in_declarations("wrong-initial-value", f"{LIST[:-1]} := [«4(1)»];", "less", "more values"),
+    in_declarations("empty-range", "l : ARRAY [«3..1»] OF INT;", "1..3", "empty"),
+    in_declarations("array-too-large", "l : «ARRAY [1..200, 1..200] OF INT»;", "needs", "10000"),
+    in_declarations("type-mismatch", "x : «TIME» (T#1s..T#2s);", "INT (0..10)", "subrange"),
+    in_declarations("misplaced-address", "x, y AT «%IX0.0» : BOOL;", "of its own", "one address"),
+    with_list("index-out-of-range", "strokes := list[«4»];", "1 to 3", "no element 4"),
+    with_list("index-count", "strokes := list«[1, 2]»;", "dimensions", "1 index,"),
+    with_list("type-mismatch", "strokes := list[«stop»];", "convert", "an index is an integer"),
+    with_list("structure-as-value", "strokes := «list»;", "an element", "an array"),
+    with_list("structure-as-value", "enable := «pair»;", "a member", "a structure"),
+    with_list("type-mismatch", "list := «1»;", "a variable of that type", "ARRAY [1..3]"),
+    with_list("unknown-member", "enable := pair.«off»;", "on", "'off'"),
+    with_list("no-members", "enable := strokes.«on»;", "structures", "'strokes'"),
+    before_block(
+        "shared-instance",
+        "VAR_GLOBAL «t» : TON; END_VAR\n",
+        "enable := t.Q;",
+        "instance of the block's own",
+        "not called by the block",
+    ),
+    before_block(
+        "unknown-name",
+        "VAR_GLOBAL lamp : BOOL; END_VAR\n",
+        "enable := press.«lump»;",
+        "lamp",
+        "the list 'press'",
+    ),
+    before_block(
+        "effect-in-index",
+        "VAR_GLOBAL l : ARRAY [0..9] OF INT; END_VAR\n"
+        "FUNCTION Up : INT VAR_IN_OUT n : INT; END_VAR n := n + 1; Up := n; END_FUNCTION\n",
+        "«l[strokes]» := Up(strokes);",
+        "a statement of its own",
+        "index",
+    ),
+]

@@ -1,0 +1,74 @@
+"""Structured text that parses, with names or types that do not fit."""
+
+from __future__ import annotations
+
+from tests.commands.faulty_inputs.case import (
+    SOURCE,
+    SPEC,
+    Case,
+    in_body,
+    in_declarations,
+    in_source,
+    spec_text,
+)
+
+TWO_BLOCKS = """FUNCTION_BLOCK First
+VAR_INPUT leftPalm, rightPalm : BOOL; END_VAR
+VAR_OUTPUT enable : BOOL; END_VAR
+enable := leftPalm AND rightPalm;
+END_FUNCTION_BLOCK
+FUNCTION_BLOCK «Second»
+VAR_INPUT leftPalm, rightPalm : BOOL; END_VAR
+VAR_OUTPUT enable : BOOL; END_VAR
+enable := leftPalm AND rightPalm;
+END_FUNCTION_BLOCK
+"""
+SELF = """FUNCTION_BLOCK Press
+VAR «again» : Press; END_VAR
+END_FUNCTION_BLOCK
+"""
+
+NAMES = [
+    in_body("unknown-name", "enable := «leftPlam»;", "did you mean 'leftPalm'?"),
+    in_body("unknown-name", "«pump» := stop;", "declare 'pump' first"),
+    in_body("unknown-member", "enable := window.«X»;", "IN, PT, Q, ET"),
+    in_body("unknown-argument", "window(«INN» := stop, PT := T#1s);", "did you mean 'IN'?"),
+    in_body("unknown-function", "strokes := «LIMITT»(0, speed, 9);", "did you mean 'LIMIT'?"),
+    in_body("unknown-enumeration-value", "mode := Mode#«Strok»;", "Stroke"),
+    in_declarations("unknown-type", "delay : «TONN»;", "did you mean 'TON'?"),
+    in_declarations("duplicate-name", "«Window» : BOOL;", "rename one"),
+    in_body("not-assignable", "«stop» := TRUE;", "copy"),
+    in_body("not-assignable", "«window.Q» := TRUE;", "only inputs"),
+    in_source("recursive-instance", SELF, "variables"),
+    in_source("several-blocks", TWO_BLOCKS, "BLOCK First;"),
+    Case(
+        "unknown-block",
+        "did you mean 'Press'?",
+        {
+            SPEC: spec_text("BLOCK «Pres»;"),
+            SOURCE: "FUNCTION_BLOCK Press\nVAR_OUTPUT enable : BOOL; END_VAR\nEND_FUNCTION_BLOCK\n",
+        },
+    ),
+    Case(
+        "no-block",
+        "FUNCTION_BLOCK",
+        {
+            SPEC: spec_text("SOURCE «'press.st'»;", "SOURCE"),
+            SOURCE: "TYPE Mode : (Idle, Stroke); END_TYPE\n",
+        },
+    ),
+]
+
+TYPES = [
+    in_body("type-mismatch", "enable := «speed»;", "compare it"),
+    in_body("condition-not-boolean", "IF «speed» THEN enable := TRUE; END_IF", "compare"),
+    in_body("type-mismatch", "strokes := «count»;", "UINT_TO_INT"),
+    in_body("type-mismatch", "pause := «5»;", "T#"),
+    in_body("operator-types", "strokes := «speed + stop»;", "leave the BOOL out"),
+    in_body("operator-types", "enable := «speed AND stop»;", "compare"),
+    in_body("value-out-of-range", "strokes := «40000»;", "32767"),
+    in_body("division-by-zero", "strokes := «9 / 0»;", "another number"),
+    in_body("argument-count", "strokes := «ABS(speed, 1)»;", "inputs are IN"),
+    in_body("argument-count", "«window(stop)»;", "IN, PT"),
+    in_declarations("type-mismatch", "lamp : BOOL := «T#1s»;", "compare it"),
+]

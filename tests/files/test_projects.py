@@ -1,0 +1,178 @@
+"""SOURCE with several files and folders: what the block needs is read, whatever lies beside it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from twohand.specification.load import load_specification
+from twohand.specification.model.specification import Specification
+from twohand.syntax.parsing.parse import parse_part
+from twohand.text.diagnostic import InputError, Severity
+
+SPEC = """SPEC Press
+SOURCE {source};
+BLOCK Press;
+SCAN T#10ms;
+HAND left = leftPalm; HAND right = rightPalm;
+OUTPUT enable;
+REQUIRE TWO_HAND LOGIC TYPE I;
+END_SPEC
+"""
+PRESS = """FUNCTION_BLOCK Press
+VAR_INPUT leftPalm, rightPalm : BOOL; END_VAR
+VAR_OUTPUT enable : BOOL; END_VAR
+VAR guard : Guard; mode : Mode; shut : BOOL; END_VAR
+{body}
+enable := leftPalm AND rightPalm;
+END_FUNCTION_BLOCK
+"""
+GUARD = """FUNCTION_BLOCK Guard
+VAR_INPUT shut : BOOL; END_VAR
+VAR_OUTPUT safe : BOOL; END_VAR
+safe := shut;
+END_FUNCTION_BLOCK
+"""
+MODE = "TYPE Mode : (Idle, Stroke); END_TYPE\n"
+BROKEN = "FUNCTION_BLOCK Lamp\nVAR on : BOOL; END_VAR\non = TRUE\nEND_FUNCTION_BLOCK\n"
+
+
+def write(folder: Path, files: dict[str, str], source: str = "'lib'", body: str = "") -> Path:
+    contents = {"lib/main/press.st": PRESS.format(body=body), "lib/guard.ST": GUARD}
+    contents |= {"lib/types/mode.st": MODE} | files
+    for name, text in contents.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(text.encode())
+    spec = folder / "press.spec"
+    spec.write_text(SPEC.format(source=source), encoding="utf-8")
+    return spec
+
+
+def codes(spec: Path) -> list[str]:
+    with pytest.raises(InputError) as caught:
+        load_specification(spec)
+    return [problem.code for problem in caught.value.diagnostics]
+
+
+def load(spec: Path) -> Specification:
+    return load_specification(spec)
+
+
+def test_a_folder_gives_the_block_what_it_needs(tmp_path: Path) -> None:
+    loaded = load(write(tmp_path, {"lib/other.st": GUARD.replace("Guard", "Other")}))
+    assert [Path(s.path).name for s in loaded.program.sources] == [
+        "guard.ST",
+        "press.st",
+        "mode.st",
+    ]
+
+
+def test_a_path_may_be_written_with_either_slash(tmp_path: Path) -> None:
+    source = r"'lib\main\press.st', 'lib/guard.ST', 'lib\types'"
+    assert load(write(tmp_path, {}, source)).program.name == "Press"
+
+
+def test_a_broken_file_that_nothing_needs_does_not_stop_the_check(tmp_path: Path) -> None:
+    loaded = load(write(tmp_path, {"lib/lamp.st": BROKEN}))
+    assert loaded.program.name == "Press"
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["FUNCTION_BLOCK Lamp (* no end", "FUNCTION_BLOCK Lamp\non := TRUE;\n", "\0\0", " \n"],
+)
+def test_a_file_that_cannot_be_read_is_noted(text: str, tmp_path: Path) -> None:
+    loaded = load(write(tmp_path, {"lib/lamp.st": text}))
+    (note,) = loaded.warnings
+    assert note.severity is Severity.NOTE
+    assert note.path.endswith("lamp.st")
+
+
+def test_a_broken_file_that_is_needed_is_told_with_all_its_errors(tmp_path: Path) -> None:
+    guard = GUARD.replace("safe := shut;", "safe = shut\nsafe := ;")
+    with pytest.raises(InputError) as caught:
+        load(write(tmp_path, {"lib/guard.ST": guard}))
+    found = caught.value.diagnostics
+    assert [d.code for d in found] == [
+        "equals-for-assignment",
+        "missing-semicolon",
+        "missing-expression",
+    ]
+    assert all(d.span and d.span.source.path.endswith("guard.ST") for d in found)
+
+
+def test_a_type_error_in_another_file_points_there(tmp_path: Path) -> None:
+    with pytest.raises(InputError) as caught:
+        load(write(tmp_path, {"lib/guard.ST": GUARD.replace(":= shut", ":= 5")}, body="guard();"))
+    (found,) = caught.value.diagnostics
+    assert found.span
+    assert found.span.source.path.endswith("guard.ST")
+
+
+def test_an_unknown_block_names_the_files_looked_at(tmp_path: Path) -> None:
+    spec = write(tmp_path, {}, "'lib/main', 'lib/types/mode.st'")
+    with pytest.raises(InputError) as caught:
+        load(spec)
+    (found,) = caught.value.diagnostics
+    assert found.code == "unknown-type"
+    assert "press.st" in found.help
+    assert "mode.st" in found.help
+
+
+def test_the_nearest_block_of_any_file_is_offered(tmp_path: Path) -> None:
+    spec = write(tmp_path, {"lib/guard.ST": GUARD.replace("Guard", "Guards")})
+    with pytest.raises(InputError) as caught:
+        load(spec)
+    assert caught.value.diagnostics[0].help == "did you mean 'Guards'?"
+
+
+def test_a_block_in_two_files_is_an_error_only_where_it_is_needed(tmp_path: Path) -> None:
+    lamp = BROKEN.replace("on = TRUE", "on := TRUE;")
+    assert load(write(tmp_path, {"lib/a.st": lamp, "lib/b.st": lamp})).program.name == "Press"
+    assert codes(write(tmp_path, {"lib/copy.st": GUARD})) == ["duplicate-name"]
+
+
+def test_a_named_file_is_read_as_a_whole(tmp_path: Path) -> None:
+    spec = write(tmp_path, {"lamp.st": BROKEN}, "'lib', 'lamp.st'")
+    assert codes(spec) == ["equals-for-assignment", "missing-semicolon"]
+
+
+def test_hidden_folders_and_other_files_are_passed_over(tmp_path: Path) -> None:
+    files = {"lib/.git/guard.st": GUARD, "lib/notes.txt": GUARD, "lib/.guard.st": GUARD}
+    assert load(write(tmp_path, files)).warnings == ()
+
+
+GLOBALS = "VAR_GLOBAL shutDown : BOOL; END_VAR\n"
+WRITER = "PROGRAM Panel\nshutDown := NOT shutDown;\nEND_PROGRAM\n"
+READER = "PROGRAM Panel\nVAR x : BOOL; END_VAR\nx := shutDown;\nEND_PROGRAM\n"
+
+
+@pytest.mark.parametrize(
+    ("panel", "changed"),
+    [
+        (WRITER, True),
+        (READER, False),
+        (WRITER.replace("NOT", "NOT NOT ;"), True),  # not readable: it may write
+    ],
+)
+def test_what_a_unit_that_is_not_part_of_the_block_writes_is_an_input(
+    panel: str, changed: bool, tmp_path: Path
+) -> None:
+    files = {"lib/globals.st": GLOBALS, "lib/panel.st": panel}
+    program = load(write(tmp_path, files, body="shutDown := shutDown OR shut;")).program
+    assert [v.name for v in program.changed_inputs] == (["shutDown"] if changed else [])
+
+
+def test_only_what_is_needed_is_parsed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    others = {f"lib/many/b{n}.st": GUARD.replace("Guard", f"Other{n}") for n in range(100)}
+    spec = write(tmp_path, others)
+    parsed: list[str] = []
+
+    def counted(*arguments: object) -> object:
+        parsed.append(str(arguments[0]))
+        return parse_part(*arguments)  # type: ignore[arg-type]
+
+    monkeypatch.setattr("twohand.files.project.parse_part", counted)
+    load(spec)
+    assert len(parsed) == 3

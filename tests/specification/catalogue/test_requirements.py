@@ -1,0 +1,259 @@
+"""The demands of the catalogue besides TWO_HAND, on traces written by hand."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from twohand.specification.catalogue.words import WORDS
+
+from tests.support.samples.free_block import CHOSEN, ONE_STATION, TWO_STATIONS, asked, refuted
+
+BOTH = TWO_STATIONS.format("", "")
+
+
+def test_every_word_gives_the_identifiers_that_it_states(tmp_path: Path) -> None:
+    for word in WORDS:
+        given = ", ".join(
+            f"{each.name} := {'T#20ms' if each.name in ('window', 'within', 'limit') else 'start'}"
+            for each in word.parameters
+        )
+        bounce = "BOUNCE T#10ms;" if word.bouncing else ""
+        found = asked(tmp_path, f"{bounce} REQUIRE {word.name} ({given});")
+        assert tuple(found) == word.identifiers
+        assert all(each.authority and each.sentence for each in found.values())
+
+
+def test_a_label_names_the_requirements(tmp_path: Path) -> None:
+    found = asked(
+        tmp_path,
+        "REQUIRE jog : hold_to_run (control := control); REQUIRE press : two_hand_trip;"
+        "REQUIRE hold_to_run (control := start); EXPECT VIOLATED jog, press_concurrent;",
+    )
+    assert [*found] == ["jog", "press_concurrent", "press_anti_repeat", "hold_to_run"]
+    assert found["jog"].expected.value == "VIOLATED"
+    assert found["hold_to_run"].expected.value == "PROVED"
+
+
+# --- presses -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("word", ["single_stroke", "two_hand_trip"])
+def test_a_press_starts_only_with_both_hands(word: str, tmp_path: Path) -> None:
+    concurrent = asked(tmp_path, f"REQUIRE {word};")[f"{word}_concurrent"]
+    assert refuted(concurrent, left="0110", right="0111", stroke="0011") is None
+    assert refuted(concurrent, left="0000", right="0011", stroke="0001") == 3
+    assert refuted(concurrent, left="0", right="1", stroke="1") == 0
+
+
+def test_single_stroke_asks_for_both_hands_while_the_die_closes(tmp_path: Path) -> None:
+    held = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_held"]
+    assert refuted(held, left="0110", right="0111", stroke="0111") == 3
+    held = asked(tmp_path, "HAZARD dangerous; REQUIRE single_stroke;")["single_stroke_held"]
+    trace = {"left": "01100", "right": "01110", "stroke": "01111"}
+    assert refuted(held, **trace, dangerous="11100") is None
+    assert refuted(held, **trace, dangerous="11110") == 3
+    assert "wherever 'dangerous'" in held.sentence or "wherever dangerous" in held.sentence
+
+
+def test_a_trip_asks_nothing_of_a_release(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE two_hand_trip;")
+    for each in found.values():
+        assert refuted(each, left="01000", right="01000", stroke="01110") is None
+
+
+def test_held_controls_do_not_repeat_the_stroke(tmp_path: Path) -> None:
+    for word in ("single_stroke", "two_hand_trip"):
+        again = asked(tmp_path, f"REQUIRE {word};")[f"{word}_anti_repeat"]
+        assert refuted(again, left="011111", right="011111", stroke="011001") == 5
+        assert refuted(again, left="011101", right="011101", stroke="011001") is None
+        assert refuted(again, left="011101", right="011111", stroke="011001") == 5
+
+
+def test_the_signal_of_a_complete_stroke_ends_it(tmp_path: Path) -> None:
+    for word in ("single_stroke", "two_hand_trip"):
+        once = asked(tmp_path, f"REQUIRE {word} (complete := complete);")[f"{word}_anti_repeat"]
+        held = {"left": "01111", "right": "01111"}
+        assert refuted(once, **held, stroke="01111", complete="10010") == 3
+        assert refuted(once, **held, stroke="01100", complete="10010") is None
+        assert refuted(once, **held, stroke="01101", complete="10010") == 4
+        assert refuted(once, **held, stroke="00011", complete="00010") is None
+        let_go = {"left": "01001", "right": "01001"}
+        assert refuted(once, **let_go, stroke="01111", complete="10010") is None
+
+
+def test_an_interrupted_stroke_goes_on_only_after_the_release_of_all(tmp_path: Path) -> None:
+    resumption = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_resumption"]
+    assert refuted(resumption, left="01011", right="01111", stroke="01001") == 4
+    assert refuted(resumption, left="010011", right="011011", stroke="010011") is None
+    repeat = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_anti_repeat"]
+    assert refuted(repeat, left="01011", right="01111", stroke="01001") is None
+
+
+def test_all_hands_of_all_stations_count_for_a_press(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE single_stroke;", BOTH)
+    hands = {"left": "0111", "right": "0111", "third": "0111", "fourth": "0011"}
+    assert refuted(found["single_stroke_concurrent"], **hands, stroke="0100") == 1
+    assert refuted(found["single_stroke_concurrent"], **hands, stroke="0011") is None
+
+
+def test_a_control_that_came_too_early_permits_no_cycle(tmp_path: Path) -> None:
+    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#20ms);")["anti_tie_down"]
+    assert refuted(tied, left="01111", right="00011", stroke="00011") is None
+    assert refuted(tied, left="01111", right="00001", stroke="00001") == 4
+    assert refuted(tied, left="1111", right="0011", stroke="0011") == 2
+    # The left hand was tied, but it was let go and came again.
+    assert refuted(tied, left="0111101", right="0000011", stroke="0000001") is None
+
+
+def test_each_station_has_its_own_lag(tmp_path: Path) -> None:
+    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#10ms);", BOTH)["anti_tie_down"]
+    front = {"left": "011111", "right": "011111"}
+    late = {"third": "000011", "fourth": "000001"}
+    assert refuted(tied, **front, **late, stroke="000001") is None
+    assert refuted(tied, **front, third="000111", fourth="000001", stroke="000001") == 5
+
+
+# --- hold-to-run, reset, supply ----------------------------------------------------------------
+
+
+def test_hold_to_run_ends_with_the_control(tmp_path: Path) -> None:
+    hold = asked(tmp_path, "REQUIRE hold_to_run (control := control);")["hold_to_run"]
+    assert refuted(hold, control="0110", stroke="0110") is None
+    assert refuted(hold, control="0110", stroke="0111") == 3
+    other = "REQUIRE hold_to_run (control := control, output := start AND NOT first);"
+    hold = asked(tmp_path, other, "")["hold_to_run"]
+    assert refuted(hold, control="010", start="111", first="101") is None
+    assert refuted(hold, control="010", start="111", first="100") == 2
+
+
+def test_a_reset_is_accepted_when_its_button_is_let_go(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE manual_reset (reset := reset, ready := ready);")
+    release = found["manual_reset_release"]
+    assert refuted(release, reset="01101", ready="00010") is None
+    assert refuted(release, reset="01101", ready="00110") == 2
+    assert refuted(release, reset="01101", ready="00001") == 4
+    assert refuted(release, reset="00", ready="11") is None
+
+
+def test_a_reset_starts_nothing_for_hands_that_were_on(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE manual_reset (reset := reset, ready := ready);")
+    starts = found["manual_reset_starts_nothing"]
+    held = {"left": "11111", "right": "11111", "ready": "00111"}
+    assert refuted(starts, **held, stroke="00100") == 2
+    assert refuted(starts, **held, stroke="00011") == 3
+    assert refuted(starts, left="11101", right="11111", ready="00111", stroke="00001") is None
+    assert refuted(starts, left="00111", right="00111", ready="00111", stroke="00111") is None
+
+
+def test_a_start_button_is_a_separate_action(tmp_path: Path) -> None:
+    demand = "REQUIRE manual_reset (reset := reset, ready := ready, start := start);"
+    starts = asked(tmp_path, demand, "OUTPUT stroke;")["manual_reset_starts_nothing"]
+    assert refuted(starts, ready="0111", start="0001", stroke="0001") is None
+    assert refuted(starts, ready="0111", start="1111", stroke="0001") == 3
+    assert refuted(starts, ready="0111", start="0000", stroke="1111") is None
+
+
+def test_supply_that_comes_starts_nothing(tmp_path: Path) -> None:
+    restart = asked(tmp_path, "REQUIRE no_restart;")["no_restart"]
+    assert refuted(restart, left="0011", right="0011", stroke="0011") is None
+    assert refuted(restart, left="1111", right="0111", stroke="0001") == 3
+    assert refuted(restart, left="1011", right="0001", stroke="0001") is None
+    assert refuted(restart, left="0", right="0", stroke="1") == 0
+    restart = asked(tmp_path, "REQUIRE no_restart (start := start);", "OUTPUT stroke;")[
+        "no_restart"
+    ]
+    assert refuted(restart, start="0011", stroke="0011") is None
+    assert refuted(restart, start="1111", stroke="0001") == 3
+    assert refuted(restart, start="0001", stroke="0100") == 1
+
+
+# --- outputs and feedback ----------------------------------------------------------------------
+
+
+def test_opposed_outputs_are_never_on_together(tmp_path: Path) -> None:
+    demand = "REQUIRE never_together (first := first, second := NOT second);"
+    never = asked(tmp_path, demand, "")["never_together"]
+    assert refuted(never, first="0101", second="1111") is None
+    assert refuted(never, first="0101", second="1110") == 3
+
+
+def test_what_is_commanded_is_seen_in_time_or_noticed(tmp_path: Path) -> None:
+    demand = (
+        "REQUIRE feedback_plausible (command := command, feedback := feedback, "
+        "within := T#20ms, notice := notice, output := stroke);"
+    )
+    found = asked(tmp_path, demand, "")
+    noticed, off = found["feedback_plausible"], found["feedback_plausible_off"]
+    assert refuted(noticed, command="01111", feedback="00011", notice="00000") is None
+    assert refuted(noticed, command="01111", feedback="00000", notice="00000") == 4
+    assert refuted(noticed, command="01111", feedback="00000", notice="00010") is None
+    assert refuted(noticed, command="00000", feedback="01111", notice="00000") == 4
+    assert refuted(off, command="01111", feedback="00000", stroke="01111") == 4
+    assert refuted(off, command="01111", feedback="00000", stroke="01100") is None
+
+
+def test_two_contacts_differ_only_for_a_time(tmp_path: Path) -> None:
+    demand = (
+        "REQUIRE discrepancy (first := first, second := NOT second, within := T#0ms, "
+        "notice := notice);"
+    )
+    contacts = asked(tmp_path, demand, "")
+    assert [*contacts] == ["discrepancy"]
+    assert refuted(contacts["discrepancy"], first="0101", second="1010", notice="0000") is None
+    assert refuted(contacts["discrepancy"], first="0100", second="1011", notice="0010") is None
+    assert refuted(contacts["discrepancy"], first="0110", second="1110", notice="0000") == 2
+
+
+def test_two_end_positions_at_once_are_noticed(tmp_path: Path) -> None:
+    demand = (
+        "REQUIRE end_positions (first := first, second := second, within := T#10ms, "
+        "notice := notice);"
+    )
+    ends = asked(tmp_path, demand, "")["end_positions"]
+    assert refuted(ends, first="0110", second="1011", notice="0000") is None
+    assert refuted(ends, first="0111", second="1111", notice="0000") == 3
+    assert refuted(ends, first="0111", second="1111", notice="0010") is None
+
+
+def test_an_output_goes_off_within_its_greatest_time(tmp_path: Path) -> None:
+    limit = asked(tmp_path, "REQUIRE greatest_on_time (limit := T#20ms);")["greatest_on_time"]
+    assert refuted(limit, stroke="0110110") is None
+    assert refuted(limit, stroke="01110") == 4
+    assert refuted(limit, stroke="01111") == 4
+    assert refuted(limit, stroke="1110") == 3
+    assert refuted(limit, stroke="1101") is None
+
+
+# --- stations in use ---------------------------------------------------------------------------
+
+
+def test_hands_of_a_station_out_of_use_count_for_nothing(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE single_stroke;", CHOSEN)
+    hands = {"left": "01101", "right": "01101"}
+    for third in ("00000", "11111", "01010"):
+        for each in found.values():
+            trace = {**hands, "third": third, "stroke": "01101"}
+            assert refuted(each, **trace, useFront="11111") is None
+    joined = {"useFront": "11111", "useRear": "00100"}
+    assert refuted(found["single_stroke_held"], **hands, **joined, stroke="01100") == 2
+
+
+def test_nothing_runs_while_no_station_is_in_use(tmp_path: Path) -> None:
+    found = asked(tmp_path, "REQUIRE two_hand_trip;", CHOSEN)
+    assert refuted(found["two_hand_trip_concurrent"], left="1", right="1", stroke="1") == 0
+
+
+def test_taking_a_station_out_of_use_releases_nothing(tmp_path: Path) -> None:
+    again = asked(tmp_path, "REQUIRE two_hand_trip;", CHOSEN)["two_hand_trip_anti_repeat"]
+    held = {"left": "11111", "right": "11111", "stroke": "01001"}
+    assert refuted(again, **held, useFront="11011") == 4
+
+
+def test_a_demand_speaks_of_one_station(tmp_path: Path) -> None:
+    assert (
+        "'l' and 'r' are both on"
+        in asked(tmp_path, "REQUIRE two_hand_trip;", ONE_STATION)[
+            "two_hand_trip_concurrent"
+        ].sentence
+    )

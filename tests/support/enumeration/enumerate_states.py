@@ -1,0 +1,120 @@
+"""The verdict on a small block by visiting every reachable state, with the executor alone.
+
+A node is a snapshot of the machine and a summary of the run that reached it; breadth first, so
+that the first refutation is a shortest one.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from twohand.program.program import Program
+from twohand.program.types import BOOL, Value
+from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.concrete.execute import Machine
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic.evaluate import refuted_at
+from twohand.specification.logic.formula import Formula, Property
+
+from tests.support.enumeration.trace_summary import Run, Summary
+
+
+class TooManyStatesError(Exception):
+    """The enumeration was given up; there is no verdict."""
+
+
+@dataclass(frozen=True)
+class Enumerated:
+    """``refutation`` is a shortest run that refutes the property (None: there is none)."""
+
+    refutation: tuple[ScanRecord, ...] | None
+    readings: Readings
+    states: int
+
+
+def boolean_inputs(program: Program) -> list[dict[str, Value]]:
+    """Every choice of inputs that are all Boolean."""
+    names = [variable.name for variable in program.inputs if variable.type == BOOL]
+    assert len(names) == len(program.inputs)
+    choices = product((False, True), repeat=len(names))
+    return [dict(zip(names, values, strict=True)) for values in choices]
+
+
+def enumerate_runs(
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    asked: Property,
+    assumptions: Sequence[Formula] = (),
+    most_states: int = 20_000,
+    ask_evaluator_always: bool = False,
+) -> Enumerated:
+    """Under one choice of readings. The evaluator confirms every refutation and every new state
+    (with ``ask_evaluator_always`` every step). A scan with a finding ends its run."""
+    machine = Machine(program, clocking, readings)
+    summary = Summary(asked, clocking, assumptions)
+    steps = list(product(boolean_inputs(program), range(clocking.shortest, clocking.longest + 1)))
+    begin = machine.snapshot()
+    seen: set[Hashable] = set()
+    waiting: deque[tuple[Hashable, Run]] = deque([(begin, Run())])
+    while waiting:
+        snapshot, run = waiting.popleft()
+        for inputs, elapsed in steps:
+            machine.restore(snapshot)
+            longer = summary.extended(run, _scan(machine, run, inputs, elapsed))
+            if longer is None:
+                continue
+            refuted = summary.refuted(longer)
+            if refuted or ask_evaluator_always:
+                _confirm(asked, longer, clocking, refuted)
+            if refuted:
+                return Enumerated(longer.records, readings, len(seen))
+            if longer.records[-1].finding is not None:
+                continue
+            after = machine.snapshot()
+            node = (after, summary.of(longer))
+            if node not in seen:
+                _confirm(asked, longer, clocking, refuted)
+                seen.add(node)
+                if len(seen) > most_states:
+                    raise TooManyStatesError
+                waiting.append((after, longer))
+    return Enumerated(None, readings, len(seen))
+
+
+def _scan(machine: Machine, run: Run, inputs: Mapping[str, Value], elapsed: int) -> ScanRecord:
+    """One scan after ``run``, with the time of that run."""
+    record = machine.scan(inputs, elapsed)
+    return replace(record, time=run.records[-1].time + elapsed if run.records else 0)
+
+
+def _confirm(asked: Property, run: Run, clocking: Clocking, refuted: bool) -> None:
+    expected = len(run.records) - 1 if refuted else None
+    assert refuted_at(asked, run.records, clocking) == expected
+
+
+def enumerate_readings(
+    program: Program,
+    clocking: Clocking,
+    choices: Sequence[Readings],
+    asked: Property,
+    assumptions: Sequence[Formula] = (),
+    most_states: int = 20_000,
+    ask_evaluator_always: bool = False,
+) -> Enumerated:
+    """Under every one of ``choices``: the shortest refutation of all, or none under any."""
+    results = [
+        enumerate_runs(
+            program, clocking, choice, asked, assumptions, most_states, ask_evaluator_always
+        )
+        for choice in choices
+    ]
+    states = sum(result.states for result in results)
+    refuted = [result for result in results if result.refutation is not None]
+    if not refuted:
+        return Enumerated(None, choices[0], states)
+    shortest = min(refuted, key=lambda result: len(result.refutation or ()))
+    return replace(shortest, states=states)

@@ -1,0 +1,27 @@
+"""Searches whose time runs out before they answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+from twohand.engine.system.contract import Unknown
+from twohand.evidence.proofs.dispatcher import Desk, Then
+from twohand.evidence.proofs.query import Ask, Asked
+
+NO_ANSWER = Asked(Unknown("no time"), seconds=0.0)
+
+
+def leave_unanswered(
+    monkeypatch: pytest.MonkeyPatch, late: Callable[[], bool] = lambda: True
+) -> None:
+    """A search has no answer where ``late``, which is asked once for each, says so."""
+    ask = Desk._ask
+
+    def answer(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
+        if late():
+            then(NO_ANSWER)
+        else:
+            ask(desk, name, question, then, first)
+
+    monkeypatch.setattr(Desk, "_ask", answer)
