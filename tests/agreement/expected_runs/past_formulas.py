@@ -1,0 +1,248 @@
+"""Formulas about now and the past: 10 ms a scan where nothing else is said."""
+
+from .rows import ValueRun
+
+FIRST_SCAN = "README, What a scan means: the first scan"
+BUILT_INS = "IEEE 1850, clause 5 (from memory)"
+METRIC = "past operators of metric temporal logic, pointwise at scans, bounds inclusive"
+
+EDGE_ROWS = (
+    ValueRun(
+        "prev in the first scan is now", FIRST_SCAN, "prev(p)", {"p": "1 0 1 1 0"}, "1 1 0 1 1"
+    ),
+    ValueRun("prev, off at first", FIRST_SCAN, "prev(p)", {"p": "0 1 1 0 0"}, "0 0 1 1 0"),
+    ValueRun("prev of a number", FIRST_SCAN, "prev(n) = 3", {"n : INT": "3 4 3 5"}, "1 1 0 1"),
+    ValueRun(
+        "prev of prev looks back two scans",
+        FIRST_SCAN,
+        "prev(prev(p))",
+        {"p": "1 0 0 1 0 0"},
+        "1 1 1 0 0 1",
+    ),
+    ValueRun(
+        "rose is FALSE in the first scan",
+        FIRST_SCAN,
+        "rose(p)",
+        {"p": "1 1 0 1 1 0 1"},
+        "0 0 0 1 0 0 1",
+    ),
+    ValueRun("rose in the second scan", BUILT_INS, "rose(p)", {"p": "0 1 1 0"}, "0 1 0 0"),
+    ValueRun(
+        "fell is FALSE in the first scan", FIRST_SCAN, "fell(p)", {"p": "0 0 1 0 0"}, "0 0 0 1 0"
+    ),
+    ValueRun("fell in the second scan", BUILT_INS, "fell(p)", {"p": "1 0 0 1"}, "0 1 0 0"),
+    ValueRun("rose of a comparison", BUILT_INS, "rose(n > 2)", {"n : INT": "3 4 2 3"}, "0 0 0 1"),
+    ValueRun("prev of rose", FIRST_SCAN, "prev(rose(p))", {"p": "0 1 1 0 1 1"}, "0 0 1 0 0 1"),
+    ValueRun("rose of prev", FIRST_SCAN, "rose(prev(p))", {"p": "0 1 1 0 1"}, "0 0 1 0 0"),
+    ValueRun(
+        "stable is TRUE in the first scan", FIRST_SCAN, "stable(p)", {"p": "1 1 0 0 1"}, "1 1 0 1 0"
+    ),
+    ValueRun(
+        "stable compares the whole value",
+        BUILT_INS,
+        "stable(n)",
+        {"n : INT": "3 3 5 5 4"},
+        "1 1 0 1 0",
+    ),
+    ValueRun("FIRST_SCAN", FIRST_SCAN, "FIRST_SCAN", {"p": "0 0 0 0"}, "1 0 0 0"),
+    ValueRun(
+        "prev of FIRST_SCAN is TRUE twice",
+        FIRST_SCAN,
+        "prev(FIRST_SCAN)",
+        {"p": "0 0 0 0"},
+        "1 1 0 0",
+    ),
+    ValueRun("fell of FIRST_SCAN", FIRST_SCAN, "fell(FIRST_SCAN)", {"p": "0 0 0 0"}, "0 1 0 0"),
+    ValueRun(
+        "implication is FALSE only from TRUE to FALSE",
+        "common practice",
+        "p -> q",
+        {"p": "0 0 1 1", "q": "0 1 0 1"},
+        "1 1 0 1",
+    ),
+    ValueRun(
+        "implications group to the right",
+        "common practice",
+        "p -> q -> r",
+        {"p": "0 1 1", "q": "1 1 0", "r": "0 0 0"},
+        "1 0 1",
+    ),
+    ValueRun(
+        "arithmetic in a formula neither overflows nor wraps",
+        "README, The spec file",
+        "n + 1 > 32767 AND n * n = 1073676289",
+        {"n : INT": "32767 32766"},
+        "1 0",
+    ),
+)
+
+UNBOUNDED_ROWS = (
+    ValueRun("once", METRIC, "once(p)", {"p": "0 0 1 0 0"}, "0 0 1 1 1"),
+    ValueRun("once from the first scan", METRIC, "once(p)", {"p": "1 0 0 0"}, "1 1 1 1"),
+    ValueRun("held", METRIC, "held(p)", {"p": "1 1 0 1"}, "1 1 0 0"),
+    ValueRun("held needs the first scan", METRIC, "held(p)", {"p": "0 1 1 1"}, "0 0 0 0"),
+    ValueRun(
+        "since: q once, and p in every scan after it",
+        METRIC,
+        "since(p, q)",
+        {"p": "1 1 0 1 1 1", "q": "0 1 0 0 1 0"},
+        "0 1 0 0 1 1",
+    ),
+    ValueRun(
+        "since needs no p in the scan of q",
+        METRIC,
+        "since(p, q)",
+        {"p": "0 1 0 1 0", "q": "1 0 0 0 1"},
+        "1 1 0 0 1",
+    ),
+    ValueRun(
+        "since is strong: without q it is FALSE",
+        METRIC,
+        "since(p, q)",
+        {"p": "1 1 1", "q": "0 0 0"},
+        "0 0 0",
+    ),
+    ValueRun(
+        "SINCE between its operands",
+        METRIC,
+        "p SINCE q",
+        {"p": "1 1 0 1 1 1", "q": "0 1 0 0 1 0"},
+        "0 1 0 0 1 1",
+    ),
+    ValueRun(
+        "SINCE binds weaker than OR and NOT",
+        "grammar of the spec language",
+        "NOT p SINCE q OR r",
+        {"p": "0 0 1 0", "q": "0 0 0 0", "r": "1 0 0 0"},
+        "1 1 0 0",
+    ),
+    ValueRun(
+        "since of edges",
+        METRIC,
+        "since(NOT fell(p), rose(q))",
+        {"p": "1 1 1 0 0 0", "q": "0 1 1 1 0 1"},
+        "0 1 1 0 0 1",
+    ),
+)
+
+BOUNDED_ROWS = (
+    ValueRun(
+        "once within 20 ms, inclusive", METRIC, "once(p, T#20ms)", {"p": "1 0 0 0 0"}, "1 1 1 0 0"
+    ),
+    ValueRun(
+        "once counts from the latest",
+        METRIC,
+        "once(p, T#20ms)",
+        {"p": "0 1 0 1 0 0 0"},
+        "0 1 1 1 1 1 0",
+    ),
+    ValueRun(
+        "once in scans of uneven length: 20 ms is in, 21 ms is out",
+        METRIC,
+        "once(p, T#20ms)",
+        {"p": "1 0 0 0"},
+        "1 1 1 0",
+        elapsed="0 5 15 1",
+    ),
+    ValueRun(
+        "a fixed period that does not divide the bound",
+        METRIC,
+        "once(p, T#20ms)",
+        {"p": "1 0 0 0 0"},
+        "1 1 1 0 0",
+        elapsed="0 7 7 7 7",
+    ),
+    ValueRun(
+        "a fixed period that divides the bound",
+        METRIC,
+        "once(p, T#21ms)",
+        {"p": "1 0 0 0 0"},
+        "1 1 1 1 0",
+        elapsed="0 7 7 7 7",
+    ),
+    ValueRun("once within 0 ms is now", METRIC, "once(p, T#0ms)", {"p": "1 0 1 0"}, "1 0 1 0"),
+    ValueRun("once within scans", METRIC, "once(p, 2 SCANS)", {"p": "1 0 0 0 1 0"}, "1 1 1 0 1 1"),
+    ValueRun(
+        "scans are counted however long they are",
+        METRIC,
+        "once(p, 2 SCANS)",
+        {"p": "1 0 0 0"},
+        "1 1 1 0",
+        elapsed="0 1 1 1",
+    ),
+    ValueRun(
+        "a bound in time and the same number of scans are two things",
+        METRIC,
+        "once(p, T#2ms) AND NOT once(p, 2 SCANS) OR NOT once(p, T#2ms) AND once(p, 2 SCANS)",
+        {"p": "1 0 0 0 0"},
+        "0 0 1 0 0",
+        elapsed="0 1 2 1 1",
+    ),
+    ValueRun("once at least 20 ms ago", METRIC, "once(p, T#20ms..)", {"p": "1 0 0 0"}, "0 0 1 1"),
+    ValueRun(
+        "once at least 20 ms ago counts from the earliest",
+        METRIC,
+        "once(p, T#20ms..)",
+        {"p": "0 1 1 0 0"},
+        "0 0 0 1 1",
+    ),
+    ValueRun(
+        "once at least 20 ms ago: 19 ms is too soon",
+        METRIC,
+        "once(p, T#20ms..)",
+        {"p": "1 0 0 0"},
+        "0 0 1 1",
+        elapsed="0 19 1 5",
+    ),
+    ValueRun("once at least 0 ms ago is once", METRIC, "once(p, T#0ms..)", {"p": "0 1 0"}, "0 1 1"),
+    ValueRun(
+        "once at least 2 scans ago", METRIC, "once(p, 2 SCANS..)", {"p": "1 0 0 0"}, "0 0 1 1"
+    ),
+    ValueRun(
+        "once from 10 to 20 ms ago",
+        METRIC,
+        "once(p, T#10ms..T#20ms)",
+        {"p": "1 0 1 0 0 0"},
+        "0 1 1 1 1 0",
+    ),
+    ValueRun(
+        "once from 10 to 20 ms ago, scans of uneven length",
+        METRIC,
+        "once(p, T#10ms..T#20ms)",
+        {"p": "1 0 0 0 0"},
+        "0 0 1 1 0",
+        elapsed="0 5 5 10 5",
+    ),
+    ValueRun("held for 20 ms", METRIC, "held(p, T#20ms)", {"p": "0 1 1 1 1 0 1"}, "0 0 0 1 1 0 0"),
+    ValueRun(
+        "held from the first scan counts as longer than any bound",
+        FIRST_SCAN,
+        "held(p, T#500ms)",
+        {"p": "1 1 0 1"},
+        "1 1 0 0",
+    ),
+    ValueRun(
+        "held for 20 ms, scans of uneven length",
+        METRIC,
+        "held(p, T#20ms)",
+        {"p": "0 1 1 1"},
+        "0 0 0 1",
+        elapsed="0 5 15 1",
+    ),
+    ValueRun("held for 2 scans", METRIC, "held(p, 2 SCANS)", {"p": "0 1 1 1 0 1"}, "0 0 0 1 0 0"),
+    ValueRun(
+        "a hand on in the first scan was pressed longer ago than any window",
+        FIRST_SCAN,
+        "once(rose(p), T#500ms)",
+        {"p": "1 1 0 1"},
+        "0 0 0 1",
+    ),
+    ValueRun(
+        "held of once", METRIC, "held(once(p, T#10ms), T#10ms)", {"p": "1 0 0 1 0"}, "1 1 0 0 1"
+    ),
+    ValueRun(
+        "prev of a bounded once", METRIC, "prev(once(p, T#10ms))", {"p": "1 0 0 0"}, "1 1 1 0"
+    ),
+)
+
+ROWS = EDGE_ROWS + UNBOUNDED_ROWS + BOUNDED_ROWS

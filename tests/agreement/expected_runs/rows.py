@@ -1,0 +1,55 @@
+"""What a row of the tables says. Values stand in columns, one for each scan, from power-up on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class BlockRun:
+    """A small block, its inputs scan by scan, and what it must then show at each scan's end.
+
+    `given` maps a name (BOOL), or 'name : TYPE', to its values; times are in milliseconds.
+    `elapsed`: milliseconds since the scan before; the first is 0. A reading that is not named in
+    `readings` must not matter: the run is the same under both of its values.
+    """
+
+    what: str
+    source: str
+    declarations: str
+    body: str
+    given: Mapping[str, str]
+    expected: Mapping[str, str]
+    elapsed: str = ""
+    readings: Mapping[str, bool] = field(default_factory=dict)
+    before: str = ""
+    #: Functions and function blocks that the block uses.
+
+
+@dataclass(frozen=True)
+class ValueRun:
+    """A formula about now and the past, and its value in each scan."""
+
+    what: str
+    source: str
+    formula: str
+    given: Mapping[str, str]
+    value: str
+    elapsed: str = ""
+
+
+@dataclass(frozen=True)
+class PropertyRun:
+    """A property of the whole run, and the number of the first scan (from 1) that breaks it.
+
+    A property is broken as soon as no later scan, however soon it comes, can mend it.
+    `broken_in` is None where the run as far as it goes does not break it.
+    """
+
+    what: str
+    source: str
+    formula: str
+    given: Mapping[str, str]
+    broken_in: int | None
+    elapsed: str = ""
