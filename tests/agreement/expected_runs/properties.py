@@ -12,15 +12,21 @@ WITHIN_SCANS = "f -> g WITHIN 2 SCANS"
 UNTIL = "f -> g UNTIL h"
 BEFORE = "f -> g BEFORE h"
 
+# An open answer is late in the first scan beyond the bound. These rows first named the scan at the
+# bound, where it is certain already; time goes on in every run, so that both say the same of it.
 WITHIN_ROWS = (
-    PropertyRun("no answer", RESPONSE, WITHIN_TIME, {"f": "0 1 0 0 0", "g": "0 0 0 0 0"}, 4),
+    PropertyRun("no answer", RESPONSE, WITHIN_TIME, {"f": "0 1 0 0 0", "g": "0 0 0 0 0"}, 5),
     PropertyRun("in the same scan", RESPONSE, WITHIN_TIME, {"f": "1 0 0 0", "g": "1 0 0 0"}, None),
     PropertyRun(
         "exactly at the bound", RESPONSE, WITHIN_TIME, {"f": "1 0 0 0", "g": "0 0 1 0"}, None
     ),
-    PropertyRun("one scan late", RESPONSE, WITHIN_TIME, {"f": "1 0 0 0", "g": "0 0 0 1"}, 3),
+    PropertyRun("one scan late", RESPONSE, WITHIN_TIME, {"f": "1 0 0 0", "g": "0 0 0 1"}, 4),
     PropertyRun(
-        "an earlier g does not count", RESPONSE, WITHIN_TIME, {"f": "0 1 0 0", "g": "1 0 0 0"}, 4
+        "an earlier g does not count",
+        RESPONSE,
+        WITHIN_TIME,
+        {"f": "0 1 0 0 0", "g": "1 0 0 0 0"},
+        5,
     ),
     PropertyRun("open at the end", RESPONSE, WITHIN_TIME, {"f": "0 0 1 0", "g": "0 0 0 0"}, None),
     PropertyRun(
@@ -28,14 +34,14 @@ WITHIN_ROWS = (
         RESPONSE,
         WITHIN_TIME,
         {"f": "1 1 1 1", "g": "0 0 0 1"},
-        3,
+        4,
     ),
     PropertyRun(
         "an f after the answer asks anew",
         RESPONSE,
         WITHIN_TIME,
-        {"f": "1 0 1 0 0", "g": "0 1 0 0 0"},
-        5,
+        {"f": "1 0 1 0 0 0", "g": "0 1 0 0 0 0"},
+        6,
     ),
     PropertyRun(
         "scans of uneven length: 21 ms is late",
@@ -53,19 +59,19 @@ WITHIN_ROWS = (
         None,
         elapsed="0 5 15 16",
     ),
-    PropertyRun("scans, no answer", RESPONSE, WITHIN_SCANS, {"f": "1 0 0 0", "g": "0 0 0 0"}, 3),
+    PropertyRun("scans, no answer", RESPONSE, WITHIN_SCANS, {"f": "1 0 0 0", "g": "0 0 0 0"}, 4),
     PropertyRun(
         "scans, at the bound", RESPONSE, WITHIN_SCANS, {"f": "1 0 0 0", "g": "0 0 1 0"}, None
     ),
-    PropertyRun("scans, one late", RESPONSE, WITHIN_SCANS, {"f": "0 1 0 0 0", "g": "0 0 0 0 1"}, 4),
-    PropertyRun("0 scans", RESPONSE, "f -> g WITHIN 0 SCANS", {"f": "0 1 0", "g": "0 0 1"}, 2),
-    PropertyRun("0 ms", RESPONSE, "f -> g WITHIN T#0ms", {"f": "0 1 0", "g": "0 0 1"}, 2),
+    PropertyRun("scans, one late", RESPONSE, WITHIN_SCANS, {"f": "0 1 0 0 0", "g": "0 0 0 0 1"}, 5),
+    PropertyRun("0 scans", RESPONSE, "f -> g WITHIN 0 SCANS", {"f": "0 1 0", "g": "0 0 1"}, 3),
+    PropertyRun("0 ms", RESPONSE, "f -> g WITHIN T#0ms", {"f": "0 1 0", "g": "0 0 1"}, 3),
     PropertyRun(
         "off within a time after a fall",
         README,
         "fell(f) -> NOT g WITHIN T#20ms",
         {"f": "1 0 0 0 0", "g": "1 1 1 1 0"},
-        4,
+        5,
     ),
 )
 

@@ -43,8 +43,7 @@ class ValueRun:
 class PropertyRun:
     """A property of the whole run, and the number of the first scan (from 1) that breaks it.
 
-    A property is broken as soon as no later scan, however soon it comes, can mend it.
-    `broken_in` is None where the run as far as it goes does not break it.
+    An answer that is waited for is
     """
 
     what: str
@@ -53,3 +52,21 @@ class PropertyRun:
     given: Mapping[str, str]
     broken_in: int | None
     elapsed: str = ""
+
+
+def elapsed_times(row: BlockRun | ValueRun | PropertyRun, usual: int) -> list[int]:
+    """Milliseconds since the scan before; a run's first scan has none, and takes the shortest."""
+    scans = len(next(iter(row.given.values())).split())
+    later = [int(word) for word in row.elapsed.split()[1:]] or [usual] * (scans - 1)
+    return [min(later, default=usual), *later]
+
+
+def column(kind: str, words: str) -> list[bool | int]:
+    """The values of a variable of this type, scan by scan."""
+    return [word == "1" if kind == "BOOL" else int(word) for word in words.split()]
+
+
+def typed(given: Mapping[str, str]) -> dict[str, tuple[str, str]]:
+    """Type and values of each name."""
+    split = {key.partition(" : "): words for key, words in given.items()}
+    return {name: (kind or "BOOL", words) for (name, _, kind), words in split.items()}
