@@ -1,0 +1,1 @@
+"""A stored reference of what every command prints, and the comparison of two of them."""

@@ -1,0 +1,66 @@
+"""What two runs of one program may differ in, taken out of its answers.
+
+Stored answers are without the times that were spent, the versions of solvers and the place of the
+temporary folder; all else is kept to the letter. Which lines may still differ with the load of
+the machine, as the engines take turns by the clock: the invariant found (the number of its
+clauses, the clauses of ``--details`` and of documents), what it was found by, and what accepted
+it. ``relied`` takes these out as well: what is left is what a user relies on.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+TIME = r"(?:\d+\s+min\s+\d\d|\d+\.\d\d|\d+)\s+s"
+SPENT = (
+    (re.compile(rf"\s+\({TIME}\)$", re.MULTILINE), " (TIME)"),
+    (re.compile(rf"^(\d+ .*), {TIME}$", re.MULTILINE), r"\1, TIME"),
+    (re.compile(rf"^(\S.*  (?:yes|NO)) +{TIME}$", re.MULTILINE), r"\1  TIME"),
+)
+"""At the end of a sentence, of a run's last line and of a row of the gallery. A line break before
+it is that of wrapping, which depends on the digits."""
+SECONDS = re.compile(r'^( *"seconds": )[\d.]+', re.MULTILINE)
+"""Of a document; but the seconds of a measurement are the machine's."""
+VERSION = re.compile(r"\b(cvc5|z3)(\s+)\d+(?:\.\d+)+")
+
+CERTIFICATE = re.compile(
+    r"\s+(?:needs\s+no\s+invariant\s+\([^)]*\)|invariant\s+of\s+\d+\s+clauses?\s+found\s+by\s[^;:]*?)"
+    r",\s+accepted\s+by\s+(?:cvc5|z3)\s+VERSION(?:,\s+fresh\s+context)?"
+)
+CLAUSES = re.compile(r"^( *)invariant, in every scan:\n(?:\1 +.*\n)*", re.MULTILINE)
+PROOF = ("method", "checker", "clauses")
+
+
+def stored(text: str) -> str:
+    """An output or a document without times and versions."""
+    for pattern, instead in SPENT:
+        text = pattern.sub(instead, text)
+    if '"format": "twohand-measurement"' not in text:
+        text = SECONDS.sub(r'\1"TIME"', text)
+    return VERSION.sub(r"\1\2VERSION", text)
+
+
+def relied(text: str) -> str:
+    """The same text without what depends on the load of the machine."""
+    text = CERTIFICATE.sub(" CERTIFICATE", text)
+    text = CLAUSES.sub(r"\1invariant, in every scan: CLAUSES\n", text)
+    return re.sub(r"^\{\n(?:.*\n)*?\}$", _without_proofs, text, flags=re.MULTILINE)
+
+
+def _without_proofs(document: re.Match[str]) -> str:
+    try:
+        return json.dumps(_less(json.loads(document[0])), indent=2, ensure_ascii=False)
+    except json.JSONDecodeError:
+        return document[0]
+
+
+def _less(data: Any) -> Any:
+    if isinstance(data, list):
+        return [_less(item) for item in data]
+    if not isinstance(data, dict):
+        return data
+    if set(PROOF) <= set(data):
+        return "PROOF"
+    return {name: _less(item) for name, item in data.items()}
