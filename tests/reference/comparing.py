@@ -12,23 +12,27 @@ from tests.reference.storing import INPUTS, SUFFIX
 
 def differences(first: Path, second: Path, *, relied: bool) -> Iterator[list[str]]:
     """For each case that differs its unified diff, or in which of the two it is missing."""
-    for missing in (folder for folder in (first, second) if not folder.is_dir()):
-        raise SystemExit(f"{missing}: there is no such folder")
+    for folder in (first, second):
+        if not folder.is_dir():
+            raise FileNotFoundError(f"there is no folder {folder}")
     for name in sorted(_cases(first) | _cases(second)):
-        files = [folder / name for folder in (first, second)]
-        for file, other in zip(files, reversed(files), strict=True):
-            if not file.exists():
-                yield [f"{name}: only in {other.parents[len(Path(name).parts) - 1]}"]
-                break
-        else:
-            before, after = (_text(file, relied).splitlines() for file in files)
-            if before != after:
-                yield list(difflib.unified_diff(before, after, *map(str, files), lineterm=""))
+        files = first / name, second / name
+        held = [
+            folder for folder, file in zip((first, second), files, strict=True) if file.exists()
+        ]
+        if len(held) == 1:
+            yield [f"{name}: only in {held[0]}"]
+            continue
+        before, after = (_lines(file, relied) for file in files)
+        if before != after:
+            yield list(
+                difflib.unified_diff(before, after, str(files[0]), str(files[1]), lineterm="")
+            )
 
 
-def _text(file: Path, relied: bool) -> str:
+def _lines(file: Path, relied: bool) -> list[str]:
     text = file.read_text(encoding="utf-8")
-    return relied_part(text) if relied and file.suffix == SUFFIX else text
+    return (relied_part(text) if relied else text).splitlines()
 
 
 def _cases(folder: Path) -> set[str]:

@@ -40,7 +40,8 @@ def run_alone(python: Path, case: Case, inputs: Path) -> Answer:
         documents = {
             name: (folder / name).read_text(encoding="utf-8") for name in _files(folder) - before
         }
-        return Answer(done.returncode, *(_placed(t, home) for t in _streams(done)), documents)
+        output, errors = _placed(done.stdout, home), _placed(done.stderr, home)
+        return Answer(done.returncode, output, errors, documents)
 
 
 def run_together(python: Path, cases: list[Case], inputs: Path) -> list[Answer]:
@@ -60,10 +61,6 @@ def run_together(python: Path, cases: list[Case], inputs: Path) -> list[Answer]:
 
 def _files(folder: Path) -> set[str]:
     return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}
-
-
-def _streams(done: subprocess.CompletedProcess[str]) -> tuple[str, str]:
-    return done.stdout, done.stderr
 
 
 def _placed(text: str, home: str) -> str:
