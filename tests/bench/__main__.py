@@ -23,6 +23,7 @@ from twohand.specification.model.specification import Arrangement
 
 from tests.bench.blocks import Case, random_variant, stations_case
 from tests.bench.reading import reading_tables
+from tests.bench.start import start_rows
 
 LIMIT = 60.0
 EQUAL = 0.2
@@ -205,6 +206,14 @@ def faults_table(runs: int) -> None:
         row([what, f"{seconds:.2f}", ratio(seconds, first)])
 
 
+def start_table(runs: int) -> None:
+    """Differences are small here, so that ratios are told as they are."""
+    print("\nProcessor time until the answer; seconds and ratio to row one.\n")
+    header(["what", "s", "ratio"])
+    for what, seconds, against in start_rows(runs):
+        row([what, f"{seconds:.3f}", f"{against:.2f}"])
+
+
 def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--runs", type=int, default=7)
@@ -215,6 +224,7 @@ def main() -> None:
         f"{platform.system()} {platform.machine()}, {multiprocessing.cpu_count()} cores, "
         f"Python {platform.python_version()}, z3 {version('z3-solver')}"
     )
+    start_table(3 * chosen.runs)
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         windows_table(folder, chosen.runs, not chosen.no_baselines)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from tests import long_blocks_of_calls as of_calls
+from tests.bench import long_blocks_of_calls as of_calls
 from tests.bench.long_frame import LINES, block
 
 

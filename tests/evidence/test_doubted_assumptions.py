@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from twohand.analyses.check.check import check
+from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.faults.check import check_faults
 from twohand.analyses.faults.table import Standing
 from twohand.analyses.measure.measure import measure
@@ -16,7 +17,7 @@ from twohand.engine.system.contract import Unknown
 from twohand.evidence.checks.input_existence import CheckAssumptions
 from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.verdict import Outcome
-from twohand.report.exit_code import ExitCode, report_code
+from twohand.report.exit_code import ExitCode
 
 from tests.support.samples.check_samples import TWO_HANDS, TYPE_THREE, specification
 from tests.support.samples.fault_samples import PAIR_SPEC, analysis

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.check.gallery_text import counts, showcase_lines, table_row, unexpected
 from twohand.evidence.verdict import FindingVerdict, LagMeasure, Outcome, Report, Verdict
 from twohand.report.cautions import caution_lines, caution_texts
 from twohand.report.concise import concise_lines
 from twohand.report.drawing.terminal import Terminal
-from twohand.report.exit_code import ExitCode, report_code, worst
+from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import heading_lines, lag_sentence, report_lines, total_line
 from twohand.report.verdict_line import verdict_lines
 from twohand.scan.clocking import Readings

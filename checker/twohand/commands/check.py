@@ -6,22 +6,15 @@ from pathlib import Path
 
 import click
 
-from twohand.commands.explain import explain
+from twohand.analyses.check.exit_code import report_code
+from twohand.commands.shared.examples import EXAMPLES
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.commands.shared.spec_files import find_spec_files
 from twohand.report.concise import concise_lines
-from twohand.report.exit_code import ExitCode, report_code, worst
+from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import report_lines
 
-EXAMPLES = """\b
-Examples:
-  twohand check press.spec
-  twohand check press.spec stations --seconds 300
-  twohand check press.spec --details --ascii > press.txt
-  twohand check --format concise specs
-  twohand gallery
-"""
 EXIT_CODES = """\b
 Exit codes, the first that applies:
   4  internal error
@@ -35,6 +28,8 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 
 def _explain(context: click.Context, code: str | None) -> None:
     if code is not None:
+        from twohand.commands.explain import explain  # only where it is asked for
+
         context.exit(explain.main([code], standalone_mode=False))
 
 

@@ -13,7 +13,7 @@ from twohand.analyses.check.gallery_text import (
     unexpected,
     unusable_row,
 )
-from twohand.commands.shared import gallery_files as gallery
+from twohand.commands.shared.gallery_files import gallery_specs, opening
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.report.exit_code import ExitCode, worst
@@ -22,13 +22,13 @@ from twohand.text.diagnostic import InputError
 
 @click.command("gallery", epilog="Exit code 0 only where every verdict is the expected one.")
 @shared_options
-def run_gallery(session: Session) -> int:
+def gallery(session: Session) -> int:
     """Check the gallery of example blocks, right ones and wrong ones."""
     terminal = session.terminal
     specs: list[Path] = []
 
     def find() -> ExitCode:
-        specs.extend(gallery.gallery_specs())
+        specs.extend(gallery_specs())
         return ExitCode.ALL_PROVED
 
     def one(path: Path) -> ExitCode:
@@ -37,7 +37,7 @@ def run_gallery(session: Session) -> int:
             for report in session.check(path, path.name):
                 session.reports.append(report)
                 session.progress.clear()
-                say(table_row(path.stem, report, gallery.opening(path), terminal), terminal)
+                say(table_row(path.stem, report, opening(path), terminal), terminal)
                 codes.append(ExitCode.VIOLATED if unexpected(report) else ExitCode.ALL_PROVED)
         except InputError:
             say(unusable_row(path.stem, terminal), terminal)

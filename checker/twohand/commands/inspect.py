@@ -91,7 +91,7 @@ def _chosen(context: click.Context, parameter: click.Parameter, text: str | None
 @click.option("--details", is_flag=True, help="All that is harmless, and every scan of a run.")
 @json_option
 @shared_options
-def inspect_command(
+def inspect(
     session: Session,
     paths: tuple[str, ...],
     block: str | None,
@@ -159,11 +159,13 @@ def _subjects(
 
 
 def _inspected(session: Session, subject: Subject, kinds: list[Kind]) -> Inspection:
-    from twohand.analyses.inspect.check import inspect  # loads the solver
+    from twohand.analyses.inspect.check import inspect as inspected  # loads the solver
 
     session.progress.prefix = f"{subject.name}: "
     try:
-        return inspect(subject, session.check_options(), session.progress, session.workers(), kinds)
+        return inspected(
+            subject, session.check_options(), session.progress, session.workers(), kinds
+        )
     finally:
         session.progress.clear()
 

@@ -4,25 +4,14 @@ from __future__ import annotations
 
 import gc
 import sys
-import traceback
 from collections.abc import Sequence
 from contextlib import suppress
-from difflib import get_close_matches
-from pathlib import Path
+from importlib import import_module
 from typing import Any
 
 import click
 
 from twohand import __version__
-from twohand.commands.check import EXAMPLES, check
-from twohand.commands.compare import compare
-from twohand.commands.explain import explain
-from twohand.commands.faults import faults
-from twohand.commands.gallery import run_gallery
-from twohand.commands.inspect import inspect_command
-from twohand.commands.measure import measure
-from twohand.commands.read import read
-from twohand.commands.requirements import requirements
 from twohand.commands.shared.closed_pipe import (
     OutputLost,
     ReaderLeft,
@@ -31,13 +20,44 @@ from twohand.commands.shared.closed_pipe import (
     open_closed_streams,
     written,
 )
-from twohand.commands.shared.spec_files import SUFFIX
-from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
+from twohand.commands.shared.examples import EXAMPLES
 from twohand.report.exit_code import ExitCode
+
+COMMANDS = {
+    "check": "Check spec files, or all spec files below folders.",
+    "compare": "Compare two versions of a block: do they show the same in every scan?",
+    "explain": "Explain the CODE of a message, the word in its brackets; without CODE, list all "
+    "codes.",
+    "faults": "Check spec files under every fault of contacts, feedback inputs and supplies.",
+    "gallery": "Check the gallery of example blocks, right ones and wrong ones.",
+    "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",
+    "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
+    "read": "Print the structured text as which FILE is read.",
+    "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
+}
+"""What each command is for, as its own help begins. A module has the command of its name, and is
+loaded for this command only: the list of them has to come at once."""
 
 
 class Commands(click.Group):
-    """Commands by name; a near miss is named."""
+    """Commands by name, each loaded when it is wanted; a near miss is named."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"twohand.commands.{cmd_name}")
+        command: click.Command = getattr(module, cmd_name)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        width = formatter.width - 6 - max(map(len, COMMANDS))
+        listed = (click.Command(name, help=text) for name, text in COMMANDS.items())
+        rows = [(str(each.name), each.get_short_help_str(width)) for each in listed]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
 
     def make_context(self, *args: Any, **extra: Any) -> click.Context:
         with written():  # --help and --version
@@ -51,14 +71,10 @@ class Commands(click.Group):
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
         name = args[0]
-        if not name.startswith("-") and self.get_command(ctx, name) is None:
-            near = get_close_matches(name.lower(), self.list_commands(ctx), 1, 0.5)
-            hint = f"did you mean '{near[0]}'?" if near else "see 'twohand --help'"
-            if name.lower().endswith((*STRUCTURED_TEXT, MARKUP)):
-                hint = f"to inspect a block: twohand inspect {name}"
-            elif name.lower().endswith(SUFFIX) or Path(name).exists():
-                hint = f"to check a spec: twohand check {name}"
-            ctx.fail(f"there is no command '{name}'; {hint}")
+        if name not in COMMANDS and not name.startswith("-"):
+            from twohand.commands.shared.wrong_command import hint
+
+            ctx.fail(f"there is no command '{name}'; {hint(name, COMMANDS)}")
         return super().resolve_command(ctx, args)
 
 
@@ -70,20 +86,6 @@ def commands() -> None:
     Every requirement comes out PROVED (for all time, with a rechecked invariant), VIOLATED (with
     a replayed run) or UNDECIDED.
     """
-
-
-for command in (
-    check,
-    compare,
-    explain,
-    faults,
-    inspect_command,
-    measure,
-    read,
-    requirements,
-    run_gallery,
-):
-    commands.add_command(command)
 
 
 def run(arguments: Sequence[str] | None = None) -> int:
@@ -127,6 +129,8 @@ def main() -> None:
     try:
         code = run()
     except Exception:  # Python would answer 1, which is a violation
+        import traceback
+
         traceback.print_exc()
         code = ExitCode.INTERNAL
     if not is_flushed():

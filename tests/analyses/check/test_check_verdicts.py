@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from twohand.analyses.check.check import check
+from twohand.analyses.check.exit_code import report_code
 from twohand.engine.system.contract import Unknown
 from twohand.engine.workers.pool import Pool, StartMethod
 from twohand.evidence.checks.input_existence import CheckAssumptions
@@ -15,7 +16,7 @@ from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Desk
 from twohand.evidence.runs.long_runs import LongRuns
 from twohand.evidence.verdict import Outcome, Report, Verdict
-from twohand.report.exit_code import ExitCode, report_code
+from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind
 from twohand.specification.logic import evaluate
 from twohand.text.diagnostic import InputError

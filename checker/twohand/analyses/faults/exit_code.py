@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.faults.judgement import traced_standing
 from twohand.analyses.faults.table import FaultTable, Standing
 from twohand.evidence.verdict import Outcome, Report
-from twohand.report.exit_code import ExitCode, report_code
+from twohand.report.exit_code import ExitCode
 from twohand.specification.model.fault import Kept
 
 

@@ -1,0 +1,30 @@
+"""What the report of a check answers to the shell."""
+
+from __future__ import annotations
+
+from twohand.evidence.verdict import Outcome, Report
+from twohand.report.exit_code import ExitCode
+
+OUTPUT_UNDECIDED = "output-undecided"
+"""The warning that it is open whether an output can be on: one that cannot is no pass."""
+
+
+def report_code(report: Report) -> ExitCode:
+    """What one report answers; an expected violation is one all the same."""
+    outcomes = {verdict.outcome for verdict in report.verdicts}
+    outcomes |= {found.outcome for found in report.findings}
+    if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:
+        return ExitCode.VIOLATED
+    if Outcome.UNDECIDED in outcomes or _unsettled(report):
+        return ExitCode.UNDECIDED
+    return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def _unsettled(report: Report) -> bool:
+    """Whether it is open that the verdicts say anything: the assumptions may contradict each other,
+    an output may never be on, or what a proved requirement speaks of may never happen."""
+    return bool(
+        report.doubt
+        or any(each.code == OUTPUT_UNDECIDED for each in report.warnings)
+        or any(v.outcome is Outcome.PROVED and v.reason for v in report.verdicts)
+    )
