@@ -10,7 +10,7 @@ from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Proved, Unknown, Violated
-from twohand.engine.system.invariant import fault
+from twohand.engine.system.invariant import first_failed_obligation
 
 from tests.engine.test_models import finished
 from tests.support.randomness.systems import random_model
@@ -40,7 +40,7 @@ def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
     answer = finished(prove(system, bad, Budget(5)))
     if isinstance(answer, Proved):
         assert model.first_bad_scan() is None
-        assert fault(system, bad, answer.clauses) is None
+        assert first_failed_obligation(system, bad, answer.clauses) is None
     elif isinstance(answer, Violated):
         assert model.replays(answer)
 

@@ -13,7 +13,7 @@ from random import Random
 import pytest
 from twohand.analyses.measure.figures import Figure, FigureKind, figures_of
 from twohand.analyses.measure.query import Extreme, FindExtreme
-from twohand.evidence.encoding import Questions
+from twohand.evidence.encoding import Encoding
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.specification.load import load_specification
@@ -104,7 +104,7 @@ def compared(folder: Path, seeds: range) -> Counter[str]:
     counts: Counter[str] = Counter()
     for seed in seeds:
         specification = small_specification(folder, seed)
-        questions = Questions(specification)
+        questions = Encoding(specification)
         figures = figures_of(specification)
         firsts = [questions.quantity(figure.time) for figure in figures]
         problem = questions.problem()

@@ -17,11 +17,11 @@ from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
 from twohand.analyses.inspect.marking.instrumentation import marked
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
-from twohand.analyses.inspect.points import Kind, Question, Status
+from twohand.analyses.inspect.points import InspectionKind, Question, Status
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, evaluate_expression
 from twohand.specification.model.specification import Specification
@@ -76,7 +76,7 @@ def visited(specification: Specification, questions: Sequence[Question]) -> set[
 def answered(
     specification: Specification, questions: Sequence[Question], pool: Pool
 ) -> dict[Question, Status]:
-    desk = Desk(pool, OPTIONS.seconds)
+    desk = Dispatcher(pool, OPTIONS.seconds)
     asking = Asking(specification, questions, desk, OPTIONS.seconds)
     asking.complete()
     while asking.go_on():
@@ -109,7 +109,7 @@ def small_subject(seed: int) -> Subject:
 def compare_block(seed: int, pool: Pool) -> Counter[Status]:
     """Of the marks, and of every twin."""
     made = small_subject(seed)
-    families = families_of(made, tuple(Kind))
+    families = families_of(made, tuple(InspectionKind))
     questions = [q for family in families.families for q in family.questions()]
     together = replace(made.specification, program=families.program)
     counts = compare(together, questions, pool)
@@ -169,10 +169,10 @@ def test_what_is_proved_never_to_happen_does_not_in_random_runs(seed: int, pool:
     except InputError:
         pytest.skip("the text is refused")
     made = subject(tested)
-    families = families_of(made, tuple(Kind))
+    families = families_of(made, tuple(InspectionKind))
     questions = [q for family in families.families for q in family.questions()]
     specification = replace(made.specification, program=families.program)
-    desk = Desk(pool, 1.0)
+    desk = Dispatcher(pool, 1.0)
     asking = Asking(specification, questions, desk, 1.0)
     asking.complete()
     while asking.go_on():

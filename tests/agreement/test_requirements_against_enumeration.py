@@ -1,5 +1,5 @@
-"""Each demand on a small block that violates it and on one that does not: the engine's answer is
-that of visiting every state."""
+"""Each requirement on a small block that violates it and on one that does not: the engine's answer
+is that of visiting every state."""
 
 from __future__ import annotations
 

@@ -12,7 +12,7 @@ from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import Budget, Engine
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
-from twohand.engine.system.invariant import fault
+from twohand.engine.system.invariant import first_failed_obligation
 from twohand.engine.system.runs import Simulator
 
 from tests.support.samples.small_models import KnownAnswer, clocked_counter, counter, known_answers
@@ -33,7 +33,9 @@ def finished(engine: Engine) -> Answer:
 def holds(model: KnownAnswer, answer: Answer) -> bool:
     """Whether an answer is right and its evidence checks."""
     if isinstance(answer, Proved):
-        return model.first_bad is None and not fault(model.system, model.bad, answer.clauses)
+        return model.first_bad is None and not first_failed_obligation(
+            model.system, model.bad, answer.clauses
+        )
     if isinstance(answer, Violated):
         simulator = Simulator(model.system, model.bad)
         return model.first_bad is not None and simulator.confirmed(answer) == answer

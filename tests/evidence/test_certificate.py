@@ -12,11 +12,11 @@ from twohand.engine import portfolio as plan
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Proved
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.encoding import Questions
+from twohand.evidence.encoding import Encoding
 from twohand.evidence.proofs.certificate import CHECKERS, recheck
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.invariant_text import ClauseWords
-from twohand.evidence.proofs.query import Ask, Certified, certify
+from twohand.evidence.proofs.query import Certified, Query, certify
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 from tests.support.samples.check_samples import type_three
@@ -28,7 +28,7 @@ EVERY_CHECKER = pytest.mark.parametrize("checker", sorted(CHECKERS))
 @pytest.fixture(scope="module")
 def problem(tmp_path_factory: pytest.TempPathFactory) -> Problem:
     """The question about the window of a correct block of type III."""
-    questions = Questions(type_three(tmp_path_factory.mktemp("certificate")))
+    questions = Encoding(type_three(tmp_path_factory.mktemp("certificate")))
     asked = {r.identifier: r for r in questions.specification.requirements}
     assert questions.bad(asked["start_window"].property) == 0
     return questions.problem()
@@ -126,14 +126,14 @@ def test_a_refused_proof_stops_the_run() -> None:
 
 
 def test_a_job_answers_with_a_checked_proof(problem: Problem) -> None:
-    asked = Ask(problem, 0, SECONDS)()
+    asked = Query(problem, 0, SECONDS)()
     assert isinstance(asked.answer, Certified)
     assert asked.answer.recheck.accepted
     assert asked.answer.count > 0
 
 
 def test_clauses_read_in_the_words_of_the_program(tmp_path: Path) -> None:
-    questions = Questions(type_three(tmp_path))
+    questions = Encoding(type_three(tmp_path))
     spec = questions.specification
     system = questions.system
     words = ClauseWords(system, spec.program, spec.clocking)

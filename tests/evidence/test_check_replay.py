@@ -12,9 +12,9 @@ from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.encoding import Questions
-from twohand.evidence.proofs.dispatcher import Desk, Then
-from twohand.evidence.proofs.query import Ask, Asked
+from twohand.evidence.encoding import Encoding
+from twohand.evidence.proofs.dispatcher import Dispatcher, Then
+from twohand.evidence.proofs.query import Query, QueryResult
 from twohand.evidence.runs.counterexample import CutByFinding, refutation
 from twohand.evidence.runs.known_runs import KnownRuns, usual_runs
 from twohand.evidence.runs.replay import Replayer, never
@@ -99,7 +99,7 @@ def test_simplifying_keeps_the_assumptions(tmp_path: Path) -> None:
 def test_the_engine_s_ticks_become_units_and_its_readings_become_choices(tmp_path: Path) -> None:
     block = logic("t(IN := a, PT := T#25ms); q := t.Q;", more="t : TON;")
     spec = specification(tmp_path, block, "PROPERTY p : NOT q;", scan="T#10ms")
-    questions = Questions(spec)
+    questions = Encoding(spec)
     number = questions.bad(spec.requirements[0].property)
     system, terms = questions.problem().loaded()
     run = plan.decide(system, terms[number], 20.0)
@@ -138,11 +138,11 @@ def test_equal_questions_are_asked_once(tmp_path: Path) -> None:
     spec = specification(
         tmp_path, logic("q := a;"), "PROPERTY p : q -> a; PROPERTY again : q -> a;"
     )
-    questions = Questions(spec)
+    questions = Encoding(spec)
     numbers = {questions.bad(requirement.property) for requirement in spec.requirements}
-    heard: list[Asked] = []
+    heard: list[QueryResult] = []
     with Pool(1) as pool:
-        desk = Desk(pool, 20.0)
+        desk = Dispatcher(pool, 20.0)
         problem = questions.problem()
         for number in (*numbers, *numbers):
             desk.decide("p", problem, number, heard.append)
@@ -155,19 +155,21 @@ def test_a_question_that_stayed_open_is_asked_again_where_more_time_is_given(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     spec = specification(tmp_path, logic("q := a;"), "PROPERTY p : q -> a;")
-    questions = Questions(spec)
+    questions = Encoding(spec)
     number = questions.bad(spec.requirements[0].property)
     problem = questions.problem()
     limits: list[float] = []
 
-    def searched(_: Desk, name: str, ask: Ask, limit: float, answered: Then, first: bool) -> None:
+    def searched(
+        _: Dispatcher, name: str, ask: Query, limit: float, answered: Then, first: bool
+    ) -> None:
         limits.append(limit)
-        answered(Asked(Unknown("too little time")))
+        answered(QueryResult(Unknown("too little time")))
 
-    monkeypatch.setattr(Desk, "_search", searched)
-    heard: list[Asked] = []
+    monkeypatch.setattr(Dispatcher, "_search", searched)
+    heard: list[QueryResult] = []
     with Pool(1) as pool:
-        desk = Desk(pool, 20.0)
+        desk = Dispatcher(pool, 20.0)
         for seconds in (1.0, 1.0, None, 5.0):
             desk.decide("p", problem, number, heard.append, seconds)
     assert limits == [1.0, 20.0]
@@ -195,7 +197,7 @@ def test_a_system_of_many_terms_passes_through_a_worker() -> None:
     assert len(text) > 600_000
     heard: list[str] = []
     with Pool(2) as pool:
-        desk = Desk(pool, 60.0)
+        desk = Dispatcher(pool, 60.0)
         for number in (0, 1):
             desk.decide(
                 "p", Problem(text), number, lambda asked: heard.append(type(asked.answer).__name__)
@@ -207,13 +209,13 @@ def test_a_system_of_many_terms_passes_through_a_worker() -> None:
 def test_fixing_a_parameter_decides_a_question(tmp_path: Path) -> None:
     block = logic("edge(CLK := a); q := edge.Q;", more="edge : F_TRIG;")
     spec = specification(tmp_path, block, "PROPERTY p : q -> fell(a);")
-    questions = Questions(spec)
+    questions = Encoding(spec)
     number = questions.bad(spec.requirements[0].property)
     problem = questions.problem()
     names = [s.name for s in questions.system.states if s.initial is None]
     assert len(names) == 1
     answers = [
-        type(Ask(replace(problem, fixed=((names[0], value),)), number, 20.0)().answer).__name__
+        type(Query(replace(problem, fixed=((names[0], value),)), number, 20.0)().answer).__name__
         for value in (False, True)
     ]
     assert answers == ["Certified", "Violated"]

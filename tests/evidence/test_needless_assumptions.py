@@ -14,9 +14,9 @@ from twohand.analyses.check.unused_assumptions import (
     Refused,
 )
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import Outcome, Report
 from twohand.scan import serialisation as exchange
 
@@ -119,7 +119,7 @@ def test_a_proof_that_does_not_carry_over_is_looked_for_anew(tmp_path: Path) -> 
     spec = specification(tmp_path, logic("q := a; m := b;", more="m : BOOL;"),
                          "ASSUME NOT b; PROPERTY p : q -> a;")  # fmt: skip
     with Pool(1) as pool:
-        case = Case(spec, Desk(pool, 20.0), 20.0)
+        case = CheckContext(spec, Dispatcher(pool, 20.0), 20.0)
         number = case.questions.bad(spec.requirements[0].property)
         case.complete()
         proof = Proof(case.problem, number, _never(case, "m"))
@@ -131,7 +131,7 @@ def test_a_proof_that_does_not_carry_over_is_looked_for_anew(tmp_path: Path) -> 
     assert [w.code for w in needless.warnings] == ["needless-assumption"]
 
 
-def _never(case: Case, name: str) -> str:
+def _never(case: CheckContext, name: str) -> str:
     """The clause 'this variable is FALSE' as text."""
     (symbol,) = (s.symbol for s in case.questions.system.states if s.name == name)
     return exchange.dump_terms([z3.Not(symbol)])

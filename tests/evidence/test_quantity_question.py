@@ -11,7 +11,7 @@ from twohand.analyses.measure.figures import FigureKind, figures_of
 from twohand.analyses.measure.query import Extreme, FindExtreme
 from twohand.engine.search.pumping import stretched
 from twohand.engine.system.contract import Answer, Unknown
-from twohand.evidence.encoding import Questions
+from twohand.evidence.encoding import Encoding
 from twohand.specification.logic.monitor_quantity import QuantityTerms
 
 from tests.support.samples.check_samples import specification
@@ -22,7 +22,7 @@ PULSE = block("pulse(IN := left AND right, PT := T#300ms); stroke := pulse.Q;", 
 
 def on_time(folder: Path, text: str) -> tuple[FindExtreme, QuantityTerms, Any]:
     """The job for the longest on-time, with its terms and system."""
-    questions = Questions(specification(folder, text, f"{HANDS}{FIXED}"))
+    questions = Encoding(specification(folder, text, f"{HANDS}{FIXED}"))
     (figure,) = [
         each for each in figures_of(questions.specification) if each.kind is FigureKind.ON_TIME
     ]

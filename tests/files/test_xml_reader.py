@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.files.reading import decode_source
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.files.xml_reader import is_markup, read_markup, root_of
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
@@ -20,7 +20,7 @@ from twohand.text.source_text import SourceText
 XSI = 'xmlns:xsi="http://www.w3.org/2001/XMLSchema-instance"'
 
 
-def read(text: str) -> Element:
+def read(text: str) -> XmlElement:
     return read_markup(SourceText("a.xml", text))
 
 
@@ -34,7 +34,7 @@ def refused(text: str) -> Diagnostic:
     return problem
 
 
-def places(element: Element) -> Iterator[tuple[str, str, int, int]]:
+def places(element: XmlElement) -> Iterator[tuple[str, str, int, int]]:
     """Each run of text with its spelling, line and column, in the order of the file."""
     for each in (element, *element.below()):
         for piece in each.characters:
@@ -269,7 +269,7 @@ def documents(draw: st.DrawFn, depth: int = 3) -> str:
     return f"<{name}{attributes}>{''.join(parts)}</{name}\n>"
 
 
-def same(found: Element, wanted: ElementTree.Element) -> None:
+def same(found: XmlElement, wanted: ElementTree.Element) -> None:
     own = [wanted.text or "", *(child.tail or "" for child in wanted)]
     assert found.name == wanted.tag
     assert found.attributes == wanted.attrib
@@ -279,7 +279,7 @@ def same(found: Element, wanted: ElementTree.Element) -> None:
         same(child, other)
 
 
-def check_places(root: Element) -> None:
+def check_places(root: XmlElement) -> None:
     """Runs stand in their order, and each is spelt as it is meant or by a reference."""
     pieces = sorted(
         chain.from_iterable(each.characters for each in (root, *root.below())),

@@ -1,4 +1,4 @@
-"""What is wrong with a demand or with the condition of a station is told at its place."""
+"""What is wrong with a requirement or with the condition of a station is told at its place."""
 
 from __future__ import annotations
 
@@ -23,11 +23,11 @@ ALONE = "REQUIRE HAND OUTPUT"
 TWO = "HAND third = stop; HAND fourth = guardShut; STATION front = left, right;"
 
 FAULTS = [
-    Fault("unknown-demand", "REQUIRE «hold_to_rum» (control := stop);", "'hold_to_run'"),
-    Fault("unknown-demand", "REQUIRE «quite_other»;", "twohand requirements"),
-    Fault("unknown-demand", "REQUIRE «two_hands»;", "TWO_HAND LOGIC TYPE", "REQUIRE"),
-    Fault("unknown-demand", "REQUIRE «TWO_HANDS» LOGIC TYPE I;", "TWO_HAND LOGIC", "REQUIRE"),
-    Fault("unknown-demand", "REQUIRE «release_both»;", "part of REQUIRE TWO_HAND"),
+    Fault("unknown-requirement", "REQUIRE «hold_to_rum» (control := stop);", "'hold_to_run'"),
+    Fault("unknown-requirement", "REQUIRE «quite_other»;", "twohand requirements"),
+    Fault("unknown-requirement", "REQUIRE «two_hands»;", "TWO_HAND LOGIC TYPE", "REQUIRE"),
+    Fault("unknown-requirement", "REQUIRE «TWO_HANDS» LOGIC TYPE I;", "TWO_HAND LOGIC", "REQUIRE"),
+    Fault("unknown-requirement", "REQUIRE «release_both»;", "part of REQUIRE TWO_HAND"),
     Fault("unknown-parameter", "REQUIRE hold_to_run («contrl» := stop);", "'control'"),
     Fault("unknown-parameter", "REQUIRE two_hand_trip («window» := T#5ms);", "complete := ..."),
     Fault("missing-parameter", "«REQUIRE hold_to_run»;", "control := ..."),
@@ -84,7 +84,7 @@ def test_each_fault_is_told_once_at_its_place(fault: Fault, tmp_path: Path) -> N
 def test_two_wrong_demands_are_both_told(tmp_path: Path) -> None:
     text = spec_text("REQUIRE hold_to_rum; REQUIRE no_restart (strt := stop, outpt := enable);")
     codes = [error.code for error in errors_of(tmp_path, text)]
-    assert codes == ["unknown-demand", "unknown-parameter", "unknown-parameter"]
+    assert codes == ["unknown-requirement", "unknown-parameter", "unknown-parameter"]
 
 
 def test_a_demand_is_enough_to_check(tmp_path: Path) -> None:

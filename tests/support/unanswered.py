@@ -6,22 +6,22 @@ from collections.abc import Callable
 
 import pytest
 from twohand.engine.system.contract import Unknown
-from twohand.evidence.proofs.dispatcher import Desk, Then
-from twohand.evidence.proofs.query import Ask, Asked
+from twohand.evidence.proofs.dispatcher import Dispatcher, Then
+from twohand.evidence.proofs.query import Query, QueryResult
 
-NO_ANSWER = Asked(Unknown("no time"), seconds=0.0)
+NO_ANSWER = QueryResult(Unknown("no time"), seconds=0.0)
 
 
 def leave_unanswered(
     monkeypatch: pytest.MonkeyPatch, late: Callable[[], bool] = lambda: True
 ) -> None:
     """A search has no answer where ``late``, which is asked once for each, says so."""
-    ask = Desk._ask
+    ask = Dispatcher._ask
 
-    def answer(desk: Desk, name: str, question: Ask, then: Then, first: bool) -> None:
+    def answer(desk: Dispatcher, name: str, question: Query, then: Then, first: bool) -> None:
         if late():
             then(NO_ANSWER)
         else:
             ask(desk, name, question, then, first)
 
-    monkeypatch.setattr(Desk, "_ask", answer)
+    monkeypatch.setattr(Dispatcher, "_ask", answer)

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.program.types import BYTE, DINT, INT, LTIME, SINT, TIME, ULINT, WORD
 from twohand.syntax.parsing.literals import duration, number_literal, typed_literal
-from twohand.syntax.tree.nodes import EnumerationValue, Literal, Unmodelled
+from twohand.syntax.tree.nodes import EnumerationValue, Literal, UnmodelledLiteral
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText, Span
 
@@ -163,7 +163,7 @@ def test_a_malformed_literal_is_rejected_by_its_code(text: str, code: str) -> No
 )
 def test_a_literal_without_model_keeps_its_type_alone(text: str, kind: str) -> None:
     literal = typed_literal(text, span(text))
-    assert isinstance(literal, Unmodelled)
+    assert isinstance(literal, UnmodelledLiteral)
     assert literal.type_name == kind
 
 

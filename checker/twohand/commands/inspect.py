@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.analyses.compare.options import USUAL_SCAN
-from twohand.analyses.inspect.points import Kind
+from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.words import LOOKED_FOR
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import platform_option, shared_options, stated
@@ -63,9 +63,11 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 
 
-def _chosen(context: click.Context, parameter: click.Parameter, text: str | None) -> set[Kind]:
+def _chosen(
+    context: click.Context, parameter: click.Parameter, text: str | None
+) -> set[InspectionKind]:
     """The kinds that an option names."""
-    known = {kind.value: kind for kind in Kind}
+    known = {kind.value: kind for kind in InspectionKind}
     words = [word.strip().lower() for word in (text or "").split(",") if word.strip()]
     for word in words:
         if word not in known:
@@ -97,8 +99,8 @@ def inspect(
     block: str | None,
     scan: str | None,
     platform: tuple[str, ...],
-    kinds: set[Kind],
-    skip: set[Kind],
+    kinds: set[InspectionKind],
+    skip: set[InspectionKind],
     brief: bool,
     details: bool,
     target: str | None,
@@ -110,7 +112,9 @@ def inspect(
     context = click.get_current_context()
     if context.get_parameter_source("seconds") is click.core.ParameterSource.DEFAULT:
         session.limits["seconds"] = SECONDS
-    wanted = [kind for kind in Kind if kind in (kinds or Kind) and kind not in skip]
+    wanted = [
+        kind for kind in InspectionKind if kind in (kinds or InspectionKind) and kind not in skip
+    ]
     if not wanted:
         raise click.UsageError("--skip leaves nothing to look for")
     inspections: list[Inspection] = []
@@ -158,7 +162,7 @@ def _subjects(
         yield subject
 
 
-def _inspected(session: Session, subject: Subject, kinds: list[Kind]) -> Inspection:
+def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) -> Inspection:
     from twohand.analyses.inspect.check import inspect as inspected  # loads the solver
 
     session.progress.prefix = f"{subject.name}: "

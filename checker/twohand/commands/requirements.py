@@ -12,7 +12,7 @@ from twohand.commands.shared.session import say
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.requirements import catalogue_lines, entry_lines, page_lines
-from twohand.specification.catalogue.pages import Entry, Page, catalogue_pages
+from twohand.specification.catalogue.pages import CataloguePage, Page, catalogue_pages
 
 EXAMPLES = """\b
 Examples:
@@ -40,7 +40,7 @@ def requirements(terminal: Terminal, name: str | None) -> int:
     return ExitCode.ALL_PROVED
 
 
-def _found(name: str, pages: tuple[Page, ...]) -> tuple[Page, Entry | None]:
+def _found(name: str, pages: tuple[Page, ...]) -> tuple[Page, CataloguePage | None]:
     """The entry of this name with its page, or a page; UsageError with the nearest name."""
     wanted = name.casefold()
     for page in pages:

@@ -6,8 +6,8 @@ from functools import cached_property
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Violated
-from twohand.evidence.encoding import Questions
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.encoding import Encoding
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.proofs.invariant_text import ClauseWords
 from twohand.evidence.proofs.query import Certified
 from twohand.evidence.runs.known_runs import KnownRuns
@@ -20,14 +20,14 @@ from twohand.scan.finding import Finding
 from twohand.specification.model.specification import Specification
 
 
-class Case:
+class CheckContext:
     """Checks add their questions first; after ``complete`` they may ask them."""
 
-    def __init__(self, specification: Specification, desk: Desk, seconds: float) -> None:
+    def __init__(self, specification: Specification, desk: Dispatcher, seconds: float) -> None:
         self.specification = specification
         self.desk = desk
         self.seconds = seconds
-        self.questions = Questions(specification)
+        self.questions = Encoding(specification)
         self.replayer = Replayer(specification)
         self.known = KnownRuns(self.replayer)
         self.seen_findings: list[Finding] = []

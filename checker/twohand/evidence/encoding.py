@@ -22,7 +22,7 @@ from twohand.specification.model.specification import Specification
 _FOUND = "#a finding happened"
 
 
-class Questions:
+class Encoding:
     """Builds the system and its terms; equal terms have one number.
 
     Add everything first, then take ``problem``: all questions travel as the same text.

@@ -9,10 +9,10 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
-from twohand.exchange.diagrams.effects import Surroundings, surroundings_of
+from twohand.exchange.diagrams.effects import UnitVariables, surroundings_of
 from twohand.exchange.diagrams.networks import NETWORKS, translate_networks
 from twohand.exchange.rules import Piece, check_attributes, needed, parts, unsupported
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
 from twohand.syntax.lexing.keywords import EXPRESSION_KEYWORDS, KEYWORDS
 from twohand.text.comments import blank_comments
@@ -42,14 +42,14 @@ class Body(NamedTuple):
 
 
 def body_of(
-    element: Element,
+    element: XmlElement,
     names: set[str],
-    *owners: Element,
+    *owners: XmlElement,
     confined: Callable[[str], bool] = lambda name: False,
 ) -> Body:
     """The body in a MainBody of the last of the ``owners``, which is a unit, or a unit and its
     method or action. ``names`` are all names of the unit in upper case, to which those of hidden
-    variables are added. ``confined``: of what a diagram calls (``Surroundings``)."""
+    variables are added. ``confined``: of what a diagram calls (``UnitVariables``)."""
     list(parts(element, "BodyContent"))
     content = needed(element, "BodyContent")
     if content.kind == "ST":
@@ -67,7 +67,7 @@ def body_of(
     )
 
 
-def _networks(content: Element, names: set[str], known: Surroundings) -> Body:
+def _networks(content: XmlElement, names: set[str], known: UnitVariables) -> Body:
     """A ladder or function-block diagram."""
     found = translate_networks(content, names, known)
     _check_statements(found.declarations, content.span)
@@ -76,14 +76,14 @@ def _networks(content: Element, names: set[str], known: Surroundings) -> Body:
     return Body(found.declarations, found.statements)
 
 
-def words_in(element: Element) -> Iterator[str]:
+def words_in(element: XmlElement) -> Iterator[str]:
     """Every name and address that stands in an element, in upper case."""
     for each in (element, *element.below()):
         for text in (*each.attributes.values(), each.text):
             yield from (found.group().upper() for found in _MENTIONED.finditer(text))
 
 
-def _statements(content: Element) -> Iterator[Piece]:
+def _statements(content: XmlElement) -> Iterator[Piece]:
     """The text of a body, character by character; InputError where it is more than statements."""
     list(parts(content, "ST"))
     text = needed(content, "ST")
@@ -98,7 +98,7 @@ def _statements(content: Element) -> Iterator[Piece]:
     yield Piece("\n", _last_character(text))
 
 
-def _last_character(text: Element) -> Span:
+def _last_character(text: XmlElement) -> Span:
     """Where a body ends, to tell what is missing there."""
     whole = text.text_place
     return Span(whole.source, whole.end - 1, whole.end)

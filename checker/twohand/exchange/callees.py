@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from twohand.exchange.diagrams.effects import Surroundings, members_of, surroundings_of
-from twohand.files.xml_element import Element
+from twohand.exchange.diagrams.effects import UnitVariables, members_of, surroundings_of
+from twohand.files.xml_element import XmlElement
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import ELEMENTARY
 from twohand.syntax.lexing.keywords import KEYWORDS, UNMODELLED
@@ -33,7 +33,7 @@ _BEHIND = re.compile(r"\s*(:=|=>|#|\()?")
 class Neighbours:
     """The units and types of an exchange file."""
 
-    def __init__(self, elements: Iterable[Element]) -> None:
+    def __init__(self, elements: Iterable[XmlElement]) -> None:
         self._elements = {each.attributes.get("name", "").upper(): each for each in elements}
         self._confined: dict[str, bool] = {}
         self._depth = 0
@@ -52,7 +52,7 @@ class Neighbours:
             self._depth -= 1
         return self._confined[name]
 
-    def _keeps_to_itself(self, element: Element) -> bool:
+    def _keeps_to_itself(self, element: XmlElement) -> bool:
         types = [each.text.strip().upper() for each in element.below() if each.name == "TypeName"]
         outside = any(each.name in _FROM_OUTSIDE for each in element.below())
         if outside or not all(self.confined(_LENGTH.sub("", name)) for name in types):
@@ -63,7 +63,7 @@ class Neighbours:
         bodies += [(each, surroundings_of(element, each)) for each in members_of(element)]
         return element.name in _UNITS and all(self._body(*body) for body in bodies)
 
-    def _body(self, owner: Element, known: Surroundings) -> bool:
+    def _body(self, owner: XmlElement, known: UnitVariables) -> bool:
         for part in owner.all("MainBody", "Body"):
             for each in part.below():
                 if "%" in each.text or any("%" in value for value in each.attributes.values()):
@@ -72,7 +72,7 @@ class Neighbours:
                     return False
         return True
 
-    def _is_own(self, name: str, call: bool, known: Surroundings) -> bool:
+    def _is_own(self, name: str, call: bool, known: UnitVariables) -> bool:
         if name in known.own or name in known.in_outs or name in KEYWORDS:
             return True
         standard = name in FUNCTION_NAMES or name in FUNCTIONS_WITHOUT_MODEL
@@ -81,7 +81,7 @@ class Neighbours:
         )
 
 
-def _names(element: Element) -> Iterator[tuple[str, bool]]:
+def _names(element: XmlElement) -> Iterator[tuple[str, bool]]:
     """The names that an element of a body uses, in upper case, and whether they are called."""
     if element.name == "ST":
         yield from _names_in(element.text)

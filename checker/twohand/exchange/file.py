@@ -19,14 +19,14 @@ from twohand.exchange.types import data_type
 from twohand.exchange.units import UNITS, unit
 from twohand.files.index import SEGMENT_WORDS
 from twohand.files.reading import check_lines
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.files.xml_reader import NAMESPACE, is_exchange_root, is_markup, read_markup
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import TextMaker
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import located_problems
 
-Form = Callable[[Element], Iterator[Piece]]
+Form = Callable[[XmlElement], Iterator[Piece]]
 
 _IN_NAMESPACE = (*UNITS, "DataTypeDecl", "Class", "Interface", "NamespaceDecl")
 _FRAMES = {
@@ -62,7 +62,7 @@ def structured_text_of(source: SourceText) -> SourceText:
     return translated
 
 
-def _other_format(root: Element) -> Diagnostic:
+def _other_format(root: XmlElement) -> Diagnostic:
     of = f"of the namespace '{root.namespace}'" if root.namespace else "without a namespace"
     return Diagnostic(
         "unsupported-exchange-format",
@@ -73,7 +73,7 @@ def _other_format(root: Element) -> Diagnostic:
     )
 
 
-def _project(root: Element, maker: TextMaker) -> None:
+def _project(root: XmlElement, maker: TextMaker) -> None:
     known = ("FileHeader", "ContentHeader", "Types", "Instances")
     list(parts(root, *known, attributes=("schemaVersion",)))  # the headers carry no logic
     types, instances = only(root, "Types"), only(root, "Instances")
@@ -90,7 +90,7 @@ def _project(root: Element, maker: TextMaker) -> None:
             _read_or_refuse(child, maker, configuration)
 
 
-def _declared(element: Element, maker: TextMaker, of_unit: Form) -> None:
+def _declared(element: XmlElement, maker: TextMaker, of_unit: Form) -> None:
     """A unit, a type, or what is not read."""
     if element.name == "NamespaceDecl":
         _namespace(element, maker)
@@ -103,7 +103,7 @@ def _declared(element: Element, maker: TextMaker, of_unit: Form) -> None:
         _read_or_refuse(element, maker, form)
 
 
-def _namespace(element: Element, maker: TextMaker) -> None:
+def _namespace(element: XmlElement, maker: TextMaker) -> None:
     """A namespace: everything in it is refused by its own name."""
     check_attributes(element, ("name", "accessSpecifier"))
     error = unsupported(
@@ -121,7 +121,7 @@ def _namespace(element: Element, maker: TextMaker) -> None:
                 _refuse(child, maker, error)
 
 
-def _read_or_refuse(element: Element, maker: TextMaker, form: Form) -> None:
+def _read_or_refuse(element: XmlElement, maker: TextMaker, form: Form) -> None:
     """The element as text; where it has something that is not read, a part that is refused."""
     unit_name(element)
     try:
@@ -133,7 +133,7 @@ def _read_or_refuse(element: Element, maker: TextMaker, form: Form) -> None:
         maker.add(*piece)
 
 
-def _refuse(element: Element, maker: TextMaker, error: InputError) -> None:
+def _refuse(element: XmlElement, maker: TextMaker, error: InputError) -> None:
     """A part under the element's name, with all types and all other names in it."""
     begin, end = _FRAMES[element.name]
     name = unit_name(element).text
@@ -146,7 +146,7 @@ def _refuse(element: Element, maker: TextMaker, error: InputError) -> None:
     maker.add("\n", element.span)
 
 
-def _types_in(element: Element) -> Iterator[str]:
+def _types_in(element: XmlElement) -> Iterator[str]:
     for each in element.below():
         names = [each.text] if each.name == "TypeName" else []
         names.append(each.attributes.get("typeName", ""))
@@ -156,7 +156,7 @@ def _types_in(element: Element) -> Iterator[str]:
                 yield found[1]
 
 
-def _enumerators_in(element: Element) -> Iterator[str]:
+def _enumerators_in(element: XmlElement) -> Iterator[str]:
     for each in element.below():
         name = each.attributes.get("name", "")
         if each.name == "Enumerator" and re.fullmatch(r"[^\W\d]\w*", name):

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
 from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED
 from twohand.syntax.parsing.parse import parse_source
@@ -51,7 +51,9 @@ def malformed(message: str, place: Span, way: str) -> InputError:
     return InputError(Diagnostic("malformed-exchange-content", message, place, way))
 
 
-def parts(element: Element, *children: str, attributes: Iterable[str] = ()) -> Iterator[Element]:
+def parts(
+    element: XmlElement, *children: str, attributes: Iterable[str] = ()
+) -> Iterator[XmlElement]:
     """The children of an element, which may be of the names ``children`` only; nothing but those
     ``attributes`` may stand in it, and no text. InputError for anything else."""
     check_attributes(element, attributes)
@@ -69,13 +71,13 @@ def parts(element: Element, *children: str, attributes: Iterable[str] = ()) -> I
             raise _unknown_child(child, element)
 
 
-def none_in(element: Element, attributes: Iterable[str] = ()) -> None:
+def none_in(element: XmlElement, attributes: Iterable[str] = ()) -> None:
     """InputError where an element has a child, text or an attribute that it may not have."""
     for _ in parts(element, attributes=attributes):
         raise AssertionError("no child may be there")
 
 
-def check_attributes(element: Element, known: Iterable[str]) -> None:
+def check_attributes(element: XmlElement, known: Iterable[str]) -> None:
     """InputError where an element has an attribute, or a kind (xsi:type), of unknown meaning."""
     if element.kind and element.name not in _WITH_KIND:
         raise unsupported(
@@ -93,7 +95,7 @@ def check_attributes(element: Element, known: Iterable[str]) -> None:
             )
 
 
-def check_no_text(element: Element) -> None:
+def check_no_text(element: XmlElement) -> None:
     if element.text.strip():
         raise malformed(
             f"text does not stand in <{element.name}>",
@@ -102,7 +104,7 @@ def check_no_text(element: Element) -> None:
         )
 
 
-def _unknown_child(child: Element, owner: Element) -> InputError:
+def _unknown_child(child: XmlElement, owner: XmlElement) -> InputError:
     shown = f"<{child.name}> in <{owner.name}>"
     return unsupported(
         f"the checker does not read {shown} of an exchange file",
@@ -111,7 +113,7 @@ def _unknown_child(child: Element, owner: Element) -> InputError:
     )
 
 
-def only(element: Element, name: str) -> Element | None:
+def only(element: XmlElement, name: str) -> XmlElement | None:
     """The one child of a name; None where there is none. InputError where there are several."""
     found = list(element.all(name))
     if len(found) > 1:
@@ -121,7 +123,7 @@ def only(element: Element, name: str) -> Element | None:
     return found[0] if found else None
 
 
-def needed(element: Element, name: str) -> Element:
+def needed(element: XmlElement, name: str) -> XmlElement:
     """The one child of a name."""
     found = only(element, name)
     if found is None:
@@ -132,7 +134,7 @@ def needed(element: Element, name: str) -> Element:
 # --- names and values ---------------------------------------------------------------------------
 
 
-def attribute(element: Element, name: str) -> Piece:
+def attribute(element: XmlElement, name: str) -> Piece:
     """The value of an attribute that must be there."""
     value = element.attributes.get(name)
     if value is None:
@@ -142,7 +144,7 @@ def attribute(element: Element, name: str) -> Piece:
     return Piece(value, element.place_of(name))
 
 
-def flag(element: Element, name: str) -> bool:
+def flag(element: XmlElement, name: str) -> bool:
     """An attribute that is true or false; false where it is missing (XML Schema, 3.2.2)."""
     value = element.attributes.get(name, "false").strip()
     if value not in ("true", "false", "1", "0"):
@@ -157,7 +159,7 @@ def whole_number(piece: Piece, what: str) -> int:
     return int(piece.text)
 
 
-def in_order(elements: Sequence[Element], numbers: str, what: str) -> list[Element]:
+def in_order(elements: Sequence[XmlElement], numbers: str, what: str) -> list[XmlElement]:
     """The elements as an attribute numbers them; as they stand, where none has it."""
     lacking = [each for each in elements if numbers not in each.attributes]
     if len(lacking) == len(elements):
@@ -165,7 +167,7 @@ def in_order(elements: Sequence[Element], numbers: str, what: str) -> list[Eleme
     if lacking:
         raise malformed(f"this {what} has no {numbers}, but others have", lacking[0].span,
                         "give it to all or to none")  # fmt: skip
-    orders: dict[int, Element] = {}
+    orders: dict[int, XmlElement] = {}
     for each in elements:
         piece = attribute(each, numbers)
         order = whole_number(piece, "place in an order")
@@ -176,12 +178,12 @@ def in_order(elements: Sequence[Element], numbers: str, what: str) -> list[Eleme
     return [orders[order] for order in sorted(orders)]
 
 
-def name_of(element: Element, attribute_name: str = "name") -> Piece:
+def name_of(element: XmlElement, attribute_name: str = "name") -> Piece:
     """A name in an attribute."""
     return checked_name(attribute(element, attribute_name))
 
 
-def unit_name(element: Element) -> Piece:
+def unit_name(element: XmlElement) -> Piece:
     """The name of a unit, a type or a configuration; no word that could stand before such a
     name."""
     piece = name_of(element)

@@ -21,7 +21,7 @@ from twohand.exchange.rules import (
     whole_number,
 )
 from twohand.exchange.units import variables
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 
 _SECONDS = re.compile(r"PT(?:(\d{1,4})M)?(?:(\d{1,6})(?:\.(\d{1,9}))?S)?")
 _LITERAL = re.compile(r"(?:L?TIME|L?T)#[\w.]+", re.IGNORECASE)
@@ -29,7 +29,7 @@ _LITERAL = re.compile(r"(?:L?TIME|L?T)#[\w.]+", re.IGNORECASE)
 Pieces = Iterator[Piece]
 
 
-def configuration(element: Element) -> Pieces:
+def configuration(element: XmlElement) -> Pieces:
     """A Configuration with its resources."""
     children = list(parts(element, "Resource", "GlobalVars", attributes=("name",)))
     yield Piece("CONFIGURATION ", element.span)
@@ -43,7 +43,7 @@ def configuration(element: Element) -> Pieces:
     yield Piece("END_CONFIGURATION\n", element.span)
 
 
-def _resource(element: Element) -> Pieces:
+def _resource(element: XmlElement) -> Pieces:
     kinds = ("GlobalVars", "Task", "ProgramInstance")
     list(parts(element, *kinds, attributes=("name", "resourceTypeName")))
     yield Piece("RESOURCE ", element.span)
@@ -58,7 +58,7 @@ def _resource(element: Element) -> Pieces:
     yield Piece("END_RESOURCE\n", element.span)
 
 
-def _task(element: Element) -> Pieces:
+def _task(element: XmlElement) -> Pieces:
     none_in(element, ("name", "priority", "interval", "single"))
     yield Piece("TASK ", element.span)
     yield unit_name(element)
@@ -94,7 +94,7 @@ def _interval(piece: Piece) -> Piece:
     return Piece(f"T#{whole * 1_000_000_000 + int(fraction.ljust(9, '0'))}ns", piece.place)
 
 
-def _program(element: Element) -> Pieces:
+def _program(element: XmlElement) -> Pieces:
     none_in(element, ("name", "typeName", "associatedTaskName"))
     yield Piece("PROGRAM ", element.span)
     yield unit_name(element)

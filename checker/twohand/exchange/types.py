@@ -24,7 +24,7 @@ from twohand.exchange.rules import (
     unsupported,
     whole_number,
 )
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 
 _STRING = re.compile(r"(W?STRING)\s*(?:\[\s*\d+\s*\]|\(\s*\d+\s*\))", re.IGNORECASE)
 _ADDRESS = re.compile(r"%[IQM](?:[XBWDL]?\d+(?:\.\d+)*|[XBWDL]?\*)", re.IGNORECASE)
@@ -33,7 +33,7 @@ _EDGES = {"rising": " R_EDGE", "falling": " F_EDGE", "none": ""}
 Pieces = Iterator[Piece]
 
 
-def data_type(element: Element) -> Pieces:
+def data_type(element: XmlElement) -> Pieces:
     """A DataTypeDecl as a TYPE section."""
     list(parts(element, "UserDefinedTypeSpec", attributes=("name",)))
     name, specification = unit_name(element), needed(element, "UserDefinedTypeSpec")
@@ -53,7 +53,7 @@ def data_type(element: Element) -> Pieces:
     yield Piece(";\nEND_TYPE\n", element.span)
 
 
-def variable(element: Element, edges: bool = False) -> Pieces:
+def variable(element: XmlElement, edges: bool = False) -> Pieces:
     """One declaration; ``edges``: it may ask for an edge, as inputs may."""
     known = ("name", "orderWithinParamSet", "edgeDetection")
     list(parts(element, "Type", "InitialValue", "Address", attributes=known))
@@ -80,7 +80,7 @@ def _address(piece: Piece) -> Piece:
     return piece
 
 
-def _edge(element: Element, edges: bool) -> Pieces:
+def _edge(element: XmlElement, edges: bool) -> Pieces:
     if "edgeDetection" not in element.attributes:
         return
     asked = attribute(element, "edgeDetection")
@@ -97,7 +97,7 @@ def _edge(element: Element, edges: bool) -> Pieces:
 # --- types ------------------------------------------------------------------------------------
 
 
-def type_in(element: Element) -> Pieces:
+def type_in(element: XmlElement) -> Pieces:
     """The type that a Type, BaseType or ResultType names or spells out."""
     list(parts(element, "TypeName", "InstantlyDefinedType"))
     named, spelt = only(element, "TypeName"), only(element, "InstantlyDefinedType")
@@ -113,7 +113,7 @@ def type_in(element: Element) -> Pieces:
         yield from _specification(spelt)
 
 
-def type_name(element: Element) -> Piece:
+def type_name(element: XmlElement) -> Piece:
     """The name of a type, which is one identifier."""
     text = element.text.strip()
     for child in element.children:
@@ -132,7 +132,7 @@ def type_name(element: Element) -> Piece:
     return checked_name(Piece(text, element.text_place))
 
 
-def _specification(element: Element, with_initial: bool = False) -> Pieces:
+def _specification(element: XmlElement, with_initial: bool = False) -> Pieces:
     """A type that is spelt out; its initial value is left to the caller, who may allow one."""
     form = _FORMS.get(element.kind)
     if form is None:
@@ -144,9 +144,9 @@ def _specification(element: Element, with_initial: bool = False) -> Pieces:
     yield from form(element, ("InitialValue",) if with_initial else ())
 
 
-def _array(element: Element, more: Sequence[str]) -> Pieces:
+def _array(element: XmlElement, more: Sequence[str]) -> Pieces:
     list(parts(element, "BaseType", "DimensionSpec", *more))
-    dimensions: dict[int, Element] = {}
+    dimensions: dict[int, XmlElement] = {}
     for dimension in element.all("DimensionSpec"):
         list(parts(dimension, "IndexRange", attributes=("dimensionNumber",)))
         number = attribute(dimension, "dimensionNumber")
@@ -165,14 +165,14 @@ def _array(element: Element, more: Sequence[str]) -> Pieces:
     yield from type_in(needed(element, "BaseType"))
 
 
-def _range(element: Element) -> Pieces:
+def _range(element: XmlElement) -> Pieces:
     none_in(element, ("lower", "upper"))
     yield checked_value(attribute(element, "lower"))
     yield Piece(" .. ", element.span)
     yield checked_value(attribute(element, "upper"))
 
 
-def _structure(element: Element, more: Sequence[str]) -> Pieces:
+def _structure(element: XmlElement, more: Sequence[str]) -> Pieces:
     yield Piece("STRUCT\n", element.span)
     for member in parts(element, "Member", *more):
         if member.name != "Member":
@@ -189,11 +189,11 @@ def _structure(element: Element, more: Sequence[str]) -> Pieces:
     yield Piece("END_STRUCT", element.span)
 
 
-def _enumeration(element: Element, more: Sequence[str]) -> Pieces:
+def _enumeration(element: XmlElement, more: Sequence[str]) -> Pieces:
     yield from _enumerators(element, list(parts(element, "Enumerator", *more)), False)
 
 
-def _numbered_enumeration(element: Element, more: Sequence[str]) -> Pieces:
+def _numbered_enumeration(element: XmlElement, more: Sequence[str]) -> Pieces:
     children = list(parts(element, "BaseType", "Enumerator", *more))
     base = only(element, "BaseType")
     if base is not None:
@@ -202,7 +202,7 @@ def _numbered_enumeration(element: Element, more: Sequence[str]) -> Pieces:
     yield from _enumerators(element, children, True)
 
 
-def _enumerators(element: Element, children: Sequence[Element], numbered: bool) -> Pieces:
+def _enumerators(element: XmlElement, children: Sequence[XmlElement], numbered: bool) -> Pieces:
     enumerators = [child for child in children if child.name == "Enumerator"]
     if not enumerators:
         raise malformed(
@@ -220,12 +220,12 @@ def _enumerators(element: Element, children: Sequence[Element], numbered: bool) 
     yield Piece(")", element.span)
 
 
-def _plain_base(element: Element) -> Piece:
+def _plain_base(element: XmlElement) -> Piece:
     list(parts(element, "TypeName"))
     return type_name(needed(element, "TypeName"))
 
 
-def _subrange(element: Element, more: Sequence[str]) -> Pieces:
+def _subrange(element: XmlElement, more: Sequence[str]) -> Pieces:
     list(parts(element, "Range", "BaseType", *more))
     yield _plain_base(needed(element, "BaseType"))
     yield Piece(" (", element.span)
@@ -233,12 +233,12 @@ def _subrange(element: Element, more: Sequence[str]) -> Pieces:
     yield Piece(")", element.span)
 
 
-def _derived(element: Element, more: Sequence[str]) -> Pieces:
+def _derived(element: XmlElement, more: Sequence[str]) -> Pieces:
     list(parts(element, "BaseType", *more))
     yield from type_in(needed(element, "BaseType"))
 
 
-_FORMS: dict[str, Callable[[Element, Sequence[str]], Pieces]] = {
+_FORMS: dict[str, Callable[[XmlElement, Sequence[str]], Pieces]] = {
     "ArrayTypeSpec": _array,
     "StructTypeSpec": _structure,
     "EnumTypeSpec": _enumeration,
@@ -251,12 +251,12 @@ _FORMS: dict[str, Callable[[Element, Sequence[str]], Pieces]] = {
 # --- initial values ---------------------------------------------------------------------------
 
 
-def _initial(element: Element) -> Pieces:
+def _initial(element: XmlElement) -> Pieces:
     yield Piece(" := ", element.span)
     yield from _value_in(element)
 
 
-def _value_in(element: Element, *attributes: str) -> Pieces:
+def _value_in(element: XmlElement, *attributes: str) -> Pieces:
     """The value in an InitialValue, or in a Value of an array or a structure."""
     kinds = ("SimpleValue", "ArrayValue", "StructValue")
     found = list(parts(element, *kinds, attributes=attributes))
@@ -275,7 +275,7 @@ def _value_in(element: Element, *attributes: str) -> Pieces:
         yield from _structure_value(value)
 
 
-def _array_value(element: Element) -> Pieces:
+def _array_value(element: XmlElement) -> Pieces:
     for position, value in enumerate(_values(element)):
         yield Piece(", " if position else "[", value.span)
         repetition = value.attributes.get("repetitionValue")
@@ -291,7 +291,7 @@ def _array_value(element: Element) -> Pieces:
     yield Piece("]", element.span)
 
 
-def _structure_value(element: Element) -> Pieces:
+def _structure_value(element: XmlElement) -> Pieces:
     for position, value in enumerate(_values(element)):
         yield Piece(", " if position else "(", value.span)
         yield name_of(value, "member")
@@ -300,7 +300,7 @@ def _structure_value(element: Element) -> Pieces:
     yield Piece(")", element.span)
 
 
-def _values(element: Element) -> list[Element]:
+def _values(element: XmlElement) -> list[XmlElement]:
     found = list(parts(element, "Value"))
     if not found:
         raise malformed(f"<{element.name}> has no value", element.span, "write a <Value> in it")

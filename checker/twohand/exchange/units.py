@@ -20,7 +20,7 @@ from twohand.exchange.rules import (
     unsupported,
 )
 from twohand.exchange.types import type_name, variable
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.text.source_text import Span
 
 UNITS = {"FunctionBlock": "FUNCTION_BLOCK", "Program": "PROGRAM", "Function": "FUNCTION"}
@@ -46,7 +46,7 @@ Pieces = Iterator[Piece]
 Confined = Callable[[str], bool]
 
 
-def unit(element: Element, confined: Confined = lambda name: False) -> Pieces:
+def unit(element: XmlElement, confined: Confined = lambda name: False) -> Pieces:
     """A unit with its declarations, its body, its methods and actions. ``confined``: what is known
     of those that its diagrams call."""
     keyword = UNITS[element.name]
@@ -81,7 +81,7 @@ def unit(element: Element, confined: Confined = lambda name: False) -> Pieces:
     yield Piece(f"\nEND_{keyword}\n", _end(element, body))
 
 
-def _refuse_empty(element: Element) -> None:
+def _refuse_empty(element: XmlElement) -> None:
     """InputError for a unit without a body that should give something: where a file has only the
     declarations, as those of a library may be, nothing is known of what it does."""
     parameters = only(element, "Parameters")
@@ -91,12 +91,12 @@ def _refuse_empty(element: Element) -> None:
                         "write a <MainBody>; one without statements does nothing")  # fmt: skip
 
 
-def _end(element: Element, body: Body) -> Span:
+def _end(element: XmlElement, body: Body) -> Span:
     """Where the end of a unit is told: at that of its statements."""
     return body.statements[-1].place if body.statements else element.span
 
 
-def _hidden(element: Element, declarations: Sequence[Piece]) -> Pieces:
+def _hidden(element: XmlElement, declarations: Sequence[Piece]) -> Pieces:
     """The last section, also where it is empty: what follows is a statement then, and nothing
     else."""
     yield Piece("VAR\n", element.span)
@@ -104,7 +104,7 @@ def _hidden(element: Element, declarations: Sequence[Piece]) -> Pieces:
     yield Piece("END_VAR\n", element.span)
 
 
-def _result(element: Element) -> Pieces:
+def _result(element: XmlElement) -> Pieces:
     """The type of a function's result, beside or within its parameters."""
     parameters = only(element, "Parameters")
     owners = [element] if parameters is None else [element, parameters]
@@ -124,7 +124,7 @@ def _result(element: Element) -> Pieces:
         yield type_name(named)
 
 
-def _member(element: Element, body: Body) -> Pieces:
+def _member(element: XmlElement, body: Body) -> Pieces:
     """A method or an action."""
     yield Piece(f"\n{element.name.upper()} ", element.span)
     yield from _access(element)
@@ -140,7 +140,9 @@ def _member(element: Element, body: Body) -> Pieces:
     yield Piece(f"\nEND_{element.name.upper()}\n", _end(element, body))
 
 
-def _member_body(element: Element, names: set[str], owner: Element, confined: Confined) -> Body:
+def _member_body(
+    element: XmlElement, names: set[str], owner: XmlElement, confined: Confined
+) -> Body:
     """The body of a method or an action of ``owner``."""
     method = element.name == "Method"
     sections = ("Parameters", "Vars", "TempVars", "ExternalVars", "ResultType") if method else ()
@@ -161,7 +163,7 @@ def _member_body(element: Element, names: set[str], owner: Element, confined: Co
 # --- sections ---------------------------------------------------------------------------------
 
 
-def _sections(element: Element) -> Pieces:
+def _sections(element: XmlElement) -> Pieces:
     parameters = only(element, "Parameters")
     if parameters is not None:
         yield from _parameters(parameters)
@@ -169,21 +171,21 @@ def _sections(element: Element) -> Pieces:
         yield from variables(section)
 
 
-def variables(section: Element) -> Pieces:
+def variables(section: XmlElement) -> Pieces:
     """Vars, TempVars, ExternalVars or GlobalVars."""
     declared = list(_declared(section))
     yield from _section(_VARIABLES[section.name], section, declared)
 
 
-def _declared(section: Element) -> Pieces:
+def _declared(section: XmlElement) -> Pieces:
     for child in parts(section, "Variable", attributes=("accessSpecifier", *_QUALIFIERS)):
         yield from variable(child)
 
 
-def _parameters(element: Element) -> Pieces:
+def _parameters(element: XmlElement) -> Pieces:
     """Inputs, outputs and in-out parameters in the order of their set, in which arguments without
     names go to them."""
-    sections: dict[Element, Element] = {}
+    sections: dict[XmlElement, XmlElement] = {}
     for section in parts(element, *_PARAMETERS, "ResultType"):
         if section.name in _PARAMETERS:
             inside = parts(section, "Variable", attributes=tuple(_QUALIFIERS))
@@ -200,7 +202,7 @@ def _parameters(element: Element) -> Pieces:
         yield from _section(_PARAMETERS[section.name], section, declared)
 
 
-def _section(keyword: str, section: Element, declared: Sequence[Piece]) -> Pieces:
+def _section(keyword: str, section: XmlElement, declared: Sequence[Piece]) -> Pieces:
     yield Piece(f"{keyword} ", section.span)
     yield from _access(section)
     for word, qualifier in _QUALIFIERS.items():
@@ -211,7 +213,7 @@ def _section(keyword: str, section: Element, declared: Sequence[Piece]) -> Piece
     yield Piece("END_VAR\n", section.span)
 
 
-def _access(element: Element) -> Pieces:
+def _access(element: XmlElement) -> Pieces:
     if "accessSpecifier" not in element.attributes:
         return
     piece = attribute(element, "accessSpecifier")

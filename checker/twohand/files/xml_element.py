@@ -21,7 +21,7 @@ class Characters:
 
 
 @dataclass(frozen=True, eq=False)
-class Element:
+class XmlElement:
     """``name`` is without its namespace's prefix; ``kind`` is the value of xsi:type without its
     prefix, or ''. ``attributes``: by name, those with a prefix as ``{namespace}name``; without what
     XML itself says (``xml:lang``) and where a schema is. ``span`` is the start tag."""
@@ -30,7 +30,7 @@ class Element:
     namespace: str
     kind: str
     attributes: Mapping[str, str]
-    children: tuple[Element, ...]
+    children: tuple[XmlElement, ...]
     characters: tuple[Characters, ...]
     span: Span = field(repr=False)
 
@@ -39,11 +39,11 @@ class Element:
         """Its own text, without that of its children."""
         return "".join(piece.text for piece in self.characters)
 
-    def all(self, *names: str) -> Iterator[Element]:
+    def all(self, *names: str) -> Iterator[XmlElement]:
         """The children of these names, in the order of the file."""
         return (child for child in self.children if child.name in names)
 
-    def first(self, name: str) -> Element | None:
+    def first(self, name: str) -> XmlElement | None:
         """The first child of this name."""
         return next(self.all(name), None)
 
@@ -71,7 +71,7 @@ class Element:
         start = first.start + len(whole) - len(whole.lstrip())
         return Span(first.source, start, last.start + len(last.text.rstrip()))
 
-    def below(self) -> Iterator[Element]:
+    def below(self) -> Iterator[XmlElement]:
         """Everything below it, in the order of the file."""
         waiting = list(reversed(self.children))
         while waiting:

@@ -15,7 +15,7 @@ from xml.parsers.expat import ExpatError
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import DefusedXMLParser
 
-from twohand.files.xml_element import Characters, Element
+from twohand.files.xml_element import Characters, XmlElement
 from twohand.files.xml_errors import OpenTag, malformed, too_deep, too_large, unsafe
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span
@@ -48,7 +48,7 @@ def is_markup(source: SourceText) -> bool:
     return source.text.lstrip("\ufeff \t\r\n").startswith("<")
 
 
-def read_markup(source: SourceText) -> Element:
+def read_markup(source: SourceText) -> XmlElement:
     """The root of an XML document. InputError where it is not well-formed (``malformed-markup``),
     has a document type or entities (``unsafe-markup``), or is too large or too deep."""
     return _Reader(source).read()
@@ -88,11 +88,11 @@ class _Open:
     attributes: Mapping[str, str]
     prefixes: Mapping[str, str]
     span: Span
-    children: list[Element] = field(default_factory=list)
+    children: list[XmlElement] = field(default_factory=list)
     characters: list[Characters] = field(default_factory=list)
 
-    def closed(self) -> Element:
-        return Element(
+    def closed(self) -> XmlElement:
+        return XmlElement(
             self.name, self.namespace, self.kind, self.attributes,
             tuple(self.children), tuple(self.characters), self.span,
         )  # fmt: skip
@@ -110,7 +110,7 @@ class _Reader:
         self._parts = 0
         self._root_only = root_only
         self._open: list[_Open] = []
-        self._root: Element | None = None
+        self._root: XmlElement | None = None
         self._prefixes: dict[str, str] = {}
         self._parser = DefusedXMLParser(
             target=object(), encoding="utf-8", forbid_dtd=True
@@ -124,7 +124,7 @@ class _Reader:
         self._parser.ProcessingInstructionHandler = lambda target, text: self._pass("<?", "?>")
         self._parser.StartCdataSectionHandler = self._section
 
-    def read(self) -> Element:
+    def read(self) -> XmlElement:
         self._check_size()
         try:
             self._parser.Parse(self._data, True)

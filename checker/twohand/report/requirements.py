@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from twohand.report.drawing.terminal import Paint, Terminal
-from twohand.specification.catalogue.pages import Entry, Page
+from twohand.specification.catalogue.pages import CataloguePage, Page
 
 LABELS = 14
 """Columns for what a line of an explanation is about."""
@@ -34,7 +34,7 @@ def page_lines(page: Page, terminal: Terminal) -> list[str]:
 
 
 def entry_lines(
-    entry: Entry, page: Page, openings: Mapping[str, str], terminal: Terminal
+    entry: CataloguePage, page: Page, openings: Mapping[str, str], terminal: Terminal
 ) -> list[str]:
     """Everything about one entry; ``openings`` say what the specs of the gallery are."""
     lines = [terminal.paint(entry.identifier, Paint.STRONG)]
@@ -69,7 +69,7 @@ def _heading(page: Page, terminal: Terminal) -> list[str]:
     return [terminal.paint(line, Paint.STRONG) for line in terminal.wrap(page.title)]
 
 
-def _origin(entry: Entry) -> str:
+def _origin(entry: CataloguePage) -> str:
     return entry.authority if entry.judged else f"{entry.authority}; {NOT_JUDGED}: {entry.why}"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
-from twohand.report.drawing.lanes import Group, Lane, lanes_of
+from twohand.report.drawing.lanes import Lane, LaneGroup, lanes_of
 from twohand.report.drawing.numbers import count, duration, value
 from twohand.report.drawing.readings import reading_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
@@ -113,7 +113,7 @@ def _acting_lines(
     for scan, record in enumerate(run.records):
         for lane in lanes:
             chosen = whole or lane.subject
-            if lane.group is Group.INPUTS or not chosen or scan == 0 or not lane.acts(scan):
+            if lane.group is LaneGroup.INPUTS or not chosen or scan == 0 or not lane.acts(scan):
                 continue
             span = record.writers.get(lane.variable)
             where = f"  {file_and_line(span)}" if span else ""

@@ -17,11 +17,11 @@ from twohand.specification.model.specification import Lag, Requirement, Specific
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
 from twohand.specification.reading.clock import choose_clocking
-from twohand.specification.reading.files import Library, Texts
+from twohand.specification.reading.files import SourceFiles, Texts
 from twohand.specification.reading.platform import stated_loop_bound, stated_readings
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.statements.assumptions import resolve_assumptions
 from twohand.specification.statements.faults import read_arrangement, read_notice
 from twohand.specification.statements.properties import PropertyReader, with_expectations
@@ -96,11 +96,11 @@ def resolve_specification(
     ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
     texts of files from one call to the next."""
     problems = Problems()
-    parts = Parts(tree, problems)
+    parts = StatementTable(tree, problems)
     readings = stated_readings(parts, problems)
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
-    library = Library(folder, tree.source.path, problems, read)
+    library = SourceFiles(folder, tree.source.path, problems, read)
     program = library.program(parts)
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
     if program is not None:
@@ -152,13 +152,13 @@ class _Resolver:
     """Everything that needs the program."""
 
     def __init__(
-        self, parts: Parts, world: Surroundings, clocking: Clocking, problems: Problems
+        self, parts: StatementTable, world: Surroundings, clocking: Clocking, problems: Problems
     ) -> None:
         self.parts = parts
         self.problems = problems
         scope, outer = world.scope, world.outer
         self.bounce = world.bounce
-        self.builder = FormulaBuilder(scope, clocking)
+        self.builder = FormulaResolver(scope, clocking)
         stated = parts.all(spec.StationStatement)
         self.stations: tuple[Station, ...] = with_conditions(
             resolve_stations(stated, world.hands, problems), stated, outer, world.assumed, problems
@@ -166,7 +166,7 @@ class _Resolver:
         self.outputs: tuple[Variable, ...] = resolve_outputs(
             parts.all(spec.OutputStatement), outer, scope, problems
         )
-        self.healthy = FormulaBuilder(world.assumed, clocking)
+        self.healthy = FormulaResolver(world.assumed, clocking)
         assumed = resolve_assumptions(
             parts.all(spec.AssumeStatement), self.healthy, world.program, problems
         )
@@ -179,15 +179,15 @@ class _Resolver:
     def requirements(self) -> tuple[Requirement, ...]:
         """In the order: catalogue, then PROPERTY and REACHABLE as they stand."""
         asked = self._two_hand()
-        demanded = self._demands()
-        asked += demanded
+        by_word = self._by_word()
+        asked += by_word
         own = [
             statement
             for statement in self.parts.tree.statements
             if isinstance(statement, spec.PropertyStatement | spec.ReachableStatement)
         ]
         stations = [station.name for station in self.stations]
-        reader = PropertyReader(self.builder, self.problems, stations, demanded)
+        reader = PropertyReader(self.builder, self.problems, stations, by_word)
         asked += reader.requirements(own)
         if self.problems.errors:
             return tuple(asked)  # a requirement may be missing that EXPECT names
@@ -204,7 +204,7 @@ class _Resolver:
             with self.problems.collected():
                 availability = reader.availability(asked)
         if statement is None:
-            limited = limits_a_demand(hazard, self.parts.all(spec.DemandStatement))
+            limited = limits_a_demand(hazard, self.parts.all(spec.RequireWordStatement))
             self._check_alone(None if limited else hazard, asked)
             return []
         self._check_roles(statement)
@@ -233,9 +233,9 @@ class _Resolver:
             bounce=self.bounce,
         )
 
-    def _demands(self) -> list[Requirement]:
+    def _by_word(self) -> list[Requirement]:
         """REQUIRE with the other words of the catalogue."""
-        statements = self.parts.all(spec.DemandStatement)
+        statements = self.parts.all(spec.RequireWordStatement)
         if not statements:
             return []
         control = self._bare(statements[0].span)
@@ -280,19 +280,19 @@ class _Resolver:
                 self.problems.error("too-few-hands", message, span, TWO_HANDS)
 
 
-def _check_complete(parts: Parts, problems: Problems) -> None:
+def _check_complete(parts: StatementTable, problems: Problems) -> None:
     name = parts.tree.name.span
     if parts.only(spec.ScanStatement) is None:
         message = "the spec states no scan time"
         problems.error("missing-scan", message, name, "write SCAN T#10ms; or SCAN T#5ms..T#20ms;")
-    demands = (
+    required = (
         spec.RequireStatement
-        | spec.DemandStatement
+        | spec.RequireWordStatement
         | spec.AvailableStatement
         | spec.PropertyStatement
         | spec.ReachableStatement
     )
-    if not any(isinstance(statement, demands) for statement in parts.tree.statements):
+    if not any(isinstance(statement, required) for statement in parts.tree.statements):
         problems.error(
             "nothing-to-check",
             "nothing to check: the spec has no requirement",

@@ -34,13 +34,20 @@ class Diagnostic:
 
 
 class InputError(Exception):
-    """The user's input cannot be used; carries every diagnostic found (at least one)."""
+    """The user's input cannot be used; carries every diagnostic found."""
 
     def __init__(self, diagnostics: Diagnostic | Iterable[Diagnostic]) -> None:
         if isinstance(diagnostics, Diagnostic):
             diagnostics = (diagnostics,)
         self.diagnostics: tuple[Diagnostic, ...] = tuple(diagnostics)
         super().__init__("; ".join(diagnostic.message for diagnostic in self.diagnostics))
+
+
+class AlreadyReported(InputError):  # noqa: N818 - a state, no error of its own
+    """What is used was declared wrongly, which is reported at the declaration: nothing to add."""
+
+    def __init__(self) -> None:
+        super().__init__(())
 
 
 def position_in_file(diagnostic: Diagnostic) -> tuple[str, int]:

@@ -15,10 +15,10 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.tasks import read_tasks
-from twohand.typecheck.units.unit_table import Library
+from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit
 from twohand.typecheck.variables.external_writers import note_subranges, settle
-from twohand.typecheck.variables.instance_scope import Assembly, Frame, variables_of
+from twohand.typecheck.variables.instance_scope import InstanceScope, ProgramBuilder, variables_of
 from twohand.typecheck.variables.program_instances import program_instance, task_programs
 
 
@@ -49,7 +49,7 @@ def _loaded(
     try:
         start = project.block(block)
     except InputError:
-        library = Library(project.parsed(project.named()))
+        library = UnitTable(project.parsed(project.named()))
         if library.problems:  # which come first
             raise InputError(_distinct(library.problems)) from None
         raise
@@ -70,7 +70,7 @@ def _loaded(
 
 def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
     files = project.parsed(needed)
-    library = Library(files)
+    library = UnitTable(files)
     if library.problems:
         raise InputError(_distinct(library.problems))
     known = set(library.units)
@@ -96,14 +96,14 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
 
 
 def _assemble(
-    library: Library,
+    library: UnitTable,
     unit: tree.Unit,
     prefix: str,
     sources: tuple[SourceText, ...],
     tasks: tuple[Task, ...],
     elsewhere: frozenset[str],
 ) -> Program:
-    assembly = Assembly(library, prefix)
+    assembly = ProgramBuilder(library, prefix)
     assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
     assembly.declare_global = lambda found: declare_global(assembly, found)
     assembly.program_instance = lambda name: program_instance(assembly, name)
@@ -150,7 +150,7 @@ def _assemble(
     )
 
 
-def _enumerations(assembly: Assembly, frame: Frame) -> dict[str, Enumeration]:
+def _enumerations(assembly: ProgramBuilder, frame: InstanceScope) -> dict[str, Enumeration]:
     kinds = [variable.type for variable in assembly.variables]
     used = [kind for kind in kinds if isinstance(kind, Enumeration)]
     return {kind.name: kind for kind in [*assembly.library.enumerations, *used]}

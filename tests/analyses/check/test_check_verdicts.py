@@ -13,7 +13,7 @@ from twohand.engine.system.contract import Unknown
 from twohand.engine.workers.pool import Pool, StartMethod
 from twohand.evidence.checks.input_existence import CheckAssumptions
 from twohand.evidence.limits import Options
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.runs.long_runs import LongRuns
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.report.exit_code import ExitCode
@@ -283,9 +283,9 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
     """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes
     after it only, is executed and has '10 / n'."""
     questions: list[str] = []
-    decide = Desk.decide
+    decide = Dispatcher.decide
 
-    def late(desk: Desk, name: str, *arguments: Any, **options: Any) -> None:
+    def late(desk: Dispatcher, name: str, *arguments: Any, **options: Any) -> None:
         if name == "automatic findings":
             questions.append(name)
             if len(questions) in (1, 3):
@@ -293,7 +293,7 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
                 return
         decide(desk, name, *arguments, **options)
 
-    monkeypatch.setattr(Desk, "decide", late)
+    monkeypatch.setattr(Dispatcher, "decide", late)
     monkeypatch.setattr(LongRuns, "findings", {})
     block = logic(
         "IF c THEN k := 20 / n; END_IF; IF b THEN m := 10 / n; c := TRUE; END_IF; q := a;",

@@ -1,4 +1,4 @@
-"""Under a fault a demand speaks of what people do, not of what a faulty input shows."""
+"""Under a fault a requirement speaks of what people do, not of what a faulty input shows."""
 
 from __future__ import annotations
 

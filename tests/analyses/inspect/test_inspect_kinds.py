@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import pytest
-from twohand.analyses.inspect.check import Found, Inspection, inspect
-from twohand.analyses.inspect.points import Kind, Status, Weight
+from twohand.analyses.inspect.check import FoundPoint, Inspection, inspect
+from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.subject import subject_of_block
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
@@ -26,14 +26,14 @@ def pool() -> Iterator[Pool]:
         yield opened
 
 
-def inspection(text: str, kinds: tuple[Kind, ...], pool: Pool) -> Inspection:
+def inspection(text: str, kinds: tuple[InspectionKind, ...], pool: Pool) -> Inspection:
     sources = [SourceText("press.st", text)]
     load_program(sources, "Press")
     subject = subject_of_block(sources, "Press", "T#5ms..T#20ms", (), False)
     return inspect(subject, OPTIONS, pool=pool, kinds=kinds)
 
 
-def check_evidence(found: Found) -> None:
+def check_evidence(found: FoundPoint) -> None:
     """A fault has its run, whose last scan answers the question, or its proof."""
     point, answer = found.point, found.answer
     if point.question is None:
@@ -71,7 +71,7 @@ def test_what_is_proved_beside_a_finding_is_limited_to_scans_without_one(pool: P
         "FUNCTION_BLOCK Press VAR_INPUT n : INT; END_VAR VAR_OUTPUT m : INT; END_VAR\n"
         "IF n = 0 THEN m := 10 / n; END_IF;\nEND_FUNCTION_BLOCK\n"
     )
-    kinds = (Kind.CONSTANT_CONDITION, Kind.FINDING)
+    kinds = (InspectionKind.CONSTANT_CONDITION, InspectionKind.FINDING)
     sentences = [each.point.sentence for each in inspection(text, kinds, pool).found]
     aside = "; scans that end in a finding aside"
     assert sentences == [
@@ -86,7 +86,7 @@ def test_calls_with_a_literal_are_not_said_to_be_alike(pool: Pool) -> None:
         "t(IN := TRUE, PT := T#50ms);\nq := t.Q;\nIF q THEN t(IN := FALSE); END_IF;\n"
         "END_FUNCTION_BLOCK\n"
     )
-    (found,) = inspection(text, (Kind.CALLED_TWICE,), pool).found
+    (found,) = inspection(text, (InspectionKind.CALLED_TWICE,), pool).found
     assert found.point.weight is Weight.NOTE
     assert "calls with a plain TRUE or FALSE aside" in found.point.why
 
@@ -97,7 +97,7 @@ def test_a_second_call_of_a_counter_can_do_more_than_presets(pool: Pool) -> None
         "VAR c : CTU; END_VAR\nc(CU := a, R := FALSE, PV := 2);\nq := c.Q;\n"
         "IF q THEN c(R := TRUE); END_IF;\nEND_FUNCTION_BLOCK\n"
     )
-    (found,) = inspection(text, (Kind.CALLED_TWICE,), pool).found
+    (found,) = inspection(text, (InspectionKind.CALLED_TWICE,), pool).found
     assert found.point.weight is Weight.NOTE
     assert "changes nothing but by its other inputs" in found.point.why
 
@@ -110,9 +110,9 @@ def test_elements_of_an_array_that_are_called_once_each_are_not_called_in_two_pl
         "VAR t : ARRAY[0..1] OF TON; END_VAR\nt[0](IN := a, PT := T#50ms);\n"
         "t[1](IN := b, PT := T#50ms);\nq := t[0].Q OR t[1].Q;\nEND_FUNCTION_BLOCK\n"
     )
-    assert inspection(text, (Kind.CALLED_TWICE,), pool).found == ()
+    assert inspection(text, (InspectionKind.CALLED_TWICE,), pool).found == ()
     both = text.replace("q :=", "IF q THEN t[1](IN := a); END_IF;\nq :=")
-    (found,) = inspection(both, (Kind.CALLED_TWICE,), pool).found
+    (found,) = inspection(both, (InspectionKind.CALLED_TWICE,), pool).found
     assert found.point.weight is Weight.FAULT
 
 
@@ -126,7 +126,7 @@ def test_what_stands_in_code_of_which_nothing_is_known_is_open(
         "VAR n : INT; END_VAR\nn := (n + 1) MOD 3;\n"
         "CASE n OF 7: IF a THEN q := TRUE; END_IF; ELSE q := a; END_CASE;\nEND_FUNCTION_BLOCK\n"
     )
-    (found,) = inspection(text, (Kind.CONSTANT_CONDITION,), pool).found
+    (found,) = inspection(text, (InspectionKind.CONSTANT_CONDITION,), pool).found
     assert found.point.weight is Weight.OPEN
     assert found.point.span.text == "a"
     assert found.answer.reason.startswith("whether what stands around this")
@@ -138,7 +138,7 @@ def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(poo
         "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
         "VAR_TEMP v : S; w : S; END_VAR\nv.x := a;\nw := v;\nq := w.x;\nEND_FUNCTION_BLOCK\n"
     )
-    (found,) = inspection(text, (Kind.EARLY_READ,), pool).found
+    (found,) = inspection(text, (InspectionKind.EARLY_READ,), pool).found
     assert found.point.sentence == "a part of 'v' is read before it is assigned"
 
 

@@ -8,7 +8,7 @@ import pytest
 from twohand.analyses.inspect.kinds.registry import families_of
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.instrumentation import SIGN
-from twohand.analyses.inspect.points import Kind
+from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.subject import Subject
 from twohand.program.program import Program, Read
 from twohand.program.walks import nodes_below
@@ -54,7 +54,7 @@ def marks_change_nothing(seed: int) -> bool:
     plain = random_program(seed)
     if plain is None:
         return False
-    marked = families_of(subject(plain), tuple(Kind)).program
+    marked = families_of(subject(plain), tuple(InspectionKind)).program
     random = Random(seed)
     readings = random.choice(Readings().choices())
     machines = [Machine(each, CLOCKING, readings, 4) for each in (plain, marked)]
@@ -79,7 +79,7 @@ def test_marks_change_nothing_of_what_many_random_blocks_do() -> None:
     assert done > LONG_BLOCKS // 2
 
 
-def reached(tested: Program, rows: list[dict[str, object]], kind: Kind) -> set[str]:
+def reached(tested: Program, rows: list[dict[str, object]], kind: InspectionKind) -> set[str]:
     """The questions of one kind that a run answers with yes."""
     families = families_of(subject(tested, MILLISECONDS), [kind])
     steps = [(row, 100) for row in rows]
@@ -104,37 +104,37 @@ IN, OUT = "VAR_INPUT a, b : BOOL; n : INT; END_VAR", "VAR_OUTPUT q : BOOL; m : I
 def test_what_returns_before_a_place_does_not_reach_it() -> None:
     body = "IF a THEN RETURN; END_IF;\nq := TRUE;\nIF b THEN q := FALSE; END_IF;"
     tested = program(f"{IN} {OUT}", body)
-    ways = reached(tested, [{"a": True, "b": True}], Kind.DEAD_CODE)
+    ways = reached(tested, [{"a": True, "b": True}], InspectionKind.DEAD_CODE)
     assert not any(name.startswith(("line 5", "line 6")) for name in ways)
-    ways = reached(tested, [{"a": False, "b": True}], Kind.DEAD_CODE)
+    ways = reached(tested, [{"a": False, "b": True}], InspectionKind.DEAD_CODE)
     assert {"line 5, way -1", "line 6, way 0"} <= ways
 
 
 def test_a_loop_that_is_left_by_exit_has_not_ended_by_its_condition() -> None:
     body = "m := 0;\nWHILE m < 3 DO\nm := m + 1;\nIF a THEN EXIT; END_IF;\nEND_WHILE;"
     tested = program(f"{IN} {OUT}", body)
-    assert "line 5, way -2" not in reached(tested, [{"a": True}], Kind.DEAD_CODE)
-    assert "line 5, way -2" in reached(tested, [{"a": False}], Kind.DEAD_CODE)
+    assert "line 5, way -2" not in reached(tested, [{"a": True}], InspectionKind.DEAD_CODE)
+    assert "line 5, way -2" in reached(tested, [{"a": False}], InspectionKind.DEAD_CODE)
 
 
 def test_a_value_that_is_read_before_it_is_overwritten_is_not_lost() -> None:
     tested = program(f"{IN} {OUT}", "q := a;\nq := q OR b;\nm := 1;")
-    assert not reached(tested, [{"a": True, "b": False}], Kind.LOST_WRITE)
+    assert not reached(tested, [{"a": True, "b": False}], InspectionKind.LOST_WRITE)
     tested = program(f"{IN} {OUT}", "q := a;\nq := b;\nm := 1;")
-    assert reached(tested, [{"a": True, "b": False}], Kind.LOST_WRITE)
-    assert not reached(tested, [{"a": True, "b": True}], Kind.LOST_WRITE)
+    assert reached(tested, [{"a": True, "b": False}], InspectionKind.LOST_WRITE)
+    assert not reached(tested, [{"a": True, "b": True}], InspectionKind.LOST_WRITE)
 
 
 def test_a_literal_is_a_default_or_takes_a_value_back() -> None:
     tested = program(f"{IN} {OUT}", "q := FALSE;\nq := a;\nIF b THEN q := FALSE; END_IF;")
-    assert not reached(tested, [{"a": True, "b": True}], Kind.LOST_WRITE)
+    assert not reached(tested, [{"a": True, "b": True}], InspectionKind.LOST_WRITE)
 
 
 def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
     body = "IF a THEN t(IN := b, PT := T#1s); END_IF;\nq := t.Q;"
     tested = program(f"{IN} {OUT} VAR t : TON; END_VAR", body)
     one = subject(tested)
-    calls = families_of(one, [Kind.SKIPPED_CALL]).calls
+    calls = families_of(one, [InspectionKind.SKIPPED_CALL]).calls
     assert calls is not None
     (found,) = calls._calls
     spec, instance = one.specification, found.instances[0]

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from twohand.commands.shared.gallery_files import gallery_folder
 from twohand.engine.system.contract import Proved, Violated
-from twohand.specification.catalogue.pages import Entry, catalogue_pages
+from twohand.specification.catalogue.pages import CataloguePage, catalogue_pages
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
 from twohand.specification.catalogue.words import demand_identifiers
 from twohand.specification.load import load_specification
@@ -85,13 +85,13 @@ def test_every_provable_entry_has_a_block_that_violates_it_and_a_mended_one() ->
 # --- text and code -----------------------------------------------------------------------------
 
 
-def forms(entry: Entry) -> list[tuple[str, str]]:
+def forms(entry: CataloguePage) -> list[tuple[str, str]]:
     """What to write and what it asks, of an entry and its variants."""
     return [(entry.write, entry.formula), *((v.write, v.formula) for v in entry.variants)]
 
 
 @pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
-def test_the_text_asks_what_the_code_asks(entry: Entry, tmp_path: Path) -> None:
+def test_the_text_asks_what_the_code_asks(entry: CataloguePage, tmp_path: Path) -> None:
     for write, formula in forms(entry):
         roles = FOUR_HANDS if "STATION" in write else HANDS
         statements = shortened(f"{write}\nPROPERTY as_text : {formula};")
@@ -120,7 +120,7 @@ def press(tmp_path_factory: pytest.TempPathFactory) -> Specification:
     return free_specification(tmp_path_factory.mktemp("free"), ALL_OF_A_PRESS)
 
 
-def listed(entry: Entry) -> set[str]:
+def listed(entry: CataloguePage) -> set[str]:
     """From which entries alone it follows, by its page."""
     return {names[0] for names in entry.follows_from if len(names) == 1}
 
@@ -196,7 +196,7 @@ def violated(specification: Specification) -> set[str]:
     }
 
 
-def same_requirement(entry: Entry, identifier: str) -> bool:
+def same_requirement(entry: CataloguePage, identifier: str) -> bool:
     """Whether a gallery spec's identifier is this entry's, whatever its label or station."""
     stem = entry.requirement.removesuffix("_front")
     of_a_station = stem in ("start_window", "window_missed") and identifier.startswith(f"{stem}_")
@@ -205,7 +205,7 @@ def same_requirement(entry: Entry, identifier: str) -> bool:
 
 
 @pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
-def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: Entry) -> None:
+def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: CataloguePage) -> None:
     for name in entry.violated_by:
         assert any(same_requirement(entry, each) for each in violated(gallery_spec(name))), name
     for name in entry.mended_by:
@@ -216,7 +216,7 @@ def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: Entry) ->
 
 @pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
 def test_the_first_block_violates_nothing_that_its_entry_does_not_follow_from(
-    entry: Entry,
+    entry: CataloguePage,
 ) -> None:
     found = violated(gallery_spec(entry.violated_by[0]))
     asked = {each.identifier for each in gallery_spec(entry.violated_by[0]).requirements}
@@ -238,7 +238,7 @@ QUIET = [entry for entry in PROVABLE if entry not in BOUNCING]
     [*QUIET, *(pytest.param(entry, marks=pytest.mark.long) for entry in BOUNCING)],
     ids=lambda entry: entry.identifier,
 )
-def test_the_engine_finds_the_violation_and_the_proof(entry: Entry) -> None:
+def test_the_engine_finds_the_violation_and_the_proof(entry: CataloguePage) -> None:
     for name, kind in ((entry.violated_by[0], Violated), (entry.mended_by[0], Proved)):
         specification = gallery_spec(name)
         chosen = [

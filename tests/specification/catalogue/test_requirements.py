@@ -1,4 +1,4 @@
-"""The demands of the catalogue besides TWO_HAND, on traces written by hand."""
+"""The requirements of the catalogue besides TWO_HAND, on traces written by hand."""
 
 from __future__ import annotations
 

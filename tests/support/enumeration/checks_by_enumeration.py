@@ -9,7 +9,7 @@ from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Sequence
 from itertools import product
 
-from twohand.evidence.encoding import Questions
+from twohand.evidence.encoding import Encoding
 from twohand.evidence.verdict import Counterexample, Outcome, Report, Verdict
 from twohand.program.program import Read
 from twohand.scan.clocking import Readings
@@ -47,7 +47,7 @@ class Enumerated:
     def __init__(self, specification: Specification) -> None:
         self.specification = specification
         self.assumptions = [named.formula for named in specification.assumptions]
-        system = Questions(specification).system
+        system = Encoding(specification).system
         self.choices = open_readings(system, specification.readings)
         self.stuck = False
         """Whether a run was met that the assumptions leave no next scan."""

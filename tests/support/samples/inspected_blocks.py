@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from twohand.analyses.inspect.points import Kind, Weight
+from twohand.analyses.inspect.points import InspectionKind, Weight
 
 INPUTS = "VAR_INPUT a, b, c : BOOL; n : INT; END_VAR"
 OUTPUTS = "VAR_OUTPUT q, r : BOOL; m : INT; END_VAR"
@@ -16,9 +16,9 @@ class Sample:
     ``kinds`` that are looked for; ``declared`` has further variables."""
 
     name: str
-    kinds: tuple[Kind, ...]
+    kinds: tuple[InspectionKind, ...]
     body: str
-    points: tuple[tuple[Kind, Weight, int], ...]
+    points: tuple[tuple[InspectionKind, Weight, int], ...]
     declared: str = ""
     before: str = ""
 
@@ -31,9 +31,22 @@ class Sample:
 
 T, X, C = "VAR t : TON; END_VAR", "VAR_TEMP x : BOOL; END_VAR", "VAR s : INT; END_VAR"
 E = "VAR e : R_TRIG; END_VAR"
-SKIP, TWICE, LOST = Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.LOST_WRITE
-DEAD, CONSTANT, MISSED = Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE
-PASSED, LATE, EARLY, UNUSED = Kind.PASSED_CLOCK, Kind.LATE_INPUT, Kind.EARLY_READ, Kind.UNUSED
+SKIP, TWICE, LOST = (
+    InspectionKind.SKIPPED_CALL,
+    InspectionKind.CALLED_TWICE,
+    InspectionKind.LOST_WRITE,
+)
+DEAD, CONSTANT, MISSED = (
+    InspectionKind.DEAD_CODE,
+    InspectionKind.CONSTANT_CONDITION,
+    InspectionKind.MISSED_CASE,
+)
+PASSED, LATE, EARLY, UNUSED = (
+    InspectionKind.PASSED_CLOCK,
+    InspectionKind.LATE_INPUT,
+    InspectionKind.EARLY_READ,
+    InspectionKind.UNUSED,
+)
 FAULT, NOTE, HARMLESS = Weight.FAULT, Weight.NOTE, Weight.HARMLESS
 WAYS = (DEAD, CONSTANT, MISSED)
 
@@ -243,8 +256,8 @@ MORE = (
     ),
     Sample(
         "findings",
-        (Kind.FINDING,),
+        (InspectionKind.FINDING,),
         "IF a THEN\nm := 100 / n;\nEND_IF;\nIF n > 0 THEN\nm := 100 / n;\nEND_IF;",
-        ((Kind.FINDING, FAULT, 2),),
+        ((InspectionKind.FINDING, FAULT, 2),),
     ),
 )

@@ -13,9 +13,9 @@ from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.checks.output import OutputCheck
 from twohand.evidence.checks.requirement import RequirementCheck
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from twohand.specification.model.specification import Aim, Specification
 
@@ -54,14 +54,14 @@ class _Check:
         progress: Progress | None,
     ) -> None:
         self._specification = specification
-        self._desk = Desk(pool, options.seconds)
+        self._desk = Dispatcher(pool, options.seconds)
         self._options = options
         self._progress = progress
         self._done = 0
 
     def report(self) -> Report:
         spec = self._specification
-        case = Case(spec, self._desk, self._options.seconds)
+        case = CheckContext(spec, self._desk, self._options.seconds)
         requirements = [RequirementCheck(each, case, self._decided) for each in spec.requirements]
         outputs = [OutputCheck(each, case) for each in spec.outputs]
         lags = [LagCheck(number, case) for number in range(len(spec.lags))]

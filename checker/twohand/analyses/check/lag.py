@@ -7,7 +7,7 @@ from twohand.analyses.check.unused_assumptions import Proof
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Violated
 from twohand.engine.workers.process import Stopped
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.query import Certified
@@ -19,7 +19,7 @@ from twohand.specification.logic.evaluate_quantity import last_reading
 class LagCheck:
     """The lag of the specification's lag question ``number``."""
 
-    def __init__(self, number: int, case: Case) -> None:
+    def __init__(self, number: int, case: CheckContext) -> None:
         self._case = case
         spec = case.specification
         self._lag = spec.lags[number]

@@ -13,10 +13,10 @@ from dataclasses import dataclass, replace
 from twohand.analyses.check.lag_query import lag_bad
 from twohand.engine.jobs import Problem
 from twohand.engine.workers.process import Stopped
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.certificate import recheck
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.scan import serialisation as exchange
 from twohand.text.diagnostic import Diagnostic, Severity
 
@@ -69,7 +69,7 @@ class NeedlessAssumptions:
     To be begun when everything else is decided; ``proofs`` are those of the whole check.
     """
 
-    def __init__(self, case: Case, proofs: Sequence[Proof]) -> None:
+    def __init__(self, case: CheckContext, proofs: Sequence[Proof]) -> None:
         self._case = case
         self._proofs = tuple(proofs)
         self._needless: list[int] = []
@@ -118,7 +118,7 @@ class NeedlessAssumptions:
             return
         first, *others = refused
 
-        def answered(asked: Asked) -> None:
+        def answered(asked: QueryResult) -> None:
             if isinstance(asked.answer, Certified):
                 self._ask_anew(number, without, others)
             else:

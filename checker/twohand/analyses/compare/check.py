@@ -16,11 +16,11 @@ from twohand.analyses.check.check import check
 from twohand.analyses.compare.question import Comparison
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options, Progress, workers
-from twohand.evidence.proofs.dispatcher import Desk
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.dispatcher import Dispatcher
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import told
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import simplified
@@ -73,7 +73,7 @@ def compare(
         report = check(comparison.specification, options, progress, chosen)
         stops = None
         if report.findings:
-            stops = _FindingInOne(comparison, Desk(chosen, options.seconds), options).answer()
+            stops = _FindingInOne(comparison, Dispatcher(chosen, options.seconds), options).answer()
             if report.doubt and stops.outcome is Outcome.PROVED:
                 stops = Stops(Outcome.UNDECIDED, reason=report.doubt)
     return ComparisonReport(comparison, replace(report, seconds=time.monotonic() - began), stops)
@@ -113,9 +113,9 @@ class _Both(Replayer):
 
 
 class _FindingInOne:
-    def __init__(self, comparison: Comparison, desk: Desk, options: Options) -> None:
+    def __init__(self, comparison: Comparison, desk: Dispatcher, options: Options) -> None:
         self._comparison = comparison
-        self._case = Case(comparison.specification, desk, options.seconds)
+        self._case = CheckContext(comparison.specification, desk, options.seconds)
         self._replayer = _Both(comparison)
         self._stops: Stops | None = None
 
@@ -144,7 +144,7 @@ class _FindingInOne:
             terms[finding.kind] = z3.Or(terms.get(finding.kind, z3.BoolVal(False)), term)
         return terms
 
-    def _answered(self, asked: Asked) -> None:
+    def _answered(self, asked: QueryResult) -> None:
         match asked.answer:
             case Certified() as proof:
                 certificate = self._case.certificate(proof)

@@ -26,7 +26,7 @@ from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
 from twohand.specification.reading.platform import stated_loop_bound, stated_readings
 from twohand.specification.reading.task_times import written_time
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.assumptions import resolve_assumptions
 from twohand.specification.statements.stopping import times_of_logic
@@ -83,7 +83,7 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
     stated += durations(both.program)
     unit = parts.only(spec.UnitStatement)
     clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
-    builder = FormulaBuilder(SpecificationScope(both.program), clocking)
+    builder = FormulaResolver(SpecificationScope(both.program), clocking)
     assumed = resolve_assumptions(parts.all(spec.AssumeStatement), builder, both.program, problems)
     readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
     problems.raise_if_any()

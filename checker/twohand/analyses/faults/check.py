@@ -14,9 +14,9 @@ from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.checks.requirement import RequirementCheck
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.specification.model.fault import Fault, Kept
 from twohand.specification.model.specification import Aim, Requirement, Specification
@@ -81,13 +81,13 @@ class _Faults:
     def _rows(self, asked: Sequence[tuple[Fault, ...]]) -> tuple[FaultRow, ...]:
         rows: list[FaultRow] = []
         for start in range(0, len(asked), _AT_ONCE):
-            desk = Desk(self._pool, self._options.seconds)
+            desk = Dispatcher(self._pool, self._options.seconds)
             open_rows = [self._open(desk, faults) for faults in asked[start : start + _AT_ONCE]]
             desk.serve()
             rows += [row.row() for row in open_rows]
         return tuple(rows)
 
-    def _open(self, desk: Desk, faults: tuple[Fault, ...]) -> _OpenRow:
+    def _open(self, desk: Dispatcher, faults: tuple[Fault, ...]) -> _OpenRow:
         specification = self._analysis.under(*faults, in_order=True)
         row = _OpenRow(self, specification, faults, desk)
         row.begin()
@@ -120,12 +120,16 @@ class _OpenRow:
     """A fault whose questions are being asked."""
 
     def __init__(
-        self, table: _Faults, specification: Specification, faults: tuple[Fault, ...], desk: Desk
+        self,
+        table: _Faults,
+        specification: Specification,
+        faults: tuple[Fault, ...],
+        desk: Dispatcher,
     ) -> None:
         self._table = table
         self._specification = specification
         self._faults = faults
-        self._case = Case(specification, desk, table.seconds)
+        self._case = CheckContext(specification, desk, table.seconds)
         self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
         single = len(faults) == 1
         if not single:

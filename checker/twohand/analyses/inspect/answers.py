@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from twohand.analyses.inspect.points import Question, Status
 from twohand.analyses.inspect.random_walk import Explorer
 from twohand.evidence.checks.requirement import RequirementCheck
-from twohand.evidence.context import Case
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.context import CheckContext
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.runs.counterexample import refutation
 from twohand.evidence.runs.replay import Replayer, never
 from twohand.evidence.runs.trace import Trace
@@ -25,7 +25,7 @@ _STATUS = {
 
 
 @dataclass(frozen=True)
-class Answer:
+class PointAnswer:
     """REACHED has its replayed ``run`` where the question wants one, NEVER its certificate."""
 
     status: Status
@@ -45,15 +45,15 @@ class Asking:
         self,
         specification: Specification,
         questions: Sequence[Question],
-        desk: Desk,
+        desk: Dispatcher,
         seconds: float,
     ) -> None:
         self._specification = specification
         self._questions = list(dict.fromkeys(questions))
-        self.answers: dict[Question, Answer] = {}
+        self.answers: dict[Question, PointAnswer] = {}
         for question, trace in Explorer(specification, self._questions).explore().items():
-            self.answers[question] = Answer(Status.REACHED, self._run(question, trace))
-        self.case = Case(specification, desk, seconds)
+            self.answers[question] = PointAnswer(Status.REACHED, self._run(question, trace))
+        self.case = CheckContext(specification, desk, seconds)
         self._checks = {
             question: RequirementCheck(_requirement(question, specification), self.case, self._told)
             for question in self._questions
@@ -83,9 +83,9 @@ class Asking:
             if status is Status.REACHED:
                 ready.append(question)
             elif status is Status.OPEN:
-                self.answers[question] = Answer(Status.OPEN, reason=_AROUND)
+                self.answers[question] = PointAnswer(Status.OPEN, reason=_AROUND)
             elif status is Status.UNASKED:
-                self.answers[question] = Answer(Status.UNASKED)
+                self.answers[question] = PointAnswer(Status.UNASKED)
         for question in ready:
             self._begun.add(question)
             self._checks[question].begin()
@@ -106,7 +106,7 @@ class Asking:
 
     def _told(self, verdict: Verdict) -> None:
         question = self._by_requirement[id(verdict.requirement)]
-        self.answers[question] = Answer(
+        self.answers[question] = PointAnswer(
             _STATUS[verdict.outcome], verdict.counterexample, verdict.certificate, verdict.reason
         )
 

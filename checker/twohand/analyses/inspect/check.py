@@ -6,17 +6,17 @@ import time
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
-from twohand.analyses.inspect.answers import Answer, Asking
+from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.registry import families_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
-from twohand.analyses.inspect.points import Answers, Kind, Point, Question, Status, Weight
+from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.limits import Options, Progress, workers
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import way_out
@@ -24,12 +24,12 @@ from twohand.text.diagnostic import Diagnostic
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
+class FoundPoint:
     """A point with its evidence: a replayed run of ``specification``'s program, or a proof.
     ``labels`` are the names under which the run's variables are told."""
 
     point: Point
-    answer: Answer
+    answer: PointAnswer
     specification: Specification
     labels: Mapping[str, str] = field(default_factory=dict)
 
@@ -40,14 +40,14 @@ class Inspection:
     counts the questions, ``excluded`` the places at which a finding was proved impossible."""
 
     subject: Subject
-    found: tuple[Found, ...]
-    kinds: tuple[Kind, ...]
+    found: tuple[FoundPoint, ...]
+    kinds: tuple[InspectionKind, ...]
     asked: int = 0
     excluded: int = 0
     warnings: tuple[Diagnostic, ...] = ()
     seconds: float = 0.0
 
-    def of(self, *weights: Weight) -> list[Found]:
+    def of(self, *weights: Weight) -> list[FoundPoint]:
         return [each for each in self.found if each.point.weight in weights]
 
 
@@ -56,7 +56,7 @@ def inspect(
     options: Options | None = None,
     progress: Progress | None = None,
     pool: Pool | None = None,
-    kinds: Collection[Kind] = tuple(Kind),
+    kinds: Collection[InspectionKind] = tuple(InspectionKind),
 ) -> Inspection:
     """Everything that an inspection finds of the ``kinds`` asked for; parameters and errors as
     those of ``check``."""
@@ -75,20 +75,20 @@ class _Inspector:
         pool: Pool,
         options: Options,
         progress: Progress | None,
-        kinds: Collection[Kind],
+        kinds: Collection[InspectionKind],
     ) -> None:
         self._subject = subject
-        self._desk = Desk(pool, options.seconds)
+        self._desk = Dispatcher(pool, options.seconds)
         self._seconds = options.seconds
         self._progress = progress
-        self._kinds = tuple(kind for kind in Kind if kind in kinds)
+        self._kinds = tuple(kind for kind in InspectionKind if kind in kinds)
         self._families = families_of(subject, self._kinds)
 
     def _say(self, text: str) -> None:
         if self._progress is not None:
             self._progress(text, 0, 0)
 
-    def _wanted(self, *kinds: Kind) -> bool:
+    def _wanted(self, *kinds: InspectionKind) -> bool:
         return any(kind in self._kinds for kind in kinds)
 
     # --- asking -------------------------------------------------------------------------------
@@ -104,7 +104,7 @@ class _Inspector:
         asking.complete()
         assumptions = AssumptionCheck(asking.case)
         assumptions.begin()
-        if self._wanted(Kind.FINDING):
+        if self._wanted(InspectionKind.FINDING):
             findings.begin()
         self._say(f"asking ({len(questions)} questions)")
         asking.go_on()
@@ -113,7 +113,7 @@ class _Inspector:
             self._desk.serve()
         statuses = {question: answer.status for question, answer in asking.answers.items()}
         points = [p for family in families for p in family.points(statuses)]
-        found = [Found(p, _evidence(p, asking.answers), together) for p in points]
+        found = [FoundPoint(p, _evidence(p, asking.answers), together) for p in points]
         found += self._skipped(statuses, together)
         if findings.verdicts:
             found = [_without_finding(each) for each in found]
@@ -132,28 +132,28 @@ class _Inspector:
             (*spec.warnings, *warnings),
         )
 
-    def _skipped(self, statuses: Answers, together: Specification) -> Iterator[Found]:
-        if self._families.calls is None or not self._wanted(Kind.SKIPPED_CALL):
+    def _skipped(self, statuses: Answers, together: Specification) -> Iterator[FoundPoint]:
+        if self._families.calls is None or not self._wanted(InspectionKind.SKIPPED_CALL):
             return
         skipping = list(self._families.calls.skipping(statuses))
         followed = [calls for calls, _ in skipping if calls.outputs_read]
         work = SkippedCalls(self._subject, followed, self._desk, self._seconds)
         for calls, _ in skipping:
             if not calls.outputs_read:
-                yield Found(unread_point(calls), Answer(Status.NEVER), together)
+                yield FoundPoint(unread_point(calls), PointAnswer(Status.NEVER), together)
                 continue
             self._say(f"{calls.name}: asking what a call left out does")
             point, answer, specification, labels = work.worst(calls)
-            yield Found(point, answer, specification, labels)
+            yield FoundPoint(point, answer, specification, labels)
 
 
-def _evidence(point: Point, answers: Mapping[Question, Answer]) -> Answer:
+def _evidence(point: Point, answers: Mapping[Question, PointAnswer]) -> PointAnswer:
     if point.question is None:
-        return Answer(Status.NEVER)
+        return PointAnswer(Status.NEVER)
     return answers[point.question]
 
 
-def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
+def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoint:
     happens = verdict.outcome is Outcome.VIOLATED
     kind = verdict.finding.kind.value
     sentence = (
@@ -161,14 +161,14 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> Found:
     )
     weight = Weight.FAULT if happens else Weight.OPEN
     why = "the scan has no defined result then" if happens else way_out(verdict.finding.kind)
-    point = Point(Kind.FINDING, weight, sentence, verdict.finding.span, why)
+    point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why)
     status = Status.REACHED if happens else Status.OPEN
-    return Found(
-        point, Answer(status, verdict.counterexample, reason=verdict.reason), specification
+    return FoundPoint(
+        point, PointAnswer(status, verdict.counterexample, reason=verdict.reason), specification
     )
 
 
-def _without_finding(found: Found) -> Found:
+def _without_finding(found: FoundPoint) -> FoundPoint:
     """A point, limited where it rests on a proof: scans that end in a finding are not in it."""
     if found.answer.status is not Status.NEVER or found.point.question is None:
         return found
@@ -176,12 +176,12 @@ def _without_finding(found: Found) -> Found:
     return replace(found, point=replace(found.point, sentence=sentence))
 
 
-def _doubted(found: Found, doubt: str) -> Found:
+def _doubted(found: FoundPoint, doubt: str) -> FoundPoint:
     """A point, open where it rests on assumptions that may contradict each other."""
     if found.answer.status is not Status.NEVER or found.point.question is None:
         return found
     point = replace(found.point, weight=Weight.OPEN)
-    return replace(found, point=point, answer=Answer(Status.OPEN, reason=doubt))
+    return replace(found, point=point, answer=PointAnswer(Status.OPEN, reason=doubt))
 
 
 def _order(point: Point) -> tuple[str, int]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from twohand.analyses.compare.question import file_of
-from twohand.analyses.inspect.check import Found, Inspection
+from twohand.analyses.inspect.check import FoundPoint, Inspection
 from twohand.analyses.inspect.points import Status
 from twohand.analyses.inspect.text import (
     clean_sentences,
@@ -43,7 +43,7 @@ def _block(found: Inspection) -> Data:
     }
 
 
-def _point(each: Found) -> Data:
+def _point(each: FoundPoint) -> Data:
     point, answer = each.point, each.answer
     return {
         "kind": point.kind.value,
@@ -58,7 +58,7 @@ def _point(each: Found) -> Data:
     }
 
 
-def _run(each: Found) -> Data:
+def _run(each: FoundPoint) -> Data:
     run, clocking = each.answer.run, each.specification.clocking
     assert run is not None
     lanes = run_lanes(each)

@@ -12,7 +12,7 @@ from twohand.program.types import BOOL
 from twohand.text.source_text import Span
 
 
-class Kind(Enum):
+class InspectionKind(Enum):
     """What is looked for; the values are the words of the command line and of documents."""
 
     SKIPPED_CALL = "skipped-call"
@@ -72,7 +72,7 @@ class Point:
     ``question`` is the one whose run or proof is the evidence (None: the text itself is).
     """
 
-    kind: Kind
+    kind: InspectionKind
     weight: Weight
     sentence: str
     span: Span = field(repr=False)

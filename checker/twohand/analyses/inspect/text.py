@@ -6,10 +6,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from twohand.analyses.compare.question import file_of
-from twohand.analyses.inspect.check import Found, Inspection
+from twohand.analyses.inspect.check import FoundPoint, Inspection
 from twohand.analyses.inspect.kinds.skipped_call_check import CALLED_ALWAYS
 from twohand.analyses.inspect.marking.instrumentation import SIGN
-from twohand.analyses.inspect.points import Kind, Status, Weight
+from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.words import (
     ALL_OTHER_CODE,
     CLEAN,
@@ -24,7 +24,7 @@ from twohand.program.walks import nodes_below
 from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.cautions import below_heading
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.lanes import Group, Lane, lanes_of
+from twohand.report.drawing.lanes import Lane, LaneGroup, lanes_of
 from twohand.report.drawing.numbers import count, duration, duration_range, listing
 from twohand.report.drawing.readings import reading_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
@@ -85,7 +85,7 @@ def inspection_total(inspections: Sequence[Inspection]) -> str:
 def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
     """Sentences; what is said of every check comes last."""
     own = [ONLY_FORM, NOT_ASKED]
-    if any(each.point.kind is Kind.SKIPPED_CALL for i in inspections for each in i.found):
+    if any(each.point.kind is InspectionKind.SKIPPED_CALL for i in inspections for each in i.found):
         own.append(TWIN_WORDS)
     specifications = [each.subject.specification for each in inspections]
     return cautions_without_spec(own, specifications, "POWER CYCLES in a spec")
@@ -97,12 +97,18 @@ def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Termin
 
 def clean_sentences(found: Inspection) -> Iterator[str]:
     """What was looked for and not found, or found harmless."""
-    conditions = {e.point.weight for e in found.found if e.point.kind is Kind.CONSTANT_CONDITION}
+    conditions = {
+        e.point.weight for e in found.found if e.point.kind is InspectionKind.CONSTANT_CONDITION
+    }
     for kind in found.kinds:
         weights = {each.point.weight for each in found.found if each.point.kind is kind}
-        if kind is Kind.DEAD_CODE and Weight.OPEN in conditions:
+        if kind is InspectionKind.DEAD_CODE and Weight.OPEN in conditions:
             continue  # what stands under such a condition was not asked
-        if kind is Kind.DEAD_CODE and conditions and not weights & {Weight.FAULT, Weight.OPEN}:
+        if (
+            kind is InspectionKind.DEAD_CODE
+            and conditions
+            and not weights & {Weight.FAULT, Weight.OPEN}
+        ):
             yield ALL_OTHER_CODE  # a dead branch is told once, by its condition
         elif not weights:
             yield CLEAN[kind]
@@ -110,7 +116,7 @@ def clean_sentences(found: Inspection) -> Iterator[str]:
             yield SUSPECTED[kind]
 
 
-def further_places(each: Found) -> list[tuple[Span, str]]:
+def further_places(each: FoundPoint) -> list[tuple[Span, str]]:
     """The point's other places; what a mark of the run names comes first."""
     point, run = each.point, each.answer.run
     places = list(point.others)
@@ -146,7 +152,7 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
 # --- points -----------------------------------------------------------------------------------
 
 
-def _point_lines(each: Found, terminal: Terminal, brief: bool, details: bool) -> list[str]:
+def _point_lines(each: FoundPoint, terminal: Terminal, brief: bool, details: bool) -> list[str]:
     point, weight = each.point, each.point.weight
     text = f"{address(point.span)}: {point.sentence}"
     space = [] if brief else [""]
@@ -173,7 +179,7 @@ def _worded(word: str, paint: Paint, text: str, terminal: Terminal) -> list[str]
     return [f"  {terminal.paint(word, paint)}{gap}{wrapped[0].lstrip()}", *wrapped[1:]]
 
 
-def _sentences(each: Found) -> Iterator[str]:
+def _sentences(each: FoundPoint) -> Iterator[str]:
     point, answer = each.point, each.answer
     if point.why:
         yield point.why
@@ -210,7 +216,7 @@ def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> lis
 # --- runs -------------------------------------------------------------------------------------
 
 
-def _run_lines(each: Found, terminal: Terminal, details: bool) -> list[str]:
+def _run_lines(each: FoundPoint, terminal: Terminal, details: bool) -> list[str]:
     run = each.answer.run
     if run is None:
         return []
@@ -222,7 +228,7 @@ def _run_lines(each: Found, terminal: Terminal, details: bool) -> list[str]:
     return lines
 
 
-def run_lanes(each: Found) -> tuple[Lane, ...]:
+def run_lanes(each: FoundPoint) -> tuple[Lane, ...]:
     """What a run is shown as: without the marks, and of a twin only what is compared."""
     run, spec = each.answer.run, each.specification
     assert run is not None
@@ -239,7 +245,7 @@ def run_lanes(each: Found) -> tuple[Lane, ...]:
         replace(
             lane,
             label=labelled.get(lane.variable, lane.label),
-            subject=lane.variable in shown or (lane.subject and lane.group is Group.INPUTS),
+            subject=lane.variable in shown or (lane.subject and lane.group is LaneGroup.INPUTS),
         )
         for lane in lanes
         if lane.variable not in alike

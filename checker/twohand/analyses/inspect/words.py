@@ -3,7 +3,7 @@ nothing was found."""
 
 from __future__ import annotations
 
-from twohand.analyses.inspect.points import Kind, Weight
+from twohand.analyses.inspect.points import InspectionKind, Weight
 
 WORDS = {
     Weight.FAULT: "FAULT",
@@ -12,40 +12,41 @@ WORDS = {
     Weight.HARMLESS: "HARMLESS",
 }
 LOOKED_FOR = {
-    Kind.SKIPPED_CALL: "timers, counters and edge blocks that a scan does not call",
-    Kind.CALLED_TWICE: "one of them called twice in a scan",
-    Kind.LOST_WRITE: "an output written twice in a scan, the first value lost",
-    Kind.DEAD_CODE: "code that can never run",
-    Kind.CONSTANT_CONDITION: "conditions that are always TRUE, or always FALSE",
-    Kind.MISSED_CASE: "a CASE without ELSE that misses a value",
-    Kind.PASSED_CLOCK: "= and <> with a running clock, which passes the value",
-    Kind.LATE_INPUT: "an input of an instance assigned behind its call",
-    Kind.EARLY_READ: "a temporary variable read before it is assigned",
-    Kind.UNUSED: "variables and instances that nobody uses",
-    Kind.FINDING: "overflow, division by zero, index outside, endless loop",
+    InspectionKind.SKIPPED_CALL: "timers, counters and edge blocks that a scan does not call",
+    InspectionKind.CALLED_TWICE: "one of them called twice in a scan",
+    InspectionKind.LOST_WRITE: "an output written twice in a scan, the first value lost",
+    InspectionKind.DEAD_CODE: "code that can never run",
+    InspectionKind.CONSTANT_CONDITION: "conditions that are always TRUE, or always FALSE",
+    InspectionKind.MISSED_CASE: "a CASE without ELSE that misses a value",
+    InspectionKind.PASSED_CLOCK: "= and <> with a running clock, which passes the value",
+    InspectionKind.LATE_INPUT: "an input of an instance assigned behind its call",
+    InspectionKind.EARLY_READ: "a temporary variable read before it is assigned",
+    InspectionKind.UNUSED: "variables and instances that nobody uses",
+    InspectionKind.FINDING: "overflow, division by zero, index outside, endless loop",
 }
 CLEAN = {
-    Kind.SKIPPED_CALL: "every timer, counter and edge block is called in every scan",
-    Kind.CALLED_TWICE: "no timer, counter or edge block is called in two places",
-    Kind.LOST_WRITE: "no output is written in two places, literals aside",
-    Kind.DEAD_CODE: "all code can run",
-    Kind.CONSTANT_CONDITION: "every condition that is ever asked can be TRUE and can be FALSE",
-    Kind.MISSED_CASE: "no CASE misses a value",
-    Kind.PASSED_CLOCK: "no clock is compared with =",
-    Kind.LATE_INPUT: "no input of an instance is assigned beside its call",
-    Kind.EARLY_READ: "no temporary variable is read before it is assigned",
-    Kind.UNUSED: "every variable is used",
-    Kind.FINDING: "no overflow, division by zero, index outside or endless loop",
+    InspectionKind.SKIPPED_CALL: "every timer, counter and edge block is called in every scan",
+    InspectionKind.CALLED_TWICE: "no timer, counter or edge block is called in two places",
+    InspectionKind.LOST_WRITE: "no output is written in two places, literals aside",
+    InspectionKind.DEAD_CODE: "all code can run",
+    InspectionKind.CONSTANT_CONDITION: "every condition that is ever asked can be TRUE and can be "
+    "FALSE",
+    InspectionKind.MISSED_CASE: "no CASE misses a value",
+    InspectionKind.PASSED_CLOCK: "no clock is compared with =",
+    InspectionKind.LATE_INPUT: "no input of an instance is assigned beside its call",
+    InspectionKind.EARLY_READ: "no temporary variable is read before it is assigned",
+    InspectionKind.UNUSED: "every variable is used",
+    InspectionKind.FINDING: "no overflow, division by zero, index outside or endless loop",
 }
 SUSPECTED = {
-    Kind.SKIPPED_CALL: "no call that is left out does harm",
-    Kind.CALLED_TWICE: "no instance is called twice in a scan to any harm",
-    Kind.LOST_WRITE: "no output's value is lost",
-    Kind.MISSED_CASE: "no CASE misses a value",
-    Kind.PASSED_CLOCK: "no clock passes the value that it is compared with",
-    Kind.LATE_INPUT: "no input comes late",
-    Kind.DEAD_CODE: "all code can run but what stands as a safeguard",
-    Kind.CONSTANT_CONDITION: "all conditions but those noted can be TRUE and FALSE",
+    InspectionKind.SKIPPED_CALL: "no call that is left out does harm",
+    InspectionKind.CALLED_TWICE: "no instance is called twice in a scan to any harm",
+    InspectionKind.LOST_WRITE: "no output's value is lost",
+    InspectionKind.MISSED_CASE: "no CASE misses a value",
+    InspectionKind.PASSED_CLOCK: "no clock passes the value that it is compared with",
+    InspectionKind.LATE_INPUT: "no input comes late",
+    InspectionKind.DEAD_CODE: "all code can run but what stands as a safeguard",
+    InspectionKind.CONSTANT_CONDITION: "all conditions but those noted can be TRUE and FALSE",
 }
 """Where all that was suspected was proved harmless, or is only noted."""
 ALL_OTHER_CODE = "all code can run but what the conditions above shut out"

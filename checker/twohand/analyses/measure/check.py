@@ -10,9 +10,9 @@ from math import inf
 from twohand.analyses.measure.query import Extreme, FindExtreme
 from twohand.analyses.measure.results import Decision, Measurement, Stay
 from twohand.engine.jobs import Problem
-from twohand.engine.search.pumping import Stretch
+from twohand.engine.search.pumping import PumpedRun
 from twohand.engine.workers.process import Stopped
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.query import Certified
@@ -35,7 +35,7 @@ class QuantityCheck:
     """``measurement`` is there once ``then`` has been told."""
 
     def __init__(
-        self, name: str, quantity: Quantity, case: Case, most_seconds: float = inf
+        self, name: str, quantity: Quantity, case: CheckContext, most_seconds: float = inf
     ) -> None:
         self._name = name
         self._seconds = min(case.seconds, most_seconds)
@@ -147,7 +147,7 @@ class QuantityCheck:
     def _reading(self, records: Sequence[ScanRecord]) -> Reading | None:
         return last_reading(self._quantity, records, self._clocking)
 
-    def _without_limit(self, stretch: Stretch) -> Measurement:
+    def _without_limit(self, stretch: PumpedRun) -> Measurement:
         """Executes the run as found and with its stay prolonged."""
         longest = self._clocking.longest
         trace = self._case.trace(stretch.run)

@@ -12,9 +12,9 @@ from twohand.analyses.measure.results import Decision, FigureResult, Measurement
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.finding import FindingCheck
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.specification.model.specification import Specification
 
 _IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
@@ -46,7 +46,9 @@ class FigureCheck:
     """One figure: its time, and where the scan time is a range also its scans, which are asked
     for once the time is known to have a limit."""
 
-    def __init__(self, figure: Figure, case: Case, decided: Callable[[Figure], None]) -> None:
+    def __init__(
+        self, figure: Figure, case: CheckContext, decided: Callable[[Figure], None]
+    ) -> None:
         self._figure = figure
         self._decided = decided
         self._time = QuantityCheck(figure.identifier, figure.time, case)
@@ -79,8 +81,8 @@ def _measured(
     progress: Progress | None,
     kinds: Collection[FigureKind],
 ) -> MeasureReport:
-    desk = Desk(pool, seconds)
-    case = Case(specification, desk, seconds)
+    desk = Dispatcher(pool, seconds)
+    case = CheckContext(specification, desk, seconds)
     figures = [figure for figure in figures_of(specification) if figure.kind in kinds]
     done = 0
 

@@ -13,7 +13,7 @@ import z3
 
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
-from twohand.engine.search.pumping import Stretch, stretched
+from twohand.engine.search.pumping import PumpedRun, stretched
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.engine.system.runs import Simulator
@@ -43,7 +43,7 @@ class Extreme:
     run: Violated | None = None
     proof: Certified | None = None
     bound: int | None = None
-    stretch: Stretch | None = None
+    stretch: PumpedRun | None = None
     without: Violated | None = None
     reason: str = ""
 

@@ -12,7 +12,7 @@ import z3
 
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown
-from twohand.engine.system.invariant import fault, needed
+from twohand.engine.system.invariant import first_failed_obligation, needed
 from twohand.scan.transition_system import TransitionSystem
 
 METHOD = "constrained Horn clauses"
@@ -37,7 +37,7 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
         return Unknown("the Horn clause engine gave no invariant for its proof")
     limit = budget.whole_milliseconds()
     clauses = needed(system, bad, _conjuncts(invariant), limit)
-    if fault(system, bad, clauses, limit) is not None:
+    if first_failed_obligation(system, bad, clauses, limit) is not None:
         return Unknown("the Horn clause engine's invariant does not hold when checked afresh")
     return Proved(tuple(clauses), METHOD)
 

@@ -36,7 +36,7 @@ class Obligation:
     goal: Obligation | None
 
 
-class Counterexample(Exception):  # noqa: N818 - an outcome, not an error
+class AbstractCounterexample(Exception):  # noqa: N818 - an outcome, not an error
     """An abstract path; its obligations from the first to the bad one."""
 
     def __init__(self, first: Obligation) -> None:
@@ -77,7 +77,7 @@ class Prover:
                     obligation = yield from self._obligation(None)
                     yield from self._block(obligation)
                     yield
-            except Counterexample as path:
+            except AbstractCounterexample as path:
                 answer = yield from self._follow(path.first)
                 if answer is not None:
                     return answer
@@ -107,7 +107,7 @@ class Prover:
         obligation = Obligation(cube, values, goal)
         if (yield from frames.meets_start(cube)) == z3.sat:
             if (yield from frames.meets_start(full)) == z3.sat:
-                raise Counterexample(Obligation(full, values, goal))
+                raise AbstractCounterexample(Obligation(full, values, goal))
             obligation = Obligation(full, values, goal)
         return obligation
 
@@ -119,7 +119,7 @@ class Prover:
             if self._is_blocked(obligation.cube, level):
                 continue
             if level == 0:
-                raise Counterexample(obligation)
+                raise AbstractCounterexample(obligation)
             if (yield from self._frames.reaches(obligation.cube, level - 1)) == z3.sat:
                 earlier = yield from self._obligation(obligation)
                 self._enqueue(queue, level - 1, earlier)

@@ -14,7 +14,7 @@ from twohand.engine.system.contract import Violated
 from twohand.engine.system.predicates import Vocabulary, constants
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import name, substitute, value_term
-from twohand.engine.system.unrolling import Path, expanded
+from twohand.engine.system.unrolling import Unrolling, expanded
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -38,7 +38,7 @@ class Refiner:
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
-        path = Path(self._system, self._bad, self._budget)
+        path = Unrolling(self._system, self._bad, self._budget)
         for cube in cubes:
             stage = path.extend()
             path.solver.add([stage.at(literal) for literal in cube])

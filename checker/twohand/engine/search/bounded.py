@@ -8,7 +8,7 @@ from twohand.engine.system.budget import Budget, Engine, Exhausted
 from twohand.engine.system.contract import Unknown
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import symbols
-from twohand.engine.system.unrolling import Path, expanded
+from twohand.engine.system.unrolling import Unrolling, expanded
 from twohand.scan.transition_system import TransitionSystem
 
 METHOD = "bounded search"
@@ -18,7 +18,7 @@ def search_scans(
     system: TransitionSystem, bad: z3.BoolRef, budget: Budget, most: int | None = None
 ) -> Engine:
     """Violated, or Unknown with the number of scans searched completely (at most ``most``)."""
-    path = Path(system, bad, budget, solver=scan_solver(system))
+    path = Unrolling(system, bad, budget, solver=scan_solver(system))
     simulator = Simulator(system, bad)
     scans = 0
     try:

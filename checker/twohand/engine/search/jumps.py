@@ -20,7 +20,7 @@ from twohand.engine.system.budget import Budget, Engine, Exhausted
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.system.runs import Simulator
-from twohand.engine.system.unrolling import Move, Path, expanded
+from twohand.engine.system.unrolling import Move, Unrolling, expanded
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -62,11 +62,11 @@ class EventSearch:
         """Whether a run that was confirmed is one that is looked for."""
         self.path = self._fresh_path()
 
-    def _fresh_path(self) -> Path:
+    def _fresh_path(self) -> Unrolling:
         if self._guard is None:
             solver = scan_solver(self._system)
-            return Path(self._system, self._bad, self._budget, solver=solver)
-        return Path(self._system, self._bad, self._budget, self._guard)
+            return Unrolling(self._system, self._bad, self._budget, solver=solver)
+        return Unrolling(self._system, self._bad, self._budget, self._guard)
 
     @property
     def depth(self) -> int:

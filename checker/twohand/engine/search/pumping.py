@@ -37,7 +37,7 @@ class Pace(Enum):
 
 
 @dataclass(frozen=True)
-class Stretch:
+class PumpedRun:
     """``run`` with its step ``position`` repeated as often as one likes: the quantity at the end
     grows by what is added, in its own measure (ticks or scans)."""
 
@@ -65,7 +65,7 @@ def stretched(
     quantity: z3.ArithRef,
     run: Violated,
     seconds: float,
-) -> Stretch | None:
+) -> PumpedRun | None:
     """A stay of ``run`` that can be prolonged without end with ``quantity`` read, and ever
     greater, at the end; None where none was shown in (nearly) so many ``seconds``."""
     end = time.monotonic() + seconds
@@ -113,7 +113,7 @@ class _Stays:
         stays.sort(reverse=True)
         return [position for _, position in stays[:_MOST_STAYS]]
 
-    def shown(self, position: int, end: float) -> Stretch | None:
+    def shown(self, position: int, end: float) -> PumpedRun | None:
         """The stay that ends in this step, if it is one that can be prolonged."""
         rest = self._run.steps[position + 1 :]
         if len(rest) > _LONGEST_REST:
@@ -129,7 +129,7 @@ class _Stays:
             if not self._leads(form, tried, following):
                 return None
             form = following
-        return Stretch(self._run, position) if self._grows(form, rest[-1]) else None
+        return PumpedRun(self._run, position) if self._grows(form, rest[-1]) else None
 
     # --- concrete tries -------------------------------------------------------------------------
 

@@ -45,7 +45,7 @@ def needed(
     return [clause for i, clause in enumerate(clauses) if i in kept]
 
 
-def fault(
+def first_failed_obligation(
     system: TransitionSystem,
     bad: z3.BoolRef,
     clauses: Sequence[z3.BoolRef],
@@ -81,7 +81,7 @@ def established(
     """Proved with a rechecked invariant; EngineContradiction where it does not hold. Each query
     may take ``milliseconds``."""
     kept = needed(system, bad, clauses, milliseconds)
-    problem = fault(system, bad, kept, milliseconds)
+    problem = first_failed_obligation(system, bad, kept, milliseconds)
     if problem is None:
         return Proved(tuple(kept), method)
     message, certain = problem

@@ -49,7 +49,7 @@ class Move:
     scans: int
 
 
-class Path:
+class Unrolling:
     """Grows a step at a time; its queries ask for a bad scan in the last step."""
 
     def __init__(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from twohand.engine.system.contract import Unknown
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.checks.input_existence import CheckAssumptions, Stuck
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.query import Certified
@@ -16,7 +16,7 @@ class AssumptionCheck:
     """``doubt`` says, after the desk has served, why nothing that is proved can be trusted; ''
     where it can. InputError while it serves where the assumptions contradict each other."""
 
-    def __init__(self, case: Case) -> None:
+    def __init__(self, case: CheckContext) -> None:
         self._case = case
         self._assumed = case.specification.assumptions
         self.doubt = ""

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from twohand.engine.system.contract import Unknown, Violated
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import finding_run, same
 from twohand.evidence.runs.sentences import finding_words
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome
@@ -18,7 +18,7 @@ class FindingCheck:
     """``verdicts`` are of places where a finding can happen or is undecided; ``excluded`` counts
     the places where it was proved impossible."""
 
-    def __init__(self, case: Case) -> None:
+    def __init__(self, case: CheckContext) -> None:
         self._case = case
         self._all = [finding for finding, _ in case.questions.findings]
         self._found: dict[Finding, FindingVerdict] = {}
@@ -58,7 +58,9 @@ class FindingCheck:
             lambda asked: self._answered(asked, wanted, before),
         )
 
-    def _answered(self, asked: Asked, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:
+    def _answered(
+        self, asked: QueryResult, wanted: Sequence[Finding], before: Sequence[Finding]
+    ) -> None:
         match asked.answer:
             case Certified():
                 self._excluded.update(wanted)

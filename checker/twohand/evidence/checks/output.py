@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.replay import never
 from twohand.evidence.runs.trace import Trace
 from twohand.program.program import Read, Variable
@@ -21,7 +21,7 @@ class OutputCheck:
     """``never`` is TRUE once it is proved, and the proof checked, that the output stays off; where
     it does so under some readings only, ``readings`` are those."""
 
-    def __init__(self, output: Variable, case: Case) -> None:
+    def __init__(self, output: Variable, case: CheckContext) -> None:
         self.name = output.name
         self._span = output.span
         self.never = False
@@ -67,7 +67,7 @@ class OutputCheck:
             lambda asked: self._answered(asked, problem),
         )
 
-    def _answered(self, asked: Asked, problem: Problem) -> None:
+    def _answered(self, asked: QueryResult, problem: Problem) -> None:
         if isinstance(asked.answer, Certified):
             self.never = True
         elif isinstance(asked.answer, Unknown):

@@ -13,9 +13,9 @@ from typing import TypeAlias
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.trace import Trace, definite
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.specification.logic.formula import Property
@@ -38,7 +38,12 @@ class EveryReading:
     choice; ``then`` is told once."""
 
     def __init__(
-        self, case: Case, name: str, property: Property, index: int, then: Callable[[Result], None]
+        self,
+        case: CheckContext,
+        name: str,
+        property: Property,
+        index: int,
+        then: Callable[[Result], None],
     ) -> None:
         self._case = case
         self._name = name
@@ -84,7 +89,7 @@ class EveryReading:
             lambda asked: self._answered(asked, choice, problem),
         )
 
-    def _answered(self, asked: Asked, choice: dict[str, bool], problem: Problem) -> None:
+    def _answered(self, asked: QueryResult, choice: dict[str, bool], problem: Problem) -> None:
         match asked.answer:
             case Certified() as proof:
                 self._then(NeverThere(choice, proof))

@@ -8,9 +8,9 @@ from dataclasses import replace
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
-from twohand.evidence.context import Case
+from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.proofs.query import Asked, Certified
+from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import CutByFinding, refutation
 from twohand.evidence.runs.replay import never
 from twohand.evidence.runs.sentences import finding_words, seen_sentence
@@ -34,7 +34,7 @@ class RequirementCheck:
     def __init__(
         self,
         requirement: Requirement,
-        case: Case,
+        case: CheckContext,
         decided: Callable[[Verdict], None],
         thorough: bool = True,
     ) -> None:
@@ -67,7 +67,7 @@ class RequirementCheck:
             name, problem, self._index, lambda asked: self._answered(asked, problem)
         )
 
-    def _answered(self, asked: Asked, problem: Problem) -> None:
+    def _answered(self, asked: QueryResult, problem: Problem) -> None:
         self._seconds += asked.seconds
         match asked.answer:
             case Certified() as proof:
@@ -160,7 +160,7 @@ class RequirementCheck:
                 min(self._case.seconds, _READING_SECONDS),
             )
 
-    def _under_another_reading(self, asked: Asked) -> None:
+    def _under_another_reading(self, asked: QueryResult) -> None:
         run = self.verdict.counterexample
         if isinstance(asked.answer, Certified) and run is not None:
             self._verdict = replace(self.verdict, counterexample=replace(run, reading_decides=True))
@@ -187,7 +187,7 @@ class RequirementCheck:
             lambda asked: self._trigger_answered(proof, asked, problem),
         )
 
-    def _trigger_answered(self, proof: Certified, asked: Asked, problem: Problem) -> None:
+    def _trigger_answered(self, proof: Certified, asked: QueryResult, problem: Problem) -> None:
         self._seconds += asked.seconds
         match asked.answer:
             case Certified() as unreachable:

@@ -21,13 +21,13 @@ import z3
 from twohand.scan.transition_system import TransitionSystem
 
 
-class Answer(Enum):
+class CheckerAnswer(Enum):
     HOLDS = "unsat"
     FAILS = "sat"
     UNKNOWN = "unknown"
 
 
-Checker = Callable[[str, int], Answer]
+Checker = Callable[[str, int], CheckerAnswer]
 """Takes an SMT-LIB text and a limit in milliseconds; HOLDS where the text has no model."""
 
 
@@ -66,8 +66,8 @@ def recheck(
         version, check = CHECKERS[name]
         for fault, text in questions:
             answer = check(text, max(1, int(1000 * seconds)))
-            if answer is not Answer.HOLDS:
-                result = Recheck(version(), fault, answer is Answer.FAILS)
+            if answer is not CheckerAnswer.HOLDS:
+                result = Recheck(version(), fault, answer is CheckerAnswer.FAILS)
                 break
         else:
             return Recheck(version())
@@ -125,7 +125,7 @@ def _installed(module: str) -> bool:
 # --- checkers ---------------------------------------------------------------------------------
 
 
-def _check_with_cvc5(text: str, milliseconds: int) -> Answer:
+def _check_with_cvc5(text: str, milliseconds: int) -> CheckerAnswer:
     import cvc5
 
     solver = cvc5.Solver(cvc5.TermManager())
@@ -136,24 +136,24 @@ def _check_with_cvc5(text: str, milliseconds: int) -> Answer:
     try:
         while not (command := parser.nextCommand()).isNull():
             if str(command.invoke(solver, parser.getSymbolManager())).strip():
-                return Answer.UNKNOWN
+                return CheckerAnswer.UNKNOWN
         result = solver.checkSat()
     except RuntimeError:  # a function that it does not know
-        return Answer.UNKNOWN
+        return CheckerAnswer.UNKNOWN
     if result.isUnsat():
-        return Answer.HOLDS
-    return Answer.FAILS if result.isSat() else Answer.UNKNOWN
+        return CheckerAnswer.HOLDS
+    return CheckerAnswer.FAILS if result.isSat() else CheckerAnswer.UNKNOWN
 
 
-def _check_with_z3(text: str, milliseconds: int) -> Answer:
+def _check_with_z3(text: str, milliseconds: int) -> CheckerAnswer:
     context = z3.Context()
     solver = z3.Solver(ctx=context)
     solver.set("timeout", milliseconds)
     solver.add(z3.parse_smt2_string(text, ctx=context))
     result = solver.check()
     if result == z3.unsat:
-        return Answer.HOLDS
-    return Answer.FAILS if result == z3.sat else Answer.UNKNOWN
+        return CheckerAnswer.HOLDS
+    return CheckerAnswer.FAILS if result == z3.sat else CheckerAnswer.UNKNOWN
 
 
 def _cvc5_version() -> str:

@@ -11,23 +11,29 @@ from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.workers.pool import Job, Pool
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.contradiction import InternalContradiction
-from twohand.evidence.proofs.query import RECHECK_SECONDS, SEARCH_SHARE, Ask, Asked, Certified
+from twohand.evidence.proofs.query import (
+    RECHECK_SECONDS,
+    SEARCH_SHARE,
+    Certified,
+    Query,
+    QueryResult,
+)
 
 _GRACE_SECONDS = 2.0
 """How much longer than its time a job may take before its process is ended."""
 
 Result = TypeVar("Result")
-Then = Callable[[Asked], None]
+Then = Callable[[QueryResult], None]
 
 
-class Desk:
+class Dispatcher:
     """Hands out questions; an answer to a question comes to everyone who asked it."""
 
     def __init__(self, pool: Pool, seconds: float) -> None:
         self._pool = pool
         self._seconds = seconds
         self._handlers: dict[int, Callable[[object], None]] = {}
-        self._answers: dict[tuple[Problem, int], Asked] = {}
+        self._answers: dict[tuple[Problem, int], QueryResult] = {}
         self._limits: dict[tuple[Problem, int], float] = {}
         self._waiting: dict[tuple[Problem, int], list[Then]] = {}
 
@@ -59,30 +65,30 @@ class Desk:
         self._limits[key] = limit
         self._waiting[key] = [then]
 
-        def answered(asked: Asked) -> None:
+        def answered(asked: QueryResult) -> None:
             self._answers[key] = asked
             for each in self._waiting.pop(key):
                 each(asked)
 
-        self._search(name, Ask(problem, index, limit * SEARCH_SHARE), limit, answered, first)
+        self._search(name, Query(problem, index, limit * SEARCH_SHARE), limit, answered, first)
 
-    def _search(self, name: str, ask: Ask, limit: float, answered: Then, first: bool) -> None:
-        def searched(asked: Asked) -> None:
+    def _search(self, name: str, ask: Query, limit: float, answered: Then, first: bool) -> None:
+        def searched(asked: QueryResult) -> None:
             if not isinstance(asked.answer, Unknown):
                 answered(asked)
                 return
             left = max(limit * (1 - SEARCH_SHARE), limit - asked.seconds)
-            horn = Ask(ask.problem, ask.index, left, horn=True)
+            horn = Query(ask.problem, ask.index, left, horn=True)
             self._ask(name, horn, lambda last: answered(_both(asked, last)), first)
 
         self._ask(name, ask, searched, first)
 
-    def _ask(self, name: str, ask: Ask, then: Then, first: bool) -> None:
+    def _ask(self, name: str, ask: Query, then: Then, first: bool) -> None:
         def received(result: object) -> None:
-            if isinstance(result, Asked):
-                then(Asked(believed(name, result.answer), result.seconds))
+            if isinstance(result, QueryResult):
+                then(QueryResult(believed(name, result.answer), result.seconds))
             elif isinstance(result, Stopped):
-                then(Asked(Unknown(result.reason), seconds=ask.seconds))
+                then(QueryResult(Unknown(result.reason), seconds=ask.seconds))
             else:
                 raise InternalContradiction(f"{name}: a worker answered another question")
 
@@ -126,15 +132,15 @@ def believed(name: str, answer: Certified | Violated | Unknown) -> Certified | V
     return Unknown("a proof was found, but its check from scratch came to no answer")
 
 
-def _both(searched: Asked, horn: Asked) -> Asked:
+def _both(searched: QueryResult, horn: QueryResult) -> QueryResult:
     """The CHC engine's answer after a search without one."""
     seconds = searched.seconds + horn.seconds
     if not isinstance(horn.answer, Unknown):
-        return Asked(horn.answer, seconds)
+        return QueryResult(horn.answer, seconds)
     assert isinstance(searched.answer, Unknown)
     answer = Unknown(
         searched.answer.reason,
         max(searched.answer.events, horn.answer.events),
         max(searched.answer.scans, horn.answer.scans),
     )
-    return Asked(answer, seconds)
+    return QueryResult(answer, seconds)

@@ -36,7 +36,7 @@ class Certified:
 
 
 @dataclass(frozen=True)
-class Asked:
+class QueryResult:
     """``spent`` says that its process holds so much memory that the next question had better have
     another one."""
 
@@ -46,7 +46,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Ask:
+class Query:
     """Can a scan be bad? ``index`` is the bad term's place in the problem."""
 
     problem: Problem
@@ -54,7 +54,7 @@ class Ask:
     seconds: float
     horn: bool = False
 
-    def __call__(self) -> Asked:
+    def __call__(self) -> QueryResult:
         began = time.monotonic()
         system, terms = self.problem.loaded()
         bad = terms[self.index]
@@ -67,7 +67,7 @@ class Ask:
             checked = answer
         full = isinstance(answer, Unknown) and answer.reason == OUT_OF_MEMORY
         spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
-        return Asked(checked, time.monotonic() - began, spent)
+        return QueryResult(checked, time.monotonic() - began, spent)
 
 
 def decided(

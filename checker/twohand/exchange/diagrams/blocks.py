@@ -14,7 +14,7 @@ from twohand.exchange.diagrams.functions import (
     standard_value,
     target_of,
 )
-from twohand.exchange.diagrams.graph import Input, Kind, Node, Output
+from twohand.exchange.diagrams.graph import ElementKind, Input, Node, Output
 from twohand.exchange.diagrams.order import touched_by
 from twohand.exchange.diagrams.statements import Statements, without_type
 from twohand.exchange.diagrams.values import Level, Value, negated, of_operand, of_variable, true
@@ -100,7 +100,7 @@ def _refuse_edges(inputs: Sequence[Input]) -> None:
 def _refuse_failing(node: Node, results: Sequence[Output]) -> None:
     """InputError where only ENO of a function is used that may fail: it would not be evaluated."""
     used = [each for output in results for each, _ in output.consumers]
-    if all(each.kind is Kind.RIGHT_RAIL for each in used):
+    if all(each.kind is ElementKind.RIGHT_RAIL for each in used):
         raise unsupported(
             f"what ENO says where {node.title} fails is left to the platform, and its value leads "
             "nowhere", node.place, "write its value to a variable", "unsupported-enable",
@@ -153,7 +153,7 @@ def _sinks(statements: Statements, results: Sequence[Output]) -> list[tuple[Node
     for output in results:
         for node, place in output.consumers:
             plain = not place.negated and not place.edge and len(place.sources) == 1
-            if node.kind is not Kind.SINK or node.number is not None or not plain:
+            if node.kind is not ElementKind.SINK or node.number is not None or not plain:
                 return None
             found.append((node, output))
     return found
@@ -265,7 +265,7 @@ def _check_type(statements: Statements, node: Node) -> None:
 def _reference(statements: Statements, place: Input) -> Value:
     """The variable that an in-out parameter stands for: a data source, and nothing computed."""
     source = place.sources[0].node
-    found = source.operand if source.kind is Kind.SOURCE else None
+    found = source.operand if source.kind is ElementKind.SOURCE else None
     if len(place.sources) > 1 or found is None or not found.way or place.sources[0].negated:
         raise unsupported(
             f"the in-out parameter '{place.name.text}' needs a variable", place.place,

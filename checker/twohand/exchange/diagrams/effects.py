@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from twohand.exchange.diagrams.operands import Way
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 
 _OWN = ("Vars", "TempVars", "InputVars", "OutputVars")
 _SECTIONS = (*_OWN, "InoutVars", "ExternalVars")
 
 
 @dataclass(frozen=True)
-class Surroundings:
+class UnitVariables:
     """The variables of a unit, by name in upper case.
 
     ``own``: only the unit itself, and what it passes them to, can change them. ``in_outs`` may
@@ -74,7 +74,7 @@ class Touched:
         """Whether anything may be different behind it."""
         return bool(self.writes) or self.foreign or self.inside
 
-    def meets(self, other: Touched, known: Surroundings) -> bool:
+    def meets(self, other: Touched, known: UnitVariables) -> bool:
         """Whether what this one calls may read or write what the other one does."""
         ways = other.reads | other.writes
         if other.foreign or other.inside:
@@ -82,7 +82,7 @@ class Touched:
         return any(self.inside or way[0] not in known.own for way in ways)
 
 
-def changed_by(reads: Iterable[Way], touched: Touched, known: Surroundings) -> Way | None:
+def changed_by(reads: Iterable[Way], touched: Touched, known: UnitVariables) -> Way | None:
     """One of the variables that are read, if what is ``touched`` may change it."""
     for way in reads:
         if touched.inside or (touched.foreign and way[0] not in known.own):
@@ -102,8 +102,8 @@ def _overlap(one: str, other: str) -> bool:
 
 
 def surroundings_of(
-    *owners: Element, confined: Callable[[str], bool] = lambda name: False
-) -> Surroundings:
+    *owners: XmlElement, confined: Callable[[str], bool] = lambda name: False
+) -> UnitVariables:
     """The variables that elements FunctionBlock, Program, Function or Method declare; those of a
     later one hide those of an earlier one."""
     own: set[str] = set()
@@ -123,20 +123,20 @@ def surroundings_of(
         if owner.name == "Function":
             own.add(owner.attributes.get("name", "").upper())
     members = frozenset(each.attributes.get("name", "").upper() for each in members_of(owners[0]))
-    return Surroundings(frozenset(own), frozenset(in_outs), addresses, types, members, confined)
+    return UnitVariables(frozenset(own), frozenset(in_outs), addresses, types, members, confined)
 
 
-def members_of(unit: Element) -> Iterator[Element]:
+def members_of(unit: XmlElement) -> Iterator[XmlElement]:
     """The actions and methods of a unit."""
     return unit.all("Action", "Method")
 
 
-def _address_of(variable: Element) -> str:
+def _address_of(variable: XmlElement) -> str:
     found = variable.first("Address")
     return found.attributes.get("address", "%").upper() if found is not None else ""
 
 
-def _sections(owner: Element) -> Iterator[Element]:
+def _sections(owner: XmlElement) -> Iterator[XmlElement]:
     for part in owner.children:
         if part.name == "Parameters":
             yield from part.all(*_SECTIONS)
@@ -144,7 +144,7 @@ def _sections(owner: Element) -> Iterator[Element]:
             yield part
 
 
-def _type_name(variable: Element) -> str:
+def _type_name(variable: XmlElement) -> str:
     """The name of a variable's type; '' where the type is spelt out."""
     kind = variable.first("Type")
     named = kind.first("TypeName") if kind is not None else None

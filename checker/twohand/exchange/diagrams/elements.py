@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from twohand.exchange.diagrams.graph import Input, Kind, Node, Output
+from twohand.exchange.diagrams.graph import ElementKind, Input, Node, Output
 from twohand.exchange.diagrams.operands import operand, variable
 from twohand.exchange.rules import (
     Piece,
@@ -23,7 +23,7 @@ from twohand.exchange.rules import (
     unsupported,
     whole_number,
 )
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.text.diagnostic import InputError
 
 OBJECTS = ("LdObject", "FbdObject", "CommonObject")
@@ -38,7 +38,7 @@ _TITLES = {
 }
 
 
-def read_objects(network: Element, allowed: Sequence[str]) -> list[Node]:
+def read_objects(network: XmlElement, allowed: Sequence[str]) -> list[Node]:
     """The elements of a rung or network; ``allowed`` are the names of elements in it."""
     nodes: list[Node] = []
     for child in parts(network, *allowed, "Comment", *_SHAPE, attributes=(_ORDER, "label", "name")):
@@ -52,7 +52,7 @@ def read_objects(network: Element, allowed: Sequence[str]) -> list[Node]:
     return nodes
 
 
-def _object(element: Element, count: int) -> Node | None:
+def _object(element: XmlElement, count: int) -> Node | None:
     read = _READERS.get(element.kind)
     if element.kind == "Comment":
         return None
@@ -69,7 +69,7 @@ def _object(element: Element, count: int) -> Node | None:
     return node
 
 
-def position_of(element: Element) -> tuple[float, ...]:
+def position_of(element: XmlElement) -> tuple[float, ...]:
     """From top to bottom, then from left to right; nothing where it is not given."""
     found = only(element, "RelPosition")
     try:
@@ -81,7 +81,7 @@ def position_of(element: Element) -> tuple[float, ...]:
 
 
 def _points(
-    element: Element,
+    element: XmlElement,
     *others: str,
     attributes: Sequence[str] = (),
     left: int = 1,
@@ -102,14 +102,16 @@ def _points(
 
 
 def _node(
-    element: Element, kind: Kind, ends: tuple[list[Input], list[tuple[Piece, Piece | None]]]
+    element: XmlElement,
+    kind: ElementKind,
+    ends: tuple[list[Input], list[tuple[Piece, Piece | None]]],
 ) -> Node:
     node = Node(element, kind, None, (), inputs=ends[0])
     node.outputs = [Output(name, name.place, node, mark=mark) for name, mark in ends[1]]
     return node
 
 
-def _input(point: Element, name: Piece) -> Input:
+def _input(point: XmlElement, name: Piece) -> Input:
     list(parts(point, "RelPosition", "Connection"))
     references = []
     for connection in point.all("Connection"):
@@ -118,12 +120,12 @@ def _input(point: Element, name: Piece) -> Input:
     return Input(name, point.span, references=references)
 
 
-def _mark(point: Element) -> Piece | None:
+def _mark(point: XmlElement) -> Piece | None:
     list(parts(point, "RelPosition", attributes=("connectionPointOutId",)))
     return attribute(point, "connectionPointOutId")
 
 
-def _choice(element: Element, name: str, values: Sequence[str]) -> str:
+def _choice(element: XmlElement, name: str, values: Sequence[str]) -> str:
     """An attribute that is one of some words; '' for the first of them, and where it is missing."""
     value = element.attributes.get(name, values[0]).strip()
     if value not in values:
@@ -135,17 +137,17 @@ def _choice(element: Element, name: str, values: Sequence[str]) -> str:
 # --- ladders ------------------------------------------------------------------------------------
 
 
-def _left_rail(element: Element) -> Node:
-    return _node(element, Kind.LEFT_RAIL, _points(element, left=0))
+def _left_rail(element: XmlElement) -> Node:
+    return _node(element, ElementKind.LEFT_RAIL, _points(element, left=0))
 
 
-def _right_rail(element: Element) -> Node:
-    return _node(element, Kind.RIGHT_RAIL, _points(element, left=-1, right=False))
+def _right_rail(element: XmlElement) -> Node:
+    return _node(element, ElementKind.RIGHT_RAIL, _points(element, left=-1, right=False))
 
 
-def _contact(element: Element) -> Node:
+def _contact(element: XmlElement) -> Node:
     ends = _points(element, attributes=("operand", "negated", "edge"))
-    node = _node(element, Kind.CONTACT, ends)
+    node = _node(element, ElementKind.CONTACT, ends)
     node.operand = operand(attribute(element, "operand"))
     node.negated, node.edge = flag(element, "negated"), _choice(element, "edge", _EDGES)
     if node.negated and node.edge:
@@ -153,9 +155,9 @@ def _contact(element: Element) -> Node:
     return node
 
 
-def _coil(element: Element) -> Node:
+def _coil(element: XmlElement) -> Node:
     ends = _points(element, attributes=("operand", "negated", "edge", "latch"))
-    node = _node(element, Kind.COIL, ends)
+    node = _node(element, ElementKind.COIL, ends)
     node.operand = variable(attribute(element, "operand"))
     node.negated, node.edge = flag(element, "negated"), _choice(element, "edge", _EDGES)
     node.latch = _choice(element, "latch", _LATCHES)
@@ -169,7 +171,7 @@ def _coil(element: Element) -> Node:
     return node
 
 
-def _combined(element: Element, one: str, other: str) -> InputError:
+def _combined(element: XmlElement, one: str, other: str) -> InputError:
     return unsupported(
         f'the standard does not say what {one}="..." and {other}="..." mean together',
         element.place_of(other),
@@ -180,40 +182,42 @@ def _combined(element: Element, one: str, other: str) -> InputError:
 # --- function-block diagrams --------------------------------------------------------------------
 
 
-def _source(element: Element) -> Node:
-    node = _node(element, Kind.SOURCE, _points(element, attributes=("identifier",), left=0))
+def _source(element: XmlElement) -> Node:
+    node = _node(element, ElementKind.SOURCE, _points(element, attributes=("identifier",), left=0))
     node.operand = operand(attribute(element, "identifier"))
     return node
 
 
-def _sink(element: Element) -> Node:
-    node = _node(element, Kind.SINK, _points(element, attributes=("identifier",), right=False))
+def _sink(element: XmlElement) -> Node:
+    node = _node(
+        element, ElementKind.SINK, _points(element, attributes=("identifier",), right=False)
+    )
     node.operand = variable(attribute(element, "identifier"))
     return node
 
 
-def _return(element: Element) -> Node:
-    return _node(element, Kind.RETURN, _points(element, right=False))
+def _return(element: XmlElement) -> Node:
+    return _node(element, ElementKind.RETURN, _points(element, right=False))
 
 
-def _connector(element: Element) -> Node:
+def _connector(element: XmlElement) -> Node:
     ends = _points(element, attributes=("label",), right=False)
-    node = _node(element, Kind.CONNECTOR, ends)
+    node = _node(element, ElementKind.CONNECTOR, ends)
     node.type_name = name_of(element, "label")
     return node
 
 
-def _continuation(element: Element) -> Node:
-    node = _node(element, Kind.CONTINUATION, _points(element, attributes=("label",), left=0))
+def _continuation(element: XmlElement) -> Node:
+    node = _node(element, ElementKind.CONTINUATION, _points(element, attributes=("label",), left=0))
     node.type_name = name_of(element, "label")
     return node
 
 
-def _block(element: Element) -> Node:
+def _block(element: XmlElement) -> Node:
     sections = ("InOutVariables", "InputVariables", "OutputVariables")
     _points(element, *sections, attributes=("typeName", "instanceName"), left=0, right=False)
     instance = "instanceName" in element.attributes
-    node = Node(element, Kind.BLOCK if instance else Kind.FUNCTION, None, ())
+    node = Node(element, ElementKind.BLOCK if instance else ElementKind.FUNCTION, None, ())
     node.type_name = _type_name(element)
     if instance:
         node.operand = variable(attribute(element, "instanceName"))
@@ -231,7 +235,7 @@ def _block(element: Element) -> Node:
     return node
 
 
-def _type_name(element: Element) -> Piece:
+def _type_name(element: XmlElement) -> Piece:
     """The type of a block, or a function, whose name may be a word of the language (AND)."""
     text, place = attribute(element, "typeName")
     if text.strip().upper() in ("AND", "OR", "XOR", "NOT", "MOD"):
@@ -239,7 +243,7 @@ def _type_name(element: Element) -> Piece:
     return name_of(element, "typeName")
 
 
-def _pin(node: Node, pin: Element) -> None:
+def _pin(node: Node, pin: XmlElement) -> None:
     """An input, an output or an in-out parameter of a block."""
     if pin.name == "OutputVariable":
         _output_pin(node, pin)
@@ -260,7 +264,7 @@ def _pin(node: Node, pin: Element) -> None:
         node.outputs.append(Output(nameless, right.span, node, mark=_mark(right), in_out=True))
 
 
-def _output_pin(node: Node, pin: Element) -> None:
+def _output_pin(node: Node, pin: XmlElement) -> None:
     """The value of a function may have no name."""
     list(parts(pin, *_SHAPE, _POINTS[1], attributes=("parameterName", "negated")))
     name = Piece("", pin.span)
@@ -270,7 +274,7 @@ def _output_pin(node: Node, pin: Element) -> None:
         node.outputs.append(Output(name, pin.span, node, flag(pin, "negated"), _mark(point)))
 
 
-_READERS: dict[str, Callable[[Element], Node]] = {
+_READERS: dict[str, Callable[[XmlElement], Node]] = {
     "LeftPowerRail": _left_rail,
     "RightPowerRail": _right_rail,
     "Contact": _contact,

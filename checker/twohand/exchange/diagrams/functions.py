@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from twohand.exchange.diagrams.graph import Kind, Node
+from twohand.exchange.diagrams.graph import ElementKind, Node
 from twohand.exchange.diagrams.values import Level, Value, gathered, joined, negated
 from twohand.exchange.rules import Piece, malformed
 from twohand.program.standard_blocks import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
@@ -31,7 +31,7 @@ def is_pure(node: Node) -> bool:
     nothing."""
     name = node.type_key
     standard = name in FUNCTION_NAMES or name in FUNCTIONS_WITHOUT_MODEL
-    return node.kind is Kind.FUNCTION and (standard or is_standard_conversion(name))
+    return node.kind is ElementKind.FUNCTION and (standard or is_standard_conversion(name))
 
 
 def standard_value(node: Node, arguments: Sequence[Argument]) -> Value:

@@ -13,7 +13,7 @@ from enum import Enum
 
 from twohand.exchange.diagrams.operands import Operand
 from twohand.exchange.rules import Piece, malformed, unsupported
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
@@ -21,7 +21,7 @@ _MOST_CONNECTORS = 64
 """Continuations behind one another; what is drawn has two or three."""
 
 
-class Kind(Enum):
+class ElementKind(Enum):
     LEFT_RAIL = "left power rail"
     RIGHT_RAIL = "right power rail"
     CONTACT = "contact"
@@ -69,8 +69,8 @@ class Node:
     ``number`` is its place in the order of evaluation, if it has one; ``position``: where it comes
     among those of which the order is open."""
 
-    element: Element
-    kind: Kind
+    element: XmlElement
+    kind: ElementKind
     number: int | None
     position: tuple[float, ...]
     operand: Operand | None = None
@@ -116,7 +116,7 @@ def connect(nodes: Sequence[Node], ladder: bool) -> list[Node]:
         for place in node.inputs:
             _resolve(node, place, marks, ladder)
     _join_connectors(nodes)
-    kept = [n for n in nodes if n.kind not in (Kind.CONNECTOR, Kind.CONTINUATION)]
+    kept = [n for n in nodes if n.kind not in (ElementKind.CONNECTOR, ElementKind.CONTINUATION)]
     for node in kept:
         for place in node.inputs:
             for source in place.sources:
@@ -171,7 +171,7 @@ def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -
             "several connections end at one input of a function-block diagram", place.place,
             "join them by a function, for instance OR",
         )  # fmt: skip
-    free = node.kind in (Kind.FUNCTION, Kind.BLOCK, Kind.RIGHT_RAIL)
+    free = node.kind in (ElementKind.FUNCTION, ElementKind.BLOCK, ElementKind.RIGHT_RAIL)
     enable = place.name.text.upper() == "EN"
     if not place.sources and (enable or not free):
         end = "EN" if enable else "the left"
@@ -189,7 +189,7 @@ def _join_connectors(nodes: Sequence[Node]) -> None:
     """A continuation stands for what ends at the connector of its label (Ed. 2, 4.1.1)."""
     ends: dict[str, Node] = {}
     for node in nodes:
-        if node.kind is Kind.CONNECTOR and node.type_name is not None:
+        if node.kind is ElementKind.CONNECTOR and node.type_name is not None:
             key = node.type_name.text.upper()
             if key in ends:
                 raise malformed(f"two connectors have the label '{node.type_name.text}'",
@@ -205,7 +205,7 @@ def _ends(
 ) -> Iterator[Output]:
     for source in sources:
         node = source.node
-        if node.kind is not Kind.CONTINUATION or node.type_name is None:
+        if node.kind is not ElementKind.CONTINUATION or node.type_name is None:
             yield source
             continue
         connector = ends.get(node.type_name.text.upper())

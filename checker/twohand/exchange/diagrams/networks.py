@@ -13,14 +13,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from twohand.exchange.diagrams.blocks import function, instance
-from twohand.exchange.diagrams.effects import Surroundings
+from twohand.exchange.diagrams.effects import UnitVariables
 from twohand.exchange.diagrams.elements import OBJECTS, position_of, read_objects
 from twohand.exchange.diagrams.functions import is_pure
-from twohand.exchange.diagrams.graph import Kind, Node, connect
+from twohand.exchange.diagrams.graph import ElementKind, Node, connect
 from twohand.exchange.diagrams.order import evaluation_order
 from twohand.exchange.diagrams.statements import Hidden, Statements
 from twohand.exchange.rules import Piece, in_order, parts
-from twohand.files.xml_element import Element
+from twohand.files.xml_element import XmlElement
 from twohand.text.diagnostic import Diagnostic, InputError
 
 NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
@@ -38,7 +38,7 @@ class Translation:
 
 
 def translate_networks(
-    body: Element, names: Collection[str], known: Surroundings | None = None
+    body: XmlElement, names: Collection[str], known: UnitVariables | None = None
 ) -> Translation:
     """The statements of a BodyContent of the kind LD or FBD.
 
@@ -46,7 +46,7 @@ def translate_networks(
     unit's variables: without it, none can be called or relied upon. InputError with everything
     that is wrong or not read, one for each network."""
     network_name, allowed = NETWORKS[body.kind]
-    known = known or Surroundings()
+    known = known or UnitVariables()
     hidden = Hidden(set(names))
     statements: list[Piece] = []
     problems: list[Diagnostic] = []
@@ -63,7 +63,7 @@ def translate_networks(
     return Translation(tuple(hidden.declarations), tuple(statements))
 
 
-def _refuse_turned(networks: Sequence[Element]) -> None:
+def _refuse_turned(networks: Sequence[XmlElement]) -> None:
     """InputError where networks without numbers are drawn in another order than they stand in, or
     where their elements are numbered in one row, which says something else."""
     if any(_ORDER in each.attributes for each in networks):
@@ -81,12 +81,12 @@ def _refuse_turned(networks: Sequence[Element]) -> None:
             raise _turned(network, "has elements with smaller numbers than one before it")
 
 
-def _numbers(network: Element) -> list[int]:
+def _numbers(network: XmlElement) -> list[int]:
     texts = (each.attributes.get(_ORDER, "").strip() for each in network.children)
     return [int(text) for text in texts if re.fullmatch(r"[0-9]{1,9}", text)]
 
 
-def _turned(network: Element, how: str) -> InputError:
+def _turned(network: XmlElement, how: str) -> InputError:
     return InputError(
         Diagnostic(
             "open-evaluation-order",
@@ -98,13 +98,13 @@ def _turned(network: Element, how: str) -> InputError:
 
 
 def _network(
-    network: Element, allowed: tuple[str, ...], known: Surroundings, hidden: Hidden, title: str
+    network: XmlElement, allowed: tuple[str, ...], known: UnitVariables, hidden: Hidden, title: str
 ) -> list[Piece]:
     nodes = connect(read_objects(network, allowed), ladder=network.name == "Rung")
     groups = evaluation_order(nodes, known)
     _refuse_unused(nodes)
     statements = Statements(groups, known, hidden, title)
-    return statements.translate({Kind.FUNCTION: function, Kind.BLOCK: instance})
+    return statements.translate({ElementKind.FUNCTION: function, ElementKind.BLOCK: instance})
 
 
 def _refuse_unused(nodes: Iterable[Node]) -> None:
@@ -125,13 +125,16 @@ def _refuse_unused(nodes: Iterable[Node]) -> None:
             "connect what stands behind it, or remove it",
         )
         for node in everything
-        if node not in reaching and node.kind not in (Kind.LEFT_RAIL, Kind.RIGHT_RAIL)
+        if node not in reaching and node.kind not in (ElementKind.LEFT_RAIL, ElementKind.RIGHT_RAIL)
     ]
     if unused:
         raise InputError(unused)
 
 
 def _acts(node: Node) -> bool:
-    return node.kind in (Kind.COIL, Kind.SINK, Kind.BLOCK, Kind.RETURN) or (
-        node.kind is Kind.FUNCTION and not is_pure(node)
-    )
+    return node.kind in (
+        ElementKind.COIL,
+        ElementKind.SINK,
+        ElementKind.BLOCK,
+        ElementKind.RETURN,
+    ) or (node.kind is ElementKind.FUNCTION and not is_pure(node))

@@ -56,11 +56,11 @@ def operand(piece: Piece) -> Operand:
     match node:
         case tree.Literal(type=kind):
             return Operand(stripped, (), boolean=kind == BOOL, plain=False)
-        case tree.EnumerationValue() | tree.Unmodelled():
+        case tree.EnumerationValue() | tree.UnmodelledLiteral():
             return Operand(stripped, (), plain=False)
         case tree.Name(owner=None) as name:
             return Operand(stripped, _way(name), plain=False)
-        case tree.Path(name=tree.Name(owner=None)) as path:
+        case tree.AccessPath(name=tree.Name(owner=None)) as path:
             return _indexed(stripped, path)
     raise malformed(
         f"'{piece.text}' is neither a variable nor a literal",
@@ -82,7 +82,7 @@ def _way(name: tree.Name) -> Way:
     return tuple(part.key for part in name.parts)
 
 
-def _indexed(piece: Piece, path: tree.Path) -> Operand:
+def _indexed(piece: Piece, path: tree.AccessPath) -> Operand:
     indices = [each for each in path.selectors if isinstance(each, tree.Index)]
     expressions = [node for index in indices for node in index.expressions]
     used: set[Way] = set()

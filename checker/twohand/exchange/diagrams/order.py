@@ -16,9 +16,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from twohand.exchange.diagrams.effects import Surroundings, Touched
+from twohand.exchange.diagrams.effects import Touched, UnitVariables
 from twohand.exchange.diagrams.functions import is_pure
-from twohand.exchange.diagrams.graph import Kind, Node, feedback
+from twohand.exchange.diagrams.graph import ElementKind, Node, feedback
 from twohand.exchange.diagrams.operands import Way
 from twohand.exchange.rules import malformed, unsupported
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
@@ -26,7 +26,7 @@ from twohand.text.diagnostic import Diagnostic, InputError
 
 
 @dataclass(eq=False)
-class Group:
+class ElementGroup:
     """An element with the data sources that it is the first to use, and its data sinks."""
 
     core: Node
@@ -38,7 +38,7 @@ class Group:
         return [*self.sources, self.core, *self.sinks]
 
 
-def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
+def evaluation_order(nodes: Sequence[Node], known: UnitVariables) -> list[ElementGroup]:
     """The elements in the order of their evaluation; RETURN is the last. InputError for loops, for
     numbers that contradict the connections, and for an order that is open and matters."""
     _refuse_loops(nodes)
@@ -49,7 +49,7 @@ def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
     _put_returns_last(cores, before)
     order = _sorted(cores, before)
     taken: set[Node] = set()
-    groups: list[Group] = []
+    groups: list[ElementGroup] = []
     for core in order:
         first = [
             node
@@ -57,20 +57,20 @@ def evaluation_order(nodes: Sequence[Node], known: Surroundings) -> list[Group]:
             if _source_of_others(node) and node not in taken
         ]
         taken.update(first)
-        groups.append(Group(core, first, sinks[core]))
+        groups.append(ElementGroup(core, first, sinks[core]))
     _refuse_open_order(groups, before, known)
     return groups
 
 
 def _source_of_others(node: Node) -> bool:
-    return node.kind is Kind.SOURCE and node.number is None
+    return node.kind is ElementKind.SOURCE and node.number is None
 
 
 def _sink_of_block(node: Node) -> bool:
-    if node.kind is not Kind.SINK or node.number is not None:
+    if node.kind is not ElementKind.SINK or node.number is not None:
         return False
     producers = set(node.before())
-    return len(producers) == 1 and producers.pop().kind in (Kind.BLOCK, Kind.FUNCTION)
+    return len(producers) == 1 and producers.pop().kind in (ElementKind.BLOCK, ElementKind.FUNCTION)
 
 
 def _constraints(cores: Sequence[Node]) -> dict[Node, set[Node]]:
@@ -90,8 +90,8 @@ def _constraints(cores: Sequence[Node]) -> dict[Node, set[Node]]:
 
 def _put_returns_last(cores: Sequence[Node], before: dict[Node, set[Node]]) -> None:
     for core in cores:
-        if core.kind is Kind.RETURN:
-            before[core].update(n for n in cores if n.kind is not Kind.RETURN)
+        if core.kind is ElementKind.RETURN:
+            before[core].update(n for n in cores if n.kind is not ElementKind.RETURN)
 
 
 def _sorted(cores: Sequence[Node], before: dict[Node, set[Node]]) -> list[Node]:
@@ -152,17 +152,17 @@ def _refuse_loops(nodes: Sequence[Node]) -> None:
 # --- what is left open --------------------------------------------------------------------------
 
 
-def touched_by(node: Node, known: Surroundings) -> Touched:
+def touched_by(node: Node, known: UnitVariables) -> Touched:
     """What the evaluation of an element reads and writes."""
     found = node.operand
     if found is None:
-        calls = node.kind is Kind.FUNCTION and not is_pure(node)
+        calls = node.kind is ElementKind.FUNCTION and not is_pure(node)
         inside = calls and node.type_key in known.members
         return Touched(foreign=calls and not known.confined(node.type_key), inside=inside)
     own = frozenset([found.way]) if found.way else frozenset()
-    if node.kind in (Kind.CONTACT, Kind.SOURCE):
+    if node.kind in (ElementKind.CONTACT, ElementKind.SOURCE):
         return Touched(reads=own | found.indices)
-    if node.kind in (Kind.COIL, Kind.SINK):
+    if node.kind in (ElementKind.COIL, ElementKind.SINK):
         return Touched(reads=found.indices, writes=own)
     passed = {
         source.node.operand.way
@@ -185,7 +185,7 @@ class _Entry:
 
 
 def _refuse_open_order(
-    groups: Sequence[Group], before: dict[Node, set[Node]], known: Surroundings
+    groups: Sequence[ElementGroup], before: dict[Node, set[Node]], known: UnitVariables
 ) -> None:
     """InputError for two elements whose order is open although it decides a value."""
     earlier = _all_before(groups, before)
@@ -209,12 +209,12 @@ def _refuse_open_order(
 
 
 def _refuse_open_return(
-    cores: Sequence[Node], before: dict[Node, set[Node]], known: Surroundings
+    cores: Sequence[Node], before: dict[Node, set[Node]], known: UnitVariables
 ) -> None:
     """InputError for an element of which it is open whether a RETURN skips it: platforms leave at
     once, or when the network is evaluated."""
     for leaving in cores:
-        if leaving.kind is not Kind.RETURN:
+        if leaving.kind is not ElementKind.RETURN:
             continue
         surely = {leaving}
         waiting = [leaving]
@@ -237,13 +237,13 @@ def _refuse_open_return(
                 )
 
 
-def _remembers(node: Node, known: Surroundings) -> bool:
+def _remembers(node: Node, known: UnitVariables) -> bool:
     """Whether it makes a difference later that the element was evaluated."""
     edges = bool(node.edge) or any(each.edge for each in node.inputs)
     return edges or touched_by(node, known).changes
 
 
-def _entries(groups: Sequence[Group], known: Surroundings) -> list[_Entry]:
+def _entries(groups: Sequence[ElementGroup], known: UnitVariables) -> list[_Entry]:
     place = {group.core: number for number, group in enumerate(groups)}
     entries: list[_Entry] = []
     for group in groups:
@@ -258,7 +258,11 @@ def _entries(groups: Sequence[Group], known: Surroundings) -> list[_Entry]:
 def _ordered(one: _Entry, other: _Entry, earlier: Sequence[int]) -> bool:
     """Whether it is certain which of the two comes first. Within a group it is, but for its
     sinks; a data source of several groups comes before or after the other with all of them."""
-    if one.node.kind is Kind.SINK and other.node.kind is Kind.SINK and one.places == other.places:
+    if (
+        one.node.kind is ElementKind.SINK
+        and other.node.kind is ElementKind.SINK
+        and one.places == other.places
+    ):
         return False
     if len(other.places) > 1:
         one, other = other, one
@@ -270,7 +274,7 @@ def _ordered(one: _Entry, other: _Entry, earlier: Sequence[int]) -> bool:
     return first or last
 
 
-def _all_before(groups: Sequence[Group], before: dict[Node, set[Node]]) -> list[int]:
+def _all_before(groups: Sequence[ElementGroup], before: dict[Node, set[Node]]) -> list[int]:
     """For each group the set of groups that come before it whatever the platform does, as bits."""
     place = {group.core: number for number, group in enumerate(groups)}
     earlier: list[int] = []

@@ -15,9 +15,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from twohand.exchange.diagrams.effects import Surroundings
-from twohand.exchange.diagrams.graph import Input, Kind, Node, Output
-from twohand.exchange.diagrams.order import Group
+from twohand.exchange.diagrams.effects import UnitVariables
+from twohand.exchange.diagrams.graph import ElementKind, Input, Node, Output
+from twohand.exchange.diagrams.order import ElementGroup
 from twohand.exchange.diagrams.values import (
     Value,
     any_of,
@@ -64,7 +64,7 @@ class Statements:
     """The statements of one network; ``title`` begins the names of its hidden variables."""
 
     def __init__(
-        self, groups: Sequence[Group], known: Surroundings, hidden: Hidden, title: str
+        self, groups: Sequence[ElementGroup], known: UnitVariables, hidden: Hidden, title: str
     ) -> None:
         self.wires = Wires(groups, known)
         self.known = known
@@ -85,16 +85,18 @@ class Statements:
                 self.pieces.append(part if isinstance(part, Piece) else Piece(part, place))
         self.pieces.append(Piece("\n", place))
 
-    def translate(self, others: dict[Kind, Callable[[Statements, Node], None]]) -> list[Piece]:
+    def translate(
+        self, others: dict[ElementKind, Callable[[Statements, Node], None]]
+    ) -> list[Piece]:
         """All statements; ``others`` says how functions and blocks are translated."""
-        own: dict[Kind, Callable[[Statements, Node], None]] = {
-            Kind.LEFT_RAIL: Statements._rail,
-            Kind.RIGHT_RAIL: Statements._nothing,
-            Kind.SOURCE: Statements._source,
-            Kind.CONTACT: Statements._contact,
-            Kind.COIL: Statements._coil,
-            Kind.SINK: Statements._sink,
-            Kind.RETURN: Statements._return,
+        own: dict[ElementKind, Callable[[Statements, Node], None]] = {
+            ElementKind.LEFT_RAIL: Statements._rail,
+            ElementKind.RIGHT_RAIL: Statements._nothing,
+            ElementKind.SOURCE: Statements._source,
+            ElementKind.CONTACT: Statements._contact,
+            ElementKind.COIL: Statements._coil,
+            ElementKind.SINK: Statements._sink,
+            ElementKind.RETURN: Statements._return,
         }
         for node in self.wires.order:
             (own | others)[node.kind](self, node)

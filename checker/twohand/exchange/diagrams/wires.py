@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.exchange.diagrams.effects import Surroundings, changed_by
+from twohand.exchange.diagrams.effects import UnitVariables, changed_by
 from twohand.exchange.diagrams.functions import OF_BITS, is_pure
-from twohand.exchange.diagrams.graph import Input, Kind, Node, Output
+from twohand.exchange.diagrams.graph import ElementKind, Input, Node, Output
 from twohand.exchange.diagrams.operands import Way
-from twohand.exchange.diagrams.order import Group, touched_by
+from twohand.exchange.diagrams.order import ElementGroup, touched_by
 from twohand.exchange.diagrams.values import Value
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, STANDARD_BLOCKS
 
@@ -24,7 +24,7 @@ _LARGE_OFTEN = 4
 class Wires:
     """The elements of a network in the order of their evaluation, by number."""
 
-    def __init__(self, groups: Sequence[Group], known: Surroundings) -> None:
+    def __init__(self, groups: Sequence[ElementGroup], known: UnitVariables) -> None:
         self.known = known
         self.order = [node for group in groups for node in group.all]
         self.number = {node: number for number, node in enumerate(self.order)}
@@ -52,8 +52,8 @@ class Wires:
     # --- what is always ON ----------------------------------------------------------------------
 
     def _find_constants(self, node: Node) -> None:
-        passing = node.kind is Kind.COIL and self._always(node.inputs[0])
-        if node.kind is Kind.LEFT_RAIL or passing:
+        passing = node.kind is ElementKind.COIL and self._always(node.inputs[0])
+        if node.kind is ElementKind.LEFT_RAIL or passing:
             self._constant.update(node.outputs)
         elif is_pure(node):
             enable = pin(node, "EN")
@@ -74,7 +74,7 @@ class Wires:
     def _used_until(self, node: Node, place: Input) -> int:
         """The number of the last element whose evaluation needs what comes to an input."""
         here = self.number[node]
-        passes = node.kind in (Kind.CONTACT, Kind.COIL) or (
+        passes = node.kind in (ElementKind.CONTACT, ElementKind.COIL) or (
             is_pure(node) and not place.edge and (node not in self.guarded or _is(place, "EN"))
         )
         if not passes:
@@ -109,7 +109,9 @@ class Wires:
 
     def _used_at(self, node: Node) -> int:
         """How often an element needs what comes to it; a coil passes it on, too."""
-        passed = sum(self._uses[each] for each in node.outputs) if node.kind is Kind.COIL else 0
+        passed = (
+            sum(self._uses[each] for each in node.outputs) if node.kind is ElementKind.COIL else 0
+        )
         return 1 + passed
 
     # --- types ----------------------------------------------------------------------------------
@@ -125,18 +127,18 @@ class Wires:
 
     def _takes_boolean(self, node: Node, place: Input) -> bool:
         match node.kind:
-            case Kind.CONTACT | Kind.RETURN | Kind.RIGHT_RAIL:
+            case ElementKind.CONTACT | ElementKind.RETURN | ElementKind.RIGHT_RAIL:
                 return True
-            case Kind.COIL:
+            case ElementKind.COIL:
                 own = bool(node.latch or node.edge) or self._is_boolean(node)
                 return own and all(map(self.wants_boolean, node.outputs))
-            case Kind.SINK:
+            case ElementKind.SINK:
                 return self._is_boolean(node)
-            case Kind.BLOCK:
+            case ElementKind.BLOCK:
                 return bool(place.edge) or pin_type(node, place.name.text) == "BOOL"
-            case Kind.FUNCTION if node in self.guarded and _is(place, "EN"):
+            case ElementKind.FUNCTION if node in self.guarded and _is(place, "EN"):
                 return True
-            case Kind.FUNCTION if node.type_key in OF_BITS:
+            case ElementKind.FUNCTION if node.type_key in OF_BITS:
                 return bool(node.outputs) and all(map(self.wants_boolean, node.outputs))
             case _:
                 return bool(place.edge)

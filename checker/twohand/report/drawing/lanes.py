@@ -16,7 +16,7 @@ from twohand.specification.logic.formula import Property
 from twohand.specification.model.specification import Hand, Requirement, Specification
 
 
-class Group(Enum):
+class LaneGroup(Enum):
     INPUTS = "inputs"
     OUTPUTS = "outputs"
     INTERNAL = "internal"
@@ -29,7 +29,7 @@ class Lane:
 
     label: str
     variable: str
-    group: Group
+    group: LaneGroup
     kind: Type
     values: tuple[Value | None, ...]
     pace: tuple[tuple[int, int], ...]
@@ -57,7 +57,7 @@ class Lane:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class ScanRange:
     """Scans ``first`` to ``last`` (inclusive, from 0) in which nothing new happens after the
     first one."""
 
@@ -69,7 +69,7 @@ class Stretch:
         return self.last - self.first + 1
 
 
-def stretches(lanes: Iterable[Lane], scans: int) -> tuple[Stretch, ...]:
+def stretches(lanes: Iterable[Lane], scans: int) -> tuple[ScanRange, ...]:
     """A run cut where a lane acts; its last scan, which is what the run is shown for, is one of
     its own."""
     shown = tuple(lanes)
@@ -79,7 +79,7 @@ def stretches(lanes: Iterable[Lane], scans: int) -> tuple[Stretch, ...]:
         if scan in (0, scans - 1) or any(lane.acts(scan) for lane in shown)
     ]
     ends = [*(start - 1 for start in starts[1:]), scans - 1]
-    return tuple(Stretch(first, last) for first, last in zip(starts, ends, strict=True))
+    return tuple(ScanRange(first, last) for first, last in zip(starts, ends, strict=True))
 
 
 def variables_of(asked: Property) -> Iterator[str]:
@@ -121,13 +121,13 @@ def lanes_of(
         label, variable = _hand_label(hand)
         read_by_hand.add(variable)
         values = tuple(pressed(hand.pressed, record.values) for record in records)
-        lanes.append(Lane(label, variable, Group.INPUTS, BOOL, values, pace, True))
-    for group in Group:
+        lanes.append(Lane(label, variable, LaneGroup.INPUTS, BOOL, values, pace, True))
+    for group in LaneGroup:
         for item in program.variables:
             belongs = (
-                Group.INPUTS
+                LaneGroup.INPUTS
                 if item.name in inputs
-                else (Group.OUTPUTS if item.name in outputs else Group.INTERNAL)
+                else (LaneGroup.OUTPUTS if item.name in outputs else LaneGroup.INTERNAL)
             )
             if belongs is group and item.name not in read_by_hand:
                 values = tuple(record.values.get(item.name) for record in records)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from twohand.report.drawing.lanes import Group, Lane, Stretch, stretches
+from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
 from twohand.report.drawing.numbers import count, duration, value
 from twohand.report.drawing.terminal import Paint, Terminal, text_width
@@ -16,7 +16,7 @@ SPACE = 2
 
 
 @dataclass(frozen=True)
-class Column:
+class TableColumn:
     """``scan`` is shown, with news against ``before`` (None: everything is news); ``folded``: the
     end of a fold, with what ran on meanwhile."""
 
@@ -26,7 +26,7 @@ class Column:
     folded: bool = False
 
 
-_Block = list[tuple[Column, int]]
+_Block = list[tuple[TableColumn, int]]
 """Columns that stand side by side, each with its width."""
 
 
@@ -39,7 +39,7 @@ def table_lines(
 ) -> list[str]:
     """The table of a run; ``whole`` leaves nothing out and folds nothing."""
     rows, still = _rows(lanes, whole)
-    shown = [Stretch(scan, scan) for scan in range(len(records))]
+    shown = [ScanRange(scan, scan) for scan in range(len(records))]
     columns = _columns(
         shown if whole else stretches(rows, len(records)), records, clocking, terminal
     )
@@ -81,30 +81,32 @@ def _rows(lanes: Sequence[Lane], whole: bool) -> tuple[tuple[Lane, ...], tuple[L
     still = tuple(
         lane
         for lane in lanes
-        if lane.group is Group.INTERNAL and not lane.changes and not lane.subject
+        if lane.group is LaneGroup.INTERNAL and not lane.changes and not lane.subject
     )
     return tuple(lane for lane in lanes if lane not in still), still
 
 
 def _columns(
-    shown: Sequence[Stretch],
+    shown: Sequence[ScanRange],
     records: Sequence[ScanRecord],
     clocking: Clocking,
     terminal: Terminal,
-) -> list[Column]:
+) -> list[TableColumn]:
     columns = []
     for stretch in shown:
         first, last = stretch.first, stretch.last
         time = duration(records[first].time, clocking)
-        columns.append(Column((time, f"scan {first + 1}"), first, first - 1 if first else None))
+        columns.append(
+            TableColumn((time, f"scan {first + 1}"), first, first - 1 if first else None)
+        )
         if last > first:
             lasting = duration(records[last].time - records[first].time, clocking)
             folded = f"{terminal.glyphs.times} {count(last - first, 'scan')},"
-            columns.append(Column((folded, lasting), last, first, True))
+            columns.append(TableColumn((folded, lasting), last, first, True))
     return columns
 
 
-def _cell(lane: Lane, column: Column, clocking: Clocking) -> str:
+def _cell(lane: Lane, column: TableColumn, clocking: Clocking) -> str:
     now = lane.values[column.scan]
     if column.before is not None and lane.values[column.before] == now:
         return ""
@@ -112,13 +114,13 @@ def _cell(lane: Lane, column: Column, clocking: Clocking) -> str:
     return f"to {text}" if column.folded else text
 
 
-def _width(column: Column, rows: Sequence[Lane], clocking: Clocking) -> int:
+def _width(column: TableColumn, rows: Sequence[Lane], clocking: Clocking) -> int:
     texts = [*column.heading, *(_cell(lane, column, clocking) for lane in rows)]
     return max(text_width(text) for text in texts) + SPACE
 
 
 def _blocks(
-    columns: list[Column], rows: Sequence[Lane], clocking: Clocking, room: int
+    columns: list[TableColumn], rows: Sequence[Lane], clocking: Clocking, room: int
 ) -> list[_Block]:
     blocks: list[_Block] = [[]]
     used = 0
@@ -151,7 +153,7 @@ def _block_lines(
         row("time", [column.heading[0] for column, _ in block]),
         row("", [column.heading[1] for column, _ in block]),
     ]
-    for group in Group:
+    for group in LaneGroup:
         members = [lane for lane in rows if lane.group is group]
         if members:
             lines.append(" " * SPACE + terminal.paint(group.value, Paint.STRONG))

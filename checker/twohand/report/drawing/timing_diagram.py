@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.program.types import Boolean
-from twohand.report.drawing.lanes import Group, Lane, Stretch, stretches
+from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
 from twohand.report.drawing.numbers import milliseconds, seconds, value
 from twohand.report.drawing.terminal import Paint, Terminal, text_width
@@ -24,10 +24,10 @@ LONG_RUN = 100_000 * NANOSECONDS_PER_MILLISECOND
 
 
 @dataclass(frozen=True)
-class Column:
+class DiagramColumn:
     """One stretch as drawn, ``width`` columns of the terminal wide."""
 
-    stretch: Stretch
+    stretch: ScanRange
     width: int
     label: str
 
@@ -53,7 +53,7 @@ class Picture:
         write = seconds if self.in_seconds else milliseconds
         return write(self.records[scan].time, self.clocking)
 
-    def number(self, lane: Lane, stretch: Stretch) -> str:
+    def number(self, lane: Lane, stretch: ScanRange) -> str:
         """A value lane's text in one stretch; ``0 ms..490 ms`` where it runs."""
         first = value(lane.values[stretch.first], lane.kind, self.clocking)
         last = value(lane.values[stretch.last], lane.kind, self.clocking)
@@ -63,9 +63,9 @@ class Picture:
 def drawn(lanes: Sequence[Lane]) -> tuple[tuple[Lane, ...], tuple[Lane, ...]]:
     """The lanes that a diagram draws, and the inputs that it only names because they are steady."""
     waves = tuple(
-        lane for lane in lanes if lane.subject or (lane.group is Group.INPUTS and lane.changes)
+        lane for lane in lanes if lane.subject or (lane.group is LaneGroup.INPUTS and lane.changes)
     )
-    steady = tuple(lane for lane in lanes if lane.group is Group.INPUTS and lane not in waves)
+    steady = tuple(lane for lane in lanes if lane.group is LaneGroup.INPUTS and lane not in waves)
     return waves, steady
 
 
@@ -99,7 +99,7 @@ def diagram_lines(
     return lines
 
 
-def _columns(picture: Picture) -> list[Column]:
+def _columns(picture: Picture) -> list[DiagramColumn]:
     columns = []
     for stretch in stretches(picture.lanes, len(picture.records)):
         label = picture.time(stretch.first)
@@ -113,16 +113,16 @@ def _columns(picture: Picture) -> list[Column]:
             width += BREAK
         elif stretch.scans > 1:
             width = max(width, stretch.scans * (LEAST_COLUMN - 1))
-        columns.append(Column(stretch, width, label))
+        columns.append(DiagramColumn(stretch, width, label))
     return columns
 
 
-def _panels(columns: list[Column], room: int) -> list[list[Column]]:
+def _panels(columns: list[DiagramColumn], room: int) -> list[list[DiagramColumn]]:
     """The columns in rows that fit; one that alone is too wide is narrowed."""
-    panels: list[list[Column]] = [[]]
+    panels: list[list[DiagramColumn]] = [[]]
     used = 0
     for column in columns:
-        fitting = Column(column.stretch, min(column.width, room), column.label)
+        fitting = DiagramColumn(column.stretch, min(column.width, room), column.label)
         if used + fitting.width > room:
             panels.append([])
             used = 0
@@ -142,7 +142,7 @@ def _labelled(rows: list[str], label: str, labels: int, terminal: Terminal) -> l
     ]
 
 
-def _wave(picture: Picture, lane: Lane, panel: list[Column]) -> list[str]:
+def _wave(picture: Picture, lane: Lane, panel: list[DiagramColumn]) -> list[str]:
     if not isinstance(lane.kind, Boolean):
         return [_values(picture, lane, panel)]
     glyphs = picture.terminal.glyphs
@@ -165,7 +165,7 @@ def _wave(picture: Picture, lane: Lane, panel: list[Column]) -> list[str]:
     return [upper, lower]
 
 
-def _values(picture: Picture, lane: Lane, panel: list[Column]) -> str:
+def _values(picture: Picture, lane: Lane, panel: list[DiagramColumn]) -> str:
     """A row of values, each written where it begins."""
     row = ""
     for place, column in enumerate(panel):
@@ -179,7 +179,9 @@ def _values(picture: Picture, lane: Lane, panel: list[Column]) -> str:
     return row
 
 
-def _axis(picture: Picture, panel: list[Column], labels: int, room: int, mark: str) -> list[str]:
+def _axis(
+    picture: Picture, panel: list[DiagramColumn], labels: int, room: int, mark: str
+) -> list[str]:
     terminal, glyphs = picture.terminal, picture.terminal.glyphs
     ticks = times = ""
     for column in panel:

@@ -31,7 +31,7 @@ OUTPUT_PINS: dict[StandardBlock, tuple[str, ...]] = {
 
 
 @dataclass
-class Memory:
+class InstanceMemory:
     """What an instance remembers besides its pins.
 
     ``last`` is the last IN of a timer, M of an edge block, the last CU or CD of a counter;
@@ -54,24 +54,24 @@ class Memory:
 Frozen: TypeAlias = tuple[bool, bool, bool, int, int]
 
 
-def frozen(memory: Memory) -> Frozen:
+def frozen(memory: InstanceMemory) -> Frozen:
     return (memory.last, memory.last_down, memory.running, memory.age, memory.preset)
 
 
-def first_memory(instance: StandardInstance, readings: Readings) -> Memory:
+def first_memory(instance: StandardInstance, readings: Readings) -> InstanceMemory:
     """What an instance remembers before its first call."""
     if instance.block is StandardBlock.F_TRIG:
-        return Memory(last=not readings.falling_edge_at_first_call)
-    return Memory()
+        return InstanceMemory(last=not readings.falling_edge_at_first_call)
+    return InstanceMemory()
 
 
 @dataclass(frozen=True)
-class Call:
+class InstanceCall:
     """One call of an instance, its input pins already assigned. ``elapsed`` is the time since the
     scan before, in units."""
 
     instance: StandardInstance
-    memory: Memory
+    memory: InstanceMemory
     values: MutableMapping[str, Value]
     elapsed: int
     readings: Readings

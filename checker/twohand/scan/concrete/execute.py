@@ -12,7 +12,7 @@ from twohand.program.program import CallFunction, Expression, Program, Variable
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
 from twohand.scan.clocking import Clocking, Readings
-from twohand.scan.concrete.blocks import TIMERS, Memory, first_memory, frozen
+from twohand.scan.concrete.blocks import TIMERS, InstanceMemory, first_memory, frozen
 from twohand.scan.concrete.expressions import Evaluator
 from twohand.scan.concrete.routine import Executor
 from twohand.scan.concrete.timer_ages import age_limits
@@ -119,7 +119,7 @@ class Machine:
             case (tuple() as values, tuple() as memories):
                 self._values.update(zip(self._kept, values, strict=True))
                 for instance, memory in zip(self._memories, memories, strict=True):
-                    self._memories[instance] = Memory(*memory)
+                    self._memories[instance] = InstanceMemory(*memory)
                 self._finding = None
             case _:
                 raise ValueError("not a snapshot of a machine")

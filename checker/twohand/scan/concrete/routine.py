@@ -32,7 +32,7 @@ from twohand.program.program import (
 from twohand.program.types import Value
 from twohand.scan.arithmetic import Arithmetic, raise_finding
 from twohand.scan.clocking import Readings
-from twohand.scan.concrete.blocks import OUTPUT_PINS, Call, Memory, first_memory
+from twohand.scan.concrete.blocks import OUTPUT_PINS, InstanceCall, InstanceMemory, first_memory
 from twohand.scan.concrete.expressions import Evaluator, position
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import Span
@@ -76,7 +76,7 @@ class Executor:
         readings: Readings,
         loop_bound: int,
         values: dict[str, Value],
-        memories: MutableMapping[StandardInstance, Memory],
+        memories: MutableMapping[StandardInstance, InstanceMemory],
     ) -> None:
         self._arithmetic = arithmetic
         self._readings = readings
@@ -229,7 +229,7 @@ class Executor:
         self._bind(call.arguments, [self._evaluate(value) for _, value in call.arguments])
         instance = call.instance
         memory = self._memories[instance]
-        Call(instance, memory, self._values, self.elapsed, self._readings).run()
+        InstanceCall(instance, memory, self._values, self.elapsed, self._readings).run()
         for pin in OUTPUT_PINS[instance.block]:
             self.writers[instance.pins[pin].name] = call.span
         self._assign_all(call.outputs)

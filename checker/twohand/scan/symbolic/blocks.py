@@ -6,7 +6,7 @@ import z3
 
 from twohand.program.program import StandardBlock, StandardInstance
 from twohand.program.types import Integer
-from twohand.scan.symbolic.frames import Work
+from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.terms import (
     Term,
     at_least,
@@ -47,7 +47,7 @@ def hidden_slots(instance: StandardInstance, latches: bool) -> dict[str, bool | 
     return {}
 
 
-def call_standard(work: Work, instance: StandardInstance) -> None:
+def call_standard(work: SymbolicScan, instance: StandardInstance) -> None:
     """One call; the pins hold the arguments already."""
     if instance.block in TIMERS:
         call_timer(work, instance)
@@ -67,15 +67,15 @@ def call_standard(work: Work, instance: StandardInstance) -> None:
             _count(work, instance)
 
 
-def _read(work: Work, instance: StandardInstance, pin: str) -> Term:
+def _read(work: SymbolicScan, instance: StandardInstance, pin: str) -> Term:
     return work.read(instance.pins[pin])
 
 
-def _pin(work: Work, instance: StandardInstance, pin: str, value: Term) -> None:
+def _pin(work: SymbolicScan, instance: StandardInstance, pin: str, value: Term) -> None:
     work.write(instance.pins[pin], value)
 
 
-def _rise(work: Work, instance: StandardInstance, pin: str, memory: str) -> Term:
+def _rise(work: SymbolicScan, instance: StandardInstance, pin: str, memory: str) -> Term:
     """Whether the pin is TRUE and was not at the last call."""
     slot = f"{instance.name}#{memory}"
     now = _read(work, instance, pin)
@@ -84,7 +84,7 @@ def _rise(work: Work, instance: StandardInstance, pin: str, memory: str) -> Term
     return edge
 
 
-def _falling_trigger(work: Work, instance: StandardInstance) -> None:
+def _falling_trigger(work: SymbolicScan, instance: StandardInstance) -> None:
     """Q := NOT CLK AND NOT M; M := NOT CLK, where M begins as NOT falling_edge_at_first_call.
 
     The slot holds M XOR its first value, so that it begins as FALSE in either reading."""
@@ -96,7 +96,7 @@ def _falling_trigger(work: Work, instance: StandardInstance) -> None:
     work.write(slot, negation(equal(off, first)))
 
 
-def _count(work: Work, instance: StandardInstance) -> None:
+def _count(work: SymbolicScan, instance: StandardInstance) -> None:
     """CTU, CTD, CTUD: R before LD before counting; both edges together change nothing."""
     pins = instance.pins
     up = _rise(work, instance, "CU", "last_up") if "CU" in pins else False

@@ -16,7 +16,7 @@ from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.symbolic.blocks import hidden_slots
 from twohand.scan.symbolic.expressions import evaluate
-from twohand.scan.symbolic.frames import Slot, Work
+from twohand.scan.symbolic.frames import Slot, SymbolicScan
 from twohand.scan.symbolic.statements import run_routine
 from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, sort_of, symbol, total
 from twohand.scan.symbolic.timers import TIMERS
@@ -46,7 +46,7 @@ class Encoding:
         Integers have no range in it, as in ``execute.evaluate_expression``. Raises InputError for
         a duration that is not a whole number of units."""
         readings = replace(self.readings, integers_wrap=False)
-        work = Work(self.clocking, readings, self.loop_bound, run_routine)
+        work = SymbolicScan(self.clocking, readings, self.loop_bound, run_routine)
         for variable, term in (*self.terms.items(), *overlay.items()):
             work.write(variable, term)
         return lifted(evaluate(work, expression), sort_of(expression.type))
@@ -66,17 +66,17 @@ def encode(
 
 def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
     """Runs the scan, and again if some timer sees more than one preset (only those latch it)."""
-    scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
+    scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
     scan.run(frozenset())
     varying = scan.varying_presets()
     if varying and readings.preset_latched is not False:
-        scan = _Scan(program, Work(clocking, readings, loop_bound, run_routine))
+        scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
         scan.run(varying)
     return scan
 
 
 class _Scan:
-    def __init__(self, program: Program, work: Work) -> None:
+    def __init__(self, program: Program, work: SymbolicScan) -> None:
         self.program = program
         self.work = work
         moving = written_variables(program) | set(program.inputs)

@@ -26,7 +26,7 @@ from twohand.program.program import (
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
 from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.bits import bits_value, compare_bits, shift, widened
-from twohand.scan.symbolic.frames import FrameKind, Work
+from twohand.scan.symbolic.frames import FrameKind, SymbolicScan
 from twohand.scan.symbolic.terms import (
     Term,
     at_least,
@@ -67,7 +67,7 @@ SHIFTS = {
 }
 
 
-def evaluate(work: Work, expression: Expression) -> Term:
+def evaluate(work: SymbolicScan, expression: Expression) -> Term:
     """The expression's value here; operands are evaluated left to right, all of them."""
     match expression:
         case Literal():
@@ -90,7 +90,7 @@ def evaluate(work: Work, expression: Expression) -> Term:
             return work.reading(expression.reading)
 
 
-def _call(work: Work, call: CallFunction) -> Term:
+def _call(work: SymbolicScan, call: CallFunction) -> Term:
     arguments = {variable: evaluate(work, value) for variable, value in call.arguments}
     work.run_routine(work, call.routine, arguments)
     for output in call.outputs:
@@ -98,7 +98,7 @@ def _call(work: Work, call: CallFunction) -> Term:
     return work.read(call.result)
 
 
-def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
+def _short_circuit(work: SymbolicScan, expression: ShortCircuit) -> Term:
     """The right operand runs in a branch of its own: it may write, and be a finding."""
     left = evaluate(work, expression.left)
     conjunction = expression.operator is Operator.AND
@@ -118,7 +118,7 @@ def _short_circuit(work: Work, expression: ShortCircuit) -> Term:
 # --- operators --------------------------------------------------------------------------------
 
 
-def _operation(work: Work, operation: Operation) -> Term:
+def _operation(work: SymbolicScan, operation: Operation) -> Term:
     operands = [evaluate(work, operand) for operand in operation.operands]
     kind = operation.operands[0].type
     operator = operation.operator
@@ -137,7 +137,7 @@ def _operation(work: Work, operation: Operation) -> Term:
 
 
 def _arithmetic(
-    work: Work, operator: Operator, left: Term, right: Term, operation: Operation
+    work: SymbolicScan, operator: Operator, left: Term, right: Term, operation: Operation
 ) -> Term:
     if operator in (Operator.DIVIDE, Operator.MODULO):
         work.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
@@ -168,7 +168,9 @@ def _power(base: Term, exponent: Term) -> Term:
     return result
 
 
-def in_range(work: Work, value: Term, kind: Type, span: Span, condition: Term = True) -> Term:
+def in_range(
+    work: SymbolicScan, value: Term, kind: Type, span: Span, condition: Term = True
+) -> Term:
     """The value as one of this type: an overflow finding where it does not fit and the condition
     holds, or the value wrapped around. Durations have no range."""
     if not isinstance(kind, Integer):
@@ -218,7 +220,7 @@ def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
 # --- standard functions -----------------------------------------------------------------------
 
 
-def _apply(work: Work, apply: Apply) -> Term:
+def _apply(work: SymbolicScan, apply: Apply) -> Term:
     operands = [evaluate(work, operand) for operand in apply.operands]
     kind, function = apply.type, apply.function
     if function in SHIFTS:
@@ -251,7 +253,7 @@ def _greatest(left: Term, right: Term, kind: Type) -> Term:
     return choose(compare(Operator.GREATER_EQUAL, left, right, kind), left, right, sort_of(kind))
 
 
-def _multiplex(work: Work, apply: Apply, operands: Sequence[Term]) -> Term:
+def _multiplex(work: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Term:
     index, values = operands[0], operands[1:]
     outside = either(below(index, 0), at_least(index, len(values)))
     work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
@@ -261,7 +263,7 @@ def _multiplex(work: Work, apply: Apply, operands: Sequence[Term]) -> Term:
     return result
 
 
-def indexed(work: Work, dimensions: Sequence[Dimension], span: Span) -> list[Term]:
+def indexed(work: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Term]:
     """For each element, in row-major order, whether the indices name it; a finding where they
     name none."""
     conditions: list[Term] = [True]
@@ -275,7 +277,7 @@ def indexed(work: Work, dimensions: Sequence[Dimension], span: Span) -> list[Ter
     return conditions
 
 
-def store(work: Work, statement: Store) -> None:
+def store(work: SymbolicScan, statement: Store) -> None:
     """An assignment, to whichever element it is."""
     value = evaluate(work, statement.value)
     if isinstance(statement, Assign):
@@ -287,7 +289,7 @@ def store(work: Work, statement: Store) -> None:
         work.write(target, choose(condition, value, kept, work.sort(target)))
 
 
-def _element(work: Work, element: Element) -> Term:
+def _element(work: SymbolicScan, element: Element) -> Term:
     conditions = indexed(work, element.dimensions, element.span)
     values = [evaluate(work, value) for value in element.values]
     result = values[-1]
@@ -299,7 +301,7 @@ def _element(work: Work, element: Element) -> Term:
 # --- conversions ------------------------------------------------------------------------------
 
 
-def _convert(work: Work, convert: Convert) -> Term:
+def _convert(work: SymbolicScan, convert: Convert) -> Term:
     value = evaluate(work, convert.operand)
     source, target = convert.operand.type, convert.type
     match source, target:

@@ -54,7 +54,7 @@ class FrameKind(Enum):
 
 
 @dataclass
-class Frame:
+class PathState:
     kind: FrameKind
     path: Term = True
     changes: dict[Slot, Term] = field(default_factory=dict)
@@ -68,7 +68,7 @@ class Frame:
     """Whether some path left it for a frame further out."""
 
 
-class Work:
+class SymbolicScan:
     """One scan being encoded."""
 
     def __init__(
@@ -76,7 +76,7 @@ class Work:
         clocking: Clocking,
         readings: Readings,
         loop_bound: int,
-        run_routine: Callable[[Work, Routine, Mapping[Variable, Term]], None],
+        run_routine: Callable[[SymbolicScan, Routine, Mapping[Variable, Term]], None],
     ) -> None:
         self.clocking = clocking
         self.readings = readings
@@ -85,7 +85,7 @@ class Work:
         self.tick = clocking.shortest if clocking.fixed else 1
         self.elapsed = z3.Int("#elapsed")
         self.sorts: dict[str, z3.SortRef] = {}
-        self.frames = [Frame(FrameKind.ROUTINE)]
+        self.frames = [PathState(FrameKind.ROUTINE)]
         self._values: dict[Slot, Term] = {}
         """As the frames together have them."""
         self.found: dict[Finding, list[Term]] = {}
@@ -190,8 +190,8 @@ class Work:
             self.found.setdefault(Finding(kind, span), []).append(first)
             self._happened = either(self._happened, happens)
 
-    def open(self, kind: FrameKind, path: Term = True) -> Frame:
-        frame = Frame(kind, path)
+    def open(self, kind: FrameKind, path: Term = True) -> PathState:
+        frame = PathState(kind, path)
         self.frames.append(frame)
         return frame
 
@@ -218,7 +218,7 @@ class Work:
         for frame in inner:
             frame.left = True
 
-    def leave(self) -> Frame:
+    def leave(self) -> PathState:
         """Takes the innermost frame away, with all that it wrote."""
         frame = self.frames.pop()
         for slot, value in frame.hidden.items():
@@ -251,7 +251,7 @@ class Work:
                 value = choose(condition, changes.get(slot, base), value, sort)
             self.write(slot, value)
 
-    def close_branches(self, condition: Term, chosen: Frame, otherwise: Frame) -> None:
+    def close_branches(self, condition: Term, chosen: PathState, otherwise: PathState) -> None:
         """Joins the two popped branches of a condition into the innermost frame."""
         parent = self.frames[-1]
         if chosen.left or otherwise.left:

@@ -30,7 +30,7 @@ from twohand.program.program import (
 from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.blocks import call_standard, hidden_slots
 from twohand.scan.symbolic.expressions import evaluate, in_range, store
-from twohand.scan.symbolic.frames import Frame, FrameKind, Work
+from twohand.scan.symbolic.frames import FrameKind, PathState, SymbolicScan
 from twohand.scan.symbolic.terms import (
     Term,
     any_of,
@@ -51,7 +51,7 @@ NEAR = 200
 Branch = tuple[Callable[[], Term], Sequence[Statement]]
 
 
-def run_routine(work: Work, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
+def run_routine(work: SymbolicScan, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
     """Runs a body; ``bindings`` are its evaluated arguments."""
     work.open(FrameKind.ROUTINE)
     for variable in routine.initialise:
@@ -62,7 +62,7 @@ def run_routine(work: Work, routine: Routine, bindings: Mapping[Variable, Term])
     work.close()
 
 
-def run(work: Work, statements: Sequence[Statement]) -> None:
+def run(work: SymbolicScan, statements: Sequence[Statement]) -> None:
     for statement in statements:
         if work.dead:
             return
@@ -70,7 +70,7 @@ def run(work: Work, statements: Sequence[Statement]) -> None:
         _run_one(work, statement)
 
 
-def _run_one(work: Work, statement: Statement) -> None:
+def _run_one(work: SymbolicScan, statement: Statement) -> None:
     match statement:
         case Assign() | AssignElement():
             store(work, statement)
@@ -101,7 +101,7 @@ def _run_one(work: Work, statement: Statement) -> None:
             _restart(work, statement)
 
 
-def _restart(work: Work, statement: Restart) -> None:
+def _restart(work: SymbolicScan, statement: Restart) -> None:
     """Pins are among the variables; what instances hide goes back to where it began."""
     for variable in statement.variables:
         work.write(variable, work.converted(variable.initial, variable.type, variable.span))
@@ -110,7 +110,7 @@ def _restart(work: Work, statement: Restart) -> None:
             work.write(slot, initial)
 
 
-def _assign(work: Work, outputs: Sequence[Store]) -> None:
+def _assign(work: SymbolicScan, outputs: Sequence[Store]) -> None:
     for output in outputs:
         store(work, output)
 
@@ -118,12 +118,12 @@ def _assign(work: Work, outputs: Sequence[Store]) -> None:
 # --- branches ---------------------------------------------------------------------------------
 
 
-def _conditions(work: Work, statement: If) -> Iterator[Branch]:
+def _conditions(work: SymbolicScan, statement: If) -> Iterator[Branch]:
     for condition, body in statement.branches:
         yield partial(evaluate, work, condition), body
 
 
-def _arms(work: Work, statement: Case) -> Iterator[Branch]:
+def _arms(work: SymbolicScan, statement: Case) -> Iterator[Branch]:
     selector = evaluate(work, statement.selector)
     for ranges, body in statement.arms:
         chosen = any_of([_within(selector, low, high) for low, high in ranges])
@@ -144,9 +144,11 @@ def _within(selector: Term, low: int, high: int) -> Term:
     return both(at_least(selector, low), below(selector, high + 1))
 
 
-def _branches(work: Work, branches: Iterator[Branch], otherwise: Sequence[Statement]) -> None:
+def _branches(
+    work: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[Statement]
+) -> None:
     """Each condition is evaluated where the ones before it do not hold."""
-    opened: list[tuple[Term, Frame]] = []
+    opened: list[tuple[Term, PathState]] = []
     for condition_of, body in branches:
         condition = condition_of()
         if condition is False:
@@ -166,20 +168,20 @@ def _branches(work: Work, branches: Iterator[Branch], otherwise: Sequence[Statem
 # --- loops ------------------------------------------------------------------------------------
 
 
-def _leave(work: Work, condition: Term) -> None:
+def _leave(work: SymbolicScan, condition: Term) -> None:
     """Control leaves the loop where the condition holds."""
     work.jump(FrameKind.LOOP, condition)
     work.restrict(negation(condition))
 
 
-def _iterate(work: Work, body: Sequence[Statement]) -> None:
+def _iterate(work: SymbolicScan, body: Sequence[Statement]) -> None:
     work.open(FrameKind.ITERATION)
     run(work, body)
     work.close()
 
 
 def _may_start(
-    work: Work, number: int, statement: For | While | Repeat, ends: bool = False
+    work: SymbolicScan, number: int, statement: For | While | Repeat, ends: bool = False
 ) -> bool:
     """Whether iteration ``number`` (from 0) is within the bound: else a finding. ``ends`` says
     that a loop ends by itself."""
@@ -195,7 +197,7 @@ def _may_start(
     return True
 
 
-def _over(work: Work, number: int, ends: bool) -> bool:
+def _over(work: SymbolicScan, number: int, ends: bool) -> bool:
     """Whether z3 sees that no iteration follows; asked at powers of two and at the bound, at
     first only of what is near, as the whole path grows with the program before the loop."""
     if number >= work.loop_bound:
@@ -207,7 +209,7 @@ def _over(work: Work, number: int, ends: bool) -> bool:
     return number >= 4 and not ends and work.impossible(NEAR)
 
 
-def _loop(work: Work, loop: While | Repeat) -> None:
+def _loop(work: SymbolicScan, loop: While | Repeat) -> None:
     work.open(FrameKind.LOOP)
     number = 0
     while True:
@@ -224,7 +226,7 @@ def _loop(work: Work, loop: While | Repeat) -> None:
     work.close()
 
 
-def _for(work: Work, loop: For) -> None:
+def _for(work: SymbolicScan, loop: For) -> None:
     first = evaluate(work, loop.first)
     last = evaluate(work, loop.last)
     work.write(loop.variable, first)
@@ -245,7 +247,7 @@ def _past(value: Term, last: Term, step: int) -> Term:
     return at_least(value, total(last, 1)) if step > 0 else below(value, last)
 
 
-def _step(work: Work, loop: For, last: Term) -> None:
+def _step(work: SymbolicScan, loop: For, last: Term) -> None:
     """Control leaves where the next value is past the last one; the variable then has it or not.
 
     Where integers wrap, a variable that takes the value past the last one may be back before it:

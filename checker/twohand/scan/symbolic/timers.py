@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import z3
 
 from twohand.program.program import StandardBlock, StandardInstance
-from twohand.scan.symbolic.frames import Work
+from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.terms import Term, at_least, both, choose, either, negation, times
 
 TIMERS = {StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP}
@@ -25,7 +25,7 @@ TRUTH = z3.BoolSort
 class _Pass:
     """A timer's call: what the scan's term needs to know of it."""
 
-    work: Work
+    work: SymbolicScan
     instance: StandardInstance
     age: Term
     """Ticks, before this call decides anything."""
@@ -59,7 +59,7 @@ class _Pass:
         self.work.write(self.instance.pins["ET"], elapsed)
 
 
-def call_timer(work: Work, instance: StandardInstance) -> None:
+def call_timer(work: SymbolicScan, instance: StandardInstance) -> None:
     """One call; the pins hold the arguments already."""
     start = work.read(instance.pins["IN"])
     last = work.read(f"{instance.name}#last")
@@ -90,7 +90,7 @@ def call_timer(work: Work, instance: StandardInstance) -> None:
     this.remember(last=start)
 
 
-def _preset(work: Work, instance: StandardInstance, edge: Term) -> Term:
+def _preset(work: SymbolicScan, instance: StandardInstance, edge: Term) -> Term:
     """The preset that counts in this call, in units."""
     now = work.read(instance.pins["PT"])
     work.presets.setdefault(instance.name, []).append(now)

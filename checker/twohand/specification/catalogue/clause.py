@@ -1,4 +1,4 @@
-"""One demand of a spec (REQUIRE with a word of the catalogue), its parameters resolved."""
+"""One requirement of a spec (REQUIRE with a word of the catalogue), its parameters resolved."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from twohand.text.source_text import Span
 
 
 @dataclass(frozen=True, eq=False)
-class Demand:
+class Clause:
     """What a rule needs to know.
 
     ``identifier`` is the label, else the word. ``control`` has the stations, the outputs and the
@@ -55,7 +55,7 @@ class Demand:
     def requirement(
         self, part: str, sentence: str, asked: Property, authority: str = "common practice"
     ) -> Requirement:
-        """``part`` is '' where the demand is one requirement."""
+        """``part`` is '' where the word is one requirement."""
         identifier = f"{self.identifier}_{part}" if part else self.identifier
         return Requirement(identifier, sentence, asked, self.span, authority=authority)
 

@@ -24,7 +24,7 @@ class Variant:
 
 
 @dataclass(frozen=True)
-class Entry:
+class CataloguePage:
     """One requirement.
 
     ``requirement`` is the identifier that it has in a report. ``formula`` is text of the spec
@@ -58,7 +58,7 @@ class Page:
     title: str
     order: int
     about: str
-    entries: tuple[Entry, ...]
+    entries: tuple[CataloguePage, ...]
 
 
 def catalogue_pages() -> tuple[Page, ...]:
@@ -78,8 +78,8 @@ def _page(name: str, data: Mapping[str, Any]) -> Page:
     return Page(name, data["title"], data["order"], data["about"].strip(), entries)
 
 
-def _entry(data: Mapping[str, Any]) -> Entry:
-    unknown = set(data) - {field.name for field in fields(Entry)} - {"variant"}
+def _entry(data: Mapping[str, Any]) -> CataloguePage:
+    unknown = set(data) - {field.name for field in fields(CataloguePage)} - {"variant"}
     if unknown:
         raise ValueError(f"a page has {', '.join(sorted(unknown))}, which means nothing")
 
@@ -89,7 +89,7 @@ def _entry(data: Mapping[str, Any]) -> Entry:
     def names(name: str) -> tuple[str, ...]:
         return tuple(data.get(name, ()))
 
-    return Entry(
+    return CataloguePage(
         identifier=data["identifier"],
         sentence=data["sentence"],
         authority=data["authority"],

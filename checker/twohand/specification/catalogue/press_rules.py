@@ -7,7 +7,7 @@ and 1992-12-21 differ on it). An output's time on counts as the stroke.
 
 from __future__ import annotations
 
-from twohand.specification.catalogue.clause import Demand, started
+from twohand.specification.catalogue.clause import Clause, started
 from twohand.specification.catalogue.tolerance import (
     NEW_PRESS,
     new_press,
@@ -37,59 +37,59 @@ TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
 TIE_DOWN = "Mich. Admin. Code R 408.10034"
 
 
-def single_stroke(demand: Demand) -> list[Requirement]:
+def single_stroke(clause: Clause) -> list[Requirement]:
     """Single-stroke two-hand control of a part-revolution clutch."""
-    control, output = demand.control, demand.control.output
+    control, output = clause.control, clause.control.output
     names, several = control.hand_names(), control.several()
-    ended = _ended(demand)
+    ended = _ended(clause)
     interrupted = And((Fell(output), Not(control.hands.all_on)))
     off, released = Not(output), control.hands_surely_on.none_on
     return [
-        _concurrent(demand, SINGLE_STROKE.format("A")),
-        _held(demand),
-        demand.requirement(
+        _concurrent(clause, SINGLE_STROKE.format("A")),
+        _held(clause),
+        clause.requirement(
             "anti_repeat",
             f"once a stroke has ended with {names} on, {control.output_name} stays off until they "
             f"are {several} off{seen_off(control)}",
             Until(ended, off, released),
             SINGLE_STROKE.format("C"),
         ),
-        demand.requirement(
+        clause.requirement(
             "resumption",
             f"a stroke that a release has interrupted goes on only after {names} were {several} "
             f"off{seen_off(control)}",
             Until(interrupted, off, released),
             SINGLE_STROKE.format("D"),
         ),
-        *_new_press(demand, SINGLE_STROKE.format("D")),
+        *_new_press(clause, SINGLE_STROKE.format("D")),
     ]
 
 
-def two_hand_trip(demand: Demand) -> list[Requirement]:
+def two_hand_trip(clause: Clause) -> list[Requirement]:
     """Two-hand trip of a full-revolution clutch: nothing is asked of a release, since the stroke
     runs to its end in any case; that is what the safety distance has to answer for."""
-    control = demand.control
-    ended = any_of((Fell(control.output), *_completed(demand)))
+    control = clause.control
+    ended = any_of((Fell(control.output), *_completed(clause)))
     return [
-        _concurrent(demand, TRIP),
-        demand.requirement(
+        _concurrent(clause, TRIP),
+        clause.requirement(
             "anti_repeat",
             f"once a stroke has ended, {control.output_name} stays off until "
             f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
             Until(ended, Not(control.output), control.hands_surely_on.none_on),
             TRIP,
         ),
-        *_new_press(demand, TRIP),
+        *_new_press(clause, TRIP),
     ]
 
 
-def anti_tie_down(demand: Demand) -> list[Requirement]:
+def anti_tie_down(clause: Clause) -> list[Requirement]:
     """A press of one control that comes too early permits no cycle when the others follow.
 
     What is on in the first scan went on before it: no_restart and power_up speak of that.
     """
-    control, hands = demand.control, demand.control.hands
-    window = seen_within(control, demand.within("window"))
+    control, hands = clause.control, clause.control.hands
+    window = seen_within(control, clause.within("window"))
     stations = []
     for in_use, each, seen in zip(
         hands.in_use, hands.each, control.hands_seen_on.each, strict=True
@@ -102,30 +102,30 @@ def anti_tie_down(demand: Demand) -> list[Requirement]:
     start = Rose(control.output)
     sentence = (
         f"{control.output_name} goes on only after {control.hand_names()} went on at most "
-        f"{demand.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
+        f"{clause.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
         "no cycle"
     )
     sentence += seen_farther(control)
     if len(control.stations) > 1:
         sentence += " (each station for itself)"
     return [
-        demand.requirement("", sentence, Always(Implies(start, all_of(stations)), start), TIE_DOWN)
+        clause.requirement("", sentence, Always(Implies(start, all_of(stations)), start), TIE_DOWN)
     ]
 
 
-def _new_press(demand: Demand, authority: str) -> list[Requirement]:
+def _new_press(clause: Clause, authority: str) -> list[Requirement]:
     """Where contacts bounce: what one of them shows meanwhile may pass for a release, never for
     a press."""
-    if demand.control.bounce is None:
+    if clause.control.bounce is None:
         return []
-    asked = new_press(demand.control)
-    return [demand.requirement(NEW_PRESS, asked.sentence, asked.property, authority)]
+    asked = new_press(clause.control)
+    return [clause.requirement(NEW_PRESS, asked.sentence, asked.property, authority)]
 
 
-def _concurrent(demand: Demand, authority: str) -> Requirement:
-    control = demand.control
+def _concurrent(clause: Clause, authority: str) -> Requirement:
+    control = clause.control
     start = started(control.output)
-    return demand.requirement(
+    return clause.requirement(
         "concurrent",
         f"{control.output_name} goes on only while {control.hand_names()} are "
         f"{control.several()} on{seen_late(control)}",
@@ -134,15 +134,15 @@ def _concurrent(demand: Demand, authority: str) -> Requirement:
     )
 
 
-def _held(demand: Demand) -> Requirement:
+def _held(clause: Clause) -> Requirement:
     """During the closing of the die only, where a HAZARD says when that is."""
-    control = demand.control
+    control = clause.control
     trigger = control.output
     where = ""
     if control.hazard is not None:
         trigger = And((control.output, control.hazard))
         where = f", wherever {control.hazard_text}"
-    return demand.requirement(
+    return clause.requirement(
         "held",
         f"{control.output_name} is on only while {control.hand_names()} are "
         f"{control.several()} on{seen_late(control)}{where}",
@@ -151,14 +151,14 @@ def _held(demand: Demand) -> Requirement:
     )
 
 
-def _ended(demand: Demand) -> Formula:
+def _ended(clause: Clause) -> Formula:
     """A stroke ends with the hands still on."""
-    control = demand.control
+    control = clause.control
     by_itself = And((Fell(control.output), control.hands.all_on))
-    return any_of((by_itself, *_completed(demand)))
+    return any_of((by_itself, *_completed(clause)))
 
 
-def _completed(demand: Demand) -> tuple[Formula, ...]:
+def _completed(clause: Clause) -> tuple[Formula, ...]:
     """The signal ``complete`` comes on in a stroke: then it has to end, hands or not."""
-    complete = demand.conditions.get("complete")
-    return () if complete is None else (And((Rose(complete), Previous(demand.control.output))),)
+    complete = clause.conditions.get("complete")
+    return () if complete is None else (And((Rose(complete), Previous(clause.control.output))),)

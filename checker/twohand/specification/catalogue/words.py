@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from enum import Enum
 
 from twohand.specification.catalogue import machine_rules, press_rules
-from twohand.specification.catalogue.clause import Demand
+from twohand.specification.catalogue.clause import Clause
 from twohand.specification.catalogue.tolerance import NEW_PRESS
 from twohand.specification.model.specification import Requirement
 
 
-class Kind(Enum):
+class ParameterKind(Enum):
     CONDITION = "condition"
     """A formula."""
     ACTUATION = "actuation"
@@ -23,18 +23,18 @@ class Kind(Enum):
     """A duration literal, 0 included."""
 
 
-TIMES = (Kind.TIME, Kind.SPAN)
+TIMES = (ParameterKind.TIME, ParameterKind.SPAN)
 
 
 @dataclass(frozen=True)
 class Parameter:
     name: str
-    kind: Kind = Kind.CONDITION
+    kind: ParameterKind = ParameterKind.CONDITION
     required: bool = True
 
 
 @dataclass(frozen=True)
-class Word:
+class RequirementWord:
     """``parts`` are the identifiers that it gives, after its own name ('' for that alone),
     ``bouncing`` those that come in addition where contacts bounce.
 
@@ -46,7 +46,7 @@ class Word:
     name: str
     parameters: tuple[Parameter, ...]
     parts: tuple[str, ...]
-    build: Callable[[Demand], list[Requirement]]
+    build: Callable[[Clause], list[Requirement]]
     hands: bool = False
     hands_unless: str = ""
     outputs: bool = True
@@ -72,12 +72,12 @@ class Word:
 
 
 _OUTPUT = Parameter("output", required=False)
-_START = Parameter("start", Kind.ACTUATION, required=False)
+_START = Parameter("start", ParameterKind.ACTUATION, required=False)
 _COMPLETE = Parameter("complete", required=False)
-_NOTICED = (Parameter("within", Kind.SPAN), Parameter("notice"), _OUTPUT)
+_NOTICED = (Parameter("within", ParameterKind.SPAN), Parameter("notice"), _OUTPUT)
 
 WORDS = (
-    Word(
+    RequirementWord(
         "single_stroke",
         (_COMPLETE,),
         ("concurrent", "held", "anti_repeat", "resumption"),
@@ -86,7 +86,7 @@ WORDS = (
         hazard=True,
         bouncing=(NEW_PRESS,),
     ),
-    Word(
+    RequirementWord(
         "two_hand_trip",
         (_COMPLETE,),
         ("concurrent", "anti_repeat"),
@@ -94,64 +94,64 @@ WORDS = (
         hands=True,
         bouncing=(NEW_PRESS,),
     ),
-    Word(
+    RequirementWord(
         "anti_tie_down",
-        (Parameter("window", Kind.TIME),),
+        (Parameter("window", ParameterKind.TIME),),
         ("",),
         press_rules.anti_tie_down,
         hands=True,
     ),
-    Word(
+    RequirementWord(
         "hold_to_run",
-        (Parameter("control", Kind.ACTUATION), _OUTPUT),
+        (Parameter("control", ParameterKind.ACTUATION), _OUTPUT),
         ("",),
         machine_rules.hold_to_run,
     ),
-    Word(
+    RequirementWord(
         "manual_reset",
-        (Parameter("reset", Kind.ACTUATION), Parameter("ready"), _START, _OUTPUT),
+        (Parameter("reset", ParameterKind.ACTUATION), Parameter("ready"), _START, _OUTPUT),
         ("release", "starts_nothing"),
         machine_rules.manual_reset,
         hands_unless="start",
     ),
-    Word(
+    RequirementWord(
         "no_restart",
         (_START, _OUTPUT),
         ("",),
         machine_rules.no_restart,
         hands_unless="start",
     ),
-    Word(
+    RequirementWord(
         "never_together",
         (Parameter("first"), Parameter("second")),
         ("",),
         machine_rules.never_together,
         outputs=False,
     ),
-    Word(
+    RequirementWord(
         "feedback_plausible",
         (Parameter("command"), Parameter("feedback"), *_NOTICED),
         ("", "off"),
         machine_rules.feedback_plausible,
         outputs=False,
     ),
-    Word(
+    RequirementWord(
         "end_positions",
         (Parameter("first"), Parameter("second"), *_NOTICED),
         ("", "off"),
         machine_rules.end_positions,
         outputs=False,
     ),
-    Word(
+    RequirementWord(
         "discrepancy",
         (Parameter("first"), Parameter("second"), *_NOTICED),
         ("", "off"),
         machine_rules.discrepancy,
         outputs=False,
     ),
-    Word(
+    RequirementWord(
         "greatest_on_time",
-        (Parameter("limit", Kind.TIME), _OUTPUT),
+        (Parameter("limit", ParameterKind.TIME), _OUTPUT),
         ("",),
         machine_rules.greatest_on_time,
     ),
@@ -160,5 +160,5 @@ BY_NAME = {word.name: word for word in WORDS}
 
 
 def demand_identifiers() -> frozenset[str]:
-    """Every identifier that a demand without a label can give."""
+    """Every identifier that a REQUIRE without a label can give."""
     return frozenset(name for word in WORDS for name in word.identifiers)

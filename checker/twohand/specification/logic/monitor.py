@@ -42,7 +42,7 @@ from twohand.specification.logic.formula import (
     Until,
 )
 from twohand.specification.logic.formula_text import Wording, bottom_up, expression_words, single
-from twohand.specification.logic.monitor_state import Memory, opposite
+from twohand.specification.logic.monitor_state import MonitorMemory, opposite
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
@@ -55,7 +55,7 @@ class Monitors:
 
     def __init__(self, encoding: Encoding) -> None:
         self._encoding = encoding
-        self._memory = Memory(encoding.system)
+        self._memory = MonitorMemory(encoding.system)
         self._constraints: list[z3.BoolRef] = []
         self._formulas: dict[int, tuple[Formula, z3.BoolRef]] = {}
         self._histories: dict[Variable, z3.ExprRef] = {}

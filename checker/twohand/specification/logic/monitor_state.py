@@ -13,7 +13,7 @@ import z3
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 
-class Memory:
+class MonitorMemory:
     """State variables beside those of ``base``."""
 
     def __init__(self, base: TransitionSystem) -> None:

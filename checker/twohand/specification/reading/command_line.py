@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from twohand.specification.problems import Problems
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.parse import parse_specification
 from twohand.text.source_text import COMMAND_LINE, SourceText
@@ -31,7 +31,9 @@ class Limits:
     way: str
 
 
-def stated_parts(name: str, lines: Iterable[str], limits: Limits, problems: Problems) -> Parts:
+def stated_parts(
+    name: str, lines: Iterable[str], limits: Limits, problems: Problems
+) -> StatementTable:
     """Statements of the spec language, of which each stands in a line of its own. InputError for
     what is no statement; ``problems`` gets those that say nothing here."""
     statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
@@ -40,4 +42,4 @@ def stated_parts(name: str, lines: Iterable[str], limits: Limits, problems: Prob
     for statement in tree.statements:
         if not isinstance(statement, limits.allowed):
             problems.error(limits.code, limits.message, statement.span, limits.way)
-    return Parts(tree, problems)
+    return StatementTable(tree, problems)

@@ -11,7 +11,7 @@ from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program.program import Assign, Program, Variable
 from twohand.specification.problems import Problems, wrong
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
 from twohand.specification.surroundings.composition import Plant, Wiring, compose
@@ -27,7 +27,7 @@ Texts: TypeAlias = dict[Path, SourceText]
 """The texts of files that were read."""
 
 
-class Library:
+class SourceFiles:
     """Reads files relative to the spec's ``folder`` and shows them relative to its ``shown`` path;
     what is wrong goes to ``problems``. ``read`` are texts that were read before, and those that
     are now."""
@@ -53,7 +53,7 @@ class Library:
         self._searched: set[SourceText] = set()
         self._named: set[SourceText] = set()
 
-    def program(self, parts: Parts) -> Program | None:
+    def program(self, parts: StatementTable) -> Program | None:
         """The block with its plants; None where that cannot be (the problems say why)."""
         files = [file for s in parts.all(spec.SourceStatement) for file in s.files]
         if not files:
@@ -146,7 +146,7 @@ class Library:
     # --- plants -----------------------------------------------------------------------------
 
     def _plants(
-        self, parts: Parts, sources: list[SourceText] | None
+        self, parts: StatementTable, sources: list[SourceText] | None
     ) -> list[tuple[spec.PlantStatement, Program]] | None:
         """Each PLANT with its program; None where one cannot be loaded."""
         plants: list[tuple[spec.PlantStatement, Program]] = []
@@ -173,7 +173,7 @@ class Library:
         self,
         block: Program,
         plants: Sequence[tuple[spec.PlantStatement, Program]],
-        parts: Parts,
+        parts: StatementTable,
     ) -> Program:
         feedbacks = parts.all(spec.FeedbackStatement)
         power = self._power(block, parts)
@@ -202,7 +202,7 @@ class Library:
         self._wired = lambda wiring: compose(block, ready, feedback, span, wiring, power)
         return compose(block, ready, feedback, span, power=power)
 
-    def _power(self, block: Program, parts: Parts) -> PowerCycles | None:
+    def _power(self, block: Program, parts: StatementTable) -> PowerCycles | None:
         """The supply, where the spec lets it go."""
         statement = parts.only(spec.PowerStatement)
         if statement is None:

@@ -6,7 +6,7 @@ from dataclasses import fields, replace
 
 from twohand.scan.clocking import Readings
 from twohand.specification.problems import Problems
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec
 from twohand.text.suggestions import nearest
 
@@ -15,7 +15,7 @@ LOOP_BOUND = 100
 HIGHEST_LOOP_BOUND = 1_000_000
 
 
-def stated_readings(parts: Parts, problems: Problems) -> Readings:
+def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
     """The readings that READING and INTEGERS fix; all others stay open."""
     known = [field.name for field in fields(Readings) if field.name != "integers_wrap"]
     readings = Readings(integers_wrap=parts.only(spec.IntegersStatement) is not None)
@@ -39,7 +39,7 @@ def stated_readings(parts: Parts, problems: Problems) -> Readings:
     return readings
 
 
-def stated_loop_bound(parts: Parts, problems: Problems) -> int:
+def stated_loop_bound(parts: StatementTable, problems: Problems) -> int:
     """The bound of LOOPS."""
     statement = parts.only(spec.LoopsStatement)
     if statement is None:

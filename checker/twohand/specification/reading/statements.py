@@ -29,7 +29,7 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 }
 
 
-class Parts:
+class StatementTable:
     """``tree``'s statements; a second one of a kind that stands once is a problem."""
 
     def __init__(self, tree: SpecificationTree, problems: Problems) -> None:

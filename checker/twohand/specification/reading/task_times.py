@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from twohand.program.program import Program, Task
 from twohand.specification.problems import Problems
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec
 
 _UNITS = (("s", 1_000_000_000), ("ms", 1_000_000), ("us", 1_000), ("ns", 1))
 
 
-def check_task_times(parts: Parts, program: Program, problems: Problems) -> None:
+def check_task_times(parts: StatementTable, program: Program, problems: Problems) -> None:
     """Offer the tasks' intervals where SCAN is missing; warn where SCAN has none of them."""
     timed = [task for task in program.tasks if task.interval is not None]
     if not timed:

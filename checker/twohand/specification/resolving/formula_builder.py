@@ -40,15 +40,15 @@ from twohand.specification.syntax.formulas import (
     PropertyForm,
     PropertyNode,
     Temporal,
+    TemporalWord,
     Time,
     Whole,
-    Word,
 )
 from twohand.syntax.tree import nodes as tree
 from twohand.text.source_text import Span
 
 
-class FormulaBuilder:
+class FormulaResolver:
     """Resolves formulas in one scope, with durations in units of one clocking.
 
     Every method raises InputError where a name, a type or a bound is wrong.
@@ -149,21 +149,21 @@ class FormulaBuilder:
         return self.scope.atom(node)
 
     def _temporal(self, node: Temporal) -> Formula:
-        if node.word is Word.STABLE:
+        if node.word is TemporalWord.STABLE:
             return self._stable(node.operands[0])
         operands = [self.formula(operand) for operand in node.operands]
         bound = None if node.bound is None else self.bound(node.bound)
         match node.word:
-            case Word.PREV:
+            case TemporalWord.PREV:
                 count = 1 if node.count is None else past_count(node.count.value, node.count.span)
                 return Previous(operands[0], count)
-            case Word.ROSE:
+            case TemporalWord.ROSE:
                 return Rose(operands[0])
-            case Word.FELL:
+            case TemporalWord.FELL:
                 return Fell(operands[0])
-            case Word.ONCE:
+            case TemporalWord.ONCE:
                 return Once(operands[0], bound)
-            case Word.HELD:
+            case TemporalWord.HELD:
                 return Historically(operands[0], bound)
         return Since(operands[0], operands[1], bound)
 

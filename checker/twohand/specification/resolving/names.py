@@ -55,8 +55,10 @@ class SpecificationScope:
     def add_hand(self, name: tree.Identifier, pressed: Expression) -> None:
         self.hands[name.text.casefold()] = (name.text, pressed)
 
-    def variable(self, name: tree.Name | tree.Path | tree.Identifier) -> Variable | None:
-        text = self._written(name, name.selectors) if isinstance(name, tree.Path) else name.text
+    def variable(self, name: tree.Name | tree.AccessPath | tree.Identifier) -> Variable | None:
+        text = (
+            self._written(name, name.selectors) if isinstance(name, tree.AccessPath) else name.text
+        )
         return self._variables.get(self._true_name(text))
 
     def names(self) -> list[str]:
@@ -82,7 +84,7 @@ class SpecificationScope:
             return Literal(constant.value, constant.type, name.span)
         return self._enumeration_value(name, expected)
 
-    def resolve_path(self, path: tree.Path, expected: Type | None) -> Expression:
+    def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Expression:
         """An element with constant indices, or a bit; InputError where there is none."""
         last = path.selectors[-1]
         bit = last if isinstance(last, tree.Bit) else None
@@ -97,7 +99,7 @@ class SpecificationScope:
             raise self._missing(path)
         return whole if bit is None else check_bit(whole, bit, path.span)
 
-    def _written(self, path: tree.Path, selectors: Sequence[tree.Selector]) -> str:
+    def _written(self, path: tree.AccessPath, selectors: Sequence[tree.Selector]) -> str:
         """A path as the variable at its end is named."""
         return path.name.text + "".join(self._selected(selector) for selector in selectors)
 
@@ -188,7 +190,7 @@ class SpecificationScope:
             self._histories.append(history)
         return Read(history.variable, span)
 
-    def _missing(self, name: tree.Name | tree.Path) -> InputError:
+    def _missing(self, name: tree.Name | tree.AccessPath) -> InputError:
         """The error for a name that the program does not have, or that the model leaves out."""
         text = without_indices(name.text).casefold()
         for note in self.program.left_out:
@@ -227,7 +229,7 @@ class SpecificationScope:
 
 
 def unknown(
-    name: tree.Name | tree.Path | tree.Identifier, names: Iterable[str], what: str
+    name: tree.Name | tree.AccessPath | tree.Identifier, names: Iterable[str], what: str
 ) -> InputError:
     """The error for a name that the program does not have, with the nearest one."""
     known = list(names)

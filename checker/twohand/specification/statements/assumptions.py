@@ -8,14 +8,14 @@ from twohand.program.program import Program, Read
 from twohand.program.walks import nodes_below
 from twohand.specification.logic.formula import Bound, Formula, History, Named
 from twohand.specification.problems import Problems
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.nodes import AssumeStatement
 from twohand.text.source_text import Span
 
 
 def resolve_assumptions(
     statements: Sequence[AssumeStatement],
-    builder: FormulaBuilder,
+    builder: FormulaResolver,
     program: Program,
     problems: Problems,
 ) -> tuple[Named, ...]:

@@ -10,15 +10,15 @@ from twohand.specification.logic.formula import Named
 from twohand.specification.model.control import LogicType
 from twohand.specification.model.specification import Arrangement, Supply
 from twohand.specification.problems import Problems, wrong
-from twohand.specification.reading.statements import Parts
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.reading.statements import StatementTable
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax import nodes as spec
 from twohand.syntax.tree import nodes as tree
 
 
 def read_supplies(
-    parts: Parts, inputs: Sequence[Variable], problems: Problems
+    parts: StatementTable, inputs: Sequence[Variable], problems: Problems
 ) -> tuple[Supply, ...]:
     """The supplies over the block's ``inputs``; each input has one supply at most."""
     names: dict[str, tree.Identifier] = {}
@@ -58,7 +58,7 @@ def _input(name: tree.Name, inputs: Sequence[Variable]) -> Variable:
     raise unknown(name, [v.name for v in inputs if v.type == BOOL], "input")
 
 
-def read_arrangement(parts: Parts, problems: Problems) -> Arrangement | None:
+def read_arrangement(parts: StatementTable, problems: Problems) -> Arrangement | None:
     """The letter of type III; it stands with that type only."""
     statement = parts.only(spec.ArrangementStatement)
     if statement is None:
@@ -80,7 +80,9 @@ def read_arrangement(parts: Parts, problems: Problems) -> Arrangement | None:
     return Arrangement(letter.key)
 
 
-def read_notice(parts: Parts, builder: FormulaBuilder, problems: Problems) -> Named | None:
+def read_notice(
+    parts: StatementTable, builder: FormulaResolver, problems: Problems
+) -> Named | None:
     """The condition by which the logic shows that it noticed a fault."""
     statement = parts.only(spec.NoticeStatement)
     if statement is None:

@@ -11,7 +11,7 @@ from twohand.specification.logic.formula import Always, Not
 from twohand.specification.model.specification import Aim, Expectation, Requirement
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems, wrong
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax.nodes import (
     ExpectStatement,
@@ -27,15 +27,15 @@ class PropertyReader:
 
     def __init__(
         self,
-        builder: FormulaBuilder,
+        builder: FormulaResolver,
         problems: Problems,
         stations: Sequence[str],
-        demanded: Sequence[Requirement] = (),
+        by_word: Sequence[Requirement] = (),
     ) -> None:
         self.builder = builder
         self.problems = problems
         self.reserved = catalogue_identifiers(stations) | demand_identifiers()
-        self.taken: dict[str, Span] = {each.identifier.casefold(): each.span for each in demanded}
+        self.taken: dict[str, Span] = {each.identifier.casefold(): each.span for each in by_word}
 
     def requirements(
         self, statements: Sequence[PropertyStatement | ReachableStatement]

@@ -8,7 +8,7 @@ from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.phrases import milliseconds, milliseconds_of, written
 from twohand.specification.problems import Problems, wrong
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
 from twohand.syntax.tree import nodes as tree
 from twohand.text.source_text import Span
@@ -23,7 +23,7 @@ class ControlReader:
     without faults: a faulty sensor does not end the hazard."""
 
     def __init__(
-        self, builder: FormulaBuilder, healthy: FormulaBuilder, problems: Problems
+        self, builder: FormulaResolver, healthy: FormulaResolver, problems: Problems
     ) -> None:
         self.builder = builder
         self.healthy = healthy

@@ -6,23 +6,23 @@ import re
 from collections.abc import Mapping, Sequence
 
 from twohand.program.types import Duration
-from twohand.specification.catalogue.clause import Demand
+from twohand.specification.catalogue.clause import Clause
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
 from twohand.specification.catalogue.words import (
     BY_NAME,
     TIMES,
-    Kind,
     Parameter,
-    Word,
+    ParameterKind,
+    RequirementWord,
     demand_identifiers,
 )
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import quoted, written
 from twohand.specification.problems import Problems, wrong
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
-from twohand.specification.syntax.nodes import Binding, DemandStatement, HazardStatement
+from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
 from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import Span
@@ -38,8 +38,8 @@ class DemandReader:
 
     def __init__(
         self,
-        builder: FormulaBuilder,
-        healthy: FormulaBuilder,
+        builder: FormulaResolver,
+        healthy: FormulaResolver,
         problems: Problems,
         control: TwoHand,
     ) -> None:
@@ -48,7 +48,7 @@ class DemandReader:
         self.problems = problems
         self.control = control
 
-    def requirements(self, statements: Sequence[DemandStatement]) -> list[Requirement]:
+    def requirements(self, statements: Sequence[RequireWordStatement]) -> list[Requirement]:
         """In their order; identifiers are unique among them."""
         found: list[Requirement] = []
         spans: dict[str, Span] = {}
@@ -67,7 +67,7 @@ class DemandReader:
                     found.append(requirement)
         return found
 
-    def _asked(self, statement: DemandStatement) -> list[Requirement]:
+    def _asked(self, statement: RequireWordStatement) -> list[Requirement]:
         word = _word(statement.word)
         self._check_label(statement.label)
         given = self._given(word, statement)
@@ -84,11 +84,11 @@ class DemandReader:
         }
         texts = {name: _text(given[name].value) for name in conditions}
         name = word.name if statement.label is None else statement.label.text
-        demand = Demand(name, self.control, conditions, texts, times, statement.span)
-        return word.build(demand)
+        clause = Clause(name, self.control, conditions, texts, times, statement.span)
+        return word.build(clause)
 
-    def _builder(self, parameter: Parameter) -> FormulaBuilder:
-        return self.healthy if parameter.kind is Kind.ACTUATION else self.builder
+    def _builder(self, parameter: Parameter) -> FormulaResolver:
+        return self.healthy if parameter.kind is ParameterKind.ACTUATION else self.builder
 
     def _check_label(self, label: tree.Identifier | None) -> None:
         stations = [station.name for station in self.control.stations]
@@ -97,7 +97,7 @@ class DemandReader:
             message = f"'{label.text}' is the name of a requirement of the catalogue"
             raise wrong("reserved-name", message, label.span, "choose another name")
 
-    def _given(self, word: Word, statement: DemandStatement) -> dict[str, Binding]:
+    def _given(self, word: RequirementWord, statement: RequireWordStatement) -> dict[str, Binding]:
         """The parameters by name; a wrong, a second or a missing one is a problem."""
         given: dict[str, Binding] = {}
         errors = len(self.problems.errors)
@@ -124,7 +124,7 @@ class DemandReader:
         return given
 
     def _check_roles(
-        self, word: Word, given: Mapping[str, Binding], statement: DemandStatement
+        self, word: RequirementWord, given: Mapping[str, Binding], statement: RequireWordStatement
     ) -> None:
         hands = word.hands or (word.hands_unless and word.hands_unless not in given)
         counts = [len(station.hands) for station in self.control.stations]
@@ -149,19 +149,21 @@ class DemandReader:
             message = f"'{parameter.name}' is a duration written out"
             raise wrong("not-a-time", message, node.span, "write for instance T#500ms")
         units = self.builder.units(Time(int(node.expression.value), node.span))
-        if units == 0 and parameter.kind is Kind.TIME:
+        if units == 0 and parameter.kind is ParameterKind.TIME:
             message = f"'{parameter.name}' is longer than 0"
             raise wrong("time-not-positive", message, node.span, "write for instance T#500ms")
         return units
 
 
-def limits_a_demand(hazard: HazardStatement | None, statements: Sequence[DemandStatement]) -> bool:
-    """Whether some demand is limited by the HAZARD."""
+def limits_a_demand(
+    hazard: HazardStatement | None, statements: Sequence[RequireWordStatement]
+) -> bool:
+    """Whether some requirement is limited by the HAZARD."""
     words = [BY_NAME.get(statement.word.text.casefold()) for statement in statements]
     return hazard is not None and any(word is not None and word.hazard for word in words)
 
 
-def _word(name: tree.Identifier) -> Word:
+def _word(name: tree.Identifier) -> RequirementWord:
     word = BY_NAME.get(name.text.casefold())
     if word is not None:
         return word
@@ -171,17 +173,17 @@ def _word(name: tree.Identifier) -> Word:
         way = "it is a part of REQUIRE TWO_HAND LOGIC TYPE ..."
     elif close == "two_hand":
         way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
-    raise wrong("unknown-demand", f"there is no demand '{name.text}'", name.span, way)
+    raise wrong("unknown-requirement", f"there is no requirement '{name.text}'", name.span, way)
 
 
-def _parameter(word: Word, name: str) -> Parameter:
+def _parameter(word: RequirementWord, name: str) -> Parameter:
     parameter = word.parameter(name)
     if parameter is None:
         raise ValueError(f"{word.name} has no parameter {name}")
     return parameter
 
 
-def _unknown_parameter(word: Word, name: tree.Name) -> InputError:
+def _unknown_parameter(word: RequirementWord, name: tree.Name) -> InputError:
     known = [parameter.name for parameter in word.parameters]
     close = nearest(name.text, known)
     way = f"write REQUIRE {word.pattern}" if known else f"write REQUIRE {word.name};"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from twohand.specification.model.specification import Clutch, Stop, Stopping
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
-from twohand.specification.resolving.formula_builder import FormulaBuilder
+from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import Time
 from twohand.specification.syntax.nodes import (
     ClutchStatement,
@@ -33,7 +33,7 @@ def times_of_logic(tree: SpecificationTree) -> list[Time]:
 
 
 def resolve_stops(
-    statements: Sequence[StopStatement], builder: FormulaBuilder, problems: Problems
+    statements: Sequence[StopStatement], builder: FormulaResolver, problems: Problems
 ) -> tuple[Stop, ...]:
     """The conditions of STOPPED_BY, in order, each once."""
     stops: list[Stop] = []

@@ -16,8 +16,8 @@ from twohand.specification.model.control import Tolerance
 from twohand.specification.model.fault import Fault
 from twohand.specification.model.specification import AssumedFaults, Hand, Supply
 from twohand.specification.problems import Problems
-from twohand.specification.reading.files import Library
-from twohand.specification.reading.statements import Parts
+from twohand.specification.reading.files import SourceFiles
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.faults import read_supplies
 from twohand.specification.statements.roles import HandReader
@@ -56,8 +56,8 @@ class Surroundings:
 
 
 def surround(
-    parts: Parts,
-    library: Library,
+    parts: StatementTable,
+    library: SourceFiles,
     program: Program,
     clocking: Clocking,
     wanted: Wanted | None,
@@ -83,7 +83,7 @@ def surround(
     return direct
 
 
-def _bounce(parts: Parts, clocking: Clocking, problems: Problems) -> Bounce | None:
+def _bounce(parts: StatementTable, clocking: Clocking, problems: Problems) -> Bounce | None:
     statement = parts.only(spec.BounceStatement)
     if statement is None:
         return None
@@ -97,8 +97,8 @@ def _bounce(parts: Parts, clocking: Clocking, problems: Problems) -> Bounce | No
 
 @dataclass(frozen=True)
 class _Wires:
-    parts: Parts
-    library: Library
+    parts: StatementTable
+    library: SourceFiles
     reader: HandReader
     wanted: Wanted
     bounce: Bounce | None

@@ -17,9 +17,9 @@ from twohand.specification.syntax.formulas import (
     Implication,
     Plain,
     Temporal,
+    TemporalWord,
     Time,
     Whole,
-    Word,
 )
 from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
 from twohand.syntax.parsing.nesting import DEEPEST
@@ -40,19 +40,19 @@ CONNECTING = {
     "EQUAL": Operator.EQUAL,
     "UNEQUAL": Operator.UNEQUAL,
 }
-WORDS = {word.value: word for word in Word}
-OPERANDS = {Word.SINCE: 2}
+WORDS = {word.value: word for word in TemporalWord}
+OPERANDS = {TemporalWord.SINCE: 2}
 """Of all other words: one."""
-BOUNDED = {Word.ONCE, Word.HELD, Word.SINCE}
+BOUNDED = {TemporalWord.ONCE, TemporalWord.HELD, TemporalWord.SINCE}
 UNBOUNDED = {"EVENTUALLY", "FINALLY", "LEADS_TO"}
 USAGE = {
-    Word.PREV: "prev(x) or prev(x, 2)",
-    Word.ROSE: "rose(p)",
-    Word.FELL: "fell(p)",
-    Word.STABLE: "stable(x)",
-    Word.ONCE: "once(p) or once(p, T#500ms)",
-    Word.HELD: "held(p) or held(p, T#500ms)",
-    Word.SINCE: "since(p, q) or since(p, q, T#500ms)",
+    TemporalWord.PREV: "prev(x) or prev(x, 2)",
+    TemporalWord.ROSE: "rose(p)",
+    TemporalWord.FELL: "fell(p)",
+    TemporalWord.STABLE: "stable(x)",
+    TemporalWord.ONCE: "once(p) or once(p, T#500ms)",
+    TemporalWord.HELD: "held(p) or held(p, T#500ms)",
+    TemporalWord.SINCE: "since(p, q) or since(p, q, T#500ms)",
 }
 LARGEST_NUMBER = 1_000_000_000
 
@@ -62,7 +62,7 @@ def is_expression(node: object) -> bool:
         node,
         tree.Literal
         | tree.Name
-        | tree.Path
+        | tree.AccessPath
         | tree.EnumerationValue
         | tree.Unary
         | tree.Binary
@@ -177,7 +177,7 @@ class FormulaBuilder(ExpressionBuilder):
     def infix_since(self, meta: Meta, children: Children) -> Temporal:
         left, right = children
         operands = (self.formula(left), self.formula(right))
-        return Temporal(Word.SINCE, operands, self.span(meta))
+        return Temporal(TemporalWord.SINCE, operands, self.span(meta))
 
     def first_scan(self, meta: Meta, children: Children) -> FirstScanNode:
         return FirstScanNode(self.span(meta))
@@ -221,7 +221,7 @@ class FormulaBuilder(ExpressionBuilder):
         )
         return tree.Call(call.name, kept, call.span)
 
-    def _temporal(self, word: Word, call: tree.Call) -> Any:
+    def _temporal(self, word: TemporalWord, call: tree.Call) -> Any:
         """A temporal word with its operands, checked; ``prev`` of an expression stays a call."""
         values: list[Any] = [
             argument if isinstance(argument, BoundNode) else argument.value
@@ -231,7 +231,7 @@ class FormulaBuilder(ExpressionBuilder):
         wanted = OPERANDS.get(word, 1)
         if word in BOUNDED and len(values) == wanted + 1:
             bound = self._as_bound(values.pop())
-        elif word is Word.PREV and len(values) == 2:
+        elif word is TemporalWord.PREV and len(values) == 2:
             count = self._as_count(values.pop())
         if len(values) != wanted or not self._positional(call, values):
             self.problem(
@@ -241,7 +241,7 @@ class FormulaBuilder(ExpressionBuilder):
                 f"write {USAGE[word]}",
             )
             return FirstScanNode(call.span)
-        if word is Word.PREV and is_expression(values[0]):
+        if word is TemporalWord.PREV and is_expression(values[0]):
             return call
         operands = tuple(self.formula(value) for value in values)
         return Temporal(word, operands, call.span, bound, count)

@@ -108,9 +108,11 @@ class StatementBuilder(SurroundingsBuilder):
             given[key] = value
         return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
 
-    def demand(self, meta: Meta, children: Children) -> spec.DemandStatement:
+    def require_word(self, meta: Meta, children: Children) -> spec.RequireWordStatement:
         label, word, bindings = children
-        return spec.DemandStatement(label, self.identifier(word), bindings or (), self.span(meta))
+        return spec.RequireWordStatement(
+            label, self.identifier(word), bindings or (), self.span(meta)
+        )
 
     def window(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Time]:
         return "window", children[0]

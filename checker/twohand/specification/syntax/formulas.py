@@ -48,7 +48,7 @@ class BoundNode:
 # --- formulas ---------------------------------------------------------------------------------
 
 
-class Word(Enum):
+class TemporalWord(Enum):
     """The temporal words that look like functions (``SINCE`` is infix as well)."""
 
     PREV = PREV
@@ -80,7 +80,7 @@ class FirstScanNode:
 class Temporal:
     """``word(operands)``; ``count`` for ``prev``, ``bound`` for once, held and since."""
 
-    word: Word
+    word: TemporalWord
     operands: tuple[FormulaNode, ...]
     span: Span = field(repr=False)
     bound: BoundNode | None = None

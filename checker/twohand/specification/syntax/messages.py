@@ -59,8 +59,10 @@ def explain(
     if before is not None and before[0].upper() in {"ALWAYS", "NEVER"}:
         return _not_at_the_top(*before)
     if before is not None and key == "LOGIC" and accepted >= {"_COLON", "_LPAR", "_SEMICOLON"}:
-        message = f"there is no demand '{before[0]}' with LOGIC"
-        return Diagnostic("unknown-demand", message, before[1], "write REQUIRE TWO_HAND LOGIC TYPE")
+        message = f"there is no requirement '{before[0]}' with LOGIC"
+        return Diagnostic(
+            "unknown-requirement", message, before[1], "write REQUIRE TWO_HAND LOGIC TYPE"
+        )
     if key in TOP_LEVEL and f"_{key}" not in accepted:
         return _not_at_the_top(token, span)
     if token.type == "ASSIGN" and "EQUAL" in accepted:

@@ -136,8 +136,8 @@ class RequireStatement:
 
 
 @dataclass(frozen=True, eq=False)
-class DemandStatement:
-    """``REQUIRE label : word (parameter := expression, ...)``: any demand of the catalogue but
+class RequireWordStatement:
+    """``REQUIRE label : word (parameter := expression, ...)``: any requirement of the catalogue but
     TWO_HAND."""
 
     label: Identifier | None
@@ -282,7 +282,7 @@ StatementNode: TypeAlias = (
     | PropertyStatement
     | ReachableStatement
     | ExpectStatement
-    | DemandStatement
+    | RequireWordStatement
     | PowerStatement
     | BounceStatement
     | SupplyStatement

@@ -25,7 +25,7 @@ MODIFIERS = frozenset(
 KEYWORDS = EXPRESSION_KEYWORDS | frozenset(_STATEMENT_WORDS.split()) | MODIFIERS
 
 
-class Refusal(NamedTuple):
+class RefusedConstruct(NamedTuple):
     """What a construct is called, its code, and a way round it."""
 
     code: str
@@ -33,52 +33,54 @@ class Refusal(NamedTuple):
     way: str
 
 
-_REAL = Refusal(
+_REAL = RefusedConstruct(
     "unsupported-real",
     "floating-point numbers ({word})",
     "use an integer in a finer unit, for instance INT in tenths, or make the comparison's result "
     "a VAR_INPUT of BOOL",
 )
-_STRING = Refusal(
+_STRING = RefusedConstruct(
     "unsupported-string", "character strings ({word})", "use an enumeration or an integer"
 )
-_DATE = Refusal(
+_DATE = RefusedConstruct(
     "unsupported-date", "dates and times of day ({word})", "use TIME and a timer for durations"
 )
-_POINTER = Refusal(
+_POINTER = RefusedConstruct(
     "unsupported-pointer", "pointers ({word})", "use the variable itself, or VAR_IN_OUT"
 )
-_REFERENCE = Refusal(
+_REFERENCE = RefusedConstruct(
     "unsupported-reference", "references ({word})", "use the variable itself, or VAR_IN_OUT"
 )
-_ADDRESS_OF = Refusal(
+_ADDRESS_OF = RefusedConstruct(
     "unsupported-address-of",
     "the address of a variable ({word})",
     "pass the variable itself, as VAR_IN_OUT",
 )
-_UNION = Refusal(
+_UNION = RefusedConstruct(
     "unsupported-union", "unions ({word})", "use a structure, or bit access to one variable"
 )
-_OBJECT = Refusal("unsupported-object", "classes ({word})", "make it a FUNCTION_BLOCK with methods")
-_GLOBAL = Refusal(
+_OBJECT = RefusedConstruct(
+    "unsupported-object", "classes ({word})", "make it a FUNCTION_BLOCK with methods"
+)
+_GLOBAL = RefusedConstruct(
     "unsupported-global",
     "variables of a resource or configuration ({word})",
     "make them VAR_INPUT, VAR_OUTPUT, VAR_IN_OUT or VAR CONSTANT of the block",
 )
-_ADDRESS = Refusal(
+_ADDRESS = RefusedConstruct(
     "unsupported-address",
     "direct addresses outside of declarations ({word})",
     "declare a variable for it, for instance valve AT %QX0.0 : BOOL;",
 )
-_JUMP = Refusal("unsupported-jump", "jumps ({word})", "use IF, CASE, a loop or RETURN")
-_CHART = Refusal(
+_JUMP = RefusedConstruct("unsupported-jump", "jumps ({word})", "use IF, CASE, a loop or RETURN")
+_CHART = RefusedConstruct(
     "unsupported-chart", "sequential function charts ({word})", "use CASE over an enumeration"
 )
-_NAMESPACE = Refusal(
+_NAMESPACE = RefusedConstruct(
     "unsupported-namespace", "namespaces ({word})", "put the block outside of any namespace"
 )
 
-REFUSED: dict[str, Refusal] = {
+REFUSED: dict[str, RefusedConstruct] = {
     word: refusal
     for words, refusal in (
         ("POINTER", _POINTER),
@@ -94,14 +96,14 @@ REFUSED: dict[str, Refusal] = {
     for word in words.split()
 }
 
-REFUSED_TOKENS: dict[str, Refusal] = {
+REFUSED_TOKENS: dict[str, RefusedConstruct] = {
     "REAL_NUMBER": _REAL,
     "STRING": _STRING,
     "DIRECT": _ADDRESS,
     "CARET": _POINTER,
 }
 
-UNMODELLED: dict[str, Refusal] = {
+UNMODELLED: dict[str, RefusedConstruct] = {
     word: refusal
     for words, refusal in (
         ("REAL LREAL", _REAL),

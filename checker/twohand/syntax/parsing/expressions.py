@@ -169,12 +169,12 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
 
     def _modelled(self, literal: tree.Expression) -> tree.Expression:
         """The literal; a problem where it is of a type without model and that is not allowed."""
-        if isinstance(literal, tree.Unmodelled) and not self.reads_unmodelled:
+        if isinstance(literal, tree.UnmodelledLiteral) and not self.reads_unmodelled:
             self.problems.append(not_modelled(literal.type_name, literal.span.text, literal.span))
             return tree.Literal(0, None, literal.span)
         return literal
 
-    def name(self, meta: Meta, children: Children) -> tree.Name | tree.Path:
+    def name(self, meta: Meta, children: Children) -> tree.Name | tree.AccessPath:
         """A name; a path from the first index or bit in it on."""
         owner, *parts = children
         span = self.span(meta)
@@ -185,7 +185,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
         if count == len(selectors):
             return tree.Name(names, span, owner)
         whole = span if count == 0 else (owner or names[0]).span.through(names[-1].span)
-        return tree.Path(tree.Name(names, whole, owner), tuple(selectors[count:]), span)
+        return tree.AccessPath(tree.Name(names, whole, owner), tuple(selectors[count:]), span)
 
     def direct_name(self, meta: Meta, children: Children) -> tree.Name:
         """A direct address as a variable: ``%IX0.0``."""
@@ -224,7 +224,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
     def call(self, meta: Meta, children: Children) -> tree.Call | tree.PathCall:
         name, *arguments = children
         present = tuple(argument for argument in arguments if argument is not None)
-        if isinstance(name, tree.Path):
+        if isinstance(name, tree.AccessPath):
             return tree.PathCall(name, present, self.span(meta))
         return tree.Call(name, present, self.span(meta))
 

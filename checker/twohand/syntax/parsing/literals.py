@@ -57,32 +57,34 @@ def not_modelled(type_name: str, word: str, span: Span) -> Diagnostic:
     return Diagnostic(refusal.code, message, span, refusal.way)
 
 
-def number_literal(text: str, span: Span) -> tree.Literal | tree.Unmodelled:
+def number_literal(text: str, span: Span) -> tree.Literal | tree.UnmodelledLiteral:
     """A number without type: ``5``, ``1_000``, ``16#FF``, ``2#1010``; InputError if malformed."""
     if _REAL.fullmatch(text):
-        return tree.Unmodelled("REAL", span)
+        return tree.UnmodelledLiteral("REAL", span)
     return tree.Literal(_number(text, span), None, span)
 
 
-def plain_literal(text: str, span: Span) -> tree.Unmodelled:
+def plain_literal(text: str, span: Span) -> tree.UnmodelledLiteral:
     """``1.5``, ``'text'`` or ``"text"``, whose values are not modelled."""
     if text.startswith('"'):
-        return tree.Unmodelled("WSTRING", span)
+        return tree.UnmodelledLiteral("WSTRING", span)
     if text.startswith("'"):
-        return tree.Unmodelled("STRING", span)
+        return tree.UnmodelledLiteral("STRING", span)
     if not _REAL.fullmatch(text):
         raise _malformed(span, "write for instance 1.5 or 2.0E-3")
-    return tree.Unmodelled("REAL", span)
+    return tree.UnmodelledLiteral("REAL", span)
 
 
-def typed_literal(text: str, span: Span) -> tree.Literal | tree.EnumerationValue | tree.Unmodelled:
+def typed_literal(
+    text: str, span: Span
+) -> tree.Literal | tree.EnumerationValue | tree.UnmodelledLiteral:
     """``INT#5``, ``WORD#16#FF``, ``BOOL#1``, ``T#1h30m``, ``Mode#Run``; InputError if malformed."""
     prefix, _, rest = text.partition("#")
     key = prefix.upper()
     if key in _DURATION_PREFIXES:
         return tree.Literal(duration(rest, span), _DURATION_PREFIXES[key], span)
     if key in UNMODELLED_PREFIXES:
-        return tree.Unmodelled(UNMODELLED_PREFIXES[key], span)
+        return tree.UnmodelledLiteral(UNMODELLED_PREFIXES[key], span)
     kind = ELEMENTARY.get(key)
     if kind is not None:
         return tree.Literal(_typed_value(rest, kind, span), kind, span)

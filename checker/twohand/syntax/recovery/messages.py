@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED, REFUSED_TOKENS, Refusal
+from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED, REFUSED_TOKENS, RefusedConstruct
 from twohand.syntax.recovery.other_languages import (
     chart,
     graphical_body,
@@ -39,7 +39,7 @@ _CALLED = frozenset({"AND", "OR", "XOR", "MOD"})
 """Operators that may also be called like functions."""
 _CLOSING = frozenset(CLOSERS.values()) | {"END_REPEAT"}
 _UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
-_BIT_ACCESS = Refusal(
+_BIT_ACCESS = RefusedConstruct(
     "unsupported-bit-access",
     "single bits of a bit string (.{word})",
     "use AND with a mask, for instance (w AND 16#0008) <> 16#0000",

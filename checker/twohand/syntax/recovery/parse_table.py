@@ -10,7 +10,7 @@ from lark import Lark, Token
 END = "$END"
 
 
-class Entry(NamedTuple):
+class StackEntry(NamedTuple):
     """One thing on the parser's stack: the state after it, its token (None for what is made of
     several), and where its first token stands among those read."""
 
@@ -95,7 +95,7 @@ class Stack:
     def __init__(self, automaton: Automaton) -> None:
         self.automaton = automaton
         self.states = [automaton.start]
-        self.entries: list[Entry] = []
+        self.entries: list[StackEntry] = []
 
     def feed(self, token: Token, position: int) -> bool:
         """Put a token on the stack, the ``position``-th one read; False where it does not fit."""
@@ -106,7 +106,7 @@ class Stack:
         self._reduce(keep, over, position)
         if token.type != END:
             self.states.append(state)
-            self.entries.append(Entry(state, token, position))
+            self.entries.append(StackEntry(state, token, position))
         return True
 
     def _reduce(self, keep: int, over: list[int], position: int) -> None:
@@ -115,7 +115,7 @@ class Stack:
         del self.states[keep:], self.entries[keep - 1 :]
         for state in over:
             self.states.append(state)
-            self.entries.append(Entry(state, None, begin))
+            self.entries.append(StackEntry(state, None, begin))
             begin = position
 
     def cut(self, length: int) -> int:

@@ -81,7 +81,7 @@ Selector: TypeAlias = Identifier | Index | Bit
 
 
 @dataclass(frozen=True, eq=False)
-class Path:
+class AccessPath:
     """A name with an index or a bit in it: ``a[1]``, ``s.list[i].on``, ``word.3``."""
 
     name: Name
@@ -95,7 +95,7 @@ class Path:
 
 
 @dataclass(frozen=True, eq=False)
-class Unmodelled:
+class UnmodelledLiteral:
     """A literal of a type whose values are not modelled: ``1.5``, ``'text'``, ``D#2024-01-31``;
     ``type_name`` is that type."""
 
@@ -158,13 +158,21 @@ class Call:
 class PathCall:
     """``timers[i](IN := x)``: a call of an instance with an index in its name."""
 
-    path: Path
+    path: AccessPath
     arguments: tuple[Argument, ...]
     span: Span = field(repr=False)
 
 
 Expression: TypeAlias = (
-    Literal | Unmodelled | Name | Path | EnumerationValue | Unary | Binary | Call | PathCall
+    Literal
+    | UnmodelledLiteral
+    | Name
+    | AccessPath
+    | EnumerationValue
+    | Unary
+    | Binary
+    | Call
+    | PathCall
 )
 
 
@@ -173,7 +181,7 @@ Expression: TypeAlias = (
 
 @dataclass(frozen=True, eq=False)
 class Assign:
-    target: Name | Path
+    target: Name | AccessPath
     value: Expression
     span: Span = field(repr=False)
 
@@ -182,7 +190,7 @@ class Assign:
 class SetAssign:
     """``target S= value;`` or ``target R= value;``."""
 
-    target: Name | Path
+    target: Name | AccessPath
     value: Expression
     reset: bool
     span: Span = field(repr=False)
@@ -238,7 +246,7 @@ class Case:
 
 @dataclass(frozen=True, eq=False)
 class For:
-    variable: Name | Path
+    variable: Name | AccessPath
     first: Expression
     last: Expression
     step: Expression | None

@@ -58,9 +58,9 @@ def infer(node: tree.Expression, scope: Scope, expected: Type | None = None) -> 
 
 def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result:
     match node:
-        case tree.Unmodelled(type_name=name):
+        case tree.UnmodelledLiteral(type_name=name):
             return NotModelled(name, (), node.span)
-        case tree.Path():
+        case tree.AccessPath():
             return _at(scope.resolve_path(node, expected), node)
         case tree.PathCall():
             raise InputError(
@@ -89,7 +89,7 @@ def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result
             return _call(node, scope, expected)
 
 
-def _at(expression: Result, node: tree.Name | tree.Path) -> Result:
+def _at(expression: Result, node: tree.Name | tree.AccessPath) -> Result:
     """A constant stands for its value, at the place where it is used."""
     if isinstance(expression, Literal):
         return Literal(expression.value, expression.type, node.span)

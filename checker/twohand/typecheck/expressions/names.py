@@ -22,7 +22,7 @@ class Scope(Protocol):
         """The value that a possibly dotted name stands for; ``expected`` only helps to tell equal
         enumeration values apart. InputError (``unknown_name``) where there is none."""
 
-    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+    def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Result:
         """The value of an element or a bit; InputError where there is none."""
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
@@ -42,7 +42,7 @@ def joined(errors: Iterable[InputError]) -> InputError:
 
 
 def unknown_name(
-    name: tree.Name | tree.Path | tree.Identifier,
+    name: tree.Name | tree.AccessPath | tree.Identifier,
     names: Iterable[str],
     what: str = "name",
     code: str = "unknown-name",

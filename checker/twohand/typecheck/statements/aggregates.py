@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from twohand.program.program import Dimension, Element, Expression, Literal, Read
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
 from twohand.text.source_text import Span
 from twohand.typecheck.units.kinds import Kind, kind_name
 from twohand.typecheck.variables.access import Access
@@ -12,9 +12,9 @@ from twohand.typecheck.variables.body_scope import BodyScope
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
     BlockEntity,
-    Broken,
     ConstantEntity,
     Entity,
+    ErrorEntity,
     StandardEntity,
     StructureEntity,
     UnmodelledEntity,
@@ -25,7 +25,7 @@ from twohand.typecheck.variables.instance_scope import (
 
 def whole(scope: BodyScope, node: tree.Expression, wanted: StructureEntity | ArrayEntity) -> Access:
     """The structure or array of this kind that an expression names; InputError for others."""
-    if not isinstance(node, tree.Name | tree.Path):
+    if not isinstance(node, tree.Name | tree.AccessPath):
         raise InputError(
             Diagnostic(
                 "type-mismatch",
@@ -35,8 +35,8 @@ def whole(scope: BodyScope, node: tree.Expression, wanted: StructureEntity | Arr
             )
         )
     access = scope.access(node)
-    if isinstance(access.entity, Broken):
-        raise InputError(())
+    if isinstance(access.entity, ErrorEntity):
+        raise AlreadyReported()
     same_kind(access.kind, wanted.kind, node.span)
     access.refuse_effects()
     return access
@@ -76,8 +76,8 @@ def _read(row: tuple[Entity, ...], dimensions: tuple[Dimension, ...], span: Span
                 values.append(Read(variable, span))
             case ConstantEntity(literal=literal):
                 values.append(Literal(literal.value, literal.type, span))
-            case Broken():
-                raise InputError(())
+            case ErrorEntity():
+                raise AlreadyReported()
             case _:
                 raise instance_inside(span)
     if not dimensions:

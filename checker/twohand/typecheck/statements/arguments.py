@@ -19,7 +19,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, BitString, Boolean
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.folding import fold
@@ -35,8 +35,8 @@ from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
     BlockEntity,
     Entity,
-    Frame,
     InOut,
+    InstanceScope,
     StandardEntity,
     StructureEntity,
     UnmodelledEntity,
@@ -47,7 +47,7 @@ from twohand.typecheck.variables.instance_scope import (
 
 
 @dataclass(eq=False)
-class Bound:
+class BoundArguments:
     """The arguments of one call, in the order in which they are written."""
 
     arguments: list[tuple[Variable, Expression]] = field(default_factory=list)
@@ -112,7 +112,7 @@ def order_of(unit: tree.Unit) -> tuple[str, ...]:
     )
 
 
-def spelling_of(frame: Frame) -> dict[str, str]:
+def spelling_of(frame: InstanceScope) -> dict[str, str]:
     return {name.upper(): name for name in frame.names()}
 
 
@@ -135,7 +135,9 @@ def refuse_moving_indices(outputs: Sequence[Store], changed: Iterable[Variable])
                              "read the output behind the call")  # fmt: skip
 
 
-def bind(scope: BodyScope, call: tree.Call | tree.PathCall, parameters: Parameters) -> Bound:
+def bind(
+    scope: BodyScope, call: tree.Call | tree.PathCall, parameters: Parameters
+) -> BoundArguments:
     """The arguments of a call against its parameters; one InputError with all that is wrong."""
     return _Binder(scope, call, parameters).bind()
 
@@ -147,12 +149,12 @@ class _Binder:
         self.scope = scope
         self.call = call
         self.parameters = parameters
-        self.bound = Bound()
+        self.bound = BoundArguments()
         self.given: set[str] = set()
         self.unread = False
         """Whether an argument without name is wrong, so that counting them tells nothing."""
 
-    def bind(self) -> Bound:
+    def bind(self) -> BoundArguments:
         errors: list[InputError] = []
         for position, argument in enumerate(self.call.arguments):
             try:
@@ -223,7 +225,7 @@ class _Binder:
                 "input", "unknown-argument", f"'{parameters.name}'",
             )  # fmt: skip
         else:
-            raise InputError(())  # a parameter whose declaration is already reported
+            raise AlreadyReported()  # a parameter whose declaration is already reported
 
     def _input(self, parameter: Entity, node: tree.Expression) -> None:
         match parameter:
@@ -239,13 +241,13 @@ class _Binder:
                     self.bound.before.extend(source.checks())
                 self.bound.arguments.extend(zip(variables_of(parameter), values, strict=True))
             case _:
-                raise InputError(())
+                raise AlreadyReported()
 
     def _in_out(self, parameter: InOut, argument: tree.Argument) -> Entity:
         node = argument.value
         needed = kind_name(parameter.kind)
         computed = argument.span.text.endswith(")")  # in parentheses it is an expression
-        if computed or not isinstance(node, tree.Name | tree.Path):
+        if computed or not isinstance(node, tree.Name | tree.AccessPath):
             raise _error("in-out-needs-variable",
                          f"'{parameter.name.text}' is an in-out parameter and needs a variable",
                          node.span, f"pass a variable of type {needed}"
@@ -279,7 +281,7 @@ class _Binder:
             outputs = self.parameters.spelled(self.parameters.outputs)
             owner = f"'{self.parameters.name}'"
             raise unknown_name(name, outputs, "output", "unknown-argument", owner)
-        assert isinstance(argument.value, tree.Name | tree.Path)
+        assert isinstance(argument.value, tree.Name | tree.AccessPath)
         target = self.scope.assignable(argument.value)
         if isinstance(parameter, VariableEntity):
             self._output_value(parameter.variable, target, argument, name)

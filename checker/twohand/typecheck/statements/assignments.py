@@ -17,7 +17,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, INT
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.operators import without_model
@@ -47,7 +47,7 @@ Make = Callable[[Access], Sequence[Statement]]
 
 
 def assign(
-    scope: CallingScope, target: tree.Name | tree.Path, value: tree.Expression, span: Span
+    scope: CallingScope, target: tree.Name | tree.AccessPath, value: tree.Expression, span: Span
 ) -> Sequence[Statement]:
     """``target := value``; InputError where the target cannot be assigned or the value has
     another type."""
@@ -56,7 +56,7 @@ def assign(
     except InputError as error:
         scope.assembly.note(error)
         infer(value, scope)  # for what is wrong in it
-        raise InputError(()) from None
+        raise AlreadyReported() from None
     entity = access.entity
     if isinstance(entity, UnmodelledEntity):
         parts = without_model((infer(value, scope),), span).parts

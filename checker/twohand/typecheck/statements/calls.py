@@ -24,10 +24,10 @@ from twohand.typecheck.variables.body_scope import BodyScope
 from twohand.typecheck.variables.declarations import declare_unit
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
-    Assembly,
     BlockEntity,
     Entity,
-    Frame,
+    InstanceScope,
+    ProgramBuilder,
     StandardEntity,
     StructureEntity,
     UnmodelledEntity,
@@ -108,7 +108,7 @@ def without_value(call: tree.Call) -> InputError:
                   "call it in a statement of its own")  # fmt: skip
 
 
-def parameters_of_function(frame: Frame) -> Parameters:
+def parameters_of_function(frame: InstanceScope) -> Parameters:
     """The parameters of a function or method."""
     return Parameters(
         frame.unit.name.text, frame.inputs, frame.outputs, frame.in_outs, order_of(frame.unit),
@@ -117,7 +117,7 @@ def parameters_of_function(frame: Frame) -> Parameters:
 
 
 def call_routine(
-    scope: CallingScope, call: tree.Call, frame: Frame, title: str
+    scope: CallingScope, call: tree.Call, frame: InstanceScope, title: str
 ) -> CallFunction | CallBlock:
     """The call of a function or method whose frame this is; without result it is a statement.
     InputError for its arguments and for recursion."""
@@ -138,7 +138,10 @@ def call_routine(
 
 
 def routine_of(
-    assembly: Assembly, frame: Frame, in_outs: Mapping[str, Entity], name: tree.Name | tree.Path
+    assembly: ProgramBuilder,
+    frame: InstanceScope,
+    in_outs: Mapping[str, Entity],
+    name: tree.Name | tree.AccessPath,
 ) -> Routine:
     """The frame's body for these in-out parameters, resolved once."""
     key = tuple(entity_key(in_outs[parameter]) for parameter in frame.in_outs)
@@ -168,7 +171,7 @@ def routine_of(
     return routine
 
 
-def function_frame(assembly: Assembly, unit: tree.Unit) -> Frame:
+def function_frame(assembly: ProgramBuilder, unit: tree.Unit) -> InstanceScope:
     """The one frame of a function; its variables exist once, under a name of their own."""
     frame = assembly.functions.get(unit.name.key)
     if frame is None:

@@ -95,6 +95,6 @@ def _take(inputs: tuple[tuple[Variable, Expression], ...], span: Span) -> Sequen
 def _tell(scope: CallingScope, pin: tree.Argument | None, ran: bool) -> Sequence[Statement]:
     if pin is None:
         return []
-    assert isinstance(pin.value, tree.Name | tree.Path)
+    assert isinstance(pin.value, tree.Name | tree.AccessPath)
     value = tree.Literal(ran != pin.negated, BOOL, pin.span)
     return assign(scope, pin.value, value, pin.span)

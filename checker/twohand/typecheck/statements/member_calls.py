@@ -21,10 +21,10 @@ from twohand.typecheck.statements.calls import (
     value_of_call,
     without_value,
 )
-from twohand.typecheck.units.inheritance import Found, modifiers
+from twohand.typecheck.units.inheritance import FoundMember, modifiers
 from twohand.typecheck.variables.access import Access
 from twohand.typecheck.variables.declarations import declare_frame
-from twohand.typecheck.variables.instance_scope import BlockEntity, CodeKind, Entity, Frame
+from twohand.typecheck.variables.instance_scope import BlockEntity, CodeKind, Entity, InstanceScope
 from twohand.typecheck.variables.member_scopes import IN_CALL, code_frame, no_base
 
 Called = tuple[CallFunction | CallBlock, Entity | None]
@@ -79,17 +79,17 @@ def member_call(scope: CallingScope, call: tree.Call) -> Called | None:
 
 
 def instance_behind(
-    scope: CallingScope, node: tree.Name | tree.Path
+    scope: CallingScope, node: tree.Name | tree.AccessPath
 ) -> tuple[Access, tree.Identifier] | None:
     """Of ``inst.m`` or ``list[i].m`` the instance, or one of several, and the member's name; None
     where the name is of another form."""
-    name = node.name if isinstance(node, tree.Path) else node
-    selectors = node.selectors if isinstance(node, tree.Path) else name.parts
+    name = node.name if isinstance(node, tree.AccessPath) else node
+    selectors = node.selectors if isinstance(node, tree.AccessPath) else name.parts
     member = selectors[-1]
     if not isinstance(member, tree.Identifier) or (node is name and len(selectors) < 2):
         return None
-    owner: tree.Name | tree.Path
-    if isinstance(node, tree.Path):
+    owner: tree.Name | tree.AccessPath
+    if isinstance(node, tree.AccessPath):
         owner = replace(node, selectors=node.selectors[:-1])
     else:
         owner = replace(node, parts=node.parts[:-1])
@@ -123,7 +123,7 @@ def call_of_instance(
     return _call(scope, frame, found, call, inside=False)
 
 
-def own_member(scope: CallingScope, name: tree.Name) -> Found | None:
+def own_member(scope: CallingScope, name: tree.Name) -> FoundMember | None:
     """The member that a plain name, or one behind THIS or SUPER, means where it stands."""
     frame = scope.frame
     lineage = frame.instance.lineage
@@ -133,7 +133,7 @@ def own_member(scope: CallingScope, name: tree.Name) -> Found | None:
     return lineage.called(key, frame.level)
 
 
-def check_access(found: Found, member: tree.Identifier, frame: Frame) -> None:
+def check_access(found: FoundMember, member: tree.Identifier, frame: InstanceScope) -> None:
     """InputError for a member that only its own block uses."""
     hidden = modifiers(found.member) & {"PRIVATE", "PROTECTED"}
     if hidden:
@@ -146,7 +146,7 @@ def check_access(found: Found, member: tree.Identifier, frame: Frame) -> None:
 
 
 def _call(
-    scope: CallingScope, instance: Frame, found: Found, call: tree.Call, inside: bool
+    scope: CallingScope, instance: InstanceScope, found: FoundMember, call: tree.Call, inside: bool
 ) -> Called:
     member = found.member
     match member:
@@ -164,14 +164,18 @@ def _call(
     )
 
 
-def result_of(frame: Frame) -> Entity | None:
+def result_of(frame: InstanceScope) -> Entity | None:
     """What a method's name stands for in it: its value; None where it has none."""
     return None if frame.result is None else frame.entities[frame.unit.name.key]
 
 
 def method_frame(
-    scope: CallingScope, instance: Frame, found: Found, method: unit_tree.Method, kind: CodeKind
-) -> Frame:
+    scope: CallingScope,
+    instance: InstanceScope,
+    found: FoundMember,
+    method: unit_tree.Method,
+    kind: CodeKind,
+) -> InstanceScope:
     """The one frame of a method, or of a property's accessor, of one instance."""
     if "ABSTRACT" in modifiers(method):
         base = instance.lineage.units[found.level]
@@ -192,7 +196,7 @@ def method_frame(
 
 
 def _call_action(
-    scope: CallingScope, instance: Frame, found: Found, call: tree.Call, inside: bool
+    scope: CallingScope, instance: InstanceScope, found: FoundMember, call: tree.Call, inside: bool
 ) -> CallBlock:
     assert isinstance(found.member, unit_tree.Action)
     if call.arguments:
@@ -228,7 +232,7 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
     return _call_code(scope, code_frame(instance, kind, level, instance.lineage.units[level]), call)
 
 
-def _call_code(scope: CallingScope, frame: Frame, call: tree.Call) -> CallBlock:
+def _call_code(scope: CallingScope, frame: InstanceScope, call: tree.Call) -> CallBlock:
     """Statements of the block itself, in which its in-out parameters are what they are here."""
     bindings: Mapping[str, Entity] = scope.bindings if frame.in_outs else {}
     place = call.name if call.name.parts else _named(frame, call)
@@ -236,7 +240,7 @@ def _call_code(scope: CallingScope, frame: Frame, call: tree.Call) -> CallBlock:
     return CallBlock(f"{frame.instance.prefix}{frame.unit.name.text}", (), routine, (), call.span)
 
 
-def _named(frame: Frame, call: tree.Call) -> tree.Name:
+def _named(frame: InstanceScope, call: tree.Call) -> tree.Name:
     return tree.Name((frame.unit.name,), call.name.span)
 
 

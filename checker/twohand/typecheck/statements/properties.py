@@ -22,11 +22,11 @@ from twohand.typecheck.statements.member_calls import (
     result_of,
     value_of,
 )
-from twohand.typecheck.units.inheritance import Found
+from twohand.typecheck.units.inheritance import FoundMember
 from twohand.typecheck.variables.access import Access
-from twohand.typecheck.variables.instance_scope import BlockEntity, CodeKind, Frame
+from twohand.typecheck.variables.instance_scope import BlockEntity, CodeKind, InstanceScope
 
-Place = tuple[Frame, Found, unit_tree.Property]
+Place = tuple[InstanceScope, FoundMember, unit_tree.Property]
 """The instance, where the property stands in its line of bases, and the property."""
 
 
@@ -38,13 +38,13 @@ class PropertyScope(MemberScope):
         read = _read(self, name)
         return super().resolve_name(name, expected) if read is None else read
 
-    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+    def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Result:
         """The value of a property of an instance in an array, or of an element or bit."""
         read = _read(self, path)
         return super().resolve_path(path, expected) if read is None else read
 
 
-def _read(scope: CallingScope, name: tree.Name | tree.Path) -> Result | None:
+def _read(scope: CallingScope, name: tree.Name | tree.AccessPath) -> Result | None:
     """The value of a property; None where the name is none."""
     access, place = _property(scope, name)
     if place is None:
@@ -66,7 +66,7 @@ def _read(scope: CallingScope, name: tree.Name | tree.Path) -> Result | None:
 
 
 def write_property(
-    scope: CallingScope, name: tree.Name | tree.Path, value: tree.Expression, span: Span
+    scope: CallingScope, name: tree.Name | tree.AccessPath, value: tree.Expression, span: Span
 ) -> Sequence[Statement] | None:
     """The assignment to a property; None where the name is none."""
     access, place = _property(scope, name)
@@ -97,7 +97,7 @@ def _write(scope: CallingScope, place: Place, value: tree.Expression, span: Span
 
 
 def _property(
-    scope: CallingScope, name: tree.Name | tree.Path
+    scope: CallingScope, name: tree.Name | tree.AccessPath
 ) -> tuple[Access | None, Place | None]:
     """The property of a name, and through which instance it is reached (None: the own one)."""
     if isinstance(name, tree.Name) and len(name.parts) == 1:

@@ -10,7 +10,7 @@ from twohand.program.program import Expression, Literal, Statement, Variable
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_constant, resolve_expression
 from twohand.typecheck.expressions.names import unknown_name
@@ -44,11 +44,11 @@ from twohand.typecheck.variables.access import Access
 from twohand.typecheck.variables.edge_inputs import edge_calls
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
-    Assembly,
     BlockEntity,
-    Broken,
     Entity,
-    Frame,
+    ErrorEntity,
+    InstanceScope,
+    ProgramBuilder,
     StandardEntity,
     VariableEntity,
 )
@@ -58,7 +58,7 @@ MOST_CALLED = 64
 
 
 def resolve_body(
-    assembly: Assembly, frame: Frame, in_outs: Mapping[str, Entity]
+    assembly: ProgramBuilder, frame: InstanceScope, in_outs: Mapping[str, Entity]
 ) -> tuple[Statement, ...]:
     """The body of a frame; what is wrong in it goes to the assembly, statement by statement."""
     body = _Body(PropertyScope(assembly, frame, in_outs))
@@ -137,8 +137,8 @@ class _Body:
         if called is not None:
             return (run(called[0]),)
         entity, _ = self.scope.begin(name)
-        if isinstance(entity, Broken):
-            raise InputError(())
+        if isinstance(entity, ErrorEntity):
+            raise AlreadyReported()
         if entity is None or isinstance(entity, VariableEntity):
             return self._call_function(node.call, entity, node.span)
         access = self.scope.access(name)
@@ -157,8 +157,8 @@ class _Body:
                 access, lambda one: [run(call_of_instance(self.scope, one, member, plain)[0])], span
             )
         access = self.scope.access(call.path)
-        if isinstance(access.entity, Broken):
-            raise InputError(())
+        if isinstance(access.entity, ErrorEntity):
+            raise AlreadyReported()
         if not isinstance(access.entity, StandardEntity | BlockEntity):
             raise InputError(
                 Diagnostic(
@@ -311,7 +311,7 @@ class _Body:
             arms.append((ranges, self.statements(arm.body)))
         otherwise = self.statements(node.otherwise)
         if selector is None:
-            raise InputError(())
+            raise AlreadyReported()
         return program.Case(selector, tuple(arms), otherwise, node.span)
 
     def _selector(self, node: tree.Expression) -> Expression:

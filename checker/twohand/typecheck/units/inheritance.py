@@ -18,7 +18,7 @@ from twohand.typecheck.units.duplicates import duplicate
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
+class FoundMember:
     """A member and where in the line of bases it stands (0: the block itself)."""
 
     member: unit_tree.Member
@@ -42,15 +42,15 @@ class Lineage:
         others."""
         return level < len(self.units) and key in self._names[level]
 
-    def find(self, key: str, level: int) -> Found | None:
+    def find(self, key: str, level: int) -> FoundMember | None:
         """The member of this name in the first unit from ``level`` on that has it."""
         for number, unit in enumerate(self.units[level:], level):
             for member in unit.members:
                 if member.name.key == key:
-                    return Found(member, number)
+                    return FoundMember(member, number)
         return None
 
-    def called(self, key: str, level: int) -> Found | None:
+    def called(self, key: str, level: int) -> FoundMember | None:
         """The member that code standing at ``level`` calls by this name: the one that overrides
         all others."""
         return self.find(key, 0) if self.find(key, level) is not None else None

@@ -60,13 +60,13 @@ class Array:
 
 
 @dataclass(frozen=True)
-class Unmodelled:
+class UnmodelledType:
     """REAL, STRING, DATE and their like: the checker knows nothing of such values."""
 
     name: str
 
 
-Kind: TypeAlias = Type | Structure | Array | Unmodelled | StandardBlock | tree.Unit
+Kind: TypeAlias = Type | Structure | Array | UnmodelledType | StandardBlock | tree.Unit
 
 Initial: TypeAlias = (
     "Value | Mapping[str, Initial] | tuple[Initial, ...] | tuple[tree.PinValue, ...] | None"

@@ -21,12 +21,12 @@ from twohand.typecheck.units.kinds import (
     KnownType,
     Member,
     Structure,
-    Unmodelled,
+    UnmodelledType,
     kind_name,
 )
 
 if TYPE_CHECKING:
-    from twohand.typecheck.units.unit_table import Library
+    from twohand.typecheck.units.unit_table import UnitTable
 
 MOST_ELEMENTS = 10_000
 MOST_DIMENSIONS = 3
@@ -36,7 +36,7 @@ class TypeReader:
     """Reads types where ``scope`` knows the constants; ``enumerations`` are those that it met
     without a name of their own."""
 
-    def __init__(self, library: Library, scope: Scope) -> None:
+    def __init__(self, library: UnitTable, scope: Scope) -> None:
         self.library = library
         self.scope = scope
         self.enumerations: list[Enumeration] = []
@@ -56,7 +56,7 @@ class TypeReader:
             case tree.StructureType():
                 return self._structure(node, title)
             case tree.StringType():
-                return KnownType(Unmodelled(node.name.key), None)
+                return KnownType(UnmodelledType(node.name.key), None)
 
     def _enumeration(self, node: tree.EnumerationType, title: str) -> KnownType:
         kind = self.library.enumeration(title, node, self.scope)
@@ -174,7 +174,7 @@ class TypeReader:
 
     def _initial(self, node: tree.InitialNode, kind: Kind, default: Initial) -> Initial:
         match kind:
-            case Unmodelled():
+            case UnmodelledType():
                 return None
             case Structure():
                 return self._members(node, kind, default)

@@ -18,7 +18,7 @@ from twohand.typecheck.expressions.names import Scope, unknown_name
 from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.globals import GlobalLists, GlobalVariable
 from twohand.typecheck.units.inheritance import with_bases
-from twohand.typecheck.units.kinds import KnownType, Unmodelled, is_elementary
+from twohand.typecheck.units.kinds import KnownType, UnmodelledType, is_elementary
 from twohand.typecheck.units.type_reader import TypeReader, check_base
 
 Others = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
@@ -26,7 +26,7 @@ Others = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
 stand in units that cannot be read."""
 
 
-class Library:
+class UnitTable:
     """Everything that the files declare; a Scope in which only enumeration values and global
     constants have names."""
 
@@ -100,7 +100,7 @@ class Library:
             kind = ELEMENTARY[key]
             return KnownType(kind, False if kind == BOOL else 0)
         if key in UNMODELLED:
-            return KnownType(Unmodelled(key), None)
+            return KnownType(UnmodelledType(key), None)
         if key in BLOCKS_BY_NAME:
             return KnownType(BLOCKS_BY_NAME[key], ())
         if key in self._declarations:
@@ -219,7 +219,7 @@ class Library:
             raise unknown_name(name, [v for e in self.enumerations for v, _ in e.values])
         return value
 
-    def resolve_path(self, path: tree.Path, expected: Type | None) -> program.Expression:
+    def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> program.Expression:
         raise InputError(
             Diagnostic("not-constant", "a constant is needed here", path.span, "write its value")
         )

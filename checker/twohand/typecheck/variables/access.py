@@ -21,7 +21,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, Integer
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
 from twohand.text.source_text import Span, text_until
 from twohand.typecheck.expressions.bits import check_bit, with_bit
 from twohand.typecheck.expressions.expressions import infer
@@ -33,9 +33,9 @@ from twohand.typecheck.units.type_reader import MOST_ELEMENTS
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
     BlockEntity,
-    Broken,
     ConstantEntity,
     Entity,
+    ErrorEntity,
     StandardEntity,
     StructureEntity,
     UnmodelledEntity,
@@ -140,8 +140,8 @@ class Access:
 
     def _check_value(self) -> None:
         entity = self.entity
-        if isinstance(entity, Broken):
-            raise InputError(())
+        if isinstance(entity, ErrorEntity):
+            raise AlreadyReported()
         if isinstance(entity, StandardEntity | BlockEntity):
             raise InputError(
                 Diagnostic(
@@ -169,10 +169,10 @@ def _part(entity: Entity, span: Span) -> Expression:
         return Literal(entity.literal.value, entity.literal.type, span)
     if isinstance(entity, VariableEntity):
         return Read(entity.variable, span)
-    raise InputError(())
+    raise AlreadyReported()
 
 
-class Walk:
+class SelectorResolver:
     """Goes from one entity through members, indices and a bit."""
 
     def __init__(self, scope: BodyScope, first: Entity, role: Role | None, text: str) -> None:
@@ -189,8 +189,8 @@ class Walk:
         waiting = list(selectors)
         while waiting:
             selector = waiting.pop(0)
-            if isinstance(self.entities[0], Broken):
-                raise InputError(())
+            if isinstance(self.entities[0], ErrorEntity):
+                raise AlreadyReported()
             if self.bit is not None:
                 raise self._no_members(selector)
             if isinstance(selector, tree.Identifier):
@@ -328,15 +328,15 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
             return VariableEntity(pin, pin.role), pin.role
         raise unknown_name(member, pins, "pin", "unknown-member", f"'{text}'")
     if not isinstance(entity, BlockEntity):
-        raise InputError(())
+        raise AlreadyReported()
     frame = entity.frame
     if member.key in frame.inputs:
         return frame.inputs[member.key], Role.INPUT
     if member.key in frame.outputs:
         return frame.outputs[member.key], Role.OUTPUT
     inner = frame.entities.get(member.key)
-    if isinstance(inner, Broken):
-        raise InputError(())
+    if isinstance(inner, ErrorEntity):
+        raise AlreadyReported()
     if inner is not None or member.key in frame.in_outs:
         raise InputError(
             Diagnostic(

@@ -13,14 +13,14 @@ from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
 from twohand.typecheck.units.inheritance import member_as_variable
 from twohand.typecheck.units.unit_table import find_value
-from twohand.typecheck.variables.access import Access, Walk
+from twohand.typecheck.variables.access import Access, SelectorResolver
 from twohand.typecheck.variables.direct_variables import direct
 from twohand.typecheck.variables.instance_scope import (
-    Assembly,
     BlockEntity,
     ConstantEntity,
     Entity,
-    Frame,
+    InstanceScope,
+    ProgramBuilder,
     StandardEntity,
     UnmodelledEntity,
     VariableEntity,
@@ -33,7 +33,10 @@ class BodyScope:
     """The scope of a frame with its in-out parameters bound to the caller's variables."""
 
     def __init__(
-        self, assembly: Assembly, frame: Frame, bindings: Mapping[str, Entity] | None = None
+        self,
+        assembly: ProgramBuilder,
+        frame: InstanceScope,
+        bindings: Mapping[str, Entity] | None = None,
     ) -> None:
         self.assembly = assembly
         self.frame = frame
@@ -105,26 +108,26 @@ class BodyScope:
                 )
             )
 
-    def resolve_path(self, path: tree.Path, expected: Type | None) -> Result:
+    def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Result:
         """The value of an element or of a bit."""
         return self.access(path).read()
 
-    def access(self, node: tree.Name | tree.Path) -> Access:
+    def access(self, node: tree.Name | tree.AccessPath) -> Access:
         """Where a name or a path leads; InputError where that is nowhere."""
-        name = node.name if isinstance(node, tree.Path) else node
-        selectors = node.selectors if isinstance(node, tree.Path) else ()
+        name = node.name if isinstance(node, tree.AccessPath) else node
+        selectors = node.selectors if isinstance(node, tree.AccessPath) else ()
         entity, depth = self.begin(name)
         if entity is None:
             raise self._unknown(name)
         bound = name.owner is None and name.parts[0].key in self.bindings
         role = Role.IN_OUT if bound else role_of(entity)
         first = text_until(name.span, name.parts[depth - 1].span)
-        walk = Walk(self, entity, role, first)
+        walk = SelectorResolver(self, entity, role, first)
         return walk.through((*name.parts[depth:], *selectors), node.span)
 
-    def assignable(self, node: tree.Name | tree.Path) -> Access:
+    def assignable(self, node: tree.Name | tree.AccessPath) -> Access:
         """Where a statement may assign; InputError where it may not."""
-        name = node.name if isinstance(node, tree.Path) else node
+        name = node.name if isinstance(node, tree.AccessPath) else node
         entity, _ = self.begin(name)
         unknown = entity is None and isinstance(node, tree.Name)
         if unknown and find_value(name, None, self._enumerations()) is not None:
@@ -152,7 +155,7 @@ class BodyScope:
             raise loop_variable_changed(node)
         return access
 
-    def target(self, node: tree.Name | tree.Path) -> Variable:
+    def target(self, node: tree.Name | tree.AccessPath) -> Variable:
         """The one elementary variable to which a statement may assign; InputError otherwise."""
         access = self.assignable(node)
         if access.dimensions or access.bit is not None:
@@ -226,7 +229,7 @@ def role_of(entity: Entity) -> Role | None:
     return None
 
 
-def loop_variable_changed(name: tree.Name | tree.Path) -> InputError:
+def loop_variable_changed(name: tree.Name | tree.AccessPath) -> InputError:
     """The error for a FOR loop whose body changes its variable."""
     return InputError(
         Diagnostic(
@@ -238,5 +241,7 @@ def loop_variable_changed(name: tree.Name | tree.Path) -> InputError:
     )
 
 
-def _not_assignable(name: tree.Name | tree.Path, reason: str, help_text: str = "") -> InputError:
+def _not_assignable(
+    name: tree.Name | tree.AccessPath, reason: str, help_text: str = ""
+) -> InputError:
     return InputError(Diagnostic("not-assignable", f"'{name.text}' {reason}", name.span, help_text))

@@ -18,7 +18,7 @@ from twohand.typecheck.units.kinds import (
     Kind,
     KnownType,
     Structure,
-    Unmodelled,
+    UnmodelledType,
     kind_name,
     without_indices,
 )
@@ -31,12 +31,12 @@ from twohand.typecheck.variables.edge_inputs import edge_input
 from twohand.typecheck.variables.external_writers import share
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
-    Assembly,
-    Broken,
     ConstantEntity,
     Entity,
-    Frame,
+    ErrorEntity,
     InOut,
+    InstanceScope,
+    ProgramBuilder,
     StructureEntity,
     UnmodelledEntity,
     VariableEntity,
@@ -50,25 +50,29 @@ _FRAME_SECTIONS = {role.value: role for role in Role}
 
 
 def declare_unit(
-    assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool = False, top: bool = False
-) -> Frame:
+    assembly: ProgramBuilder, unit: tree.Unit, prefix: str, retain: bool = False, top: bool = False
+) -> InstanceScope:
     """The frame of one instance of ``unit``; what is wrong in it goes to the assembly."""
     return declare_frame(assembly, _frame(assembly, unit, prefix, retain), top)
 
 
-def declare_frame(assembly: Assembly, frame: Frame, top: bool = False) -> Frame:
+def declare_frame(
+    assembly: ProgramBuilder, frame: InstanceScope, top: bool = False
+) -> InstanceScope:
     """Fills a frame with what its unit declares."""
     return _Declarer(assembly, frame, top).declare()
 
 
-def _frame(assembly: Assembly, unit: tree.Unit, prefix: str, retain: bool) -> Frame:
+def _frame(assembly: ProgramBuilder, unit: tree.Unit, prefix: str, retain: bool) -> InstanceScope:
     lineage = assembly.library.lineages.get(unit.name.key, NO_BASES)
     assembly.problems.extend(lineage.problems)
-    return Frame(unit, prefix, retain, lineage=lineage)
+    return InstanceScope(unit, prefix, retain, lineage=lineage)
 
 
 class _Declarer(InstanceMaker):
-    def __init__(self, assembly: Assembly, frame: Frame, top: bool, pins: Pins | None = None):
+    def __init__(
+        self, assembly: ProgramBuilder, frame: InstanceScope, top: bool, pins: Pins | None = None
+    ):
         self.assembly = assembly
         self.frame = frame
         self.top = top
@@ -78,7 +82,7 @@ class _Declarer(InstanceMaker):
         self.taken: dict[str, tree.Identifier] = {}
         self.known: dict[int, KnownType] = {}
 
-    def declare(self) -> Frame:
+    def declare(self) -> InstanceScope:
         unit = self.frame.unit
         self.assembly.units.add(id(unit))
         self.assembly.declaring.append(unit)
@@ -138,7 +142,7 @@ class _Declarer(InstanceMaker):
                 entity = self._entity(section, declaration, name)
             except InputError as error:
                 self.assembly.note(error)
-                entity = Broken()
+                entity = ErrorEntity()
             if entity is not None:
                 self.frame.entities[name.key] = entity
 
@@ -270,7 +274,7 @@ class _Declarer(InstanceMaker):
                         for name, value in zip(names, initial, strict=True)
                     ),
                 )
-            case Unmodelled():
+            case UnmodelledType():
                 name = without_indices(path)
                 self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
                 return UnmodelledEntity(path, kind, shape.role)
@@ -343,7 +347,7 @@ class _Declarer(InstanceMaker):
         path = self.assembly.global_path(name.text, "global")
         return self.declare_one(inside, declaration, name, path)
 
-    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
+    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         frame = _frame(self.assembly, unit, prefix, retain)
         return _Declarer(self.assembly, frame, False, pins).declare()
 
@@ -366,7 +370,7 @@ def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
     return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
 
 
-def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
+def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:
     """The entity of a global variable or constant, declared at its first use."""
     key = id(found.name)
     if key in assembly.globals:
@@ -378,13 +382,13 @@ def declare_global(assembly: Assembly, found: GlobalVariable) -> Entity:
     unit = tree.Unit(
         tree.UnitKind.PROGRAM, tree.Identifier(found.list_name, span), None, (), (), span
     )
-    declarer = _Declarer(assembly, Frame(unit, assembly.prefix), False)
+    declarer = _Declarer(assembly, InstanceScope(unit, assembly.prefix), False)
     path = assembly.global_path(found.name.text, found.list_name)
     try:
         entity = declarer.declare_one(found.section, found.declaration, found.name, path)
     except InputError as error:
         assembly.note(error)
-        entity = Broken()
+        entity = ErrorEntity()
     assembly.globals[key] = entity
     full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
     assembly.aliases[full] = path

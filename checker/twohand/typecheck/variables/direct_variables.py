@@ -14,11 +14,16 @@ from twohand.typecheck.variables.addresses import (
     size_of,
     true_address,
 )
-from twohand.typecheck.variables.instance_scope import Assembly, Entity, Shared, VariableEntity
+from twohand.typecheck.variables.instance_scope import (
+    Entity,
+    ProgramBuilder,
+    Shared,
+    VariableEntity,
+)
 
 
 def located(
-    assembly: Assembly,
+    assembly: ProgramBuilder,
     unit: tree.Unit,
     section: tree.Section,
     declaration: tree.Declaration,
@@ -53,7 +58,7 @@ def located(
     return _claimed(assembly, address, _width(kind))
 
 
-def _claimed(assembly: Assembly, address: tree.Address, width: int) -> Place:
+def _claimed(assembly: ProgramBuilder, address: tree.Address, width: int) -> Place:
     """The place, from now on taken; InputError where it is already."""
     place = place_of(address, width)
     for other in assembly.places:
@@ -66,7 +71,7 @@ def _claimed(assembly: Assembly, address: tree.Address, width: int) -> Place:
 _BY_SIZE: dict[str, Type] = {"X": BOOL, "B": BYTE, "W": WORD, "D": DWORD, "L": LWORD}
 
 
-def direct(assembly: Assembly, name: tree.Identifier) -> Entity:
+def direct(assembly: ProgramBuilder, name: tree.Identifier) -> Entity:
     """The variable of a direct address that stands in a body: the one declared there, else one of
     its own whose type is that of the address's size. InputError for an address left open."""
     address = true_address(name.key)

@@ -16,14 +16,19 @@ from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL
 from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic, InputError
-from twohand.typecheck.variables.instance_scope import Assembly, Entity, Frame, VariableEntity
+from twohand.typecheck.variables.instance_scope import (
+    Entity,
+    InstanceScope,
+    ProgramBuilder,
+    VariableEntity,
+)
 
 _TRIGGERS = {"R_EDGE": StandardBlock.R_TRIG, "F_EDGE": StandardBlock.F_TRIG}
 
 
 def edge_input(
-    assembly: Assembly,
-    frame: Frame,
+    assembly: ProgramBuilder,
+    frame: InstanceScope,
     section: tree.Section,
     name: tree.Identifier,
     edge: tree.Identifier,
@@ -55,7 +60,7 @@ def edge_input(
     return VariableEntity(pins["Q"], Role.INPUT)
 
 
-def edge_calls(frame: Frame) -> tuple[Statement, ...]:
+def edge_calls(frame: InstanceScope) -> tuple[Statement, ...]:
     """What runs before the body of an instance: its triggers."""
     return tuple(
         CallStandard(

@@ -20,8 +20,8 @@ from twohand.text.source_text import SourceText, Span
 from twohand.typecheck.units.kinds import without_indices
 from twohand.typecheck.variables.addresses import true_address
 from twohand.typecheck.variables.instance_scope import (
-    Assembly,
     Entity,
+    ProgramBuilder,
     Shared,
     SharedInstance,
     instances_in,
@@ -39,7 +39,7 @@ class Settled:
 
 
 def share(
-    assembly: Assembly, entity: Entity, name: tree.Identifier, address: str | None = None
+    assembly: ProgramBuilder, entity: Entity, name: tree.Identifier, address: str | None = None
 ) -> None:
     """Notes that others may change what was declared under this name."""
     variables = variables_of(entity)
@@ -49,7 +49,7 @@ def share(
     )
 
 
-def settle(assembly: Assembly, routine: Routine) -> Settled:
+def settle(assembly: ProgramBuilder, routine: Routine) -> Settled:
     """Decides for every shared variable; notes in the assembly what is taken for granted."""
     settled = Settled()
     if not assembly.shared and not assembly.shared_instances:
@@ -81,7 +81,7 @@ def settle(assembly: Assembly, routine: Routine) -> Settled:
     return settled
 
 
-def _check_instances(assembly: Assembly, routine: Routine, others: _Others) -> None:
+def _check_instances(assembly: ProgramBuilder, routine: Routine, others: _Others) -> None:
     """InputError for global instances that run elsewhere, or nowhere that is seen: what they do
     between the scans is not known."""
     called = {
@@ -111,7 +111,7 @@ def _check_instances(assembly: Assembly, routine: Routine, others: _Others) -> N
 class _Others:
     """The units of the files that are no part of the block."""
 
-    def __init__(self, assembly: Assembly) -> None:
+    def __init__(self, assembly: ProgramBuilder) -> None:
         asked = {each.key for each in assembly.shared}
         asked |= {each.key for each in assembly.shared_instances}
         asked |= {
@@ -146,7 +146,7 @@ class _Others:
         return shared.key in self._names or address in self._addresses | self._names
 
 
-def _uses(assembly: Assembly, outside: list[tree.Unit], key: str) -> int:
+def _uses(assembly: ProgramBuilder, outside: list[tree.Unit], key: str) -> int:
     """How many instances of a unit there are outside of the block; 2 for more than can be
     counted."""
     library = assembly.library
@@ -210,12 +210,12 @@ def _may_write(root: object) -> Iterator[str]:
 
 
 def _keys(node: tree.Expression) -> Iterator[str]:
-    name = node.name if isinstance(node, tree.Path) else node
+    name = node.name if isinstance(node, tree.AccessPath) else node
     if isinstance(name, tree.Name):
         yield from (true_address(part.key) for part in name.parts[:2])
 
 
-def note_subranges(assembly: Assembly, inputs: list[Variable]) -> None:
+def note_subranges(assembly: ProgramBuilder, inputs: list[Variable]) -> None:
     """Notes that inputs of a subrange are taken to be in it."""
     for variable in inputs:
         if isinstance(variable.type, Subrange):

@@ -23,8 +23,8 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.inheritance import NO_BASES, Lineage
-from twohand.typecheck.units.kinds import Array, Kind, Structure, Unmodelled
-from twohand.typecheck.units.unit_table import Library
+from twohand.typecheck.units.kinds import Array, Kind, Structure, UnmodelledType
+from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.addresses import Place
 
 MOST_VARIABLES = 20_000
@@ -54,7 +54,7 @@ class StandardEntity:
 @dataclass(frozen=True, eq=False)
 class BlockEntity:
     name: str
-    frame: Frame
+    frame: InstanceScope
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,12 +78,12 @@ class UnmodelledEntity:
     """A variable of a type whose values are not modelled."""
 
     name: str
-    kind: Unmodelled
+    kind: UnmodelledType
     role: Role
 
 
 @dataclass(frozen=True, eq=False)
-class Broken:
+class ErrorEntity:
     """Declared, but wrongly; its declaration is reported, its uses are not."""
 
 
@@ -95,7 +95,7 @@ Entity: TypeAlias = (
     | StructureEntity
     | ArrayEntity
     | UnmodelledEntity
-    | Broken
+    | ErrorEntity
 )
 
 
@@ -120,7 +120,7 @@ class CodeKind(Enum):
 
 
 @dataclass(eq=False)
-class Frame:
+class InstanceScope:
     """``prefix`` stands before the names of its variables (``press.``).
 
     A method, action or inherited body has a frame of its own, whose ``outer`` is the instance
@@ -130,11 +130,11 @@ class Frame:
     unit: tree.Unit
     prefix: str
     retain: bool = False
-    outer: Frame | None = None
+    outer: InstanceScope | None = None
     level: int = 0
     kind: CodeKind = CodeKind.BODY
     lineage: Lineage = NO_BASES
-    codes: dict[tuple[CodeKind, int, str], Frame] = field(default_factory=dict)
+    codes: dict[tuple[CodeKind, int, str], InstanceScope] = field(default_factory=dict)
     edges: dict[str, tuple[Variable, StandardInstance]] = field(default_factory=dict)
     """The edge-qualified inputs, by name in upper case, with their hidden triggers."""
     entities: dict[str, Entity] = field(default_factory=dict)
@@ -149,7 +149,7 @@ class Frame:
     without model a variable that is never written."""
 
     @property
-    def instance(self) -> Frame:
+    def instance(self) -> InstanceScope:
         """The instance whose variables its statements see."""
         return self.outer or self
 
@@ -188,18 +188,18 @@ class SharedInstance:
 
 
 @dataclass(eq=False)
-class Assembly:
+class ProgramBuilder:
     """The program as it is put together: what all frames share."""
 
-    library: Library
+    library: UnitTable
     prefix: str = ""
     problems: list[Diagnostic] = field(default_factory=list)
     variables: list[Variable] = field(default_factory=list)
     instances: list[StandardInstance] = field(default_factory=list)
     constants: dict[str, Literal] = field(default_factory=dict)
-    functions: dict[str, Frame] = field(default_factory=dict)
+    functions: dict[str, InstanceScope] = field(default_factory=dict)
     declaring: list[tree.Unit] = field(default_factory=list)
-    resolving: list[Frame] = field(default_factory=list)
+    resolving: list[InstanceScope] = field(default_factory=list)
     bodies_made: int = 0
     depths: dict[int, int] = field(default_factory=dict)
     top_names: set[str] = field(default_factory=set)
@@ -221,7 +221,7 @@ class Assembly:
     shared_instances: list[SharedInstance] = field(default_factory=list)
     units: set[int] = field(default_factory=set)
     """The ``id`` of every unit that a frame was made of."""
-    bodies: Callable[[Frame, Mapping[str, Entity]], tuple[Statement, ...]] | None = None
+    bodies: Callable[[InstanceScope, Mapping[str, Entity]], tuple[Statement, ...]] | None = None
     """Resolves the body of a frame; set by ``resolve``, since calls and statements need each
     other."""
     declare_global: Callable[[GlobalVariable], Entity] | None = None

@@ -15,10 +15,10 @@ from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.units.kinds import KnownType
 from twohand.typecheck.units.type_reader import TypeReader
 from twohand.typecheck.variables.instance_scope import (
-    Assembly,
     BlockEntity,
     Entity,
-    Frame,
+    InstanceScope,
+    ProgramBuilder,
     StandardEntity,
 )
 
@@ -46,11 +46,11 @@ class Shape:
 class InstanceMaker:
     """The part of a declarer that makes instances."""
 
-    assembly: Assembly
-    frame: Frame
+    assembly: ProgramBuilder
+    frame: InstanceScope
     reader: TypeReader
 
-    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> Frame:
+    def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         """The frame of an instance of a user's block."""
         raise NotImplementedError
 

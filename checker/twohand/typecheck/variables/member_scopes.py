@@ -10,7 +10,7 @@ from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.typecheck.units.inheritance import declared_names
-from twohand.typecheck.variables.instance_scope import CodeKind, Entity, Frame, variables_of
+from twohand.typecheck.variables.instance_scope import CodeKind, Entity, InstanceScope, variables_of
 
 IN_CALL = (CodeKind.BODY, CodeKind.ACTION)
 """Code that runs within a call of its block, and so knows the call's in-out parameters."""
@@ -18,12 +18,12 @@ _STEPS = {CodeKind.GET: "GET.", CodeKind.SET: "SET."}
 
 
 def code_frame(
-    instance: Frame,
+    instance: InstanceScope,
     kind: CodeKind,
     level: int,
     code: unit_tree.Method | unit_tree.Action | tree.Unit,
-    declare: Callable[[Frame], object] | None = None,
-) -> Frame:
+    declare: Callable[[InstanceScope], object] | None = None,
+) -> InstanceScope:
     """The frame of this code of an instance, made (and by ``declare`` filled) at its first use.
 
     ``level`` is where in the line of bases the code stands."""
@@ -31,7 +31,7 @@ def code_frame(
     frame = instance.codes.get(key)
     if frame is not None:
         return frame
-    frame = Frame(
+    frame = InstanceScope(
         _as_unit(code, kind), _prefix(instance, kind, level, code), instance.retain,
         outer=instance, level=level, kind=kind,
     )  # fmt: skip
@@ -55,7 +55,7 @@ def _as_unit(code: unit_tree.Method | unit_tree.Action | tree.Unit, kind: CodeKi
 
 
 def _prefix(
-    instance: Frame,
+    instance: InstanceScope,
     kind: CodeKind,
     level: int,
     code: unit_tree.Method | unit_tree.Action | tree.Unit,
@@ -70,7 +70,7 @@ def _prefix(
 
 
 def seen_from(
-    frame: Frame,
+    frame: InstanceScope,
     name: tree.Identifier,
     level: int,
     bindings: Mapping[str, Entity],
@@ -108,7 +108,7 @@ def _hidden(name: tree.Identifier, what: str, way: str) -> InputError:
     )
 
 
-def no_base(frame: Frame, owner: tree.Identifier) -> InputError:
+def no_base(frame: InstanceScope, owner: tree.Identifier) -> InputError:
     """The error for a SUPER where there is none."""
     return InputError(
         Diagnostic(
@@ -120,7 +120,7 @@ def no_base(frame: Frame, owner: tree.Identifier) -> InputError:
     )
 
 
-def _temporaries(instance: Frame, level: int) -> list[Variable]:
+def _temporaries(instance: InstanceScope, level: int) -> list[Variable]:
     names = {name.key for unit in instance.lineage.units[level:] for name in declared_names(unit)}
     return [
         variable

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Iterator
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
 from twohand.typecheck.variables.declarations import declare_unit
-from twohand.typecheck.variables.instance_scope import Assembly, BlockEntity, SharedInstance
+from twohand.typecheck.variables.instance_scope import BlockEntity, ProgramBuilder, SharedInstance
 
 
-def program_instance(assembly: Assembly, name: tree.Identifier) -> BlockEntity | None:
+def program_instance(assembly: ProgramBuilder, name: tree.Identifier) -> BlockEntity | None:
     """The one instance of the PROGRAM of this name; None where there is none, or where it is the
     one that is checked."""
     unit = assembly.library.units.get(name.key)

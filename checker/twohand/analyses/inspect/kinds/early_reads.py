@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, mark, negation, note, when
+from twohand.analyses.inspect.marking.instrumentation import Probe, mark, negation, note, when
 from twohand.analyses.inspect.marking.source_words import has_initial_value, without_comments
 from twohand.analyses.inspect.points import (
     Answers,
-    Kind,
+    InspectionKind,
     Place,
     Point,
     Question,
@@ -38,7 +38,7 @@ EARLY = "it has the default of its type then, or on some platforms whatever was 
 _STOPS_EARLY = ("AND_THEN", "OR_ELSE")
 
 
-class EarlyReads(Watch):
+class EarlyReads(Probe):
     """Marks each read of a temporary variable (of a function: of any of its own) to which nothing
     was assigned since its routine began. Elements of arrays are not followed, nor what an operand
     behind AND_THEN or OR_ELSE reads that the program evaluates all the same."""
@@ -115,7 +115,13 @@ class EarlyReads(Watch):
             elif status is not Status.REACHED:
                 continue
             yield Point(
-                Kind.EARLY_READ, weight, sentence, span, why, shown=(name,), question=question
+                InspectionKind.EARLY_READ,
+                weight,
+                sentence,
+                span,
+                why,
+                shown=(name,),
+                question=question,
             )
 
 

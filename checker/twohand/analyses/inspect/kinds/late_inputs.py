@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, keep, logic, mark, note, when
+from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark, note, when
 from twohand.analyses.inspect.points import (
     Answers,
-    Kind,
+    InspectionKind,
     Place,
     Point,
     Question,
@@ -47,7 +47,7 @@ class _Input:
     late: Variable
 
 
-class LateInputs(Watch):
+class LateInputs(Probe):
     """Marks inputs that at the end of the scan are not what the last call in it saw."""
 
     def __init__(self, program: Program, routine: Routine) -> None:
@@ -126,7 +126,13 @@ class LateInputs(Watch):
                 sentence = f"whether the calls of '{each.owner}' see '{name}' late was not decided"
                 weight, why = Weight.OPEN, ""
             yield Point(
-                Kind.LATE_INPUT, weight, sentence, each.place, why, shown=(name,), question=question
+                InspectionKind.LATE_INPUT,
+                weight,
+                sentence,
+                each.place,
+                why,
+                shown=(name,),
+                question=question,
             )
 
 

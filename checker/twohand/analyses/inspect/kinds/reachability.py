@@ -9,12 +9,12 @@ from twohand.analyses.inspect.marking.branches import (
     ENDED,
     REPEATED,
     REST,
-    Region,
+    CoverageRegion,
     Ways,
     ways_through,
 )
 from twohand.analyses.inspect.marking.source_words import first_word, has_else, shortly
-from twohand.analyses.inspect.points import Answers, Kind, Point, Question, Status, Weight
+from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
 from twohand.program.effects import reads
 from twohand.program.program import Case, Expression, For, If, Literal, Repeat, Routine, While
 from twohand.program.types import Enumeration
@@ -57,15 +57,15 @@ class WayPoints:
                     yield from self._condition(node.until, ended, [more])
         yield from self._behind()
 
-    def _status(self, region: Region | None) -> Status:
+    def _status(self, region: CoverageRegion | None) -> Status:
         return Status.UNASKED if region is None else self._answers[region.asked()]
 
-    def _asked(self, region: Region) -> bool:
+    def _asked(self, region: CoverageRegion) -> bool:
         return self._status(region) is not Status.UNASKED
 
     # --- conditions ---------------------------------------------------------------------------
 
-    def _if(self, node: If, regions: list[Region]) -> Iterator[Point]:
+    def _if(self, node: If, regions: list[CoverageRegion]) -> Iterator[Point]:
         if first_word(node.span) != "IF":
             if self._status(regions[0]) is Status.NEVER:
                 yield _dead(regions[0], node.span, "this is never enabled")
@@ -83,7 +83,10 @@ class WayPoints:
                 return
 
     def _condition(
-        self, condition: Expression, true: Region | None, false: Sequence[Region | None]
+        self,
+        condition: Expression,
+        true: CoverageRegion | None,
+        false: Sequence[CoverageRegion | None],
     ) -> Iterator[Point]:
         """``true`` runs where the condition is TRUE, one of ``false`` only where it is not."""
         ever = self._status(true)
@@ -101,11 +104,11 @@ class WayPoints:
             asked = true if ever is Status.OPEN else false[-1]
             yield _undecided(condition, "TRUE or FALSE", asked)
 
-    def _constant(self, condition: Expression, value: bool, region: Region | None) -> Point:
+    def _constant(self, condition: Expression, value: bool, region: CoverageRegion | None) -> Point:
         word = "TRUE" if value else "FALSE"
         question = None if region is None else region.asked()
         text = shortly(condition.span)
-        kind, span = Kind.CONSTANT_CONDITION, condition.span
+        kind, span = InspectionKind.CONSTANT_CONDITION, condition.span
         if not list(reads(condition)):
             literal = isinstance(condition, Literal) and text.upper() == word
             what = f"this condition is the constant {word}"
@@ -116,13 +119,15 @@ class WayPoints:
 
     # --- code ---------------------------------------------------------------------------------
 
-    def _for(self, region: Region) -> Iterator[Point]:
+    def _for(self, region: CoverageRegion) -> Iterator[Point]:
         if self._status(region) is Status.NEVER:
             yield _dead(region, region.node_span, "this loop never runs once")
         elif self._status(region) is Status.OPEN:
-            yield _open(Kind.DEAD_CODE, "whether this loop ever runs", region.node_span, region)
+            yield _open(
+                InspectionKind.DEAD_CODE, "whether this loop ever runs", region.node_span, region
+            )
 
-    def _case(self, node: Case, regions: list[Region]) -> Iterator[Point]:
+    def _case(self, node: Case, regions: list[CoverageRegion]) -> Iterator[Point]:
         *arms, otherwise = regions
         selector = shortly(node.selector.span)
         for (ranges, body), region in zip(node.arms, arms, strict=True):
@@ -133,24 +138,29 @@ class WayPoints:
                 yield _dead(region, span, sentence)
             elif self._status(region) is Status.OPEN:
                 sentence = f"whether the arm {values} ever runs"
-                yield _open(Kind.DEAD_CODE, sentence, span, region)
+                yield _open(InspectionKind.DEAD_CODE, sentence, span, region)
         yield from self._otherwise(node, otherwise, selector)
 
-    def _otherwise(self, node: Case, region: Region, selector: str) -> Iterator[Point]:
+    def _otherwise(self, node: Case, region: CoverageRegion, selector: str) -> Iterator[Point]:
         status, question = self._status(region), region.asked()
         span = node.selector.span
         if has_else(node.span):
             if status is Status.NEVER:
                 sentence = f"the ELSE of this CASE never runs: every value of {selector} has an arm"
                 yield Point(
-                    Kind.DEAD_CODE, Weight.NOTE, sentence, span, SAFEGUARD, question=question
+                    InspectionKind.DEAD_CODE,
+                    Weight.NOTE,
+                    sentence,
+                    span,
+                    SAFEGUARD,
+                    question=question,
                 )
             return
         shown = tuple(read.variable.name for read in variables_read(node.selector))
         if status is Status.REACHED:
             sentence = f"{selector} has a value for which this CASE has neither an arm nor an ELSE"
             yield Point(
-                Kind.MISSED_CASE,
+                InspectionKind.MISSED_CASE,
                 Weight.FAULT,
                 sentence,
                 span,
@@ -162,9 +172,13 @@ class WayPoints:
             sentence = (
                 f"this CASE has no ELSE, and needs none: every value of {selector} has an arm"
             )
-            yield Point(Kind.MISSED_CASE, Weight.HARMLESS, sentence, span, question=question)
+            yield Point(
+                InspectionKind.MISSED_CASE, Weight.HARMLESS, sentence, span, question=question
+            )
         elif status is Status.OPEN:
-            yield _open(Kind.MISSED_CASE, "whether this CASE misses a value", span, region)
+            yield _open(
+                InspectionKind.MISSED_CASE, "whether this CASE misses a value", span, region
+            )
 
     def _behind(self) -> Iterator[Point]:
         """Code behind a statement that always leaves, and routines that no call comes to."""
@@ -177,13 +191,17 @@ class WayPoints:
                 sentence = "this can never run: what stands before it always leaves"
                 yield _dead(region, region.span, sentence)
             elif self._status(region) is Status.OPEN:
-                yield _open(Kind.DEAD_CODE, "whether this can ever run", region.span, region)
+                yield _open(
+                    InspectionKind.DEAD_CODE, "whether this can ever run", region.span, region
+                )
 
-    def _routine(self, region: Region) -> Iterator[Point]:
+    def _routine(self, region: CoverageRegion) -> Iterator[Point]:
         """A routine whose call is reached, and which may not run all the same (AND_THEN)."""
         status = self._status(region)
         if status is Status.OPEN:
-            yield _open(Kind.DEAD_CODE, "whether this routine ever runs", region.span, region)
+            yield _open(
+                InspectionKind.DEAD_CODE, "whether this routine ever runs", region.span, region
+            )
         elif status is Status.NEVER and Status.REACHED in map(self._status, region.parents):
             yield _dead(region, region.span, "this routine never runs, though its caller does")
 
@@ -199,18 +217,22 @@ def _values(ranges: tuple[tuple[int, int], ...], node: Case) -> str:
     )
 
 
-def _dead(region: Region, span: Span, sentence: str) -> Point:
-    return Point(Kind.DEAD_CODE, Weight.FAULT, sentence, span, DEAD, question=region.asked())
+def _dead(region: CoverageRegion, span: Span, sentence: str) -> Point:
+    return Point(
+        InspectionKind.DEAD_CODE, Weight.FAULT, sentence, span, DEAD, question=region.asked()
+    )
 
 
-def _open(kind: Kind, sentence: str, span: Span, region: Region) -> Point:
+def _open(kind: InspectionKind, sentence: str, span: Span, region: CoverageRegion) -> Point:
     return Point(kind, Weight.OPEN, f"{sentence} was not decided", span, question=region.asked())
 
 
-def _undecided(condition: Expression, word: str, region: Region | None) -> Point:
+def _undecided(condition: Expression, word: str, region: CoverageRegion | None) -> Point:
     sentence = f"whether this condition can be {word} was not decided"
     question = None if region is None else region.asked()
-    return Point(Kind.CONSTANT_CONDITION, Weight.OPEN, sentence, condition.span, question=question)
+    return Point(
+        InspectionKind.CONSTANT_CONDITION, Weight.OPEN, sentence, condition.span, question=question
+    )
 
 
 def _noted(point: Point, why: str) -> Point:

@@ -12,22 +12,26 @@ from twohand.analyses.inspect.kinds.unused_variables import Unused
 from twohand.analyses.inspect.marking.branches import Ways
 from twohand.analyses.inspect.marking.calls import CallMarks, CallPoints
 from twohand.analyses.inspect.marking.clocks import ClockMarks
-from twohand.analyses.inspect.marking.instrumentation import Watch, marked
+from twohand.analyses.inspect.marking.instrumentation import Probe, marked
 from twohand.analyses.inspect.marking.writes import WriteMarks
-from twohand.analyses.inspect.points import Family, Kind
+from twohand.analyses.inspect.points import Family, InspectionKind
 from twohand.analyses.inspect.subject import Subject
 from twohand.program.program import Program, Routine
 from twohand.program.walks import variables_read
 
-_WAYS = frozenset({Kind.DEAD_CODE, Kind.CONSTANT_CONDITION, Kind.MISSED_CASE})
-_CALLS = frozenset({Kind.SKIPPED_CALL, Kind.CALLED_TWICE, Kind.UNUSED})
+_WAYS = frozenset(
+    {InspectionKind.DEAD_CODE, InspectionKind.CONSTANT_CONDITION, InspectionKind.MISSED_CASE}
+)
+_CALLS = frozenset(
+    {InspectionKind.SKIPPED_CALL, InspectionKind.CALLED_TWICE, InspectionKind.UNUSED}
+)
 _OF_ONE_KIND: dict[
-    Kind, Callable[[Program, Routine], LateInputs | ClockMarks | EarlyReads | WriteMarks]
+    InspectionKind, Callable[[Program, Routine], LateInputs | ClockMarks | EarlyReads | WriteMarks]
 ] = {
-    Kind.LOST_WRITE: WriteMarks,
-    Kind.PASSED_CLOCK: ClockMarks,
-    Kind.EARLY_READ: lambda _, routine: EarlyReads(routine),
-    Kind.LATE_INPUT: LateInputs,
+    InspectionKind.LOST_WRITE: WriteMarks,
+    InspectionKind.PASSED_CLOCK: ClockMarks,
+    InspectionKind.EARLY_READ: lambda _, routine: EarlyReads(routine),
+    InspectionKind.LATE_INPUT: LateInputs,
 }
 
 
@@ -41,12 +45,12 @@ class Families:
     calls: CallPoints | None = None
 
 
-def families_of(subject: Subject, kinds: Collection[Kind]) -> Families:
+def families_of(subject: Subject, kinds: Collection[InspectionKind]) -> Families:
     """What the ``kinds`` ask of a block."""
     plain, routine = subject.specification.program, subject.routine
     wanted = frozenset(kinds)
     found = Families(plain)
-    watches: list[Watch] = []
+    watches: list[Probe] = []
     if wanted & _WAYS:
         ways = Ways()
         watches.append(ways)
@@ -61,7 +65,7 @@ def families_of(subject: Subject, kinds: Collection[Kind]) -> Families:
             watch = make(plain, routine)
             watches.append(watch)
             found.families.append(watch)
-    if Kind.UNUSED in wanted:
+    if InspectionKind.UNUSED in wanted:
         spec = subject.specification
         outside = [read.variable for hand in spec.hands for read in variables_read(hand.pressed)]
         outside += spec.outputs

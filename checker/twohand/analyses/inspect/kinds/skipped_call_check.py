@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from twohand.analyses.inspect.answers import Answer, Asking
+from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
 from twohand.analyses.inspect.kinds.skipped_calls import Twin, further_calls, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
@@ -19,27 +19,27 @@ from twohand.analyses.inspect.marking.instrumentation import marked
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
-from twohand.evidence.proofs.dispatcher import Desk
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program.program import StandardInstance
 from twohand.specification.model.specification import Specification
 
 CALLED_ALWAYS = " (called always)"
 """Behind the name of a variable in the twin."""
-Told = tuple[Point, Answer, Specification, Mapping[str, str]]
+Told = tuple[Point, PointAnswer, Specification, Mapping[str, str]]
 
 
 class SkippedCalls:
     """What is said of several declarations, each of which some scan does not call."""
 
     def __init__(
-        self, subject: Subject, followed: Sequence[Calls], desk: Desk, seconds: float
+        self, subject: Subject, followed: Sequence[Calls], desk: Dispatcher, seconds: float
     ) -> None:
         self._subject = subject
         self._desk = desk
         self._seconds = seconds
         self._shadows: dict[tuple[Calls, int, str], Shadow] = {}
-        self._answers: dict[Question, Answer] = {}
-        self._resting: dict[StandardInstance, tuple[Question, Answer]] = {}
+        self._answers: dict[Question, PointAnswer] = {}
+        self._resting: dict[StandardInstance, tuple[Question, PointAnswer]] = {}
         self._shadowed = subject.specification
         program = subject.specification.program
         self._at_rest(followed)
@@ -83,7 +83,7 @@ class SkippedCalls:
 
     def _asked(
         self, specification: Specification, questions: Sequence[Question]
-    ) -> dict[Question, Answer]:
+    ) -> dict[Question, PointAnswer]:
         asking = Asking(specification, questions, self._desk, self._seconds)
         if len(asking.answers) < len(questions):
             asking.complete()
@@ -123,7 +123,7 @@ class SkippedCalls:
 
     def _with_twins(self, calls: Calls, number: int) -> Told:
         spec, block = self._subject.specification, self._subject.block
-        told: list[tuple[Twin, Answer]] = []
+        told: list[tuple[Twin, PointAnswer]] = []
         for words, arguments in further_calls(spec.program, calls, number):
             first = not told  # the one whose run is shown
             twin = twin_of(spec, block, calls.instances[number], arguments, words, first)

@@ -14,7 +14,7 @@ from twohand.analyses.inspect.kinds.shadow_instances import Arguments
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
 from twohand.analyses.inspect.marking.instrumentation import logic, marked, truth, when
-from twohand.analyses.inspect.points import Kind, Point, Question, Status, Weight
+from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
 from twohand.program.product import SideBySide, shown, side_by_side
 from twohand.program.program import (
     CallBlock,
@@ -163,7 +163,9 @@ def _compared(program: Program, instance: StandardInstance) -> tuple[Variable, .
 
 def unread_point(calls: Calls) -> Point:
     sentence = f"'{calls.name}' is not called in every scan, and nobody reads its outputs"
-    return Point(Kind.SKIPPED_CALL, Weight.NOTE, sentence, place(calls), "it could be left out")
+    return Point(
+        InspectionKind.SKIPPED_CALL, Weight.NOTE, sentence, place(calls), "it could be left out"
+    )
 
 
 def skipped_point(
@@ -178,7 +180,7 @@ def skipped_point(
     def point(number: int, weight: Weight, says: str, why: str = "") -> tuple[Point, int]:
         shown = () if twin is None else _shown(calls, twin)
         sentence = f"{name} is not called in every scan{says}"
-        kind, question = Kind.SKIPPED_CALL, told[number][1]
+        kind, question = InspectionKind.SKIPPED_CALL, told[number][1]
         return Point(kind, weight, sentence, span, why, others, shown, question), number
 
     for number, (words, _, status) in enumerate(told):

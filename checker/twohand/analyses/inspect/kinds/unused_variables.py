@@ -7,7 +7,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from twohand.analyses.inspect.marking.source_words import without_comments
-from twohand.analyses.inspect.points import Answers, Kind, Place, Point, Question, Weight, place_of
+from twohand.analyses.inspect.points import (
+    Answers,
+    InspectionKind,
+    Place,
+    Point,
+    Question,
+    Weight,
+    place_of,
+)
 from twohand.program.effects import written
 from twohand.program.program import (
     Assign,
@@ -118,4 +126,4 @@ def _declared_in(program: Program) -> set[Variable]:
 
 
 def _point(variable: Variable, sentence: str, why: str) -> Point:
-    return Point(Kind.UNUSED, Weight.NOTE, sentence, variable.span, why)
+    return Point(InspectionKind.UNUSED, Weight.NOTE, sentence, variable.span, why)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, mark, note, when
+from twohand.analyses.inspect.marking.instrumentation import Probe, mark, note, when
 from twohand.analyses.inspect.points import Place, Question, any_of, place_of
 from twohand.program.program import (
     Case,
@@ -30,7 +30,7 @@ running once more."""
 
 
 @dataclass(eq=False)
-class Region:
+class CoverageRegion:
     """A stretch of code that runs as a whole or not at all (or an event of a loop), in all the
     instances and calls in which it is written out."""
 
@@ -39,7 +39,7 @@ class Region:
     span: Span
     run: bool = False
     marks: list[Variable] = field(default_factory=list)
-    parents: list[Region] = field(default_factory=list)
+    parents: list[CoverageRegion] = field(default_factory=list)
     question: Question | None = None
 
     @property
@@ -54,22 +54,22 @@ class Region:
         return self.question
 
 
-class Ways(Watch):
+class Ways(Probe):
     """Marks every body, and what follows a statement that may leave its routine or loop."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.regions: dict[tuple[Place, int], Region] = {}
-        self._stack: list[Region] = []
+        self.regions: dict[tuple[Place, int], CoverageRegion] = {}
+        self._stack: list[CoverageRegion] = []
         self._depths: list[int] = []
         self._left: list[Statement | None] = []
         self._loops: list[tuple[Variable, Variable] | None] = []
-        self._routines: dict[int, Region] = {}
+        self._routines: dict[int, CoverageRegion] = {}
 
     def questions(self) -> list[Question]:
         return [region.asked() for region in self.regions.values()]
 
-    def region(self, node: Statement, way: int) -> Region | None:
+    def region(self, node: Statement, way: int) -> CoverageRegion | None:
         return self.regions.get((place_of(node.span), way))
 
     # --- watching -----------------------------------------------------------------------------
@@ -130,14 +130,18 @@ class Ways(Watch):
             region.parents.append(self._stack[-1])
 
     def _region(
-        self, node: Statement | Routine, way: int, span: Span, stack: list[Region] | None = None
-    ) -> Region:
+        self,
+        node: Statement | Routine,
+        way: int,
+        span: Span,
+        stack: list[CoverageRegion] | None = None,
+    ) -> CoverageRegion:
         """The region of this place, with one mark more."""
         place = place_of(span if isinstance(node, Routine) else node.span)
         key = (place, way - 10 if isinstance(node, Routine) else way)
         region = self.regions.get(key)
         if region is None:
-            region = self.regions[key] = Region(node, way, span)
+            region = self.regions[key] = CoverageRegion(node, way, span)
             region.run = isinstance(node, Case) and way == len(node.arms)
         region.marks.append(self._mark(span))
         inside = self._stack if stack is None else stack
@@ -183,7 +187,7 @@ def _may_leave(statement: Statement, in_loop: bool = False) -> bool:
     return any(_may_leave(each, inside) for body in bodies_of(statement) for each in body)
 
 
-def ways_through(ways: Ways) -> Iterator[tuple[Statement, list[Region]]]:
+def ways_through(ways: Ways) -> Iterator[tuple[Statement, list[CoverageRegion]]]:
     """Each statement with bodies, once for each place, and the regions of its bodies."""
     seen = set()
     for region in list(ways.regions.values()):

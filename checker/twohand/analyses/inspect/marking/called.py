@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, logic, mark, negation, note
+from twohand.analyses.inspect.marking.instrumentation import Probe, logic, mark, negation, note
 from twohand.program.program import (
     CallStandard,
     Operation,
@@ -17,7 +17,7 @@ from twohand.program.program import (
 )
 
 
-class CalledMarks(Watch):
+class CalledMarks(Probe):
     """What questions about calls share: whether the block ran, and what it called meanwhile."""
 
     def __init__(self, instances: Iterable[StandardInstance] = ()) -> None:

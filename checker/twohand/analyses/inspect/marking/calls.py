@@ -9,7 +9,7 @@ from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.instrumentation import keep, logic, mark, note, when
 from twohand.analyses.inspect.points import (
     Answers,
-    Kind,
+    InspectionKind,
     Place,
     Point,
     Question,
@@ -194,7 +194,7 @@ class CallPoints:
             if not calls.sites:
                 sentence = f"'{calls.name}' is declared and never called"
                 yield Point(
-                    Kind.UNUSED,
+                    InspectionKind.UNUSED,
                     Weight.NOTE,
                     sentence,
                     calls.declared.span,
@@ -214,7 +214,9 @@ class CallPoints:
         name = f"'{calls.name}'"
 
         def point(weight: Weight, sentence: str, why: str = "", by: Question = twice) -> Point:
-            return Point(Kind.CALLED_TWICE, weight, sentence, first.span, why, places, shown, by)
+            return Point(
+                InspectionKind.CALLED_TWICE, weight, sentence, first.span, why, places, shown, by
+            )
 
         match answers[twice]:
             case Status.NEVER:

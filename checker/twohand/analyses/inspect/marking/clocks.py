@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, keep, logic, mark
+from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.marking.source_words import shortly
 from twohand.analyses.inspect.points import (
     Answers,
-    Kind,
+    InspectionKind,
     Place,
     Point,
     Question,
@@ -61,7 +61,7 @@ class _Compared:
         return self.question
 
 
-class ClockMarks(Watch):
+class ClockMarks(Probe):
     """Marks comparisons with = and <> of a clock (an ET, or what takes its value from one) with
     something else that stands still: below it the last time, and now above it."""
 
@@ -133,7 +133,13 @@ class ClockMarks(Watch):
             else:
                 continue
             yield Point(
-                Kind.PASSED_CLOCK, weight, sentence, span, why, shown=shown, question=question
+                InspectionKind.PASSED_CLOCK,
+                weight,
+                sentence,
+                span,
+                why,
+                shown=shown,
+                question=question,
             )
 
 

@@ -81,7 +81,7 @@ def when(condition: Expression, *statements: Statement) -> If:
     return If(((condition, statements),), (), condition.span)
 
 
-class Watch:
+class Probe:
     """What one kind of question adds to a program; every method may add nothing.
 
     ``anew`` are marks that begin each scan with their initial value, ``lasting`` those that keep
@@ -137,11 +137,11 @@ class Watch:
         return ()
 
 
-class Weaver:
+class Instrumenter:
     """Copies a routine with what the watches add. What the program has in one piece (the routine
     of a function that is called twice) the copy has in one piece."""
 
-    def __init__(self, watches: Sequence[Watch]) -> None:
+    def __init__(self, watches: Sequence[Probe]) -> None:
         self._watches = watches
         self._routines: dict[int, Routine] = {}
         self._expressions: dict[int, Expression] = {}
@@ -302,9 +302,9 @@ def _first_noting(operands: tuple[Expression, ...], statements: Statements) -> A
     raise ValueError("a comparison without a read is watched")
 
 
-def marked(program: Program, watches: Sequence[Watch], block: CallBlock | None = None) -> Program:
+def marked(program: Program, watches: Sequence[Probe], block: CallBlock | None = None) -> Program:
     """The program with what the watches add to it, or to the call of one ``block`` in it."""
-    weaver = Weaver(watches)
+    weaver = Instrumenter(watches)
     place = _place(program)
     if block is None:
         body: Statements = (
@@ -329,7 +329,7 @@ def marked(program: Program, watches: Sequence[Watch], block: CallBlock | None =
 def _inside(
     statement: Statement,
     block: CallBlock,
-    weaver: Weaver,
+    weaver: Instrumenter,
     copies: Mapping[StandardInstance, StandardInstance],
 ) -> Statement:
     """What stands around the block, with the marked block in it; what begins again with the block

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from twohand.analyses.inspect.marking.instrumentation import Watch, keep, logic, mark
+from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.points import (
     Answers,
-    Kind,
+    InspectionKind,
     Place,
     Point,
     Question,
@@ -64,7 +64,7 @@ class _Written:
     places: list[Span] = field(default_factory=list)
 
 
-class WriteMarks(Watch):
+class WriteMarks(Probe):
     """Marks for each output (and in-out, and global variable that the block writes) who wrote it
     last in the scan, until it is read or given a plain literal."""
 
@@ -148,7 +148,7 @@ class WriteMarks(Watch):
         told: tuple[str, tuple[Span, ...]] | None = None,
     ) -> Point:
         return Point(
-            Kind.LOST_WRITE,
+            InspectionKind.LOST_WRITE,
             weight,
             sentence,
             site.lost.span,
