@@ -10,7 +10,7 @@ from twohand.program.program import Program
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine
-from twohand.scan.symbolic.encode import Encoding, encode
+from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -54,7 +54,7 @@ def random_program(seed: int, retained: bool = False) -> Program | None:
 class Pair:
     """One block in both readings, to be run side by side."""
 
-    def __init__(self, encoding: Encoding) -> None:
+    def __init__(self, encoding: EncodedProgram) -> None:
         self.encoding = encoding
         system = encoding.system
         self.names = list(system.signals)

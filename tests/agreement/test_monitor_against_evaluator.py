@@ -9,7 +9,7 @@ import pytest
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.scan_record import ScanRecord
-from twohand.scan.symbolic.encode import Encoding, encode
+from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.specification.logic.evaluate import holds, refuted_at
 from twohand.specification.logic.monitor import Monitors
 
@@ -30,7 +30,7 @@ def observed(concrete: ConcreteSystem, records: Sequence[ScanRecord]) -> list[Va
     return seen
 
 
-def check_formula(random: Random, encoding: Encoding, traces: int) -> None:
+def check_formula(random: Random, encoding: EncodedProgram, traces: int) -> None:
     clocking = encoding.clocking
     formula = FormulaSource(random).formula(random.randint(1, 4))
     built = Monitors(encoding)
@@ -41,7 +41,7 @@ def check_formula(random: Random, encoding: Encoding, traces: int) -> None:
         assert holds(formula, records, clocking) == observed(concrete, records)
 
 
-def check_property(random: Random, encoding: Encoding, traces: int) -> bool:
+def check_property(random: Random, encoding: EncodedProgram, traces: int) -> bool:
     """Whether some trace refuted it."""
     clocking = encoding.clocking
     asked = FormulaSource(random).property(random.randint(2, 3))

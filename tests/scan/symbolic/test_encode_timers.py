@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
-from twohand.scan.symbolic.encode import Encoding
+from twohand.scan.symbolic.encode import EncodedProgram
 from twohand.scan.transition_system import StateKind
 
 from tests.support.meaning.system_runs import MILLISECOND, STANDARD, Run, encoded
@@ -19,7 +19,7 @@ DECLARED = "VAR_INPUT start : BOOL; skip : BOOL; preset : TIME; END_VAR VAR t : 
 
 def timer(
     block: str, clocking: Clocking, readings: Readings = STANDARD, preset: str = "T#300ms"
-) -> Encoding:
+) -> EncodedProgram:
     body = f"IF NOT skip THEN t(IN := start, PT := {preset}); END_IF"
     return encoded(DECLARED.format(block), body, clocking, readings)
 

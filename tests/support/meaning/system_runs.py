@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.finding import FindingKind
-from twohand.scan.symbolic.encode import Encoding, encode
+from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
@@ -24,7 +24,7 @@ def encoded(
     clocking: Clocking,
     readings: Readings = STANDARD,
     loop_bound: int = 100,
-) -> Encoding:
+) -> EncodedProgram:
     text = f"FUNCTION_BLOCK Main\n{declarations}\n{body}\nEND_FUNCTION_BLOCK"
     program = load_program([SourceText("main.st", text)])
     return encode(program, clocking, readings, loop_bound)
@@ -33,7 +33,7 @@ def encoded(
 class Run:
     """A system in some state; open readings are given as ``parameters``."""
 
-    def __init__(self, encoding: Encoding, **parameters: bool) -> None:
+    def __init__(self, encoding: EncodedProgram, **parameters: bool) -> None:
         system = encoding.system
         self.encoding = encoding
         self.names = list(system.signals)

@@ -27,7 +27,7 @@ NO_OVERLAY: Mapping[Variable, z3.ExprRef] = {}
 
 
 @dataclass(frozen=True)
-class Encoding:
+class EncodedProgram:
     """A program's transition system, and its variables' terms for formulas."""
 
     program: Program
@@ -54,7 +54,7 @@ class Encoding:
 
 def encode(
     program: Program, clocking: Clocking, readings: Readings, loop_bound: int = 100
-) -> Encoding:
+) -> EncodedProgram:
     """The transition system of a program.
 
     Booleans are Bool, bit strings bit-vectors, all else Int; durations are in units. ``loop_bound``
@@ -118,7 +118,7 @@ class _Scan:
 
     # --- the result
 
-    def encoding(self) -> Encoding:
+    def encoding(self) -> EncodedProgram:
         work, program = self.work, self.program
         end = work.end()
         terms = self._terms(end)
@@ -136,7 +136,7 @@ class _Scan:
             signals={v.name: term for v, term in terms.items()},
             findings=tuple(work.findings()),
         )
-        return Encoding(program, work.clocking, work.readings, system, work.loop_bound, terms)
+        return EncodedProgram(program, work.clocking, work.readings, system, work.loop_bound, terms)
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
         sampled = set(self.program.sampled)

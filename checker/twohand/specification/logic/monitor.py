@@ -47,13 +47,13 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
 if TYPE_CHECKING:
-    from twohand.scan.symbolic.encode import Encoding
+    from twohand.scan.symbolic.encode import EncodedProgram
 
 
 class Monitors:
     """Monitors beside one encoded program; equal subformulas share their state."""
 
-    def __init__(self, encoding: Encoding) -> None:
+    def __init__(self, encoding: EncodedProgram) -> None:
         self._encoding = encoding
         self._memory = MonitorMemory(encoding.system)
         self._constraints: list[z3.BoolRef] = []
