@@ -20,10 +20,10 @@ def fault_code(table: FaultTable) -> ExitCode:
     standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
     findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
     told = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
-    without = report_code(replace(table.sound, verdicts=told)) if told else ExitCode.ALL_PROVED
+    without = report_code(replace(table.sound, verdicts=told))
     if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
         return ExitCode.VIOLATED
-    if without is not ExitCode.ALL_PROVED:
+    if without in (ExitCode.VIOLATED, ExitCode.UNDECIDED):
         return without
     left = table.kept is Kept.KEPT_AND_NOTICED and not table.combined
     if left and not all(row.surely_noticed for row in table.rows):
@@ -39,6 +39,6 @@ def traced_code(report: Report, kept: Kept) -> ExitCode:
     findings = {found.outcome for found in report.findings}
     if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:
         return ExitCode.VIOLATED
-    if standing is Standing.UNDECIDED or findings:
+    if standing is Standing.UNDECIDED or findings or report.doubt:
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED

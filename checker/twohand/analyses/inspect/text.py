@@ -42,6 +42,8 @@ PAINT = {
     Weight.HARMLESS: Paint.GOOD,
 }
 HARMLESS_SHOWN = 3
+ASSUMPTIONS_UNDECIDED = "assumptions-undecided"
+"""The warning that the assumptions may leave no input: what is clean under them is no pass."""
 
 
 def inspection_lines(
@@ -62,7 +64,8 @@ def inspection_lines(
 def inspection_code(found: Inspection) -> ExitCode:
     if found.of(Weight.FAULT):
         return ExitCode.VIOLATED
-    return ExitCode.UNDECIDED if found.of(Weight.OPEN) else ExitCode.ALL_PROVED
+    doubted = any(each.code == ASSUMPTIONS_UNDECIDED for each in found.warnings)
+    return ExitCode.UNDECIDED if doubted or found.of(Weight.OPEN) else ExitCode.ALL_PROVED
 
 
 def inspection_total(inspections: Sequence[Inspection]) -> str:
