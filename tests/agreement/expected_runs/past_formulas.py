@@ -178,6 +178,22 @@ BOUNDED_ROWS = (
         "0 0 1 0 0",
         elapsed="0 1 2 1 1",
     ),
+    ValueRun(
+        "clocks of one operand by time and by scans, the one by time first",
+        METRIC,
+        "once(p, T#5ms) AND once(p, 2 SCANS)",
+        {"p": "1 0 0 0"},
+        "1 1 1 0",
+        elapsed="0 2 2 3",
+    ),
+    ValueRun(
+        "clocks of one operand by time and by scans, the one by scans first",
+        METRIC,
+        "once(p, 3 SCANS) AND once(p, T#3ms)",
+        {"p": "1 0 0 0"},
+        "1 1 0 0",
+        elapsed="0 2 2 3",
+    ),
     ValueRun("once at least 20 ms ago", METRIC, "once(p, T#20ms..)", {"p": "1 0 0 0"}, "0 0 1 1"),
     ValueRun(
         "once at least 20 ms ago counts from the earliest",
