@@ -20,6 +20,8 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
+from tests.support.meaning.side_by_side import run_block
+
 DEEPEST = 14
 """Levels of rules after which the shortest way out is taken."""
 SIGNS = {
@@ -152,8 +154,6 @@ def refusal(work: Callable[[], object]) -> tuple[Diagnostic, ...]:
 
 def main(count: int, seed: int) -> None:
     """Half of the programs from the rules, half random blocks run in both meanings."""
-    from tests.agreement.test_executor_against_system import run_block
-
     began, compared = time.monotonic(), 0
     for number in range(seed, seed + count):
         if number % 2:

@@ -12,8 +12,8 @@ from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.invariant import first_failed_obligation
 
-from tests.engine.test_models import finished
 from tests.support.randomness.systems import random_model
+from tests.support.samples.small_models import finished
 
 SEEDS = st.integers(min_value=0, max_value=10**6)
 ENOUGH = settings(max_examples=60, deadline=None, derandomize=True)

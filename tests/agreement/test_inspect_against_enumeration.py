@@ -29,11 +29,11 @@ from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
-from tests.analyses.inspect.test_inspect_marks import subject
 from tests.support.enumeration.enumerate_states import boolean_inputs
 from tests.support.randomness.blocks import block_text
 from tests.support.randomness.inputs import random_inputs
 from tests.support.randomness.small_blocks import CLOCKINGS, SmallBlock
+from tests.support.samples.inspected_blocks import subject
 
 MOST_STATES = 4_000
 OPTIONS = Options(seconds=20.0, processes=2)

@@ -12,10 +12,7 @@ from twohand.commands import main as cli
 from twohand.commands.shared.session import Session
 from twohand.report.exit_code import ExitCode
 
-from tests.commands.test_command_line import DRIVER, folder
-from tests.support.places import ROOT
-
-__all__ = ["folder"]
+from tests.support.answered_specs import COMMAND, surroundings
 
 
 def with_reader_gone(command: list[str], folder: Path, errors_too: bool = False) -> tuple[int, str]:
@@ -24,8 +21,9 @@ def with_reader_gone(command: list[str], folder: Path, errors_too: bool = False)
     os.close(read_end)
     try:
         done = subprocess.run(
-            [sys.executable, *command],
+            command,
             cwd=folder,
+            env=surroundings(),
             stdout=write_end,
             stderr=write_end if errors_too else subprocess.PIPE,
             text=True,
@@ -38,18 +36,19 @@ def with_reader_gone(command: list[str], folder: Path, errors_too: bool = False)
 
 @pytest.mark.parametrize("spec", ["good.spec", "bad.spec"])
 def test_a_reader_that_left_gets_no_verdict(folder: Path, spec: str) -> None:
-    command = ["-c", DRIVER, str(ROOT), "check", spec]
+    command = [*COMMAND, "check", spec]
     assert with_reader_gone(command, folder) == (ExitCode.UNREAD, "")
 
 
 def test_a_reader_of_both_streams_that_left_gets_no_verdict(folder: Path) -> None:
-    command = ["-c", DRIVER, str(ROOT), "check", "broken.spec", "bad.spec"]
+    command = [*COMMAND, "check", "broken.spec", "bad.spec"]
     assert with_reader_gone(command, folder, errors_too=True) == (ExitCode.UNREAD, "")
 
 
 @pytest.mark.parametrize("arguments", [["--help"], ["check", "--help"], ["--version"]])
 def test_help_that_nobody_reads_is_no_violation(folder: Path, arguments: list[str]) -> None:
-    assert with_reader_gone(["-m", "twohand", *arguments], folder) == (ExitCode.UNREAD, "")
+    command = [sys.executable, "-m", "twohand", *arguments]
+    assert with_reader_gone(command, folder) == (ExitCode.UNREAD, "")
 
 
 def test_a_pipe_to_another_process_that_breaks_is_an_internal_error(

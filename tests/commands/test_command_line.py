@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import subprocess
-import sys
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,42 +12,11 @@ from twohand.commands import main as cli
 from twohand.commands.shared.session import Session
 from twohand.evidence.verdict import Report
 from twohand.report.exit_code import ExitCode
-from twohand.specification.model.specification import Expectation
-from twohand.text.diagnostic import Diagnostic, InputError
 
-from tests.support.places import ROOT
-from tests.support.samples.report_samples import proved, report, specification, undecided, violated
+from tests.support.answered_specs import COMMAND, answer, surroundings
+from tests.support.samples.report_samples import proved, report, specification, violated
 
-Answer = Report | Exception | KeyboardInterrupt
 Run = Callable[..., tuple[int, str, str]]
-
-
-@pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """Spec files named after what checking them gives; the fixture ``run`` answers for them."""
-    for name in ANSWERS:
-        (tmp_path / f"{name}.spec").write_text("SPEC", encoding="utf-8")
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-ANSWERS: dict[str, Answer] = {
-    "good": report(proved()),
-    "bad": report(proved(), violated()),
-    "meant": report(violated(Expectation.VIOLATED)),
-    "open": report(proved(), undecided()),
-    "empty": report(),
-    "broken": InputError(Diagnostic("missing-word", "END_SPEC is missing", path="broken.spec")),
-    "crash": ValueError("the engines contradict each other\nmore"),
-    "stopped": KeyboardInterrupt(),
-}
-
-
-def answer(session: object, path: Path, shown: str) -> Iterator[Report]:
-    found = ANSWERS[path.stem]
-    if isinstance(found, BaseException):
-        raise found
-    yield found
 
 
 @pytest.fixture
@@ -275,23 +242,11 @@ def test_the_gallery_shows_rows_a_proof_and_a_counterexample(
     assert "What this does not say" in out
 
 
-DRIVER = """
-import sys
-from pathlib import Path
-sys.path.insert(0, sys.argv.pop(1))
-from tests.commands import test_command_line as tests
-from twohand.commands import main as cli
-from twohand.commands.shared.session import Session
-Session.check = tests.answer
-cli.main()
-"""
-
-
 def separately(folder: Path, *arguments: str, **environment: str) -> tuple[int, bytes, bytes]:
     done = subprocess.run(
-        [sys.executable, "-c", DRIVER, str(ROOT), *arguments],
+        [*COMMAND, *arguments],
         cwd=folder,
-        env={**os.environ, **environment},
+        env=surroundings(**environment),
         capture_output=True,
         check=False,
     )

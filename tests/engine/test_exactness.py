@@ -11,8 +11,8 @@ from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.system.unrolling import Guard
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
-from tests.engine.test_models import finished
 from tests.support.samples.engine_systems import boolean, clock, two_hand
+from tests.support.samples.small_models import finished
 
 ELAPSED, SCANS = z3.Int("elapsed"), z3.Int("scans")
 PUSH = z3.Bool("push")

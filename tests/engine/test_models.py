@@ -10,24 +10,21 @@ from twohand.engine.proof.horn import solve_clauses
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
-from twohand.engine.system.budget import Budget, Engine
+from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.engine.system.invariant import first_failed_obligation
 from twohand.engine.system.runs import Simulator
 
-from tests.support.samples.small_models import KnownAnswer, clocked_counter, counter, known_answers
+from tests.support.samples.small_models import (
+    KnownAnswer,
+    clocked_counter,
+    counter,
+    finished,
+    known_answers,
+)
 
 MODELS = known_answers()
 EVERY = pytest.mark.parametrize("model", MODELS, ids=lambda model: model.name)
-
-
-def finished(engine: Engine) -> Answer:
-    try:
-        while True:
-            next(engine)
-    except StopIteration as end:
-        answer: Answer = end.value
-        return answer
 
 
 def holds(model: KnownAnswer, answer: Answer) -> bool:

@@ -184,9 +184,8 @@ def test_a_spawned_worker_loads_neither_parser_nor_command_line() -> None:
 @pytest.mark.parametrize("method", METHODS)
 def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -> None:
     code = f"""
-        import signal, sys
+        import signal
         signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's & ignores it
-        sys.path.insert(0, {str(ROOT)!r})
         from tests.support import worker_jobs as jobs
         from twohand.engine.workers.pool import Pool
         try:
@@ -207,6 +206,7 @@ def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        cwd=ROOT,
         start_new_session=True,
     )
     assert process.stdout is not None
@@ -224,8 +224,6 @@ def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -
 @pytest.mark.parametrize("method", METHODS)
 def test_workers_of_a_parent_that_was_killed_end_by_themselves(method: StartMethod) -> None:
     code = f"""
-        import sys
-        sys.path.insert(0, {str(ROOT)!r})
         from tests.support import worker_jobs as jobs
         from twohand.engine.workers.pool import Pool
         with Pool(2, {method!r}) as pool:
@@ -235,7 +233,10 @@ def test_workers_of_a_parent_that_was_killed_end_by_themselves(method: StartMeth
             list(pool.results())
     """
     process = subprocess.Popen(
-        [sys.executable, "-c", textwrap.dedent(code)], stdout=subprocess.PIPE, text=True
+        [sys.executable, "-c", textwrap.dedent(code)],
+        stdout=subprocess.PIPE,
+        text=True,
+        cwd=ROOT,
     )
     assert process.stdout is not None
     process.stdout.readline()

@@ -1,6 +1,6 @@
 """Edge blocks, bistables and counters (IEC 61131-3 Ed. 2, Tables 34 to 36; Ed. 3, 43 to 45)."""
 
-from .rows import BlockRun
+from tests.agreement.expected_runs.rows import BlockRun
 
 EDGES = "IEC 61131-3 Ed. 3, Table 44"
 BISTABLES = "IEC 61131-3 Ed. 3, Table 43"

@@ -1,6 +1,6 @@
 """TOF and TP (IEC 61131-3 Ed. 2, Table 37; Ed. 3, Table 46): 100 ms a scan unless told."""
 
-from .rows import BlockRun
+from tests.agreement.expected_runs.rows import BlockRun
 
 OFF_DELAY = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TOF"
 PULSE = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TP"

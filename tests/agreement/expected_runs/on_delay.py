@@ -1,6 +1,6 @@
 """TON (IEC 61131-3 Ed. 2, Table 37; Ed. 3, Table 46): 100 ms a scan where nothing else is said."""
 
-from .rows import BlockRun
+from tests.agreement.expected_runs.rows import BlockRun
 
 TABLE = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TON"
 CLOCK = "README, What a scan means: a timer that is not called"

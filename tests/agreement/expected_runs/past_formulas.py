@@ -1,6 +1,6 @@
 """Formulas about now and the past: 10 ms a scan where nothing else is said."""
 
-from .rows import ValueRun
+from tests.agreement.expected_runs.rows import ValueRun
 
 FIRST_SCAN = "README, What a scan means: the first scan"
 BUILT_INS = "IEEE 1850, clause 5 (from memory)"

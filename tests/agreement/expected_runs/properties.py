@@ -1,6 +1,6 @@
 """Properties of whole runs: WITHIN, UNTIL, BEFORE, ALWAYS, NEVER; 10 ms a scan unless told."""
 
-from .rows import PropertyRun
+from tests.agreement.expected_runs.rows import PropertyRun
 
 RESPONSE = "bounded response of metric temporal logic, bounds inclusive"
 WEAK_UNTIL = "IEEE 1850: until is weak and does not ask for its left side in the ending scan"

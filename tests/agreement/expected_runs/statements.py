@@ -1,6 +1,6 @@
 """Expressions, statements, calls and first values (IEC 61131-3 Ed. 2, Tables 55 and 56)."""
 
-from .rows import BlockRun
+from tests.agreement.expected_runs.rows import BlockRun
 
 EXPRESSIONS = "IEC 61131-3 Ed. 2, Table 55"
 STATEMENTS = "IEC 61131-3 Ed. 2, 3.3.2"

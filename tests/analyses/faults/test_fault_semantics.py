@@ -14,9 +14,9 @@ from twohand.scan.symbolic.encode import encode
 from twohand.specification.load import load_specifications
 from twohand.specification.model.specification import Requirement, Specification
 
-from tests.agreement.test_executor_against_system import Pair
 from tests.support.decided import Question
 from tests.support.enumeration.enumerate_states import enumerate_readings
+from tests.support.meaning.side_by_side import Pair
 from tests.support.samples.fault_samples import (
     FED_SPEC,
     PAIR_SPEC,

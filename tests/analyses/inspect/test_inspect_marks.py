@@ -9,12 +9,10 @@ from twohand.analyses.inspect.kinds.registry import families_of
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind
-from twohand.analyses.inspect.subject import Subject
 from twohand.program.program import Program, Read
 from twohand.program.walks import nodes_below
-from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, run
-from twohand.specification.model.specification import Specification
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -22,25 +20,9 @@ from twohand.typecheck.resolve import load_program
 from tests.support.meaning.typed_programs import MILLISECONDS, PLAIN, program
 from tests.support.randomness.blocks import block_text
 from tests.support.randomness.inputs import random_inputs
+from tests.support.samples.inspected_blocks import CLOCKING, subject
 
-CLOCKING = Clocking(1_000_000, 5, 20)
 BLOCKS, LONG_BLOCKS, SCANS = 8, 150, 12
-
-
-def subject(tested: Program, clocking: Clocking = CLOCKING) -> Subject:
-    specification = Specification(
-        name=tested.name,
-        source=tested.sources[0],
-        program=tested,
-        clocking=clocking,
-        readings=Readings(),
-        loop_bound=4,
-        stations=(),
-        outputs=tested.outputs,
-        assumptions=(),
-        requirements=(),
-    )
-    return Subject(specification, "a test")
 
 
 def random_program(seed: int) -> Program | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from twohand.program.types import Value
 
-from tests.scan.meaning.test_language_meaning import both_rooms
+from tests.support.meaning.both_rooms import both_rooms
 from tests.support.meaning.typed_programs import PLAIN, program
 from tests.support.meaning.unit_values import refused, values
 

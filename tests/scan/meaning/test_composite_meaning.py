@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from twohand.specification.load import load_specifications
 
-from tests.scan.meaning.test_language_meaning import both_rooms
+from tests.support.meaning.both_rooms import both_rooms
 from tests.support.samples.specification_samples import errors_of
 
 BLOCK = """

@@ -9,7 +9,7 @@ from twohand.scan.symbolic.encode import encode
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
-from tests.agreement.test_executor_against_system import CLOCKINGS, Pair, readings_for
+from tests.support.meaning.side_by_side import CLOCKINGS, Pair, readings_for
 
 TEXT = """
 TYPE

@@ -27,8 +27,8 @@ from twohand.scan.symbolic.encode import encode
 from twohand.text.source_text import SourceText, Span
 from twohand.typecheck.resolve import load_program
 
-from tests.agreement.test_executor_against_system import Pair, random_program
 from tests.support.meaning.powered_blocks import with_power_cycles
+from tests.support.meaning.side_by_side import Pair, random_program
 from tests.support.meaning.typed_programs import MILLISECONDS, PLAIN
 from tests.support.randomness.inputs import random_inputs
 

@@ -16,7 +16,7 @@ from twohand.specification.logic.evaluate import refuted_at
 from twohand.specification.logic.formula import Atom, Bound, Not
 from twohand.specification.model.control import Availability, LogicType
 
-from tests.specification.catalogue.test_catalogue import (
+from tests.support.requirement_traces import (
     ONE_STATION,
     SPAN,
     TWO_STATIONS,

@@ -15,8 +15,8 @@ from twohand.specification.logic.formula import Atom, Bound
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.model.specification import Requirement, Specification
 
-from tests.specification.catalogue.test_catalogue import ONE_STATION, SPAN, UNIT, VARIABLES
 from tests.support.meaning.powered_blocks import PLACE
+from tests.support.requirement_traces import ONE_STATION, SPAN, UNIT, VARIABLES
 from tests.support.samples.specification_samples import errors_of, load, spec_text
 
 CYCLES = "POWER CYCLES; "

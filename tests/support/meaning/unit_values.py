@@ -6,7 +6,7 @@ import pytest
 from twohand.program.types import Value
 from twohand.text.diagnostic import InputError
 
-from tests.scan.meaning.test_language_meaning import both_rooms
+from tests.support.meaning.both_rooms import both_rooms
 from tests.support.meaning.typed_programs import program
 
 

@@ -1,10 +1,15 @@
-"""Blocks to inspect: for each kind of point one that has it and one that has not."""
+"""Blocks to inspect: for each kind of point one that has it and one that has not; and any program
+as what is inspected."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from twohand.analyses.inspect.points import InspectionKind, Weight
+from twohand.analyses.inspect.subject import Subject
+from twohand.program.program import Program
+from twohand.scan.clocking import Clocking, Readings
+from twohand.specification.model.specification import Specification
 
 INPUTS = "VAR_INPUT a, b, c : BOOL; n : INT; END_VAR"
 OUTPUTS = "VAR_OUTPUT q, r : BOOL; m : INT; END_VAR"
@@ -261,3 +266,22 @@ MORE = (
         ((InspectionKind.FINDING, FAULT, 2),),
     ),
 )
+
+
+CLOCKING = Clocking(1_000_000, 5, 20)
+
+
+def subject(tested: Program, clocking: Clocking = CLOCKING) -> Subject:
+    specification = Specification(
+        name=tested.name,
+        source=tested.sources[0],
+        program=tested,
+        clocking=clocking,
+        readings=Readings(),
+        loop_bound=4,
+        stations=(),
+        outputs=tested.outputs,
+        assumptions=(),
+        requirements=(),
+    )
+    return Subject(specification, "a test")

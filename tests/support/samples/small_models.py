@@ -11,6 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import z3
+from twohand.engine.system.budget import Engine
+from twohand.engine.system.contract import Answer
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 ELAPSED, SCANS = z3.Int("elapsed"), z3.Int("scans")
@@ -125,3 +127,13 @@ def known_answers() -> list[KnownAnswer]:
         factorial(True), free_start(), one_bit_counter(False), one_bit_counter(True),
         clocked_counter(3), clocked_counter(6),
     ]  # fmt: skip
+
+
+def finished(engine: Engine) -> Answer:
+    """The answer of an engine that runs until it has one."""
+    try:
+        while True:
+            next(engine)
+    except StopIteration as end:
+        answer: Answer = end.value
+        return answer
