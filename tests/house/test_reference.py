@@ -57,7 +57,7 @@ def test_what_a_user_relies_on_is_the_same_for_another_invariant() -> None:
     )
     assert one != other
     assert relied(one) == relied(other)
-    assert "PROVED       next" in relied(one)
+    assert "PROVED next" in relied(one)
 
 
 def test_what_a_user_relies_on_of_a_document_leaves_out_its_proofs() -> None:
@@ -66,6 +66,19 @@ def test_what_a_user_relies_on_of_a_document_leaves_out_its_proofs() -> None:
     )
     assert relied(document.format("true", "a")) == relied(document.format("true", "b"))
     assert relied(document.format("true", "a")) != relied(document.format("false", "a"))
+
+
+def test_what_a_user_relies_on_is_the_same_for_another_run_and_not_for_another_verdict() -> None:
+    text = """  {0}     'q' (held)
+               held: at {1} ms (scan {2}) q is TRUE and a becomes FALSE; asked: 'q' (TIME)
+
+held: VIOLATED
+  time {1} ms
+What this does not say
+"""
+    seen = relied(text.format("VIOLATED", 10, 3))
+    assert seen == relied(text.format("VIOLATED", 15, 4))
+    assert seen != relied(text.format("PROVED", 10, 3))
 
 
 def test_a_case_that_differs_is_listed_and_so_is_one_that_is_missing(tmp_path: Path) -> None:
