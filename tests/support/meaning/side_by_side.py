@@ -9,7 +9,7 @@ from twohand.program.program import Program
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine
-from twohand.scan.symbolic.encode import encode
+from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
