@@ -16,7 +16,7 @@ from twohand.files.xml_element import XmlElement
 from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
 from twohand.syntax.lexing.keywords import EXPRESSION_KEYWORDS, KEYWORDS
 from twohand.text.comments import blank_comments
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_map import TextMaker
 from twohand.text.source_text import Span
 from twohand.text.split_units import located, located_problems
@@ -59,12 +59,8 @@ def body_of(
     code, what = _REFUSED.get(
         content.kind, ("unsupported-graphical", f"bodies of the kind '{content.kind}'")
     )
-    raise unsupported(
-        f"the checker does not read {what}",
-        content.span,
-        "write the body as structured text",
-        code,
-    )
+    message = f"the checker does not read {what}"
+    raise unsupported(message, content.span, "write the body as structured text", code)
 
 
 def _networks(content: XmlElement, names: set[str], known: UnitVariables) -> Body:
@@ -122,11 +118,8 @@ def _check_statements(pieces: Iterable[Piece], place: Span) -> None:
     for found in _WORD.finditer(text):
         word = found.group().upper()
         if word in _OF_A_FRAME:
-            raise InputError(
-                Diagnostic(
-                    "misplaced-section",
-                    f"{word} does not stand in the body of an exchange file",
-                    located(Span(source, found.start(), found.end())),
-                    "variables and units have elements of their own",
-                )
+            message = f"{word} does not stand in the body of an exchange file"
+            way = "variables and units have elements of their own"
+            raise wrong(
+                "misplaced-section", message, located(Span(source, found.start(), found.end())), way
             )

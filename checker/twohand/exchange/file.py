@@ -64,13 +64,12 @@ def structured_text_of(source: SourceText) -> SourceText:
 
 def _other_format(root: XmlElement) -> Diagnostic:
     of = f"of the namespace '{root.namespace}'" if root.namespace else "without a namespace"
-    return Diagnostic(
-        "unsupported-exchange-format",
-        f"the checker does not read XML that begins with <{root.name}> {of}",
-        root.span,
+    message = f"the checker does not read XML that begins with <{root.name}> {of}"
+    way = (
         f'it reads exchange files of IEC 61131-10: <Project xmlns="{NAMESPACE}">; '
-        "export one, or structured text",
+        "export one, or structured text"
     )
+    return Diagnostic("unsupported-exchange-format", message, root.span, way)
 
 
 def _project(root: XmlElement, maker: TextMaker) -> None:

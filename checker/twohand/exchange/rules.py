@@ -17,7 +17,7 @@ from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED
 from twohand.syntax.parsing.parse import parse_source
 from twohand.syntax.tree import nodes as tree
 from twohand.text.comments import blank_comments
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 WITHOUT_LOGIC = ("Documentation", "AddData")
@@ -43,12 +43,12 @@ class Piece(NamedTuple):
 
 def unsupported(message: str, place: Span, way: str, code: str = "") -> InputError:
     """The error for something that an exchange file may say and the checker does not read."""
-    return InputError(Diagnostic(code or "unsupported-exchange-content", message, place, way))
+    return wrong(code or "unsupported-exchange-content", message, place, way)
 
 
 def malformed(message: str, place: Span, way: str) -> InputError:
     """The error for something that no exchange file may say."""
-    return InputError(Diagnostic("malformed-exchange-content", message, place, way))
+    return wrong("malformed-exchange-content", message, place, way)
 
 
 def parts(
@@ -60,11 +60,9 @@ def parts(
     check_no_text(element)
     for child in element.children:
         if child.namespace != element.namespace:
-            raise unsupported(
-                f"<{child.name}> is of another namespace than the exchange format",
-                child.span,
-                "export the file without it, if it carries no logic",
-            )
+            message = f"<{child.name}> is of another namespace than the exchange format"
+            way = "export the file without it, if it carries no logic"
+            raise unsupported(message, child.span, way)
         if child.name in children:
             yield child
         elif child.name not in WITHOUT_LOGIC:
@@ -80,37 +78,26 @@ def none_in(element: XmlElement, attributes: Iterable[str] = ()) -> None:
 def check_attributes(element: XmlElement, known: Iterable[str]) -> None:
     """InputError where an element has an attribute, or a kind (xsi:type), of unknown meaning."""
     if element.kind and element.name not in _WITH_KIND:
-        raise unsupported(
-            f"the checker does not read a <{element.name}> of the kind '{element.kind}'",
-            element.span,
-            "leave xsi:type out, if it carries no logic",
-        )
+        message = f"the checker does not read a <{element.name}> of the kind '{element.kind}'"
+        raise unsupported(message, element.span, "leave xsi:type out, if it carries no logic")
     allowed = {*known, *_HARMLESS}
     for name in element.attributes:
         if name not in allowed:
-            raise unsupported(
-                f'the checker does not know what {name}="..." in <{element.name}> says',
-                element.place_of(name),
-                "leave it out, if it carries no logic",
-            )
+            message = f'the checker does not know what {name}="..." in <{element.name}> says'
+            way = "leave it out, if it carries no logic"
+            raise unsupported(message, element.place_of(name), way)
 
 
 def check_no_text(element: XmlElement) -> None:
     if element.text.strip():
-        raise malformed(
-            f"text does not stand in <{element.name}>",
-            element.text_place,
-            "remove it, or put it into the element that it belongs to",
-        )
+        way = "remove it, or put it into the element that it belongs to"
+        raise malformed(f"text does not stand in <{element.name}>", element.text_place, way)
 
 
 def _unknown_child(child: XmlElement, owner: XmlElement) -> InputError:
     shown = f"<{child.name}> in <{owner.name}>"
-    return unsupported(
-        f"the checker does not read {shown} of an exchange file",
-        child.span,
-        "write it in another way, or export it as structured text",
-    )
+    way = "write it in another way, or export it as structured text"
+    return unsupported(f"the checker does not read {shown} of an exchange file", child.span, way)
 
 
 def only(element: XmlElement, name: str) -> XmlElement | None:
@@ -196,10 +183,8 @@ def checked_name(piece: Piece) -> Piece:
     """The piece, if it is one name and no keyword."""
     text, place = piece
     if not _NAME.fullmatch(text):
-        raise InputError(
-            Diagnostic("malformed-name", f"'{text}' cannot be a name", place,
-                       "a name is made of letters A to Z, digits and '_', and begins with a letter")
-        )  # fmt: skip
+        way = "a name is made of letters A to Z, digits and '_', and begins with a letter"
+        raise wrong("malformed-name", f"'{text}' cannot be a name", place, way)
     if text.upper() in REFUSED or text.upper() in KEYWORDS - BEFORE_NAMES:
         raise _keyword(piece)
     return piece
@@ -207,10 +192,8 @@ def checked_name(piece: Piece) -> Piece:
 
 def _keyword(piece: Piece) -> InputError:
     text, place = piece
-    return InputError(
-        Diagnostic("keyword-as-name", f"'{text}' is a keyword and cannot be a name", place,
-                   f"choose another name, for instance {text}1")
-    )  # fmt: skip
+    message = f"'{text}' is a keyword and cannot be a name"
+    return wrong("keyword-as-name", message, place, f"choose another name, for instance {text}1")
 
 
 def checked_value(piece: Piece) -> Piece:

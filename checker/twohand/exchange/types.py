@@ -42,11 +42,8 @@ def data_type(element: XmlElement) -> Pieces:
     yield Piece(" : ", element.span)
     initial = only(specification, "InitialValue")
     if initial is not None and specification.kind == "StructTypeSpec":
-        raise unsupported(
-            "the checker does not read initial values of a whole structure's type",
-            initial.span,
-            "give each member its initial value",
-        )
+        message = "the checker does not read initial values of a whole structure's type"
+        raise unsupported(message, initial.span, "give each member its initial value")
     yield from _specification(specification, with_initial=True)
     if initial is not None:
         yield from _initial(initial)
@@ -86,11 +83,9 @@ def _edge(element: XmlElement, edges: bool) -> Pieces:
     asked = attribute(element, "edgeDetection")
     word = _EDGES.get(asked.text.strip().lower())
     if word is None or (word and not edges):
-        raise unsupported(
-            f"the checker does not read the edge '{asked.text}' of this variable",
-            asked.place,
-            "an input's edge is rising or falling; no other variable has one",
-        )
+        message = f"the checker does not read the edge '{asked.text}' of this variable"
+        way = "an input's edge is rising or falling; no other variable has one"
+        raise unsupported(message, asked.place, way)
     yield Piece(word, asked.place)
 
 
@@ -102,11 +97,8 @@ def type_in(element: XmlElement) -> Pieces:
     list(parts(element, "TypeName", "InstantlyDefinedType"))
     named, spelt = only(element, "TypeName"), only(element, "InstantlyDefinedType")
     if (named is None) == (spelt is None):
-        raise malformed(
-            f"<{element.name}> has either a <TypeName> or an <InstantlyDefinedType>",
-            element.span,
-            "write <TypeName>BOOL</TypeName> for instance",
-        )
+        message = f"<{element.name}> has either a <TypeName> or an <InstantlyDefinedType>"
+        raise malformed(message, element.span, "write <TypeName>BOOL</TypeName> for instance")
     if named is not None:
         yield type_name(named)
     elif spelt is not None:
@@ -125,10 +117,9 @@ def type_name(element: XmlElement) -> Piece:
     if string is not None:
         return Piece(string[1], element.text_place)
     if re.fullmatch(r"[^\W\d]\w*(?:\s*\.\s*[^\W\d]\w*)+", text):
-        raise unsupported(
-            f"the checker does not read namespaces ({text})", element.text_place,
-            "put the type outside of any namespace", "unsupported-namespace",
-        )  # fmt: skip
+        message = f"the checker does not read namespaces ({text})"
+        way = "put the type outside of any namespace"
+        raise unsupported(message, element.text_place, way, "unsupported-namespace")
     return checked_name(Piece(text, element.text_place))
 
 
@@ -136,11 +127,9 @@ def _specification(element: XmlElement, with_initial: bool = False) -> Pieces:
     """A type that is spelt out; its initial value is left to the caller, who may allow one."""
     form = _FORMS.get(element.kind)
     if form is None:
-        raise unsupported(
-            f"the checker does not read types of the kind '{element.kind}'",
-            element.span,
-            "use an array, a structure, an enumeration, a subrange or the name of a type",
-        )
+        message = f"the checker does not read types of the kind '{element.kind}'"
+        way = "use an array, a structure, an enumeration, a subrange or the name of a type"
+        raise unsupported(message, element.span, way)
     yield from form(element, ("InitialValue",) if with_initial else ())
 
 
@@ -261,10 +250,8 @@ def _value_in(element: XmlElement, *attributes: str) -> Pieces:
     kinds = ("SimpleValue", "ArrayValue", "StructValue")
     found = list(parts(element, *kinds, attributes=attributes))
     if len(found) != 1:
-        raise malformed(
-            f"<{element.name}> has exactly one value", element.span,
-            'write <SimpleValue value="..."/> for instance',
-        )  # fmt: skip
+        message = f"<{element.name}> has exactly one value"
+        raise malformed(message, element.span, 'write <SimpleValue value="..."/> for instance')
     (value,) = found
     if value.name == "SimpleValue":
         none_in(value, ("value",))

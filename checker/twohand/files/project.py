@@ -290,13 +290,9 @@ class Project:
         if isinstance(parsed, InputError):
             problem = parsed.diagnostics[0]
             name = f"'{segment.name}'" if segment.name else "a type"
-            yield Diagnostic(
-                "unread-unit",
-                f"{name} cannot be read ({problem.message}); nothing that is checked needs it",
-                problem.span,
-                "nothing needs to be done",
-                severity=Severity.NOTE,
-            )
+            message = f"{name} cannot be read ({problem.message}); nothing that is checked needs it"
+            way = "nothing needs to be done"
+            yield Diagnostic("unread-unit", message, problem.span, way, severity=Severity.NOTE)
 
 
 def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:

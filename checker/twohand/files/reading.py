@@ -11,7 +11,7 @@ from pathlib import Path
 from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
 from twohand.files.xml_encoding import markup_text
 from twohand.files.xml_reader import is_exchange_root, root_of
-from twohand.text.diagnostic import Diagnostic, InputError, Severity
+from twohand.text.diagnostic import Diagnostic, InputError, Severity, wrong
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText, Span
 from twohand.text.suggestions import nearest
@@ -45,12 +45,8 @@ def decode_source(data: bytes, shown: str) -> SourceText:
     if text is not None:  # lines as long as a tool writes them
         return SourceText(shown, with_plain_line_ends(text))
     if b"\0" in data:
-        raise _unusable(
-            "binary-file",
-            "the file is not text (it has NUL bytes)",
-            shown,
-            "save it as UTF-8 text",
-        )
+        message = "the file is not text (it has NUL bytes)"
+        raise _unusable("binary-file", message, shown, "save it as UTF-8 text")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
@@ -70,14 +66,9 @@ def check_lines(source: SourceText) -> None:
     while start + LONGEST_LINE < len(source.text):
         end = source.text.rfind("\n", start, start + LONGEST_LINE + 1)
         if end < 0:
-            raise InputError(
-                Diagnostic(
-                    "line-too-long",
-                    f"this line has more than {LONGEST_LINE} characters",
-                    Span(source, start, start + 1),
-                    "break it into several",
-                )
-            )
+            message = f"this line has more than {LONGEST_LINE} characters"
+            way = "break it into several"
+            raise wrong("line-too-long", message, Span(source, start, start + 1), way)
         start = end + 1
 
 
@@ -90,29 +81,20 @@ def source_files(folder: Path) -> list[Path]:
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         found.extend(file for name in files if _is_source(file := Path(place, name)))
         if len(found) > MOST_FILES:
-            raise _unusable(
-                "too-many-files",
-                f"the folder has more than {MOST_FILES} source files",
-                str(folder),
-                "name a smaller folder, or the files",
-            )
+            message = f"the folder has more than {MOST_FILES} source files"
+            way = "name a smaller folder, or the files"
+            raise _unusable("too-many-files", message, str(folder), way)
     if not found:
-        raise _unusable(
-            "no-source-files",
-            "there is no source file in this folder",
-            str(folder),
-            f"source files end in {', '.join(STRUCTURED_TEXT)}, exchange files in {MARKUP}",
-        )
+        message = "there is no source file in this folder"
+        way = f"source files end in {', '.join(STRUCTURED_TEXT)}, exchange files in {MARKUP}"
+        raise _unusable("no-source-files", message, str(folder), way)
     return sorted(found, key=lambda path: path.as_posix().casefold())
 
 
 def _unlisted(error: OSError) -> None:
-    raise _unusable(
-        "unreadable-path",
-        f"the folder cannot be read: {error.strerror}",
-        str(error.filename),
-        "see that it may be read, or name the files",
-    )
+    message = f"the folder cannot be read: {error.strerror}"
+    way = "see that it may be read, or name the files"
+    raise _unusable("unreadable-path", message, str(error.filename), way)
 
 
 def readable(
@@ -184,23 +166,16 @@ def _read_bytes(path: Path, shown: str) -> bytes:
         with path.open("rb") as stream:  # its size says nothing of a pipe or device
             data = stream.read(LARGEST_FILE + 1)
         if len(data) > LARGEST_FILE:
-            raise _unusable(
-                "file-too-large",
-                "the file is larger than 10 MB",
-                shown,
-                "name the files of the block alone",
-            )
+            message = "the file is larger than 10 MB"
+            raise _unusable("file-too-large", message, shown, "name the files of the block alone")
         return data
     except FileNotFoundError:
         raise _unusable("missing-file", "there is no such file", shown, nearby(path)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
-        raise _unusable(
-            "unreadable-file",
-            f"the file cannot be read: {reason}",
-            shown,
-            "see that it exists and may be read",
-        ) from None
+        message = f"the file cannot be read: {reason}"
+        way = "see that it exists and may be read"
+        raise _unusable("unreadable-file", message, shown, way) from None
 
 
 def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import re
 
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 _WIDE = (
@@ -59,7 +59,5 @@ def _decoded(data: bytes, codec: str, name: str, shown: str, errors: str) -> str
 
 def _wrong(data: bytes, shown: str, at: int, length: int, problem: str) -> InputError:
     source = SourceText(shown, data.decode("latin-1").replace("\0", " "))
-    return InputError(
-        Diagnostic("wrong-encoding", problem, Span(source, at, at + length),
-                   "save the file as UTF-8, and let it declare that: encoding=\"UTF-8\"")
-    )  # fmt: skip
+    message = 'save the file as UTF-8, and let it declare that: encoding="UTF-8"'
+    return wrong("wrong-encoding", problem, Span(source, at, at + length), message)

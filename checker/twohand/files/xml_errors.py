@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.parsers.expat import errors
 
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 
@@ -74,30 +74,19 @@ def unsafe(source: SourceText, at: int) -> InputError:
     """The error for a document type, at or before ``at``."""
     start = source.text.rfind("<!DOCTYPE", 0, at + len("<!DOCTYPE"))
     place = Span(source, start, start + len("<!DOCTYPE")) if start >= 0 else _place(source, at)
-    return _error(
-        "unsafe-markup",
-        "the checker does not read XML with a document type, which could draw in other files",
-        place,
-        "remove <!DOCTYPE ...>; an exchange file needs none",
-    )
+    message = "the checker does not read XML with a document type, which could draw in other files"
+    way = "remove <!DOCTYPE ...>; an exchange file needs none"
+    return _error("unsafe-markup", message, place, way)
 
 
 def too_deep(span: Span, most: int) -> InputError:
-    return _error(
-        "nested-too-deep",
-        f"the elements are nested more than {most} levels deep",
-        span,
-        _WHOLE_AGAIN,
-    )
+    message = f"the elements are nested more than {most} levels deep"
+    return _error("nested-too-deep", message, span, _WHOLE_AGAIN)
 
 
 def too_large(span: Span, most: int) -> InputError:
-    return _error(
-        "text-too-large",
-        f"the file has more than {most} elements, attributes and texts",
-        span,
-        "export the units of the block alone",
-    )
+    message = f"the file has more than {most} elements, attributes and texts"
+    return _error("text-too-large", message, span, "export the units of the block alone")
 
 
 def _place(source: SourceText, at: int) -> Span:
@@ -110,4 +99,4 @@ def _error(
     code: str, message: str, span: Span, help_text: str, related: tuple[tuple[Span, str], ...] = ()
 ) -> InputError:
     help_text = help_text or _WHOLE_AGAIN
-    return InputError(Diagnostic(code, message, span, help_text, related))
+    return wrong(code, message, span, help_text, related)

@@ -17,7 +17,7 @@ from defusedxml.ElementTree import DefusedXMLParser
 
 from twohand.files.xml_element import Characters, XmlElement
 from twohand.files.xml_errors import OpenTag, malformed, too_deep, too_large, unsafe
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 MOST_PARTS = 300_000
@@ -198,14 +198,9 @@ class _Reader:
             return name
         if prefix in prefixes:
             return f"{{{prefixes[prefix]}}}{name}"
-        raise InputError(
-            Diagnostic(
-                "malformed-markup",
-                f"the prefix '{prefix}' of the type '{value.strip()}' stands for no namespace",
-                span,
-                f"declare it with xmlns:{prefix}, or write the type without prefix",
-            )
-        )
+        message = f"the prefix '{prefix}' of the type '{value.strip()}' stands for no namespace"
+        way = f"declare it with xmlns:{prefix}, or write the type without prefix"
+        raise wrong("malformed-markup", message, span, way)
 
     def _end(self, full_name: str) -> None:
         element = self._open.pop()

@@ -51,8 +51,3 @@ class Problems:
 
 def _place(span: Span | None) -> tuple[str, int, int] | None:
     return None if span is None else (span.source.path, span.start, span.end)
-
-
-def wrong(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    """The InputError of one cause."""
-    return InputError(Diagnostic(code, message, span, help_text))

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 _START = re.compile(r"\(\*|/\*|//|\{|'|\"|\*\)|\*/")
@@ -132,10 +132,9 @@ def _end_of_pragma(source: SourceText, start: int) -> int:
                      "leave only the text that is compiled for the machine, and remove the "
                      "pragmas around it")  # fmt: skip
     if attribute and _ACTING.search(attribute[1]):
-        raise _error(source, start, length, "unsupported-pragma",
-                     f"the attribute '{attribute[1]}' may change how variables begin or what is "
-                     "called",
-                     "remove it if it does not")  # fmt: skip
+        message = f"the attribute '{attribute[1]}' may change how variables begin or what is called"
+        way = "remove it if it does not"
+        raise _error(source, start, length, "unsupported-pragma", message, way)
     if not attribute and ";" in source.text[start:end]:
         raise _error(source, start, length, "unsupported-pragma", "this pragma may hold code",
                      "remove it if it does not; other pragmas are passed over")  # fmt: skip
@@ -145,4 +144,4 @@ def _end_of_pragma(source: SourceText, start: int) -> int:
 def _error(
     source: SourceText, start: int, length: int, code: str, message: str, help_text: str
 ) -> InputError:
-    return InputError(Diagnostic(code, message, Span(source, start, start + length), help_text))
+    return wrong(code, message, Span(source, start, start + length), help_text)

@@ -43,6 +43,17 @@ class InputError(Exception):
         super().__init__("; ".join(diagnostic.message for diagnostic in self.diagnostics))
 
 
+def wrong(
+    code: str,
+    message: str,
+    span: Span | None,
+    help_text: str = "",
+    related: tuple[tuple[Span, str], ...] = (),
+) -> InputError:
+    """The error of one cause, to be raised; the parts are those of Diagnostic."""
+    return InputError(Diagnostic(code, message, span, help_text, related))
+
+
 class AlreadyReported(InputError):  # noqa: N818 - a state, no error of its own
     """What is used was declared wrongly, which is reported at the declaration: nothing to add."""
 

@@ -10,7 +10,7 @@ from twohand.files.project import Project
 from twohand.program.program import Program, Routine, Task
 from twohand.program.types import Enumeration
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
@@ -85,14 +85,9 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
         elsewhere = frozenset(task_programs(files))
         return _assemble(library, unit, prefix, sources, tasks, elsewhere)
     except RecursionError:
-        raise InputError(
-            Diagnostic(
-                "nested-too-deep",
-                f"'{unit.name.text}' and the blocks in it are nested too deep",
-                unit.name.span,
-                "split expressions and statements up",
-            )
-        ) from None
+        message = f"'{unit.name.text}' and the blocks in it are nested too deep"
+        way = "split expressions and statements up"
+        raise wrong("nested-too-deep", message, unit.name.span, way) from None
 
 
 def _assemble(

@@ -14,13 +14,12 @@ from twohand.specification.model.contact import Lines
 from twohand.specification.model.control import LogicType
 from twohand.specification.model.fault import Fault, Kept
 from twohand.specification.model.specification import Arrangement, Specification
-from twohand.specification.problems import wrong
 from twohand.specification.reading.files import Texts
 from twohand.specification.statements.surroundings import Wanted
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.nodes import SpecificationTree
 from twohand.specification.syntax.parse import parse_specifications
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.suggestions import nearest
 
 

@@ -9,7 +9,7 @@ from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.query import Certified
-from twohand.text.diagnostic import Diagnostic, InputError, Severity
+from twohand.text.diagnostic import Diagnostic, InputError, Severity, wrong
 
 
 class AssumptionCheck:
@@ -57,12 +57,10 @@ class AssumptionCheck:
         if stuck.scans:
             scans = "1 scan" if stuck.scans == 1 else f"{stuck.scans} scans"
             moment = f"after {scans} that {'it allows' if one else 'they allow'}"
-        return InputError(
-            Diagnostic(
-                "contradictory-assumptions",
-                f"{what} {verb} no possible input {moment}",
-                last.span,
-                "assume only what can always be; otherwise everything would be proved",
-                tuple((each.span, "assumed too") for each in others),
-            )
+        return wrong(
+            "contradictory-assumptions",
+            f"{what} {verb} no possible input {moment}",
+            last.span,
+            "assume only what can always be; otherwise everything would be proved",
+            tuple((each.span, "assumed too") for each in others),
         )

@@ -21,20 +21,15 @@ from twohand.exchange.diagrams.values import Level, Value, negated, of_operand, 
 from twohand.exchange.diagrams.wires import pin, pin_type
 from twohand.exchange.rules import Piece, malformed, unsupported
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 
 
 def function(statements: Statements, node: Node) -> None:
     """A function: of the standard as an expression, of the user as a call."""
     if node.type_key in BLOCKS_BY_NAME:
-        raise InputError(
-            Diagnostic(
-                "block-type-called",
-                f"{node.title} is a block, of which an instance is called",
-                node.place,
-                'write instanceName="..." with the name of a variable of this type',
-            )
-        )
+        message = f"{node.title} is a block, of which an instance is called"
+        way = 'write instanceName="..." with the name of a variable of this type'
+        raise wrong("block-type-called", message, node.place, way)
     _check_name(statements, node)
     for place in node.inputs:
         if place.in_out:
@@ -77,24 +72,17 @@ def _check_name(statements: Statements, node: Node) -> None:
 
 def _given(statements: Statements, node: Node, place: Input) -> Argument:
     if not place.sources:
-        raise InputError(
-            Diagnostic(
-                "unconnected-element",
-                f"nothing is connected to {place.name.text} of {node.title}",
-                place.place,
-                "connect it, or leave the pin out",
-            )
-        )
+        message = f"nothing is connected to {place.name.text} of {node.title}"
+        raise wrong("unconnected-element", message, place.place, "connect it, or leave the pin out")
     return place.name, statements.value_at(node, place)
 
 
 def _refuse_edges(inputs: Sequence[Input]) -> None:
     for place in inputs:
         if place.edge:
-            raise unsupported(
-                "whether an edge is sensed where the block is not enabled is left open",
-                place.place, "sense it by an R_TRIG or F_TRIG of its own", "unsupported-enable",
-            )  # fmt: skip
+            message = "whether an edge is sensed where the block is not enabled is left open"
+            way = "sense it by an R_TRIG or F_TRIG of its own"
+            raise unsupported(message, place.place, way, "unsupported-enable")
 
 
 def _refuse_failing(node: Node, results: Sequence[Output]) -> None:
@@ -112,10 +100,9 @@ def _results(node: Node, names: Sequence[str]) -> list[Output]:
     found = [o for o in node.outputs if o.name.text.upper() != "ENO"]
     for output in found:
         if output.name.text.upper() not in names:
-            raise unsupported(
-                f"the output '{output.name.text}' of {node.title} is not read", output.place,
-                "a function is read by its value only; call it in structured text",
-            )  # fmt: skip
+            message = f"the output '{output.name.text}' of {node.title} is not read"
+            way = "a function is read by its value only; call it in structured text"
+            raise unsupported(message, output.place, way)
     return found
 
 
@@ -251,15 +238,11 @@ def _check_type(statements: Statements, node: Node) -> None:
             "declare the instance in the variables of this unit",
         )
     if declared.upper() != node.type_key:
-        raise InputError(
-            Diagnostic(
-                "type-mismatch",
-                f"'{node.operand.piece.text}' is declared as {declared}, not as "
-                f"{node.type_name.text}",
-                node.type_name.place,
-                "let the diagram and the declaration agree",
-            )
+        message = (
+            f"'{node.operand.piece.text}' is declared as {declared}, not as {node.type_name.text}"
         )
+        way = "let the diagram and the declaration agree"
+        raise wrong("type-mismatch", message, node.type_name.place, way)
 
 
 def _reference(statements: Statements, place: Input) -> Value:
@@ -267,10 +250,8 @@ def _reference(statements: Statements, place: Input) -> Value:
     source = place.sources[0].node
     found = source.operand if source.kind is ElementKind.SOURCE else None
     if len(place.sources) > 1 or found is None or not found.way or place.sources[0].negated:
-        raise unsupported(
-            f"the in-out parameter '{place.name.text}' needs a variable", place.place,
-            "connect it to the data source of a variable",
-        )  # fmt: skip
+        message = f"the in-out parameter '{place.name.text}' needs a variable"
+        raise unsupported(message, place.place, "connect it to the data source of a variable")
     return of_operand(found, statements.known.type_of(found.whole))
 
 

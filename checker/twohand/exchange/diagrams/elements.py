@@ -172,11 +172,9 @@ def _coil(element: XmlElement) -> Node:
 
 
 def _combined(element: XmlElement, one: str, other: str) -> InputError:
-    return unsupported(
-        f'the standard does not say what {one}="..." and {other}="..." mean together',
-        element.place_of(other),
-        "use two elements in series, or a variable between them",
-    )
+    message = f'the standard does not say what {one}="..." and {other}="..." mean together'
+    way = "use two elements in series, or a variable between them"
+    return unsupported(message, element.place_of(other), way)
 
 
 # --- function-block diagrams --------------------------------------------------------------------

@@ -14,7 +14,7 @@ from enum import Enum
 from twohand.exchange.diagrams.operands import Operand
 from twohand.exchange.rules import Piece, malformed, unsupported
 from twohand.files.xml_element import XmlElement
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 
 _MOST_CONNECTORS = 64
@@ -132,10 +132,9 @@ def _marks(nodes: Sequence[Node]) -> dict[str, Output]:
                 continue
             key = _key(output.mark)
             if key in marks:
-                raise malformed(
-                    f"two outputs have the connection point {output.mark.text.strip()}",
-                    output.mark.place, "give each output of a network a number of its own",
-                )  # fmt: skip
+                message = f"two outputs have the connection point {output.mark.text.strip()}"
+                way = "give each output of a network a number of its own"
+                raise malformed(message, output.mark.place, way)
             marks[key] = output
     return marks
 
@@ -150,39 +149,26 @@ def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -
     for reference in place.references:
         source = marks.get(_key(reference))
         if source is None:
-            raise InputError(
-                Diagnostic(
-                    "unconnected-element",
-                    f"no output of this network has the connection point '{reference.text}'",
-                    reference.place,
-                    "connect it to an output of the same network, or go by a variable",
-                )
-            )
+            message = f"no output of this network has the connection point '{reference.text}'"
+            way = "connect it to an output of the same network, or go by a variable"
+            raise wrong("unconnected-element", message, reference.place, way)
         if source.in_out:
-            raise unsupported(
-                "a connection that goes on from an in-out parameter is not read", reference.place,
-                "begin it at a data source of that variable",
-            )  # fmt: skip
+            message = "a connection that goes on from an in-out parameter is not read"
+            way = "begin it at a data source of that variable"
+            raise unsupported(message, reference.place, way)
         if source in place.sources:
             raise malformed("this connection stands here twice", reference.place, "remove one")
         place.sources.append(source)
     if len(place.sources) > 1 and not ladder:
-        raise unsupported(
-            "several connections end at one input of a function-block diagram", place.place,
-            "join them by a function, for instance OR",
-        )  # fmt: skip
+        message = "several connections end at one input of a function-block diagram"
+        raise unsupported(message, place.place, "join them by a function, for instance OR")
     free = node.kind in (ElementKind.FUNCTION, ElementKind.BLOCK, ElementKind.RIGHT_RAIL)
     enable = place.name.text.upper() == "EN"
     if not place.sources and (enable or not free):
         end = "EN" if enable else "the left"
-        raise InputError(
-            Diagnostic(
-                "unconnected-element",
-                f"nothing is connected to {end} of {node.title}",
-                place.place if enable else node.place,
-                "connect it, or remove it",
-            )
-        )
+        message = f"nothing is connected to {end} of {node.title}"
+        way = "connect it, or remove it"
+        raise wrong("unconnected-element", message, place.place if enable else node.place, way)
 
 
 def _join_connectors(nodes: Sequence[Node]) -> None:
@@ -210,14 +196,9 @@ def _ends(
             continue
         connector = ends.get(node.type_name.text.upper())
         if connector is None:
-            raise InputError(
-                Diagnostic(
-                    "unconnected-element",
-                    f"this network has no connector '{node.type_name.text}'",
-                    node.type_name.place,
-                    "put the connector into the same network, or go by a variable",
-                )
-            )
+            message = f"this network has no connector '{node.type_name.text}'"
+            way = "put the connector into the same network, or go by a variable"
+            raise wrong("unconnected-element", message, node.type_name.place, way)
         if node in passed or len(passed) >= _MOST_CONNECTORS:
             raise feedback([*passed, node])
         yield from _ends(connector.inputs[0].sources, ends, (*passed, node))
@@ -225,13 +206,13 @@ def _ends(
 
 def feedback(nodes: Sequence[Node]) -> InputError:
     """The error for a loop: where its evaluation begins is left to the platform (Ed. 2, 4.3.2)."""
-    return InputError(
-        Diagnostic(
-            "implicit-feedback",
+    return wrong(
+        "implicit-feedback",
+        (
             f"these connections lead from {nodes[0].title} back to it, and platforms differ in "
-            "where the evaluation begins",
-            nodes[0].place,
-            "let the value go back by a variable: its value is then that of the scan before",
-            tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:]),
-        )
+            "where the evaluation begins"
+        ),
+        nodes[0].place,
+        "let the value go back by a variable: its value is then that of the scan before",
+        tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:]),
     )

@@ -21,7 +21,7 @@ from twohand.exchange.diagrams.order import evaluation_order
 from twohand.exchange.diagrams.statements import Hidden, Statements
 from twohand.exchange.rules import Piece, in_order, parts
 from twohand.files.xml_element import XmlElement
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 
 NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
 """The kinds of bodies that are read: their networks, and what may stand in one."""
@@ -87,14 +87,9 @@ def _numbers(network: XmlElement) -> list[int]:
 
 
 def _turned(network: XmlElement, how: str) -> InputError:
-    return InputError(
-        Diagnostic(
-            "open-evaluation-order",
-            f"this {network.name} {how}, so that it is left open which is evaluated first",
-            network.span,
-            f'number the networks, too: {_ORDER}="1" and so on',
-        )
-    )
+    message = f"this {network.name} {how}, so that it is left open which is evaluated first"
+    way = f'number the networks, too: {_ORDER}="1" and so on'
+    return wrong("open-evaluation-order", message, network.span, way)
 
 
 def _network(

@@ -62,12 +62,11 @@ def operand(piece: Piece) -> Operand:
             return Operand(stripped, _way(name), plain=False)
         case tree.AccessPath(name=tree.Name(owner=None)) as path:
             return _indexed(stripped, path)
-    raise malformed(
-        f"'{piece.text}' is neither a variable nor a literal",
-        piece.place,
+    way = (
         "write a variable, a pin of an instance, a constant or a literal; what is computed goes "
-        "through a block",
+        "through a block"
     )
+    raise malformed(f"'{piece.text}' is neither a variable nor a literal", piece.place, way)
 
 
 def variable(piece: Piece) -> Operand:

@@ -22,7 +22,7 @@ from twohand.exchange.diagrams.graph import ElementKind, Node, feedback
 from twohand.exchange.diagrams.operands import Way
 from twohand.exchange.rules import malformed, unsupported
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 
 
 @dataclass(eq=False)
@@ -225,15 +225,15 @@ def _refuse_open_return(
         for node in cores:
             later = None not in (node.number, leaving.number)  # a contradiction, told as one
             if node not in surely and not later and _remembers(node, known):
-                raise InputError(
-                    Diagnostic(
-                        "open-evaluation-order",
+                raise wrong(
+                    "open-evaluation-order",
+                    (
                         f"it is left open whether this RETURN skips {node.title}, which stands in "
-                        "the same network",
-                        leaving.place,
-                        "put the RETURN into a network of its own, or give both an evaluationOrder",
-                        ((node.place, f"{node.title} is here"),),
-                    )
+                        "the same network"
+                    ),
+                    leaving.place,
+                    "put the RETURN into a network of its own, or give both an evaluationOrder",
+                    ((node.place, f"{node.title} is here"),),
                 )
 
 
@@ -304,12 +304,8 @@ def _unsettled(one: Node, other: Node, why: str) -> InputError:
         if one.title != other.title
         else f"{one.title} here or there"
     )
-    return InputError(
-        Diagnostic(
-            "open-evaluation-order",
-            f"it is left open whether {both} comes first, and {why}",
-            one.place,
-            "put them into two rungs or networks, or give both an evaluationOrder",
-            ((other.place, f"{other.title} is here"),),
-        )
+    message = f"it is left open whether {both} comes first, and {why}"
+    way = "put them into two rungs or networks, or give both an evaluationOrder"
+    return wrong(
+        "open-evaluation-order", message, one.place, way, ((other.place, f"{other.title} is here"),)
     )

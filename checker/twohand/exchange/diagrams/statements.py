@@ -30,7 +30,7 @@ from twohand.exchange.diagrams.values import (
 from twohand.exchange.diagrams.wires import Wires
 from twohand.exchange.rules import Piece, unsupported
 from twohand.program.standard_blocks import STANDARD_BLOCKS
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 
 TRIGGERS = {"rising": "R_TRIG", "falling": "F_TRIG"}
@@ -114,10 +114,8 @@ class Statements:
         them has to carry BOOL."""
         values = [self.values[source] for source in place.sources]
         if len(values) > 1 and any((value.type or "").upper() != "BOOL" for value in values):
-            raise unsupported(
-                "a connection without power flow ends at a vertical link", place.place,
-                "join values by a function, for instance OR",
-            )  # fmt: skip
+            message = "a connection without power flow ends at a vertical link"
+            raise unsupported(message, place.place, "join values by a function, for instance OR")
         value = any_of(values, place.place)
         if place.negated:
             return negated(value, place.place)
@@ -228,12 +226,8 @@ def _as_boolean(value: Value) -> Value:
 
 def without_type(node: Node) -> InputError:
     """The error for a value that has to be kept, but is of unknown type."""
-    return InputError(
-        Diagnostic(
-            "wire-without-type",
-            f"what {node.title} gives has to be kept until it is used, and its type is not known "
-            "here",
-            node.place,
-            "write it to a variable, and go on from that variable in the next network",
-        )
+    message = (
+        f"what {node.title} gives has to be kept until it is used, and its type is not known here"
     )
+    way = "write it to a variable, and go on from that variable in the next network"
+    return wrong("wire-without-type", message, node.place, way)

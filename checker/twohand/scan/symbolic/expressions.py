@@ -47,7 +47,7 @@ from twohand.scan.symbolic.terms import (
     truncated_quotient,
     wrapped,
 )
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 COMPARISONS = {
@@ -333,14 +333,9 @@ def _convert(work: SymbolicScan, convert: Convert) -> Term:
             return value
     if source == target:
         return value
-    raise InputError(
-        Diagnostic(
-            "conversion-not-supported",
-            f"{source.name} cannot be converted to {target.name}",
-            convert.span,
-            "compare with a constant instead, or use a type between the two",
-        )
-    )
+    message = f"{source.name} cannot be converted to {target.name}"
+    way = "compare with a constant instead, or use a type between the two"
+    raise wrong("conversion-not-supported", message, convert.span, way)
 
 
 def _number(value: Term, bits: int) -> Term:

@@ -30,7 +30,7 @@ from twohand.scan.symbolic.terms import (
     negation,
     sort_of,
 )
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 Slot: TypeAlias = Variable | str
@@ -119,14 +119,9 @@ class SymbolicScan:
         try:
             return self.clocking.units(value)
         except ValueError as error:
-            raise InputError(
-                Diagnostic(
-                    "duration-finer-than-unit",
-                    f"this duration is not a whole number of time units: {error}",
-                    span,
-                    "choose a finer UNIT in the spec",
-                )
-            ) from error
+            message = f"this duration is not a whole number of time units: {error}"
+            way = "choose a finer UNIT in the spec"
+            raise wrong("duration-finer-than-unit", message, span, way) from error
 
     def reading(self, name: str) -> Term:
         """A fixed reading's value, else the parameter that stands for it."""
@@ -169,15 +164,12 @@ class SymbolicScan:
         """Counts one statement; raises InputError where unrolling never comes to an end."""
         self._statements += 1
         if self._statements > MOST_STATEMENTS:
-            raise InputError(
-                Diagnostic(
-                    "scan-too-long",
-                    f"one scan runs more than {MOST_STATEMENTS} statements when its loops are "
-                    "written out",
-                    span,
-                    "lower LOOPS in the spec, or let the loops run fewer rounds",
-                )
+            message = (
+                f"one scan runs more than {MOST_STATEMENTS} statements when its loops are "
+                "written out"
             )
+            way = "lower LOOPS in the spec, or let the loops run fewer rounds"
+            raise wrong("scan-too-long", message, span, way)
 
     def find(self, kind: FindingKind, span: Span, condition: Term) -> None:
         """The finding happens where control is here, the condition holds, and no other finding

@@ -43,7 +43,7 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.logic.formula_text import Wording, bottom_up, expression_words, single
 from twohand.specification.logic.monitor_state import MonitorMemory, opposite
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 if TYPE_CHECKING:
@@ -82,16 +82,14 @@ class Monitors:
         if self._memory.timed(term):
             term = self._memory.first_apart(term)
         if self._memory.timed(term):
-            raise InputError(
-                Diagnostic(
-                    "timed-assumption",
-                    f"the assumption {self._wording.of(formula)} depends on how long the last"
-                    " scan took",
-                    _first_span(formula),
-                    "assume something of the inputs now and in earlier scans; a bound may stand"
-                    " inside prev(..)",
-                )
+            message = (
+                f"the assumption {self._wording.of(formula)} depends on how long the last scan took"
             )
+            way = (
+                "assume something of the inputs now and in earlier scans; a bound may stand"
+                " inside prev(..)"
+            )
+            raise wrong("timed-assumption", message, _first_span(formula), way)
         self._constraints.append(term)
 
     def bad(self, property: Property) -> z3.BoolRef:

@@ -9,7 +9,8 @@ from twohand.program.program import Expression, Operation, Operator, Read, Varia
 from twohand.program.types import BOOL
 from twohand.specification.model.fault import Fault, possible_faults
 from twohand.specification.model.specification import Hand, Supply
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 PLAIN_ONLY = "write the input itself, or NOT before it"

@@ -10,14 +10,14 @@ from typing import TypeAlias
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program.program import Assign, Program, Variable
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
 from twohand.specification.surroundings.composition import Plant, Wiring, compose
 from twohand.specification.surroundings.power import POWER_ON, PREFIX, PowerCycles, power_cycles
 from twohand.specification.syntax import nodes as spec
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText, Span
 from twohand.typecheck.expressions.expressions import resolve_expression

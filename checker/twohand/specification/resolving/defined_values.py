@@ -22,8 +22,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Type
 from twohand.scan.concrete.expressions import in_order
-from twohand.specification.problems import wrong
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 
 HIGHEST_EXPONENT = 64
 

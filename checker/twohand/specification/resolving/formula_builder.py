@@ -27,7 +27,6 @@ from twohand.specification.logic.formula import (
     Since,
     Until,
 )
-from twohand.specification.problems import wrong
 from twohand.specification.resolving.names import SpecificationScope, past_count, previous_arguments
 from twohand.specification.syntax.formulas import (
     PREV,
@@ -45,6 +44,7 @@ from twohand.specification.syntax.formulas import (
     Whole,
 )
 from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 

@@ -10,11 +10,10 @@ from twohand.program.program import Expression, Literal, Program, Read, Role, Va
 from twohand.program.types import BOOL, Enumeration, Type
 from twohand.specification.logic.formula import Atom, History
 from twohand.specification.phrases import one_line
-from twohand.specification.problems import wrong
 from twohand.specification.resolving.defined_values import refuse_partial
 from twohand.specification.syntax.formulas import PREV
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest
 from twohand.typecheck.expressions.bits import check_bit
@@ -238,7 +237,7 @@ def unknown(
     shown = ", ".join(f"'{each}'" for each in known[:8])
     help_text = f"there is {shown}" + (" ..." if len(known) > 8 else "") if known else ""
     message = f"unknown {what} '{name.text}'"
-    return InputError(Diagnostic("unknown-name", message, name.span, help_text))
+    return wrong("unknown-name", message, name.span, help_text)
 
 
 def boolean(expression: Expression, span: Span) -> Expression:

@@ -9,12 +9,13 @@ from twohand.program.types import BOOL
 from twohand.specification.logic.formula import Named
 from twohand.specification.model.control import LogicType
 from twohand.specification.model.specification import Arrangement, Supply
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax import nodes as spec
 from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import wrong
 
 
 def read_supplies(

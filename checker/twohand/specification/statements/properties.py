@@ -10,7 +10,7 @@ from twohand.specification.catalogue.words import demand_identifiers
 from twohand.specification.logic.formula import Always, Not
 from twohand.specification.model.specification import Aim, Expectation, Requirement
 from twohand.specification.phrases import written
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax.nodes import (
@@ -19,6 +19,7 @@ from twohand.specification.syntax.nodes import (
     ReachableStatement,
 )
 from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 

@@ -7,10 +7,11 @@ from dataclasses import replace
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.phrases import milliseconds, milliseconds_of, written
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
 from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND

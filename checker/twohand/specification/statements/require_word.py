@@ -19,12 +19,12 @@ from twohand.specification.catalogue.words import (
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import quoted, written
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
 from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest
 

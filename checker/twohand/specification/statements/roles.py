@@ -9,14 +9,14 @@ from twohand.program.types import BOOL
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import Atom, Iff, Named
 from twohand.specification.model.specification import Hand, Station
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.resolving.defined_values import refuse_partial
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, boolean, unknown
 from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import HandStatement, OutputStatement, StationStatement
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.expressions import resolve_expression
 
 OTHER_HAND = "choose another name; further contacts of one hand follow a comma"

@@ -8,11 +8,12 @@ from dataclasses import replace
 from twohand.program.program import Expression, Program
 from twohand.specification.model.specification import Station
 from twohand.specification.phrases import written
-from twohand.specification.problems import Problems, wrong
+from twohand.specification.problems import Problems
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.roles import told_by_inputs
 from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import StationStatement
+from twohand.text.diagnostic import wrong
 
 
 def with_conditions(

@@ -30,11 +30,11 @@ from twohand.specification.model.contact import Contact, Lines
 from twohand.specification.model.fault import Fault, FaultKind
 from twohand.specification.model.specification import AssumedFaults, Hand
 from twohand.specification.model.station_formulas import any_of, none_of
-from twohand.specification.problems import wrong
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.surroundings.bounce import Bounce, Bouncing
 from twohand.specification.surroundings.composition import Wiring
 from twohand.syntax.tree import nodes as tree
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 HAND = "hand."

@@ -21,7 +21,7 @@ from twohand.syntax.lexing.keywords import EXPRESSION_KEYWORDS
 from twohand.syntax.lexing.tokens import MOST_TOKENS, too_many, unknown_character
 from twohand.syntax.parsing.parse import build_parser
 from twohand.text.comments import blank_comments
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.resources import grammar_text
 from twohand.text.source_text import SourceText, Span
 
@@ -38,7 +38,7 @@ def parse_specification(source: SourceText) -> SpecificationTree:
     if len(trees) > 1:
         span = trees[1].name.span
         message, way = "the file has more than one spec", "put each into a file of its own"
-        raise InputError(Diagnostic("several-specs", message, span, way))
+        raise wrong("several-specs", message, span, way)
     return trees[0]
 
 

@@ -9,7 +9,7 @@ from lark import Lark, Token
 from lark.exceptions import UnexpectedCharacters
 
 from twohand.text.comments import MOST_PROBLEMS, UNREADABLE
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 MOST_STRANGE_CHARACTERS = 20
@@ -77,13 +77,10 @@ def _move(tokens: list[Token], first: int, distance: int) -> None:
 
 def too_many(token: Token, source: SourceText) -> InputError:
     """The error for a text that is too long to be read; ``token`` is the first one too many."""
-    return InputError(
-        Diagnostic(
-            "text-too-large",
-            f"the text has more than {MOST_TOKENS} words and signs",
-            Span(source, token.start_pos or 0, token.end_pos or 0),
-            "split the file up, or name the files of the block alone",
-        )
+    message = f"the text has more than {MOST_TOKENS} words and signs"
+    way = "split the file up, or name the files of the block alone"
+    return wrong(
+        "text-too-large", message, Span(source, token.start_pos or 0, token.end_pos or 0), way
     )
 
 
@@ -94,13 +91,12 @@ def unknown_character(start: int, end: int, source: SourceText) -> Diagnostic:
         return named
     character = source.text[start]
     shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
-    return Diagnostic(
-        "unknown-character",
+    message = (
         f"the {'character ' if shown != 'sign' else 'invisible '}{shown} (U+{ord(character):04X}) "
-        "has no meaning here",
-        Span(source, start, end),
-        "remove it; names are made of letters A to Z, digits and '_'",
+        "has no meaning here"
     )
+    way = "remove it; names are made of letters A to Z, digits and '_'"
+    return Diagnostic("unknown-character", message, Span(source, start, end), way)
 
 
 def hash_name(position: int, source: SourceText) -> Diagnostic | None:

@@ -90,14 +90,9 @@ class TypeBuilder(ExpressionBuilder):
         return tree.Bounds(low, high, self.span(meta))
 
     def open_bounds(self, meta: Meta, children: Children) -> tree.Bounds:
-        self.problems.append(
-            Diagnostic(
-                "unsupported-array",
-                "the checker does not read arrays whose limits the caller gives (ARRAY [*])",
-                self.span(meta),
-                "write the limits that the block is called with",
-            )
-        )
+        message = "the checker does not read arrays whose limits the caller gives (ARRAY [*])"
+        way = "write the limits that the block is called with"
+        self.problems.append(Diagnostic("unsupported-array", message, self.span(meta), way))
         zero = tree.Literal(0, None, self.span(meta))
         return tree.Bounds(zero, zero, self.span(meta))
 

@@ -136,14 +136,9 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
         if sign.type == "MINUS":
             return tree.Unary(Operator.NEGATE, operand, span)
         if not isinstance(operand, tree.Literal) or operand.type is not None:
-            self.problems.append(
-                Diagnostic(
-                    "sign-without-number",
-                    "a plus sign stands before a number only",
-                    self.span(sign),
-                    "remove the sign",
-                )
-            )
+            message = "a plus sign stands before a number only"
+            way = "remove the sign"
+            self.problems.append(Diagnostic("sign-without-number", message, self.span(sign), way))
         return operand  # type: ignore[no-any-return]
 
     def parenthesis(self, meta: Meta, children: Children) -> tree.Expression:
@@ -200,13 +195,10 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[m
         text = str(children[0]).upper().removeprefix("%")
         size, digits = (text[0], text[1:]) if text[0].isalpha() else ("X", text)
         if not digits.isdigit() or size not in "XBWD" or len(digits) > 3:
+            message = f"'{children[0]}' names no bit"
+            way = "write for instance x.3 or x.%X3"
             self.problems.append(
-                Diagnostic(
-                    "malformed-number",
-                    f"'{children[0]}' names no bit",
-                    self.span(children[0]),
-                    "write for instance x.3 or x.%X3",
-                )
+                Diagnostic("malformed-number", message, self.span(children[0]), way)
             )
             return tree.Bit(0, "X", self.span(meta))
         return tree.Bit(int(digits), size, self.span(meta))

@@ -22,7 +22,7 @@ from twohand.program.types import (
 )
 from twohand.syntax.lexing.keywords import UNMODELLED, UNMODELLED_PREFIXES
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 
 _DURATION_PREFIXES = {"T": TIME, "TIME": TIME, "LT": LTIME, "LTIME": LTIME}
@@ -105,14 +105,8 @@ def check_range(value: int, kind: Type, span: Span) -> Value:
         return value
     if lowest <= value <= highest:
         return value
-    raise InputError(
-        Diagnostic(
-            "value-out-of-range",
-            f"{value} does not fit {kind.name}",
-            span,
-            f"{kind.name} holds {lowest} to {highest}",
-        )
-    )
+    message = f"{value} does not fit {kind.name}"
+    raise wrong("value-out-of-range", message, span, f"{kind.name} holds {lowest} to {highest}")
 
 
 def duration(text: str, span: Span) -> int:
@@ -160,14 +154,8 @@ def _limit(previous: int, rank: int) -> int:
 
 
 def _bad_duration(span: Span, reason: str) -> InputError:
-    return InputError(
-        Diagnostic(
-            "malformed-duration",
-            f"'{span.text}' is no duration: {reason}",
-            span,
-            "write for instance T#500ms, T#1.5s or T#1h30m",
-        )
-    )
+    way = "write for instance T#500ms, T#1.5s or T#1h30m"
+    return wrong("malformed-duration", f"'{span.text}' is no duration: {reason}", span, way)
 
 
 def _typed_value(rest: str, kind: Type, span: Span) -> Value:
@@ -208,21 +196,13 @@ def _decimal(text: str, span: Span) -> int:
 
 
 def _malformed(span: Span, help_text: str) -> InputError:
-    return InputError(
-        Diagnostic("malformed-number", f"'{span.text}' is no number", span, help_text)
-    )
+    return wrong("malformed-number", f"'{span.text}' is no number", span, help_text)
 
 
 def _enumeration_value(prefix: str, rest: str, span: Span) -> tree.EnumerationValue:
     if not re.fullmatch(r"[^\W\d]\w*", rest):
-        raise InputError(
-            Diagnostic(
-                "malformed-literal",
-                f"'{span.text}' is no literal",
-                span,
-                "a type and a value stand around #, for instance INT#5 or Mode#Run",
-            )
-        )
+        way = "a type and a value stand around #, for instance INT#5 or Mode#Run"
+        raise wrong("malformed-literal", f"'{span.text}' is no literal", span, way)
     first = last = span
     if span.source.text[span.start : span.end] == span.text:  # as structured text writes it
         middle = span.start + len(prefix)

@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass
 
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import types as type_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 DEEPEST = 64
@@ -54,11 +54,9 @@ _PARTS: dict[type, tuple[str, ...]] = {}
 
 
 def _too_deep(span: Span) -> InputError:
-    return InputError(
-        Diagnostic(
-            "nested-too-deep",
-            f"this is nested more than {DEEPEST} levels deep",
-            Span(span.source, span.start, min(span.end, span.start + 1)),
-            "split it up with further variables",
-        )
+    return wrong(
+        "nested-too-deep",
+        f"this is nested more than {DEEPEST} levels deep",
+        Span(span.source, span.start, min(span.end, span.start + 1)),
+        "split it up with further variables",
     )

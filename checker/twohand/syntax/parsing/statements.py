@@ -58,14 +58,9 @@ class Builder(UnitBuilder, TypeBuilder):
         for item in [*items, ()]:
             if not isinstance(item, tuple):
                 if labels is None:
-                    self.problems.append(
-                        Diagnostic(
-                            "missing-label",
-                            "this statement of a CASE stands before the first label",
-                            item.span,
-                            "write a label before it, for instance 1:",
-                        )
-                    )
+                    message = "this statement of a CASE stands before the first label"
+                    way = "write a label before it, for instance 1:"
+                    self.problems.append(Diagnostic("missing-label", message, item.span, way))
                 body.append(item)
                 continue
             if labels is not None:

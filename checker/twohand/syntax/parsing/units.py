@@ -65,14 +65,9 @@ class UnitBuilder(ExpressionBuilder):
         inner = items[places[0] : places[-1] + 1]
         split = next((item for item in inner if isinstance(item, unit_tree.Member)), None)
         if split is not None:
-            self.problems.append(
-                Diagnostic(
-                    "split-body",
-                    f"'{split.name.text}' stands between the statements of the body",
-                    split.name.span,
-                    "put methods and actions before or behind all statements",
-                )
-            )
+            message = f"'{split.name.text}' stands between the statements of the body"
+            way = "put methods and actions before or behind all statements"
+            self.problems.append(Diagnostic("split-body", message, split.name.span, way))
         return tuple(item for item in inner if not isinstance(item, unit_tree.Member))
 
     def extends(self, meta: Meta, children: Children) -> list[Any]:
@@ -130,14 +125,9 @@ class UnitBuilder(ExpressionBuilder):
         modifiers, name, sections = self._named(rest)
         wanted = str(end).upper().removeprefix("END_")
         if name.key != wanted:
-            self.problems.append(
-                Diagnostic(
-                    "wrong-end",
-                    f"{str(end).upper()} ends what begins with '{name.text}'",
-                    name.span,
-                    f"a property has GET ... END_GET and SET ... END_SET; write {wanted}",
-                )
-            )
+            message = f"{str(end).upper()} ends what begins with '{name.text}'"
+            way = f"a property has GET ... END_GET and SET ... END_SET; write {wanted}"
+            self.problems.append(Diagnostic("wrong-end", message, name.span, way))
         return unit_tree.Method(name, modifiers, None, tuple(sections), body, self.span(meta))
 
     def interface(self, meta: Meta, children: Children) -> unit_tree.Interface:
@@ -188,14 +178,9 @@ class UnitBuilder(ExpressionBuilder):
 
     def _word(self, token: Token, wanted: str) -> None:
         if token.upper() != wanted:
-            self.problems.append(
-                Diagnostic(
-                    "missing-keyword",
-                    f"'{token}' stands where {wanted} is needed",
-                    self.span(token),
-                    f"write {wanted}",
-                )
-            )
+            message = f"'{token}' stands where {wanted} is needed"
+            way = f"write {wanted}"
+            self.problems.append(Diagnostic("missing-keyword", message, self.span(token), way))
 
     # --- files --------------------------------------------------------------------------------
 

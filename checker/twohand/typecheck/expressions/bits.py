@@ -17,7 +17,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, BYTE, DWORD, LWORD, WORD, BitString, Integer, Subrange
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import fold
 
@@ -36,14 +36,8 @@ def with_bit(whole: Expression, bit: tree.Bit, value: Expression, span: Span) ->
     """The whole with one bit replaced; the new bit's value is evaluated first."""
     bits, kind = _as_bits(whole, bit, span)
     if isinstance(whole.type, Subrange):
-        raise InputError(
-            Diagnostic(
-                "unsupported-bit-access",
-                "a bit of a variable of a subrange is not written",
-                span,
-                "assign the whole number",
-            )
-        )
+        message = "a bit of a variable of a subrange is not written"
+        raise wrong("unsupported-bit-access", message, span, "assign the whole number")
     mask = 1 << bit.number
     cleared = Operation(Operator.AND, (bits, Literal(kind.highest ^ mask, kind, span)), kind, span)
     filled = Operation(Operator.OR, (bits, Literal(mask, kind, span)), kind, span)
@@ -53,36 +47,21 @@ def with_bit(whole: Expression, bit: tree.Bit, value: Expression, span: Span) ->
 
 def _as_bits(whole: Expression, bit: tree.Bit, span: Span) -> tuple[Expression, BitString]:
     if bit.size != "X":
-        raise InputError(
-            Diagnostic(
-                "unsupported-bit-access",
-                "the checker does not read parts of a bit string other than single bits "
-                f"(.%{bit.size}{bit.number})",
-                bit.span,
-                "use SHR and a conversion, for instance WORD_TO_BYTE(SHR(w, 8))",
-            )
+        message = (
+            "the checker does not read parts of a bit string other than single bits "
+            f"(.%{bit.size}{bit.number})"
         )
+        way = "use SHR and a conversion, for instance WORD_TO_BYTE(SHR(w, 8))"
+        raise wrong("unsupported-bit-access", message, bit.span, way)
     kind = whole.type
     if isinstance(kind, Subrange):
         whole, kind = Convert(whole, kind.base, span), kind.base
     if not isinstance(kind, BitString | Integer):
-        raise InputError(
-            Diagnostic(
-                "no-members",
-                f"{kind.name} has no bits",
-                bit.span,
-                "only bit strings and integers have bits",
-            )
-        )
+        message = f"{kind.name} has no bits"
+        raise wrong("no-members", message, bit.span, "only bit strings and integers have bits")
     if bit.number >= kind.bits:
-        raise InputError(
-            Diagnostic(
-                "index-out-of-range",
-                f"{kind.name} has no bit {bit.number}",
-                bit.span,
-                f"its bits are 0 to {kind.bits - 1}",
-            )
-        )
+        message = f"{kind.name} has no bit {bit.number}"
+        raise wrong("index-out-of-range", message, bit.span, f"its bits are 0 to {kind.bits - 1}")
     if isinstance(kind, BitString):
         return whole, kind
     width = _BY_WIDTH[kind.bits]

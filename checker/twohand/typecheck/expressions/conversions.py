@@ -14,7 +14,7 @@ from twohand.program.types import (
 )
 from twohand.syntax.lexing.keywords import REFUSED, UNMODELLED
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.operators import without_model
 from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped, fit
@@ -49,14 +49,8 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Result:
         if word in REFUSED:
             refused = REFUSED[word]
             what = refused.what.format(word=word)
-            raise InputError(
-                Diagnostic(
-                    refused.code,
-                    f"the checker does not read {what}",
-                    node.name.span,
-                    refused.way,
-                )
-            )
+            message = f"the checker does not read {what}"
+            raise wrong(refused.code, message, node.name.span, refused.way)
     if target_name in UNMODELLED:
         return without_model((operand,), node.span, target_name)
     if isinstance(operand, NotModelled):
@@ -70,14 +64,8 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Result:
         return value
     way = _why_not(value.type, target)
     if way is not None:
-        raise InputError(
-            Diagnostic(
-                "unsupported-conversion",
-                f"{value.type.name} is not converted to {target.name}",
-                node.span,
-                way,
-            )
-        )
+        message = f"{value.type.name} is not converted to {target.name}"
+        raise wrong("unsupported-conversion", message, node.span, way)
     return fold(Convert(value, target, node.span))
 
 
@@ -93,14 +81,8 @@ def _source_type(node: tree.Call, name: str, operand: Result) -> Type | None:
         and operand.type.name.upper() == name
     ):
         return operand.type
-    raise InputError(
-        Diagnostic(
-            "unknown-type",
-            f"unknown type '{name}' in '{node.name.text}'",
-            node.name.span,
-            f"write TO_{node.name.text.upper().rpartition('TO_')[2]}(...)",
-        )
-    )
+    way = f"write TO_{node.name.text.upper().rpartition('TO_')[2]}(...)"
+    raise wrong("unknown-type", f"unknown type '{name}' in '{node.name.text}'", node.name.span, way)
 
 
 def _why_not(source: Type, target: Type) -> str | None:

@@ -10,7 +10,7 @@ from twohand.program.effects import has_effect
 from twohand.program.program import Literal
 from twohand.program.types import BOOL, Enumeration, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import Scope, joined, unknown_name
 from twohand.typecheck.expressions.operators import binary, is_total, sign_of, unary
@@ -41,14 +41,8 @@ def resolve_constant(node: tree.Expression, scope: Scope, expected: Type | None 
     expression = resolve_expression(node, scope, expected)
     if isinstance(expression, Literal):
         return expression
-    raise InputError(
-        Diagnostic(
-            "not-constant",
-            "a constant is needed here",
-            expression.span,
-            "use literals, constants and enumeration values whose result fits its type",
-        )
-    )
+    way = "use literals, constants and enumeration values whose result fits its type"
+    raise wrong("not-constant", "a constant is needed here", expression.span, way)
 
 
 def infer(node: tree.Expression, scope: Scope, expected: Type | None = None) -> Result:
@@ -63,15 +57,12 @@ def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result
         case tree.AccessPath():
             return _at(scope.resolve_path(node, expected), node)
         case tree.PathCall():
-            raise InputError(
-                Diagnostic(
-                    "unsupported-element-call",
-                    f"'{node.path.text}' is called in an expression; of arrays, instances and "
-                    "their methods are called in statements only",
-                    node.span,
-                    "call it in a statement of its own and read its outputs",
-                )
+            message = (
+                f"'{node.path.text}' is called in an expression; of arrays, instances and "
+                "their methods are called in statements only"
             )
+            way = "call it in a statement of its own and read its outputs"
+            raise wrong("unsupported-element-call", message, node.span, way)
         case tree.Literal(value=value, type=None):
             return Untyped(int(value), node.span)
         case tree.Literal(value=value, type=kind):
@@ -158,14 +149,9 @@ def _short_circuit(node: tree.Binary, left: Result, right: Result) -> program.Ex
             raise refusal(operand)
         if isinstance(operand, Untyped) or operand.type != BOOL:
             found = "a number" if isinstance(operand, Untyped) else operand.type.name
-            raise InputError(
-                Diagnostic(
-                    "operator-types",
-                    f"'{node.operator_span.text.upper()}' joins conditions, not {found}",
-                    operand.span,
-                    "use AND or OR on bit strings; compare numbers",
-                )
-            )
+            message = f"'{node.operator_span.text.upper()}' joins conditions, not {found}"
+            way = "use AND or OR on bit strings; compare numbers"
+            raise wrong("operator-types", message, operand.span, way)
     assert not isinstance(left, Untyped | NotModelled)
     assert not isinstance(right, Untyped | NotModelled)
     if is_total(right):
@@ -179,15 +165,12 @@ def _check_right_operand(node: tree.Binary, right: Result) -> None:
     if isinstance(right, Untyped | NotModelled):
         return
     if node.operator in (program.Operator.AND, program.Operator.OR) and has_effect(right):
-        raise InputError(
-            Diagnostic(
-                "effect-in-operand",
-                f"a call to the right of {sign_of(node.operator)} changes a variable, and "
-                "platforms differ in whether it is made where the left side decides",
-                node.operator_span,
-                "make the call in a statement of its own before",
-            )
+        message = (
+            f"a call to the right of {sign_of(node.operator)} changes a variable, and "
+            "platforms differ in whether it is made where the left side decides"
         )
+        way = "make the call in a statement of its own before"
+        raise wrong("effect-in-operand", message, node.operator_span, way)
 
 
 def _call(node: tree.Call, scope: Scope, expected: Type | None) -> Result:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from twohand.program.types import Enumeration, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.suggestions import nearest
 
 if TYPE_CHECKING:
@@ -55,11 +55,5 @@ def unknown_name(
     way = f"declare '{name.text}' first"
     if owner:
         way = f"{owner} has {', '.join(known) or 'none'}"
-    return InputError(
-        Diagnostic(
-            code,
-            f"unknown {what} '{name.text}'{f' of {owner}' if owner else ''}",
-            name.span,
-            f"did you mean '{close}'?" if close else way,
-        )
-    )
+    message = f"unknown {what} '{name.text}'{f' of {owner}' if owner else ''}"
+    return wrong(code, message, name.span, f"did you mean '{close}'?" if close else way)

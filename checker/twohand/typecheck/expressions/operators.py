@@ -24,7 +24,7 @@ from twohand.program.types import (
     Subrange,
     Type,
 )
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import arithmetic, compare, fold
 from twohand.typecheck.expressions.widening import (
@@ -155,30 +155,21 @@ def _numbers(operator: Operator, left: Untyped, right: Untyped, span: Span) -> R
     if truth is not None:
         return Literal(truth, BOOL, span)
     if right.value == 0 and operator in (Operator.DIVIDE, Operator.MODULO):
-        raise InputError(
-            Diagnostic("division-by-zero", "this divides by zero", span, "divide by another number")
-        )
+        raise wrong("division-by-zero", "this divides by zero", span, "divide by another number")
     value = arithmetic(operator, left.value, right.value)
     if value is None and right.value < 0:
         raise _bad_exponent(right.span)
     if value is None or abs(value) > _LARGEST_UNTYPED:
-        raise InputError(
-            Diagnostic("value-out-of-range", "the result fits no type", span, "use smaller numbers")
-        )
+        raise wrong("value-out-of-range", "the result fits no type", span, "use smaller numbers")
     return Untyped(value, span)
 
 
 def _with_bit_type(number: Untyped, expected: Type | None, operator: Operator) -> Expression:
     if isinstance(expected, Boolean | BitString):
         return fit(number, expected)
-    raise InputError(
-        Diagnostic(
-            "operator-types",
-            f"{operator.value} needs BOOL or a bit string, not a number without type",
-            number.span,
-            "give the number a type, for instance WORD#16#FF",
-        )
-    )
+    message = f"{operator.value} needs BOOL or a bit string, not a number without type"
+    way = "give the number a type, for instance WORD#16#FF"
+    raise wrong("operator-types", message, number.span, way)
 
 
 def _power(base: Result, exponent: Result, span: Span) -> Expression:
@@ -191,14 +182,9 @@ def _power(base: Result, exponent: Result, span: Span) -> Expression:
 
 
 def _bad_exponent(span: Span) -> InputError:
-    return InputError(
-        Diagnostic(
-            "exponent-not-constant",
-            "an exponent is a constant that is not negative",
-            span,
-            "write the multiplications out, or use a loop",
-        )
-    )
+    message = "an exponent is a constant that is not negative"
+    way = "write the multiplications out, or use a loop"
+    return wrong("exponent-not-constant", message, span, way)
 
 
 def _alike(
@@ -225,14 +211,8 @@ def _check_number_goes_with(operator: Operator, kind: Type, number: Untyped, spa
     way = "write the duration first" if operator is Operator.MULTIPLY else (
         f"write a duration, for instance T#{abs(number.value)}ms"
     )  # fmt: skip
-    raise InputError(
-        Diagnostic(
-            "operator-types",
-            f"'{sign_of(operator)}' does not join a number and {kind.name}",
-            span,
-            way,
-        )
-    )
+    message = f"'{sign_of(operator)}' does not join a number and {kind.name}"
+    raise wrong("operator-types", message, span, way)
 
 
 def _allowed(operator: Operator, kind: Type) -> bool:
@@ -257,20 +237,12 @@ def _not_for(operator: Operator, kinds: tuple[Type, ...], span: Span) -> InputEr
         way = "compare enumerations with = and <> only, or convert with TO_INT(...)"
     else:
         way = "see that both operands are numbers"
-    return InputError(
-        Diagnostic("operator-types", f"'{sign_of(operator)}' does not work on {what}", span, way)
-    )
+    return wrong("operator-types", f"'{sign_of(operator)}' does not work on {what}", span, way)
 
 
 def _mixed(what: str, left: Type, right: Type, span: Span) -> InputError:
-    return InputError(
-        Diagnostic(
-            "operator-types",
-            f"{what} does not join {left.name} and {right.name}",
-            span,
-            _way_to_mix(left, right),
-        )
-    )
+    message = f"{what} does not join {left.name} and {right.name}"
+    return wrong("operator-types", message, span, _way_to_mix(left, right))
 
 
 def _way_to_mix(left: Type, right: Type) -> str:

@@ -9,7 +9,7 @@ from twohand.program.program import Apply, Expression, Operator, StandardFunctio
 from twohand.program.standard_blocks import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import BOOL, BitString, Boolean, Duration, Integer, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.conversions import is_conversion, resolve_conversion
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import joined, unknown_name
@@ -120,15 +120,11 @@ def _chain(operator: Operator, results: list[Result], node: tree.Call) -> Result
     """``GT(a, b, c)`` is a > b AND b > c; the middle operands are then evaluated twice."""
     middle = [part for part in results[1:-1] if not isinstance(part, Untyped | NotModelled)]
     if not all(map(is_total, middle)):
-        raise InputError(
-            Diagnostic(
-                "unsupported-chain",
-                "a comparison of three or more operands with a computed one in the middle "
-                "is not read",
-                node.span,
-                "write the comparisons out and join them with AND",
-            )
+        message = (
+            "a comparison of three or more operands with a computed one in the middle is not read"
         )
+        way = "write the comparisons out and join them with AND"
+        raise wrong("unsupported-chain", message, node.span, way)
     total: Result | None = None
     for left, right in pairwise(results):
         part = binary(operator, left, right, node.span)
@@ -154,11 +150,7 @@ def _wrong_type(name: str, found: Expression, needed: str) -> InputError:
         "convert it, for instance WORD_TO_UINT(...)"
         if isinstance(found.type, BitString | Boolean) else ""
     )  # fmt: skip
-    return InputError(
-        Diagnostic(
-            "type-mismatch", f"{name} needs {needed}, not {found.type.name}", found.span, way
-        )
-    )
+    return wrong("type-mismatch", f"{name} needs {needed}, not {found.type.name}", found.span, way)
 
 
 def _operands(node: tree.Call, name: str) -> list[tree.Expression]:
@@ -171,14 +163,9 @@ def _operands(node: tree.Call, name: str) -> list[tree.Expression]:
     least = len(formal) if name in _FORMAL else 2
     if len(arguments) < least or (name in _FORMAL and len(arguments) > least):
         needs = f"{least}" if name in _FORMAL else f"at least {least}"
-        raise InputError(
-            Diagnostic(
-                "argument-count",
-                f"{name} needs {needs} argument{'' if least == 1 else 's'}, not {len(arguments)}",
-                node.span,
-                f"its inputs are {', '.join(formal) or 'IN1, IN2'}",
-            )
-        )
+        message = f"{name} needs {needs} argument{'' if least == 1 else 's'}, not {len(arguments)}"
+        way = f"its inputs are {', '.join(formal) or 'IN1, IN2'}"
+        raise wrong("argument-count", message, node.span, way)
     return [argument.value for argument in arguments]
 
 
@@ -192,51 +179,27 @@ def _by_name(node: tree.Call, name: str, formal: tuple[str, ...]) -> list[tree.E
     given: dict[str, tree.Expression] = {}
     for argument in node.arguments:
         if argument.name is None:
-            raise InputError(
-                Diagnostic(
-                    "mixed-arguments",
-                    "this argument has no name, but others have",
-                    argument.span,
-                    "name all arguments or none",
-                )
-            )
+            message = "this argument has no name, but others have"
+            raise wrong("mixed-arguments", message, argument.span, "name all arguments or none")
         key = argument.name.key
         if key not in formal:
             raise unknown_name(argument.name, formal, "input", "unknown-argument", name)
         if key in given:
-            raise InputError(
-                Diagnostic(
-                    "duplicate-argument",
-                    f"'{argument.name.text}' is given twice",
-                    argument.span,
-                    "remove one of them",
-                )
-            )
+            message = f"'{argument.name.text}' is given twice"
+            raise wrong("duplicate-argument", message, argument.span, "remove one of them")
         given[key] = argument.value
     missing = [key for key in formal if key not in given]
     if missing or len(given) < min(2, len(formal)):
-        raise InputError(
-            Diagnostic(
-                "argument-count",
-                f"{name} lacks its input {', '.join(missing)}",
-                node.span,
-                f"its inputs are {', '.join(formal)}",
-            )
-        )
+        message = f"{name} lacks its input {', '.join(missing)}"
+        raise wrong("argument-count", message, node.span, f"its inputs are {', '.join(formal)}")
     return [given[key] for key in formal]
 
 
 def _only_operand(node: tree.Call) -> list[tree.Expression]:
     _refuse_special(node.arguments)
     if len(node.arguments) != 1:
-        raise InputError(
-            Diagnostic(
-                "argument-count",
-                f"{node.name.text} needs 1 argument, not {len(node.arguments)}",
-                node.span,
-                f"write {node.name.text}(value)",
-            )
-        )
+        message = f"{node.name.text} needs 1 argument, not {len(node.arguments)}"
+        raise wrong("argument-count", message, node.span, f"write {node.name.text}(value)")
     name = node.arguments[0].name
     if name is not None and name.key != "IN":
         raise unknown_name(name, ("IN",), "input", "unknown-argument", node.name.text)
@@ -247,24 +210,12 @@ def _refuse_special(arguments: tuple[tree.Argument, ...]) -> None:
     for argument in arguments:
         refuse_enable(argument)
         if argument.output:
-            raise InputError(
-                Diagnostic(
-                    "unknown-argument",
-                    "a standard function has no outputs besides its value",
-                    argument.span,
-                    "assign the value of the call",
-                )
-            )
+            message = "a standard function has no outputs besides its value"
+            raise wrong("unknown-argument", message, argument.span, "assign the value of the call")
 
 
 def refuse_enable(argument: tree.Argument) -> None:
     """InputError for EN and ENO, which are not read."""
     if argument.name is not None and argument.name.key in ("EN", "ENO"):
-        raise InputError(
-            Diagnostic(
-                "unsupported-enable",
-                f"the enable pin {argument.name.key} is not read",
-                argument.span,
-                "put the call under IF",
-            )
-        )
+        message = f"the enable pin {argument.name.key} is not read"
+        raise wrong("unsupported-enable", message, argument.span, "put the call under IF")

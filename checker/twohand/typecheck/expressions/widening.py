@@ -26,7 +26,7 @@ from twohand.program.types import (
     Type,
 )
 from twohand.syntax.parsing.literals import check_range, not_modelled
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import fold
 
@@ -97,14 +97,8 @@ def default_type(value: Untyped) -> Integer:
     for kind in (INT, DINT, LINT, ULINT):
         if kind.lowest <= value.value <= kind.highest:
             return kind
-    raise InputError(
-        Diagnostic(
-            "value-out-of-range",
-            f"{value.value} fits no integer type",
-            value.span,
-            f"the widest types hold {LINT.lowest} to {ULINT.highest}",
-        )
-    )
+    way = f"the widest types hold {LINT.lowest} to {ULINT.highest}"
+    raise wrong("value-out-of-range", f"{value.value} fits no integer type", value.span, way)
 
 
 def fit(result: Result, expected: Type | None) -> Expression:
@@ -125,36 +119,20 @@ def fit(result: Result, expected: Type | None) -> Expression:
 
 def _fit_number(number: Untyped, expected: Type) -> Literal:
     if isinstance(expected, Duration):
-        raise InputError(
-            Diagnostic(
-                "type-mismatch",
-                f"a number stands where {expected.name} is needed",
-                number.span,
-                f"write a duration, for instance T#{abs(number.value)}ms",
-            )
-        )
+        message = f"a number stands where {expected.name} is needed"
+        way = f"write a duration, for instance T#{abs(number.value)}ms"
+        raise wrong("type-mismatch", message, number.span, way)
     if isinstance(expected, Enumeration):
-        raise InputError(
-            Diagnostic(
-                "type-mismatch",
-                f"a number stands where a value of '{expected.name}' is needed",
-                number.span,
-                f"write one of its values, for instance {expected.values[0][0]}",
-            )
-        )
+        message = f"a number stands where a value of '{expected.name}' is needed"
+        way = f"write one of its values, for instance {expected.values[0][0]}"
+        raise wrong("type-mismatch", message, number.span, way)
     return Literal(check_range(number.value, expected, number.span), expected, number.span)
 
 
 def mismatch(found: Type, expected: Type, span: Span) -> InputError:
     """The error for a type that does not widen to the one that is needed."""
-    return InputError(
-        Diagnostic(
-            "type-mismatch",
-            f"{found.name} stands where {expected.name} is needed",
-            span,
-            conversion_help(found, expected),
-        )
-    )
+    message = f"{found.name} stands where {expected.name} is needed"
+    return wrong("type-mismatch", message, span, conversion_help(found, expected))
 
 
 def conversion_help(found: Type, expected: Type) -> str:

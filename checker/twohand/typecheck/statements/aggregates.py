@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from twohand.program.program import Dimension, Element, Expression, Literal, Read
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.kinds import Kind, kind_name
 from twohand.typecheck.variables.access import Access
@@ -26,14 +26,8 @@ from twohand.typecheck.variables.instance_scope import (
 def whole(scope: BodyScope, node: tree.Expression, wanted: StructureEntity | ArrayEntity) -> Access:
     """The structure or array of this kind that an expression names; InputError for others."""
     if not isinstance(node, tree.Name | tree.AccessPath):
-        raise InputError(
-            Diagnostic(
-                "type-mismatch",
-                f"{kind_name(wanted.kind)} is needed here, which only a variable has",
-                node.span,
-                "name a variable of that type",
-            )
-        )
+        message = f"{kind_name(wanted.kind)} is needed here, which only a variable has"
+        raise wrong("type-mismatch", message, node.span, "name a variable of that type")
     access = scope.access(node)
     if isinstance(access.entity, ErrorEntity):
         raise AlreadyReported()
@@ -47,14 +41,8 @@ def same_kind(found: Kind | None, wanted: Kind, span: Span) -> None:
     if found == wanted:
         return
     shown = "something else" if found is None else kind_name(found)
-    raise InputError(
-        Diagnostic(
-            "type-mismatch",
-            f"{shown} stands where {kind_name(wanted)} is needed",
-            span,
-            "both need the same structure, or arrays with the same limits and elements",
-        )
-    )
+    way = "both need the same structure, or arrays with the same limits and elements"
+    raise wrong("type-mismatch", f"{shown} stands where {kind_name(wanted)} is needed", span, way)
 
 
 def parts_read(access: Access) -> list[Expression]:
@@ -87,14 +75,8 @@ def _read(row: tuple[Entity, ...], dimensions: tuple[Dimension, ...], span: Span
 
 def instance_inside(span: Span) -> InputError:
     """The error for copying what has instances of blocks in it."""
-    return InputError(
-        Diagnostic(
-            "instance-as-value",
-            "there are instances of blocks in it, which are not copied",
-            span,
-            "copy its members one by one",
-        )
-    )
+    message = "there are instances of blocks in it, which are not copied"
+    return wrong("instance-as-value", message, span, "copy its members one by one")
 
 
 def has_instance(entity: Entity) -> bool:

@@ -19,7 +19,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, BitString, Boolean
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.folding import fold
@@ -336,17 +336,14 @@ class _Binder:
             needed = len(parameters.positional)
             lacking = [key for key in parameters.positional if key not in self.given]
             if lacking:
-                missing.append(
-                    Diagnostic(
-                        "argument-count",
-                        f"'{parameters.name}' needs {needed} argument{'' if needed == 1 else 's'}, "
-                        f"not {len(self.given)}",
-                        self.call.span,
-                        f"its inputs are {', '.join(parameters.positional)}",
-                    )
+                message = (
+                    f"'{parameters.name}' needs {needed} argument{'' if needed == 1 else 's'}, "
+                    f"not {len(self.given)}"
                 )
+                way = f"its inputs are {', '.join(parameters.positional)}"
+                missing.append(Diagnostic("argument-count", message, self.call.span, way))
         return missing
 
 
 def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, message, span, help_text))
+    return wrong(code, message, span, help_text)

@@ -17,7 +17,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, INT
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.operators import without_model
@@ -87,14 +87,9 @@ def _assign_whole(
     source = whole(scope, value, entity)
     copies = len(access.entities) * len(source.entities) * len(variables_of(entity))
     if copies > MOST_COPIES:
-        raise InputError(
-            Diagnostic(
-                "array-too-large",
-                f"these indices choose among more than {MOST_COPIES} values to copy",
-                span,
-                "copy with constant indices, or member by member in a loop",
-            )
-        )
+        message = f"these indices choose among more than {MOST_COPIES} values to copy"
+        way = "copy with constant indices, or member by member in a loop"
+        raise wrong("array-too-large", message, span, way)
 
     def copy(one: Access) -> Sequence[Statement]:
         return choose(source, lambda other: _copy(one, other, span), span)

@@ -9,7 +9,7 @@ from twohand.program.program import CallBlock, CallFunction, Literal, Routine
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
 from twohand.program.types import Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
 from twohand.typecheck.statements.arguments import (
@@ -46,14 +46,9 @@ class CallingScope(BodyScope):
         name = call.name
         entity = self.own(name)
         if isinstance(entity, StandardEntity | BlockEntity):
-            raise InputError(
-                Diagnostic(
-                    "instance-as-value",
-                    f"'{name.text}' is an instance of a block and has no value",
-                    call.span,
-                    "call it in a statement of its own and read its outputs",
-                )
-            )
+            message = f"'{name.text}' is an instance of a block and has no value"
+            way = "call it in a statement of its own and read its outputs"
+            raise wrong("instance-as-value", message, call.span, way)
         unit = self.assembly.library.units.get(name.text.upper())
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
             return value_of_call(*call_function(self, call, unit), unit.name.text)
@@ -67,27 +62,17 @@ def value_of_call(called: CallFunction, result: Entity, name: str) -> Result:
     if isinstance(result, UnmodelledEntity):
         return NotModelled(result.kind.name, (called,), called.span)
     if isinstance(result, StructureEntity | ArrayEntity):
-        raise InputError(
-            Diagnostic(
-                "structure-as-value",
-                f"'{name}' gives {kind_name(result.kind)}, not one value",
-                called.span,
-                "assign it to a variable of that type first",
-            )
-        )
+        message = f"'{name}' gives {kind_name(result.kind)}, not one value"
+        way = "assign it to a variable of that type first"
+        raise wrong("structure-as-value", message, called.span, way)
     return called
 
 
 def block_type_called(name: tree.Name) -> InputError:
     """The error for ``TON(IN := x)`` without an instance."""
-    return InputError(
-        Diagnostic(
-            "block-type-called",
-            f"'{name.text}' is a block, of which an instance is called",
-            name.span,
-            f"declare one in VAR, for instance {name.text.lower()}1 : {name.text};",
-        )
-    )
+    message = f"'{name.text}' is a block, of which an instance is called"
+    way = f"declare one in VAR, for instance {name.text.lower()}1 : {name.text};"
+    return wrong("block-type-called", message, name.span, way)
 
 
 def call_function(
@@ -150,16 +135,13 @@ def routine_of(
     if frame in assembly.resolving or len(assembly.resolving) >= DEEPEST_CALLS:
         recursive = frame in assembly.resolving
         reason = "calls itself" if recursive else f"calls more than {DEEPEST_CALLS} levels deep"
-        raise InputError(
-            Diagnostic(
-                "recursion" if recursive else "nested-too-deep",
-                f"'{frame.unit.name.text}' {reason}",
-                name.span,
-                "a PLC program has no recursion; use a loop"
-                if recursive
-                else "let fewer functions call each other",
-            )
+        message = "recursion" if recursive else "nested-too-deep"
+        way = (
+            "a PLC program has no recursion; use a loop"
+            if recursive
+            else "let fewer functions call each other"
         )
+        raise wrong(message, f"'{frame.unit.name.text}' {reason}", name.span, way)
     assert assembly.bodies is not None
     assembly.add_body(name.span)
     assembly.resolving.append(frame)
@@ -186,4 +168,4 @@ def function_frame(assembly: ProgramBuilder, unit: tree.Unit) -> InstanceScope:
 
 
 def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, message, span, help_text))
+    return wrong(code, message, span, help_text)

@@ -20,7 +20,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_expression
 from twohand.typecheck.expressions.standard_functions import refuse_enable
@@ -57,14 +57,9 @@ def without_enable(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enab
             others.append(argument)
     given = [argument for argument in others if argument.output]
     if "EN" in pins and given:
-        raise InputError(
-            Diagnostic(
-                "unsupported-enable",
-                "platforms differ in whether a call that is not enabled passes this output on",
-                given[0].span,
-                "read the output behind the call, or put the call under IF",
-            )
-        )
+        message = "platforms differ in whether a call that is not enabled passes this output on"
+        way = "read the output behind the call, or put the call under IF"
+        raise wrong("unsupported-enable", message, given[0].span, way)
     return replace(call, arguments=tuple(others)), Enable(pins.get("EN"), pins.get("ENO"))
 
 

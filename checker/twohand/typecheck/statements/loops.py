@@ -5,7 +5,7 @@ from __future__ import annotations
 from twohand.program.effects import reads, written
 from twohand.program.program import Expression, Statement, Variable
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.variables.body_scope import loop_variable_changed
 
@@ -20,18 +20,11 @@ def check_bounds(
         raise loop_variable_changed(node.variable)
     for bound in reads(last):
         if bound in changed:
-            raise InputError(
-                Diagnostic(
-                    "loop-bound-changed",
-                    f"the loop changes '{bound.name}', on which its last value depends",
-                    node.last.span,
-                    "copy the last value to a variable of its own before, or use WHILE",
-                )
-            )
+            message = f"the loop changes '{bound.name}', on which its last value depends"
+            way = "copy the last value to a variable of its own before, or use WHILE"
+            raise wrong("loop-bound-changed", message, node.last.span, way)
 
 
 def zero_step(span: Span) -> InputError:
     """The error for a loop that would never go on."""
-    return InputError(
-        Diagnostic("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")
-    )
+    return wrong("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")

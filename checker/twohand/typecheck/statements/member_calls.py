@@ -10,7 +10,7 @@ from twohand.program.program import CallBlock, CallFunction
 from twohand.program.types import Type
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.expressions.widening import Result
@@ -111,12 +111,9 @@ def call_of_instance(
     if found is None:
         names = frame.lineage.member_names()
         if member.key in frame.entities:
-            raise _error(
-                "hidden-member",
-                f"'{member.text}' is an inner block of '{entity.name}', which alone calls it",
-                member.span,
-                f"call the instance itself, or give it a method for this: {entity.name}(...)",
-            )
+            message = f"'{member.text}' is an inner block of '{entity.name}', which alone calls it"
+            way = f"call the instance itself, or give it a method for this: {entity.name}(...)"
+            raise _error("hidden-member", message, member.span, way)
         raise unknown_name(member, names, "method or action", "unknown-member",
                            f"'{frame.unit.name.text}'")  # fmt: skip
     check_access(found, member, frame)
@@ -137,12 +134,9 @@ def check_access(found: FoundMember, member: tree.Identifier, frame: InstanceSco
     """InputError for a member that only its own block uses."""
     hidden = modifiers(found.member) & {"PRIVATE", "PROTECTED"}
     if hidden:
-        raise _error(
-            "hidden-member",
-            f"'{member.text}' is {sorted(hidden)[0]} in '{frame.unit.name.text}'",
-            member.span,
-            "call it from within the block, or make it PUBLIC",
-        )
+        message = f"'{member.text}' is {sorted(hidden)[0]} in '{frame.unit.name.text}'"
+        way = "call it from within the block, or make it PUBLIC"
+        raise _error("hidden-member", message, member.span, way)
 
 
 def _call(
@@ -156,12 +150,9 @@ def _call(
             return called, result_of(frame)
         case unit_tree.Action():
             return _call_action(scope, instance, found, call, inside), None
-    raise _error(
-        "not-callable",
-        f"'{member.name.text}' is a property, which is not called",
-        call.name.span,
-        "read it like a variable, or assign to it",
-    )
+    message = f"'{member.name.text}' is a property, which is not called"
+    way = "read it like a variable, or assign to it"
+    raise _error("not-callable", message, call.name.span, way)
 
 
 def result_of(frame: InstanceScope) -> Entity | None:
@@ -179,15 +170,15 @@ def method_frame(
     """The one frame of a method, or of a property's accessor, of one instance."""
     if "ABSTRACT" in modifiers(method):
         base = instance.lineage.units[found.level]
-        raise InputError(
-            Diagnostic(
-                "abstract-method",
+        raise wrong(
+            "abstract-method",
+            (
                 f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and "
-                f"'{instance.unit.name.text}' has no statements for it",
-                instance.unit.name.span,
-                f"write it in '{instance.unit.name.text}'",
-                ((method.name.span, "declared here"),),
-            )
+                f"'{instance.unit.name.text}' has no statements for it"
+            ),
+            instance.unit.name.span,
+            f"write it in '{instance.unit.name.text}'",
+            ((method.name.span, "declared here"),),
         )
     return code_frame(
         instance, kind, found.level, method,
@@ -200,12 +191,9 @@ def _call_action(
 ) -> CallBlock:
     assert isinstance(found.member, unit_tree.Action)
     if call.arguments:
-        raise _error(
-            "argument-count",
-            f"'{call.name.text}' is an action, which takes no arguments",
-            call.arguments[0].span,
-            "remove them, or make it a METHOD",
-        )
+        message = f"'{call.name.text}' is an action, which takes no arguments"
+        way = "remove them, or make it a METHOD"
+        raise _error("argument-count", message, call.arguments[0].span, way)
     within = inside and scope.frame.kind in IN_CALL
     kind = CodeKind.ACTION if within else CodeKind.ACTION_FROM_OUTSIDE
     frame = code_frame(instance, kind, found.level, found.member)
@@ -245,4 +233,4 @@ def _named(frame: InstanceScope, call: tree.Call) -> tree.Name:
 
 
 def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, message, span, help_text))
+    return wrong(code, message, span, help_text)

@@ -8,7 +8,7 @@ from twohand.program.program import CallBlock, Statement
 from twohand.program.types import Type
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import Result
 from twohand.typecheck.statements.assignments import choose
@@ -131,4 +131,4 @@ def _as_name(prop: unit_tree.Property, span: Span) -> tree.Name:
 
 
 def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, message, span, help_text))
+    return wrong(code, message, span, help_text)

@@ -10,7 +10,7 @@ from twohand.program.program import Expression, Literal, Statement, Variable
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_constant, resolve_expression
 from twohand.typecheck.expressions.names import unknown_name
@@ -160,28 +160,17 @@ class _Body:
         if isinstance(access.entity, ErrorEntity):
             raise AlreadyReported()
         if not isinstance(access.entity, StandardEntity | BlockEntity):
-            raise InputError(
-                Diagnostic(
-                    "not-callable",
-                    f"'{call.path.text}' is not an instance of a block",
-                    call.path.span,
-                    "assign to it with :=",
-                )
-            )
+            message = f"'{call.path.text}' is not an instance of a block"
+            raise wrong("not-callable", message, call.path.span, "assign to it with :=")
         return self._choose(access, lambda one: self._call_instance_at(one, call, span), span)
 
     def _choose(
         self, access: Access, make: Callable[[Access], Sequence[Statement]], span: Span
     ) -> Sequence[Statement]:
         if len(access.entities) > MOST_CALLED:
-            raise InputError(
-                Diagnostic(
-                    "array-too-large",
-                    f"this index chooses among more than {MOST_CALLED} instances to call",
-                    access.span,
-                    "use a smaller array, or constant indices",
-                )
-            )
+            message = f"this index chooses among more than {MOST_CALLED} instances to call"
+            way = "use a smaller array, or constant indices"
+            raise wrong("array-too-large", message, access.span, way)
         return choose(access, make, span)
 
     def _call_instance_at(
@@ -221,16 +210,13 @@ class _Body:
         library = self.scope.assembly.library
         unit = library.units.get(name.text.upper())
         if unit is None and entity is not None:
-            raise InputError(
-                Diagnostic(
-                    "not-callable",
-                    f"'{name.parts[0].text}' is a variable, not an instance of a block",
-                    name.span,
-                    f"call one element: {name.text}[1](...)"
-                    if isinstance(entity, ArrayEntity)
-                    else "assign to it with :=",
-                )
+            message = f"'{name.parts[0].text}' is a variable, not an instance of a block"
+            way = (
+                f"call one element: {name.text}[1](...)"
+                if isinstance(entity, ArrayEntity)
+                else "assign to it with :="
             )
+            raise wrong("not-callable", message, name.span, way)
         if name.text.upper() in BLOCKS_BY_NAME:
             raise block_type_called(name)
         try:
@@ -258,11 +244,8 @@ class _Body:
             way = "compare it with a value" if isinstance(result, Untyped) else conversion_help(
                 result.type, BOOL
             )  # fmt: skip
-            raise InputError(
-                Diagnostic(
-                    "condition-not-boolean", f"a condition is BOOL, not {found}", node.span, way
-                )
-            )
+            message = f"a condition is BOOL, not {found}"
+            raise wrong("condition-not-boolean", message, node.span, way)
         return result
 
     def _noted_condition(self, node: tree.Expression) -> Expression:
@@ -317,14 +300,8 @@ class _Body:
     def _selector(self, node: tree.Expression) -> Expression:
         selector = fit(infer(node, self.scope), None)
         if not isinstance(selector.type, Integer | BitString | Enumeration):
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"CASE chooses by a number or an enumeration, not by {selector.type.name}",
-                    node.span,
-                    "use IF",
-                )
-            )
+            message = f"CASE chooses by a number or an enumeration, not by {selector.type.name}"
+            raise wrong("type-mismatch", message, node.span, "use IF")
         return selector
 
     def _ranges(
@@ -338,14 +315,8 @@ class _Body:
                 if label.high is not None:
                     high = int(resolve_constant(label.high, self.scope, selector.type).value)
                 if low > high:
-                    raise InputError(
-                        Diagnostic(
-                            "empty-range",
-                            f"the range {low}..{high} is empty",
-                            label.span,
-                            f"write {high}..{low}",
-                        )
-                    )
+                    message = f"the range {low}..{high} is empty"
+                    raise wrong("empty-range", message, label.span, f"write {high}..{low}")
                 ranges.append((low, high))
             except InputError as error:
                 self.scope.assembly.note(error)
@@ -362,14 +333,9 @@ class _Body:
     def _for(self, node: tree.For) -> Statement:
         variable = self.scope.target(node.variable)
         if not isinstance(variable.type, Integer):
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"a FOR variable is an integer, not {variable.type.name}",
-                    node.variable.span,
-                    "declare an INT to count with",
-                )
-            )
+            message = f"a FOR variable is an integer, not {variable.type.name}"
+            way = "declare an INT to count with"
+            raise wrong("type-mismatch", message, node.variable.span, way)
         first = resolve_expression(node.first, self.scope, variable.type)
         last = resolve_expression(node.last, self.scope, variable.type)
         step = self._step(node.step, variable)
@@ -395,14 +361,8 @@ class _Body:
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
         if not self.loops:
             word = "EXIT" if isinstance(node, tree.Exit) else "CONTINUE"
-            raise InputError(
-                Diagnostic(
-                    "outside-of-loop",
-                    f"{word} stands outside of any loop",
-                    node.span,
-                    "use RETURN to leave the block",
-                )
-            )
+            message = f"{word} stands outside of any loop"
+            raise wrong("outside-of-loop", message, node.span, "use RETURN to leave the block")
         if isinstance(node, tree.Exit):
             return program.Exit(node.span)
         return program.Continue(node.span)

@@ -15,10 +15,8 @@ def duplicate(name: tree.Identifier, taken: dict[str, tree.Identifier]) -> Diagn
 def declared_twice(name: tree.Identifier, first: tree.Identifier) -> Diagnostic:
     """``first`` has declared the name already."""
     spelt = f" (there spelt '{first.text}')" if first.text != name.text else ""
+    message = f"'{name.text}' is declared twice{spelt}"
+    way = "letter case does not tell names apart; rename one of them"
     return Diagnostic(
-        "duplicate-name",
-        f"'{name.text}' is declared twice{spelt}",
-        name.span,
-        "letter case does not tell names apart; rename one of them",
-        related=((first.span, "first declared here"),),
+        "duplicate-name", message, name.span, way, related=((first.span, "first declared here"),)
     )

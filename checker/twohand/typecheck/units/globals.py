@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import PurePath
 
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.typecheck.units.duplicates import declared_twice
 
 
@@ -29,7 +29,7 @@ class GlobalVariable:
     def depends_on_itself(self) -> InputError:
         """The error for a value that leads back to this variable."""
         message = f"the value of '{self.name.text}' depends on itself"
-        return InputError(Diagnostic("not-constant", message, self.name.span, "write its value"))
+        return wrong("not-constant", message, self.name.span, "write its value")
 
 
 class GlobalLists:
@@ -78,7 +78,7 @@ class GlobalLists:
         if len(found) > 1:
             ways = " or ".join(f"{variable.list_name}.{first.text}" for variable in found)
             message = f"'{first.text}' is a global variable of several lists"
-            raise InputError(Diagnostic("ambiguous-name", message, first.span, f"write {ways}"))
+            raise wrong("ambiguous-name", message, first.span, f"write {ways}")
         if found:
             return found[0]
         if len(name.parts) > 1 and first.key in self._lists:

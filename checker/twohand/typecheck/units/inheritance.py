@@ -11,7 +11,7 @@ from functools import cached_property
 
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 from twohand.text.suggestions import nearest
 from twohand.typecheck.units.duplicates import duplicate
@@ -128,13 +128,12 @@ def _member_problems(line: list[tree.Unit]) -> Iterable[Diagnostic]:
             taken.setdefault(name.key, name)
     for member in (member for unit in line for member in unit.members):
         if member.name.key in _CALLED_AT_START and isinstance(member, unit_tree.Method):
-            yield Diagnostic(
-                "unsupported-initial-method",
+            message = (
                 f"the checker does not read methods that the platform calls at start "
-                f"({member.name.text})",
-                member.name.span,
-                "give the variables initial values, or call a method of another name",
+                f"({member.name.text})"
             )
+            way = "give the variables initial values, or call a method of another name"
+            yield Diagnostic("unsupported-initial-method", message, member.name.span, way)
     for unit in line:
         own: dict[str, tree.Identifier] = {}
         for member in unit.members:
@@ -215,14 +214,9 @@ def modifiers(member: unit_tree.Member | tree.Unit) -> set[str]:
 
 def member_as_variable(name: tree.Identifier, member: unit_tree.Member) -> InputError:
     """The error for a member where a variable is needed."""
-    return InputError(
-        Diagnostic(
-            "member-as-variable",
-            f"'{name.text}' is {sort_of(member)}, not a variable",
-            name.span,
-            "read or assign a property, and call a method or action with ()",
-        )
-    )
+    message = f"'{name.text}' is {sort_of(member)}, not a variable"
+    way = "read or assign a property, and call a method or action with ()"
+    return wrong("member-as-variable", message, name.span, way)
 
 
 def sort_of(member: unit_tree.Member) -> str:

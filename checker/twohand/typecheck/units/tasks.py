@@ -8,7 +8,7 @@ from twohand.program.program import Task
 from twohand.program.types import BOOL, TIME, UINT, Type
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.typecheck.expressions.expressions import resolve_constant
 from twohand.typecheck.expressions.names import Scope, unknown_name
 from twohand.typecheck.units.inheritance import nodes_below
@@ -87,10 +87,8 @@ def _task(node: unit_tree.Task, scope: Scope, problems: list[Diagnostic]) -> Tas
                 continue  # names the event, often a variable; no time is in it
             number = int(resolve_constant(value, scope, kind).value)
             if word.key == "INTERVAL" and number <= 0:
-                raise InputError(
-                    Diagnostic("value-out-of-range", "an INTERVAL is longer than 0", value.span,
-                               "write for instance INTERVAL := T#10ms")
-                )  # fmt: skip
+                way = "write for instance INTERVAL := T#10ms"
+                raise wrong("value-out-of-range", "an INTERVAL is longer than 0", value.span, way)
             interval = number if word.key == "INTERVAL" else interval
         except InputError as error:
             problems.extend(error.diagnostics)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from twohand.program.program import Literal, StandardBlock
 from twohand.program.types import LINT, BitString, Boolean, Enumeration, Integer, Subrange, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_constant
 from twohand.typecheck.expressions.names import Scope, unknown_name
@@ -67,14 +67,8 @@ class TypeReader:
     def _subrange(self, node: tree.SubrangeType) -> KnownType:
         base = self.library.named(node.base).type
         if not isinstance(base, Integer) or isinstance(base, Subrange):
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"a subrange is one of an integer type, not of {kind_name(base)}",
-                    node.base.span,
-                    "write for instance INT (0..10)",
-                )
-            )
+            message = f"a subrange is one of an integer type, not of {kind_name(base)}"
+            raise wrong("type-mismatch", message, node.base.span, "write for instance INT (0..10)")
         low, high = self._limits(node.low, node.high, base, node.span)
         name = f"{base.name} ({low}..{high})"
         kind = Subrange(name, base.bits, base.signed, low, high, base)
@@ -88,45 +82,28 @@ class TypeReader:
         last = int(resolve_constant(high, self.scope, kind).value)
         if first > last:
             message = f"the range {first}..{last} is empty"
-            raise InputError(Diagnostic("empty-range", message, span, f"write {last}..{first}"))
+            raise wrong("empty-range", message, span, f"write {last}..{first}")
         return first, last
 
     def _array(self, node: tree.ArrayType, title: str) -> KnownType:
         if len(node.bounds) > MOST_DIMENSIONS:
-            raise InputError(
-                Diagnostic(
-                    "unsupported-array",
-                    f"an array has at most {MOST_DIMENSIONS} dimensions, not {len(node.bounds)}",
-                    node.span,
-                    "use an array of arrays",
-                )
-            )
+            message = f"an array has at most {MOST_DIMENSIONS} dimensions, not {len(node.bounds)}"
+            raise wrong("unsupported-array", message, node.span, "use an array of arrays")
         bounds = tuple(self._limits(b.low, b.high, LINT, b.span) for b in node.bounds)
         element = self.known(node.element, title)
         kind = Array(bounds, element.type)
         if _elements(kind) > MOST_ELEMENTS:
-            raise InputError(
-                Diagnostic(
-                    "array-too-large",
-                    f"this array has more than {MOST_ELEMENTS} elements in all",
-                    node.span,
-                    "declare as many as the logic needs",
-                )
-            )
+            message = f"this array has more than {MOST_ELEMENTS} elements in all"
+            raise wrong("array-too-large", message, node.span, "declare as many as the logic needs")
         return KnownType(kind, (element.initial,) * kind.count)
 
     def _structure(self, node: tree.StructureType, title: str) -> KnownType:
         members, taken = self._inherited(node.base)
         for declaration in node.members:
             if declaration.address is not None:
-                raise InputError(
-                    Diagnostic(
-                        "unsupported-address",
-                        "a member of a structure has no address of its own",
-                        declaration.address.span,
-                        "declare a variable with this address",
-                    )
-                )
+                message = "a member of a structure has no address of its own"
+                way = "declare a variable with this address"
+                raise wrong("unsupported-address", message, declaration.address.span, way)
             known = self.declared(declaration, f"{title}.{declaration.names[0].text}")
             for name in declaration.names:
                 problem = duplicate(name, taken)
@@ -145,14 +122,9 @@ class TypeReader:
             return {}, {}
         kind = self.library.named(tree.NamedType(base, base.span)).type
         if not isinstance(kind, Structure):
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"a structure extends a structure, not {kind_name(kind)}",
-                    base.span,
-                    "name a structure, or make it a member",
-                )
-            )
+            message = f"a structure extends a structure, not {kind_name(kind)}"
+            way = "name a structure, or make it a member"
+            raise wrong("type-mismatch", message, base.span, way)
         names = {key: tree.Identifier(part.name, base.span) for key, part in kind.members.items()}
         return dict(kind.members), names
 
@@ -206,9 +178,7 @@ class TypeReader:
                 raise unknown_name(pin.name, names, "member", "unknown-member", f"'{kind.name}'")
             if pin.name.key in given:
                 message = f"'{pin.name.text}' is given twice"
-                raise InputError(
-                    Diagnostic("duplicate-argument", message, pin.span, "remove one of them")
-                )
+                raise wrong("duplicate-argument", message, pin.span, "remove one of them")
             given.add(pin.name.key)
             values[pin.name.key] = self._initial(pin.value, member.kind, values[pin.name.key])
         return values
@@ -284,11 +254,8 @@ class TypeReader:
 def _pins(node: tree.InitialNode, kind: StandardBlock | tree.Unit) -> tuple[tree.PinValue, ...]:
     if isinstance(node, tree.PinValues):
         return node.values
-    raise _wrong(
-        "an instance of a block has pin values, not a value",
-        node.span,
-        "write for instance name : TON := (PT := T#1s);",
-    )
+    message = "an instance of a block has pin values, not a value"
+    raise _wrong(message, node.span, "write for instance name : TON := (PT := T#1s);")
 
 
 def _elements(kind: Kind) -> int:
@@ -301,41 +268,26 @@ def _elements(kind: Kind) -> int:
 
 
 def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
+    return wrong("wrong-initial-value", message, span, help_text)
 
 
 def without_initial(path: str, kind: Type, span: Span) -> InputError:
     """The error for a variable whose first value the standard and platforms see differently."""
-    return InputError(
-        Diagnostic(
-            "initial-value-needed",
-            f"'{path}' of {kind.name} has no initial value, and platforms differ in where such a "
-            "variable begins: at the first limit, or at 0",
-            span,
-            "give it one: := value",
-        )
+    message = (
+        f"'{path}' of {kind.name} has no initial value, and platforms differ in where such a "
+        "variable begins: at the first limit, or at 0"
     )
+    return wrong("initial-value-needed", message, span, "give it one: := value")
 
 
 def check_base(kind: Enumeration, base: Kind, span: Span) -> None:
     """InputError where a value of the enumeration does not fit its base type."""
     if not isinstance(base, Integer | BitString) or isinstance(base, Boolean):
-        raise InputError(
-            Diagnostic(
-                "type-mismatch",
-                f"the base of an enumeration is an integer type, not {kind_name(base)}",
-                span,
-                "write for instance INT",
-            )
-        )
+        message = f"the base of an enumeration is an integer type, not {kind_name(base)}"
+        raise wrong("type-mismatch", message, span, "write for instance INT")
     lowest = base.lowest if isinstance(base, Integer) else 0
     for name, value in kind.values:
         if not lowest <= value <= base.highest:
-            raise InputError(
-                Diagnostic(
-                    "value-out-of-range",
-                    f"{name} is {value}, which does not fit {base.name}",
-                    span,
-                    f"{base.name} holds {lowest} to {base.highest}",
-                )
-            )
+            message = f"{name} is {value}, which does not fit {base.name}"
+            way = f"{base.name} holds {lowest} to {base.highest}"
+            raise wrong("value-out-of-range", message, span, way)

@@ -10,7 +10,7 @@ from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, ELEMENTARY, LINT, Enumeration, Type
 from twohand.syntax.lexing.keywords import UNMODELLED
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.expressions.expressions import resolve_constant, value_of
@@ -109,24 +109,16 @@ class UnitTable:
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION_BLOCK:
             return KnownType(unit, ())
         if unit is None and key in self.interfaces:
-            raise InputError(
-                Diagnostic(
-                    "unsupported-interface-variable",
-                    "the checker does not read variables of an interface "
-                    f"({node.name.text}), which are references",
-                    node.span,
-                    "declare an instance of the block itself",
-                )
+            message = (
+                "the checker does not read variables of an interface "
+                f"({node.name.text}), which are references"
             )
+            way = "declare an instance of the block itself"
+            raise wrong("unsupported-interface-variable", message, node.span, way)
         if unit is not None:
-            raise InputError(
-                Diagnostic(
-                    "not-a-type",
-                    f"'{node.name.text}' is a {unit.kind.value}, not a type",
-                    node.span,
-                    "call a function in an expression; only a FUNCTION_BLOCK has instances",
-                )
-            )
+            message = f"'{node.name.text}' is a {unit.kind.value}, not a type"
+            way = "call a function in an expression; only a FUNCTION_BLOCK has instances"
+            raise wrong("not-a-type", message, node.span, way)
         raise unknown_name(node.name, self.type_names(), "type", "unknown-type")
 
     def enumeration(
@@ -134,15 +126,12 @@ class UnitTable:
     ) -> Enumeration:
         """The enumeration of a value list; a value without number follows the one before it."""
         if node.base is not None and isinstance(self.named(node.base).type, tree.Unit):
-            raise InputError(
-                Diagnostic(
-                    "unsupported-initial-method",
-                    f"the checker does not read arguments behind '{node.base.name.text}', which go "
-                    "to a method that the platform calls at start",
-                    node.span,
-                    f"give initial values: {node.base.name.text} := (input := value)",
-                )
+            message = (
+                f"the checker does not read arguments behind '{node.base.name.text}', which go "
+                "to a method that the platform calls at start"
             )
+            way = f"give initial values: {node.base.name.text} := (input := value)"
+            raise wrong("unsupported-initial-method", message, node.span, way)
         values: list[tuple[str, int]] = []
         taken: dict[str, tree.Identifier] = {}
         following = 0
@@ -165,14 +154,9 @@ class UnitTable:
             return self._types[key]
         declaration = self._declarations[key]
         if key in self._resolving:
-            raise InputError(
-                Diagnostic(
-                    "recursive-type",
-                    f"type '{declaration.name.text}' is declared by itself",
-                    span or declaration.span,
-                    "declare it by an elementary type or by its values",
-                )
-            )
+            message = f"type '{declaration.name.text}' is declared by itself"
+            way = "declare it by an elementary type or by its values"
+            raise wrong("recursive-type", message, span or declaration.span, way)
         self._resolving.append(key)
         try:
             known = self._resolve(declaration)
@@ -220,9 +204,7 @@ class UnitTable:
         return value
 
     def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> program.Expression:
-        raise InputError(
-            Diagnostic("not-constant", "a constant is needed here", path.span, "write its value")
-        )
+        raise wrong("not-constant", "a constant is needed here", path.span, "write its value")
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> program.Expression | None:
         return None
@@ -252,14 +234,8 @@ def find_value(
         having = [kind for kind in having if kind == expected] or having
     if len(having) > 1:
         kind_names = " and ".join(f"'{kind.name}'" for kind in having)
-        raise InputError(
-            Diagnostic(
-                "ambiguous-name",
-                f"'{name.text}' is a value of {kind_names}",
-                name.span,
-                f"write {having[0].name}#{name.text} or {having[1].name}#{name.text}",
-            )
-        )
+        way = f"write {having[0].name}#{name.text} or {having[1].name}#{name.text}"
+        raise wrong("ambiguous-name", f"'{name.text}' is a value of {kind_names}", name.span, way)
     return value_of(having[0], name.parts[0], name) if having else None
 
 
@@ -271,10 +247,7 @@ def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
     taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME or name.key in UNMODELLED
     function = name.key in FUNCTION_NAMES or is_standard_conversion(name.key)
     if taken or (not variable and function):
-        return Diagnostic(
-            "reserved-name",
-            f"'{name.text}' is a name of the standard and cannot be declared",
-            name.span,
-            f"choose another, for instance {name.text}1",
-        )
+        message = f"'{name.text}' is a name of the standard and cannot be declared"
+        way = f"choose another, for instance {name.text}1"
+        return Diagnostic("reserved-name", message, name.span, way)
     return None

@@ -21,7 +21,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, Integer
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError
+from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span, text_until
 from twohand.typecheck.expressions.bits import check_bit, with_bit
 from twohand.typecheck.expressions.expressions import infer
@@ -128,39 +128,29 @@ class Access:
         changed = set(written(value)) if value is not None and self.dimensions else set()
         for dimension in self.dimensions:
             if has_effect(dimension.index) or any(v in changed for v in reads(dimension.index)):
-                raise InputError(
-                    Diagnostic(
-                        "effect-in-index",
-                        "a call changes what this index depends on, and platforms differ in when "
-                        "it is made",
-                        self.span,
-                        "make the call in a statement of its own before",
-                    )
+                message = (
+                    "a call changes what this index depends on, and platforms differ in when "
+                    "it is made"
                 )
+                way = "make the call in a statement of its own before"
+                raise wrong("effect-in-index", message, self.span, way)
 
     def _check_value(self) -> None:
         entity = self.entity
         if isinstance(entity, ErrorEntity):
             raise AlreadyReported()
         if isinstance(entity, StandardEntity | BlockEntity):
-            raise InputError(
-                Diagnostic(
-                    "instance-as-value",
-                    f"'{self.text}' is an instance of a block, not a value",
-                    self.span,
-                    f"use one of its outputs, for instance {self.text}.{_some_output(entity)}",
-                )
-            )
+            message = f"'{self.text}' is an instance of a block, not a value"
+            way = f"use one of its outputs, for instance {self.text}.{_some_output(entity)}"
+            raise wrong("instance-as-value", message, self.span, way)
         if isinstance(entity, StructureEntity | ArrayEntity):
             structure = isinstance(entity, StructureEntity)
             way = "a member" if structure else "an element"
-            raise InputError(
-                Diagnostic(
-                    "structure-as-value",
-                    f"'{self.text}' is {'a structure' if structure else 'an array'}, not one value",
-                    self.span,
-                    f"name {way} of it; as a whole it is only assigned and passed on",
-                )
+            raise wrong(
+                "structure-as-value",
+                f"'{self.text}' is {'a structure' if structure else 'an array'}, not one value",
+                self.span,
+                f"name {way} of it; as a whole it is only assigned and passed on",
             )
 
 
@@ -236,15 +226,11 @@ class SelectorResolver:
         what = "no members" if isinstance(selector, tree.Identifier) else "no bits"
         what = "no elements" if isinstance(selector, tree.Index) else what
         shown = "" if kind is None or self.bit is not None else f", but is {kind_name(kind)}"
-        return InputError(
-            Diagnostic(
-                "no-members",
-                f"'{self.text}' has {what}{shown}",
-                selector.span,
-                "only structures and instances have members, only arrays elements, only bit "
-                "strings and integers bits",
-            )
+        way = (
+            "only structures and instances have members, only arrays elements, only bit "
+            "strings and integers bits"
         )
+        return wrong("no-members", f"'{self.text}' has {what}{shown}", selector.span, way)
 
     def _bit(self, selector: tree.Bit) -> None:
         if not isinstance(self.entities[0], VariableEntity | ConstantEntity):
@@ -264,14 +250,9 @@ class SelectorResolver:
         bounds = first.kind.bounds
         if len(indices) != len(bounds):
             word = "index" if len(bounds) == 1 else "indices"
-            raise InputError(
-                Diagnostic(
-                    "index-count",
-                    f"'{self.text}' takes {len(bounds)} {word}, not {len(indices)}",
-                    selector.span,
-                    f"write as many as it has dimensions: {kind_name(first.kind)}",
-                )
-            )
+            message = f"'{self.text}' takes {len(bounds)} {word}, not {len(indices)}"
+            way = f"write as many as it has dimensions: {kind_name(first.kind)}"
+            raise wrong("index-count", message, selector.span, way)
         chosen = [0]
         for node, (low, high) in zip(indices, bounds, strict=True):
             size = high - low + 1
@@ -280,9 +261,7 @@ class SelectorResolver:
             chosen = [place * size + step for place in chosen for step in steps]
         if len(self.entities) * len(chosen) > MOST_ELEMENTS:
             message = f"this index chooses among more than {MOST_ELEMENTS} elements"
-            raise InputError(
-                Diagnostic("array-too-large", message, selector.span, "use a smaller array")
-            )
+            raise wrong("array-too-large", message, selector.span, "use a smaller array")
         self.entities = tuple(
             entity.elements[place]
             for entity in self.entities
@@ -296,27 +275,16 @@ class SelectorResolver:
         if isinstance(result, NotModelled):
             raise refusal(result)
         if not isinstance(result, Untyped) and not isinstance(result.type, Integer):
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"an index is an integer, not {result.type.name}",
-                    node.span,
-                    "convert it, for instance BYTE_TO_INT(...)",
-                )
-            )
+            message = f"an index is an integer, not {result.type.name}"
+            way = "convert it, for instance BYTE_TO_INT(...)"
+            raise wrong("type-mismatch", message, node.span, way)
         if not isinstance(result, Untyped | Literal):
             self.dimensions.append(Dimension(result, low, high - low + 1))
             return None
         if low <= result.value <= high:
             return result.value - low
-        raise InputError(
-            Diagnostic(
-                "index-out-of-range",
-                f"'{self.text}' has no element {result.value}",
-                node.span,
-                f"its indices are {low} to {high}",
-            )
-        )
+        message = f"'{self.text}' has no element {result.value}"
+        raise wrong("index-out-of-range", message, node.span, f"its indices are {low} to {high}")
 
 
 def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entity, Role]:
@@ -338,14 +306,9 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
     if isinstance(inner, ErrorEntity):
         raise AlreadyReported()
     if inner is not None or member.key in frame.in_outs:
-        raise InputError(
-            Diagnostic(
-                "hidden-member",
-                f"'{member.text}' is not an input or output of '{text}'",
-                member.span,
-                f"make it a VAR_OUTPUT of '{frame.unit.name.text}'",
-            )
-        )
+        message = f"'{member.text}' is not an input or output of '{text}'"
+        way = f"make it a VAR_OUTPUT of '{frame.unit.name.text}'"
+        raise wrong("hidden-member", message, member.span, way)
     found = frame.lineage.find(member.key, 0)
     if found is not None:
         raise member_as_variable(member, found.member)

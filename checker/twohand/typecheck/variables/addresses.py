@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from twohand.program.program import Role
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 
 _ADDRESS = re.compile(r"%([IQM])(?:([XBWDL]?)(\d{1,6}(?:\.\d{1,6})*)|[XBWDL]?\*)")
@@ -60,14 +60,9 @@ def place_of(address: tree.Address, width: int) -> Place:
     (``malformed-address``)."""
     found = _ADDRESS.fullmatch(address.text)
     if found is None:
-        raise InputError(
-            Diagnostic(
-                "malformed-address",
-                f"'{address.text}' is no direct address",
-                address.span,
-                "write for instance %IX0.3, %QW4 or %I*",
-            )
-        )
+        message = f"'{address.text}' is no direct address"
+        way = "write for instance %IX0.3, %QW4 or %I*"
+        raise wrong("malformed-address", message, address.span, way)
     area, size, numbers = found.groups()
     if numbers is None:
         return Place(area, address.text, (), address.span)
@@ -99,12 +94,10 @@ def _base(path: list[int]) -> int:
 
 def overlapping(first: Place, second: Place) -> InputError:
     """The error for two variables that share a bit."""
-    return InputError(
-        Diagnostic(
-            "overlapping-addresses",
-            f"'{second.text}' overlaps '{first.text}'",
-            second.span,
-            "give each variable an address of its own, or read single bits of one variable",
-            related=((first.span, "the other address"),),
-        )
+    return wrong(
+        "overlapping-addresses",
+        f"'{second.text}' overlaps '{first.text}'",
+        second.span,
+        "give each variable an address of its own, or read single bits of one variable",
+        related=((first.span, "the other address"),),
     )

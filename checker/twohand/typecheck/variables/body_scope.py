@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from twohand.program.program import Role, Variable
 from twohand.program.types import Enumeration, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import text_until
 from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
@@ -99,14 +99,9 @@ class BodyScope:
         """InputError for a global variable that has the name of an enumeration's value."""
         value = find_value(name, expected, self._enumerations())
         if value is not None:
-            raise InputError(
-                Diagnostic(
-                    "ambiguous-name",
-                    f"'{name.text}' is a global variable and a value of '{value.type.name}'",
-                    name.span,
-                    f"write {value.type.name}#{name.text}, or the variable with its list's name",
-                )
-            )
+            message = f"'{name.text}' is a global variable and a value of '{value.type.name}'"
+            way = f"write {value.type.name}#{name.text}, or the variable with its list's name"
+            raise wrong("ambiguous-name", message, name.span, way)
 
     def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Result:
         """The value of an element or of a bit."""
@@ -131,11 +126,8 @@ class BodyScope:
         entity, _ = self.begin(name)
         unknown = entity is None and isinstance(node, tree.Name)
         if unknown and find_value(name, None, self._enumerations()) is not None:
-            raise _not_assignable(
-                name,
-                "is a value of an enumeration",
-                "assign it to a variable of that type instead",
-            )
+            message = "is a value of an enumeration"
+            raise _not_assignable(name, message, "assign it to a variable of that type instead")
         access = self.access(node)
         kind = access.kind
         if any(isinstance(part, ConstantEntity) for part in parts_of_entity(access.entity)):
@@ -147,10 +139,8 @@ class BodyScope:
                 node, "is an input, which only the caller sets", "copy it to a VAR first"
             )
         if not access.inside and access.role is not Role.INPUT:
-            raise _not_assignable(
-                node, f"belongs to '{name.parts[0].text}', which alone sets it",
-                "from outside, only inputs are assigned",
-            )  # fmt: skip
+            message = f"belongs to '{name.parts[0].text}', which alone sets it"
+            raise _not_assignable(node, message, "from outside, only inputs are assigned")
         if any(variable in self.controlled for variable in access.variables):
             raise loop_variable_changed(node)
         return access
@@ -178,14 +168,9 @@ class BodyScope:
         if member is not None:
             return member_as_variable(name, member.member)
         if name.key in (declared.upper() for declared in self.frame.names()):
-            return InputError(
-                Diagnostic(
-                    "used-before-declaration",
-                    f"'{name.text}' is not known yet, since it is declared later",
-                    name.span,
-                    "declare it before, as a constant",
-                )
-            )
+            message = f"'{name.text}' is not known yet, since it is declared later"
+            way = "declare it before, as a constant"
+            return wrong("used-before-declaration", message, name.span, way)
         return unknown_name(name, self._all_names())
 
     def _enumerations(self) -> list[Enumeration]:
@@ -210,14 +195,8 @@ class BodyScope:
         """Declarations call no functions of the user: they need constants."""
         unit = self.assembly.library.units.get(call.name.text.upper())
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
-            raise InputError(
-                Diagnostic(
-                    "not-constant",
-                    "a constant is needed here, not a call",
-                    call.span,
-                    "write the value, or assign it in the body",
-                )
-            )
+            way = "write the value, or assign it in the body"
+            raise wrong("not-constant", "a constant is needed here, not a call", call.span, way)
         return None
 
 
@@ -231,17 +210,12 @@ def role_of(entity: Entity) -> Role | None:
 
 def loop_variable_changed(name: tree.Name | tree.AccessPath) -> InputError:
     """The error for a FOR loop whose body changes its variable."""
-    return InputError(
-        Diagnostic(
-            "loop-variable-changed",
-            f"'{name.text}' controls a FOR loop and cannot be changed in it",
-            name.span,
-            "use WHILE, or leave the loop with EXIT",
-        )
-    )
+    message = f"'{name.text}' controls a FOR loop and cannot be changed in it"
+    way = "use WHILE, or leave the loop with EXIT"
+    return wrong("loop-variable-changed", message, name.span, way)
 
 
 def _not_assignable(
     name: tree.Name | tree.AccessPath, reason: str, help_text: str = ""
 ) -> InputError:
-    return InputError(Diagnostic("not-assignable", f"'{name.text}' {reason}", name.span, help_text))
+    return wrong("not-assignable", f"'{name.text}' {reason}", name.span, help_text)

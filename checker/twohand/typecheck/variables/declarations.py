@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from twohand.program.program import Literal, Role, StandardBlock, Variable
 from twohand.program.types import BOOL, Integer
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.globals import GlobalVariable
@@ -160,11 +160,8 @@ class _Declarer(InstanceMaker):
         if section.keyword == Role.IN_OUT.value and not self.top:
             self.frame.in_outs[name.key] = InOut(name, known.type)
             if declaration.initial is not None or declaration.pins:
-                raise _wrong(
-                    "an in-out parameter has no initial value",
-                    declaration.span,
-                    "remove it; the caller gives the variable",
-                )
+                message = "an in-out parameter has no initial value"
+                raise _wrong(message, declaration.span, "remove it; the caller gives the variable")
             return None
         return self.declare_one(section, declaration, name, self.frame.prefix + name.text)
 
@@ -209,14 +206,9 @@ class _Declarer(InstanceMaker):
         constant = _is_constant(section)
         block = isinstance(known.type, StandardBlock | tree.Unit)
         if constant and not block and declaration.initial is None and not declaration.pins:
-            raise InputError(
-                Diagnostic(
-                    "constant-without-value",
-                    f"constant '{name.text}' has no value",
-                    name.span,
-                    f"write {name.text} : {kind_name(known.type)} := ...;",
-                )
-            )
+            message = f"constant '{name.text}' has no value"
+            way = f"write {name.text} : {kind_name(known.type)} := ...;"
+            raise wrong("constant-without-value", message, name.span, way)
         place = located(self.assembly, self.frame.unit, section, declaration, known.type)
         role = _FRAME_SECTIONS.get(section.keyword, Role.LOCAL) if place is None else place.role
         retain = _retain(section, self.frame.retain)
@@ -305,11 +297,8 @@ class _Declarer(InstanceMaker):
     ) -> Entity:
         """What a VAR_EXTERNAL stands for: the global variable, wherever it is declared."""
         if declaration.initial is not None or declaration.pins:
-            raise _wrong(
-                "an external variable has no initial value here",
-                declaration.span,
-                "give it where it is declared as VAR_GLOBAL",
-            )
+            message = "an external variable has no initial value here"
+            raise _wrong(message, declaration.span, "give it where it is declared as VAR_GLOBAL")
         found = self.assembly.library.globals.find(tree.Name((name,), name.span))
         if found is None:
             entity = self.assembly.externals.get(name.key)
@@ -320,29 +309,20 @@ class _Declarer(InstanceMaker):
             entity = declare_global(self.assembly, found)
         kind = kind_of(entity)
         if kind is not None and kind != known.type:
-            raise InputError(
-                Diagnostic(
-                    "type-mismatch",
-                    f"'{name.text}' is {kind_name(kind)} where it is declared, but "
-                    f"{kind_name(known.type)} here",
-                    declaration.type.span,
-                    f"write {kind_name(kind)}",
-                )
+            message = (
+                f"'{name.text}' is {kind_name(kind)} where it is declared, but "
+                f"{kind_name(known.type)} here"
             )
+            raise wrong("type-mismatch", message, declaration.type.span, f"write {kind_name(kind)}")
         return entity
 
     def _undeclared(
         self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
     ) -> Entity:
         if _is_constant(section):
-            raise InputError(
-                Diagnostic(
-                    "constant-without-value",
-                    f"no file declares the global constant '{name.text}'",
-                    name.span,
-                    "add the file with its VAR_GLOBAL CONSTANT to SOURCE",
-                )
-            )
+            message = f"no file declares the global constant '{name.text}'"
+            way = "add the file with its VAR_GLOBAL CONSTANT to SOURCE"
+            raise wrong("constant-without-value", message, name.span, way)
         inside = tree.Section("VAR_GLOBAL", section.qualifiers, (), section.span)
         path = self.assembly.global_path(name.text, "global")
         return self.declare_one(inside, declaration, name, path)
@@ -367,7 +347,7 @@ def _retain(section: tree.Section, inherited: bool) -> bool:
 
 
 def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
-    return InputError(Diagnostic("wrong-initial-value", message, span, help_text))
+    return wrong("wrong-initial-value", message, span, help_text)
 
 
 def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:

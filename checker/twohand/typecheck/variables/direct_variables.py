@@ -5,7 +5,7 @@ from __future__ import annotations
 from twohand.program.program import Role, StandardBlock, Variable
 from twohand.program.types import BOOL, BYTE, DWORD, LWORD, WORD, BitString, Boolean, Integer, Type
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.typecheck.units.kinds import Array, Kind, Structure
 from twohand.typecheck.variables.addresses import (
     Place,
@@ -38,23 +38,13 @@ def located(
     if section.keyword not in ("VAR", "VAR_GLOBAL") or constant or block or (
         unit.kind is tree.UnitKind.FUNCTION
     ):  # fmt: skip
-        raise InputError(
-            Diagnostic(
-                "misplaced-address",
-                "a direct address stands at a variable of VAR or VAR_GLOBAL only",
-                address.span,
-                "remove it; VAR_INPUT and VAR_OUTPUT get their values from the caller",
-            )
-        )
+        message = "a direct address stands at a variable of VAR or VAR_GLOBAL only"
+        way = "remove it; VAR_INPUT and VAR_OUTPUT get their values from the caller"
+        raise wrong("misplaced-address", message, address.span, way)
     if len(declaration.names) > 1:
-        raise InputError(
-            Diagnostic(
-                "misplaced-address",
-                "several variables would have one address",
-                address.span,
-                "declare each with an address of its own",
-            )
-        )
+        message = "several variables would have one address"
+        way = "declare each with an address of its own"
+        raise wrong("misplaced-address", message, address.span, way)
     return _claimed(assembly, address, _width(kind))
 
 
@@ -80,14 +70,8 @@ def direct(assembly: ProgramBuilder, name: tree.Identifier) -> Entity:
         return known
     size = size_of(name.key)
     if size is None:
-        raise InputError(
-            Diagnostic(
-                "malformed-address",
-                f"'{name.text}' is no direct address that can be read or written",
-                name.span,
-                "write for instance %IX0.3 or %QW4",
-            )
-        )
+        message = f"'{name.text}' is no direct address that can be read or written"
+        raise wrong("malformed-address", message, name.span, "write for instance %IX0.3 or %QW4")
     kind = _BY_SIZE[size]
     place = _claimed(assembly, tree.Address(address, name.span), _width(kind))
     initial = False if size == "X" else 0

@@ -15,7 +15,7 @@ from twohand.program.program import (
 from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.typecheck.variables.instance_scope import (
     Entity,
     InstanceScope,
@@ -38,14 +38,8 @@ def edge_input(
     is_input = section.keyword == "VAR_INPUT" and frame.unit.kind is not tree.UnitKind.FUNCTION
     variable = entity.variable if isinstance(entity, VariableEntity) else None
     if not is_input or variable is None or variable.type != BOOL:
-        raise InputError(
-            Diagnostic(
-                "misplaced-edge",
-                f"{edge.key} stands at a BOOL input of a block or program only",
-                edge.span,
-                "remove it, and call an R_TRIG or F_TRIG",
-            )
-        )
+        message = f"{edge.key} stands at a BOOL input of a block or program only"
+        raise wrong("misplaced-edge", message, edge.span, "remove it, and call an R_TRIG or F_TRIG")
     block = _TRIGGERS[edge.key]
     path = f"{variable.name}.{edge.key}"  # a keyword, which no variable is called
     pins = {

@@ -15,7 +15,7 @@ from twohand.program.effects import nodes_of, written
 from twohand.program.program import CallBlock, CallStandard, Role, Routine, Variable
 from twohand.program.types import Subrange
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import SourceText, Span
 from twohand.typecheck.units.kinds import without_indices
 from twohand.typecheck.variables.addresses import true_address
@@ -97,15 +97,12 @@ def _check_instances(assembly: ProgramBuilder, routine: Routine, others: _Others
             )
             continue
         where = "is used by another unit too" if elsewhere else "is not called by the block"
-        raise InputError(
-            Diagnostic(
-                "shared-instance",
-                f"the global instance '{instance.path}' {where}, so what it does between the "
-                "scans is not known",
-                instance.span,
-                "declare an instance of the block's own, or make its output a VAR_INPUT",
-            )
+        message = (
+            f"the global instance '{instance.path}' {where}, so what it does between the "
+            "scans is not known"
         )
+        way = "declare an instance of the block's own, or make its output a VAR_INPUT"
+        raise wrong("shared-instance", message, instance.span, way)
 
 
 class _Others:

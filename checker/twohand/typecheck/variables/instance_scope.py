@@ -19,7 +19,7 @@ from twohand.program.program import (
 )
 from twohand.program.types import Enumeration
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.inheritance import NO_BASES, Lineage
@@ -239,14 +239,8 @@ class ProgramBuilder:
         if len(self.variables) >= MOST_VARIABLES:
             raise _too_large(f"{MOST_VARIABLES} variables", variable.span)
         if variable.name.casefold() in self.names:
-            raise InputError(
-                Diagnostic(
-                    "ambiguous-name",
-                    f"two variables would be called '{variable.name}'",
-                    variable.span,
-                    "rename one of them",
-                )
-            )
+            message = f"two variables would be called '{variable.name}'"
+            raise wrong("ambiguous-name", message, variable.span, "rename one of them")
         self.names.add(variable.name.casefold())
         self.variables.append(variable)
         return variable
@@ -276,26 +270,15 @@ class ProgramBuilder:
         """InputError (``nested-too-deep``) for a routine that nests beyond the bound."""
         depth = depth_of(routine, self.depths)
         if depth > DEEPEST_PROGRAM:
-            raise InputError(
-                Diagnostic(
-                    "nested-too-deep",
-                    f"this is nested {depth} levels deep with all that it calls",
-                    place,
-                    f"split it up with further variables; {DEEPEST_PROGRAM} levels are read",
-                )
-            )
+            message = f"this is nested {depth} levels deep with all that it calls"
+            way = f"split it up with further variables; {DEEPEST_PROGRAM} levels are read"
+            raise wrong("nested-too-deep", message, place, way)
         self.depths[id(routine)] = depth
 
 
 def _too_large(what: str, span: Span) -> InputError:
-    return InputError(
-        Diagnostic(
-            "program-too-large",
-            f"the block and its instances have more than {what}",
-            span,
-            "check a smaller part of it",
-        )
-    )
+    message = f"the block and its instances have more than {what}"
+    return wrong("program-too-large", message, span, "check a smaller part of it")
 
 
 def entity_key(entity: Entity) -> int:

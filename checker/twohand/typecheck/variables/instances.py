@@ -9,7 +9,7 @@ from twohand.program.program import Role, StandardBlock, StandardInstance, Varia
 from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL, Value
 from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.units.kinds import KnownType
@@ -63,24 +63,13 @@ class InstanceMaker:
     ) -> Entity:
         if shape.section.keyword not in _FOR_INSTANCES or shape.constant:
             where = "VAR CONSTANT" if shape.constant else shape.section.keyword
-            raise InputError(
-                Diagnostic(
-                    "misplaced-instance",
-                    f"an instance of a block cannot stand in {where}",
-                    shape.span,
-                    "declare it in VAR, or in VAR_IN_OUT of an inner block",
-                )
-            )
+            message = f"an instance of a block cannot stand in {where}"
+            way = "declare it in VAR, or in VAR_IN_OUT of an inner block"
+            raise wrong("misplaced-instance", message, shape.span, way)
         in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
         if in_function and shape.section.keyword == "VAR":
-            raise InputError(
-                Diagnostic(
-                    "instance-in-function",
-                    "a function keeps nothing from call to call and has no instances",
-                    shape.span,
-                    "make it a FUNCTION_BLOCK",
-                )
-            )
+            message = "a function keeps nothing from call to call and has no instances"
+            raise wrong("instance-in-function", message, shape.span, "make it a FUNCTION_BLOCK")
         if isinstance(block, StandardBlock):
             return self._standard(block, path, shape, pins)
         return self._user(block, path, shape, pins)
@@ -117,7 +106,7 @@ class InstanceMaker:
             what = "itself" if unit in declaring else f"more than {DEEPEST_INSTANCES} levels"
             way = "keep what it remembers in variables, or move it to a block of its own"
             message = f"a block cannot contain {what}: {chain}"
-            raise InputError(Diagnostic(code, message, shape.span, way))
+            raise wrong(code, message, shape.span, way)
         self.assembly.add_body(shape.span)
         inputs = [
             pin.text
@@ -130,7 +119,7 @@ class InstanceMaker:
         if any(word.key == "ABSTRACT" for word in unit.modifiers):
             message = f"'{unit.name.text}' is ABSTRACT and has no instances"
             way = "declare an instance of a block that extends it"
-            raise InputError(Diagnostic("abstract-block", message, shape.span, way))
+            raise wrong("abstract-block", message, shape.span, way)
         return BlockEntity(path, self.inner_frame(unit, f"{path}.", shape.retain, values))
 
     def _pin_values(
@@ -142,13 +131,7 @@ class InstanceMaker:
             if pin.name.key not in known:
                 raise unknown_name(pin.name, inputs, "input", "unknown-argument", f"'{block}'")
             if pin.name.key in values:
-                raise InputError(
-                    Diagnostic(
-                        "duplicate-argument",
-                        f"'{pin.name.text}' is given twice",
-                        pin.name.span,
-                        "remove one of them",
-                    )
-                )
+                message = f"'{pin.name.text}' is given twice"
+                raise wrong("duplicate-argument", message, pin.name.span, "remove one of them")
             values[pin.name.key] = (pin, self.reader)
         return values

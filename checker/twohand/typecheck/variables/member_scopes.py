@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 from twohand.program.program import Variable
 from twohand.syntax.tree import nodes as tree
 from twohand.syntax.tree import units as unit_tree
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.units.inheritance import declared_names
 from twohand.typecheck.variables.instance_scope import CodeKind, Entity, InstanceScope, variables_of
 
@@ -98,26 +98,14 @@ def seen_from(
 
 
 def _hidden(name: tree.Identifier, what: str, way: str) -> InputError:
-    return InputError(
-        Diagnostic(
-            "hidden-variable",
-            f"'{name.text}' is {what} of the block, which lives only in a call of the block",
-            name.span,
-            way,
-        )
-    )
+    message = f"'{name.text}' is {what} of the block, which lives only in a call of the block"
+    return wrong("hidden-variable", message, name.span, way)
 
 
 def no_base(frame: InstanceScope, owner: tree.Identifier) -> InputError:
     """The error for a SUPER where there is none."""
-    return InputError(
-        Diagnostic(
-            "no-base",
-            f"'{frame.instance.unit.name.text}' extends no block",
-            owner.span,
-            "remove SUPER^, or write EXTENDS behind the block's name",
-        )
-    )
+    way = "remove SUPER^, or write EXTENDS behind the block's name"
+    return wrong("no-base", f"'{frame.instance.unit.name.text}' extends no block", owner.span, way)
 
 
 def _temporaries(instance: InstanceScope, level: int) -> list[Variable]:
