@@ -31,6 +31,7 @@ COMMANDS = {
     "faults": "Check spec files under every fault of contacts, feedback inputs and supplies.",
     "gallery": "Check the gallery of example blocks, right ones and wrong ones.",
     "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",
+    "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "read": "Print the structured text as which FILE is read.",
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
