@@ -5,7 +5,7 @@ from tests.agreement.expected_runs.rows import BlockRun
 EDGES = "IEC 61131-3 Ed. 3, Table 44"
 BISTABLES = "IEC 61131-3 Ed. 3, Table 43"
 COUNTERS = "IEC 61131-3 Ed. 3, Table 45"
-OPEN_POINT = "README, readings; the standard leaves it open"
+OPEN_POINT = "manual, what_a_scan_means, readings; the standard leaves it open"
 
 AT_FIRST_CALL = {"falling_edge_at_first_call": True}
 NOT_AT_FIRST_CALL = {"falling_edge_at_first_call": False}

@@ -4,8 +4,8 @@ from tests.agreement.expected_runs.rows import BlockRun
 
 OFF_DELAY = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TOF"
 PULSE = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TP"
-OPEN_POINT = "README, readings; the standard leaves it open"
-CLOCK = "README, What a scan means: a timer that is not called"
+OPEN_POINT = "manual, what_a_scan_means, readings; the standard leaves it open"
+CLOCK = "manual, what_a_scan_means: a timer that is not called"
 
 CALL = "t(IN := i, PT := T#300ms);"
 WHERE_ENABLED = "IF en THEN t(IN := i, PT := T#300ms); END_IF;"
@@ -111,7 +111,7 @@ OFF_DELAY_ROWS = (
         expected={"t.Q": "1 1 0 0 0", "t.ET": "0 0 100 100 100"},
     ),
     # First written as off for good, by the table's 'ET stays until IN is on'. That speaks of a PT
-    # that stays; the standard leaves open what a new one does, and the README reads it at every
+    # that stays; the standard leaves open what a new one does, and the manual reads it at every
     # call. A platform that forgets the edge at the end differs.
     BlockRun(
         "PT read at every call: where it grows beyond the age after the end, Q is back",

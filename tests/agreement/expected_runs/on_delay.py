@@ -3,8 +3,8 @@
 from tests.agreement.expected_runs.rows import BlockRun
 
 TABLE = "IEC 61131-3 Ed. 3, Table 46 and Figure 15, TON"
-CLOCK = "README, What a scan means: a timer that is not called"
-OPEN_POINT = "README, readings; the standard leaves it open"
+CLOCK = "manual, what_a_scan_means: a timer that is not called"
+OPEN_POINT = "manual, what_a_scan_means, readings; the standard leaves it open"
 
 CALL = "t(IN := i, PT := T#300ms);"
 CALL_WHERE_ENABLED = "IF en THEN t(IN := i, PT := T#300ms); END_IF;"
@@ -186,7 +186,7 @@ ROWS = (
     ),
     BlockRun(
         "the clock stands still within a scan: a second call sees the same time",
-        "README, What a scan means",
+        "manual, what_a_scan_means",
         TIMER,
         "t(IN := i, PT := T#200ms); t(IN := i, PT := T#200ms);",
         readings=EDGE_IS_FREE,
@@ -195,7 +195,7 @@ ROWS = (
     ),
     BlockRun(
         "a call with IN off and one with IN on in each scan: an edge in each",
-        "README, What a scan means",
+        "manual, what_a_scan_means",
         TIMER,
         "t(IN := FALSE, PT := T#100ms); t(IN := i, PT := T#100ms);",
         readings=EDGE_IS_FREE,
@@ -204,7 +204,7 @@ ROWS = (
     ),
     BlockRun(
         "Q read in front of the call is that of the scan before",
-        "README, What a scan means: the body runs once from top to bottom",
+        "manual, what_a_scan_means: the body runs once from top to bottom",
         "t : TON; early : BOOL;",
         "early := t.Q; t(IN := i, PT := T#200ms);",
         readings=EDGE_IS_FREE,

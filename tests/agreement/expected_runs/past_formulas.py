@@ -2,7 +2,7 @@
 
 from tests.agreement.expected_runs.rows import ValueRun
 
-FIRST_SCAN = "README, What a scan means: the first scan"
+FIRST_SCAN = "manual, what_a_scan_means: the first scan"
 BUILT_INS = "IEEE 1850, clause 5 (from memory)"
 METRIC = "past operators of metric temporal logic, pointwise at scans, bounds inclusive"
 
@@ -69,7 +69,7 @@ EDGE_ROWS = (
     ),
     ValueRun(
         "arithmetic in a formula neither overflows nor wraps",
-        "README, The spec file",
+        "manual, spec_language",
         "n + 1 > 32767 AND n * n > 32767",
         {"n : INT": "32767 32766"},
         "1 0",

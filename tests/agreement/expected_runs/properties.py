@@ -5,7 +5,7 @@ from tests.agreement.expected_runs.rows import PropertyRun
 RESPONSE = "bounded response of metric temporal logic, bounds inclusive"
 WEAK_UNTIL = "IEEE 1850: until is weak and does not ask for its left side in the ending scan"
 WEAK_BEFORE = "IEEE 1850: before is weak and asks for its left side strictly before the right"
-README = "README, The spec file"
+MANUAL = "manual, spec_language"
 
 WITHIN_TIME = "f -> g WITHIN T#20ms"
 WITHIN_SCANS = "f -> g WITHIN 2 SCANS"
@@ -68,7 +68,7 @@ WITHIN_ROWS = (
     PropertyRun("0 ms", RESPONSE, "f -> g WITHIN T#0ms", {"f": "0 1 0", "g": "0 0 1"}, 3),
     PropertyRun(
         "off within a time after a fall",
-        README,
+        MANUAL,
         "fell(f) -> NOT g WITHIN T#20ms",
         {"f": "1 0 0 0 0", "g": "1 1 1 1 0"},
         5,
@@ -121,12 +121,12 @@ BEFORE_ROWS = (
 )
 
 PLAIN_ROWS = (
-    PropertyRun("in every scan", README, "f -> g", {"f": "0 0 1 1", "g": "0 1 1 0"}, 4),
-    PropertyRun("ALWAYS", README, "ALWAYS f", {"f": "1 1 0 1"}, 3),
-    PropertyRun("ALWAYS, kept", README, "ALWAYS f", {"f": "1 1 1"}, None),
-    PropertyRun("NEVER", README, "NEVER f", {"f": "0 0 1 0"}, 3),
-    PropertyRun("NEVER, in the first scan", README, "NEVER f", {"f": "1 0 0"}, 1),
-    PropertyRun("NEVER, kept", README, "NEVER f", {"f": "0 0 0"}, None),
+    PropertyRun("in every scan", MANUAL, "f -> g", {"f": "0 0 1 1", "g": "0 1 1 0"}, 4),
+    PropertyRun("ALWAYS", MANUAL, "ALWAYS f", {"f": "1 1 0 1"}, 3),
+    PropertyRun("ALWAYS, kept", MANUAL, "ALWAYS f", {"f": "1 1 1"}, None),
+    PropertyRun("NEVER", MANUAL, "NEVER f", {"f": "0 0 1 0"}, 3),
+    PropertyRun("NEVER, in the first scan", MANUAL, "NEVER f", {"f": "1 0 0"}, 1),
+    PropertyRun("NEVER, kept", MANUAL, "NEVER f", {"f": "0 0 0"}, None),
 )
 
 ROWS = WITHIN_ROWS + UNTIL_ROWS + BEFORE_ROWS + PLAIN_ROWS

@@ -6,7 +6,7 @@ EXPRESSIONS = "IEC 61131-3 Ed. 2, Table 55"
 STATEMENTS = "IEC 61131-3 Ed. 2, 3.3.2"
 CALLS = "IEC 61131-3 Ed. 2, 2.5.2"
 FIRST_VALUES = "IEC 61131-3 Ed. 2, 2.4.2"
-OPEN_POINT = "README, readings; the standard leaves it open"
+OPEN_POINT = "manual, what_a_scan_means, readings; the standard leaves it open"
 
 HOLDING = (
     "FUNCTION_BLOCK Holding VAR_INPUT a : INT; END_VAR VAR_OUTPUT y : INT; END_VAR "
@@ -166,7 +166,7 @@ ROWS = (
     ),
     BlockRun(
         "S= and R= write only where their side is on",
-        "IEC 61131-3 Ed. 3 (from memory); README, the language it reads",
+        "IEC 61131-3 Ed. 3 (from memory); manual, language_read",
         "y : BOOL;",
         "y S= s; y R= r;",
         given={"s": "0 1 0 1 0", "r": "0 0 0 1 0"},
