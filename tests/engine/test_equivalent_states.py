@@ -18,8 +18,8 @@ from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options
+from twohand.program import Program
 from twohand.program.product import PREFIXES, side_by_side
-from twohand.program.program import Program
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.symbolic.encode import encode
 from twohand.scan.transition_system import TransitionSystem

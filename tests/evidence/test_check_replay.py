@@ -21,7 +21,7 @@ from twohand.evidence.runs.replay import Replayer, never
 from twohand.evidence.runs.simplify import simplified
 from twohand.evidence.runs.trace import Scan, Trace, definite, trace_of
 from twohand.evidence.verdict import Counterexample
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import Readings
 from twohand.scan.transition_system import StateVariable, TransitionSystem

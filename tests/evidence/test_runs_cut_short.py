@@ -9,7 +9,7 @@ from twohand.evidence.runs.counterexample import CutByFinding, refutation
 from twohand.evidence.runs.replay import Replayer, never
 from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Counterexample
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.specification.logic.formula import And, Atom, FirstScan, Formula, Not, Previous

@@ -11,7 +11,7 @@ import pytest
 from twohand.commands import main as cli
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.specification.load import load_specifications
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span

@@ -76,7 +76,7 @@ def imports(module: Path) -> frozenset[str]:
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{name_of(module)} has a relative import"
-            found |= {node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names)}
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
     return frozenset(found)
 
 
@@ -84,11 +84,21 @@ def tops(module: Path) -> set[str]:
     return {name.partition(".")[0] for name in imports(module)}
 
 
-def imported_modules(module: Path) -> set[str]:
-    """The modules of the package that a file imports."""
-    known = {name_of(each) for each in NAMED}
-    inside = {n.removeprefix("twohand.").replace(".", "/") for n in imports(module)}
-    return inside & known - {name_of(module)}
+@cache
+def imported_modules(module: Path) -> frozenset[str]:
+    """The modules of the package that a file imports; a name that a folder gives may come from any
+    module that the folder's own file imports."""
+    found: set[str] = set()
+    for name in imports(module):
+        whole = PACKAGE.parent.joinpath(*name.split("."))
+        for each in (whole, whole.parent):
+            if each.with_suffix(".py").is_file():
+                found.add(name_of(each))
+                break
+            if (each / "__init__.py").is_file():
+                found |= imported_modules(each / "__init__.py")
+                break
+    return frozenset(found - {name_of(module)})
 
 
 def edges() -> list[Edge]:
@@ -156,6 +166,15 @@ def part(name: str) -> str:
 def test_no_folders_import_each_other_in_a_circle() -> None:
     between = [(part(one), part(other)) for one, other in edges()]
     assert circles(edge for edge in between if edge[0] != edge[1]) == []
+
+
+def test_no_modules_import_each_other_in_a_circle() -> None:
+    assert circles(edges()) == []
+
+
+def test_a_name_that_a_folder_gives_is_an_import_of_its_modules() -> None:
+    found = imported_modules(PACKAGE / "syntax" / "parsing" / "nesting.py")
+    assert {"program/walks", "syntax/tree/expressions", "syntax/tree/units"} <= found
 
 
 def test_a_circle_is_found() -> None:

@@ -110,7 +110,7 @@ def test_assumptions_speak_of_the_world_without_the_fault(tmp_path: Path) -> Non
 
 
 def _variables(formula: object) -> list[object]:
-    from twohand.program.program import Read
+    from twohand.program import Read
     from twohand.program.walks import nodes_below
 
     return [node.variable for node in nodes_below(formula) if isinstance(node, Read)]

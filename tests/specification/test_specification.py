@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from twohand.program.program import Operation, Read
+from twohand.program import Operation, Read
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
     Always,

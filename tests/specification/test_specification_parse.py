@@ -7,11 +7,11 @@ from contextlib import suppress
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
-from twohand.program.program import Operator
+from twohand.program import Operator
 from twohand.specification.syntax import formulas as formula_tree
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.parse import parse_specification, parse_specifications
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import z3
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Answer, Proved, Violated
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.concrete.execute import run
 from twohand.scan.symbolic.encode import encode

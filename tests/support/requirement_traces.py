@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from twohand.program.program import Read, Role, Variable
+from twohand.program import Read, Role, Variable
 from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord

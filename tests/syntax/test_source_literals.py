@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.program.types import BYTE, DINT, INT, LTIME, SINT, TIME, ULINT, WORD
 from twohand.syntax.parsing.literals import duration, number_literal, typed_literal
-from twohand.syntax.tree.nodes import EnumerationValue, Literal, UnmodelledLiteral
+from twohand.syntax.tree import EnumerationValue, Literal, UnmodelledLiteral
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText, Span
 

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import pytest
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Boolean, Integer
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine

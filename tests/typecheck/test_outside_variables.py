@@ -4,7 +4,7 @@ program is left out of the model."""
 from __future__ import annotations
 
 import pytest
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program

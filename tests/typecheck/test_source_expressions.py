@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     CallFunction,

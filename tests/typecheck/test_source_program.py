@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallBlock,
     CallFunction,

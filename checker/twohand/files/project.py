@@ -9,9 +9,9 @@ from dataclasses import replace
 from functools import cached_property
 
 from twohand.files.index import BLOCKS, FileIndex, Segment, index_of
-from twohand.program.program import LeftOut
+from twohand.program import LeftOut
+from twohand.syntax import tree
 from twohand.syntax.parsing.parse import parse_part, parse_source
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic, InputError, Severity, position_in_file
 from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located

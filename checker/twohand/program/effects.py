@@ -4,31 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from twohand.program.depth import parts_of
-from twohand.program.program import (
-    Apply,
+from twohand.program.nodes import (
     Assign,
     AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
-    Convert,
-    Element,
     Expression,
     For,
-    Operation,
     Read,
     Restart,
-    Role,
-    ShortCircuit,
-    Variable,
 )
+from twohand.program.variables import Role, Variable
+from twohand.program.walks import nodes_below, parts_of
 
 
 def written(root: object) -> Iterator[Variable]:
     """Every variable that statements, an expression or a routine can change, with all that they
     call; some come more than once. What a call initialises of its own is not among them."""
-    for node in nodes_of(root):
+    for node in nodes_below(root):
         match node:
             case Assign(target=target):
                 yield target
@@ -47,57 +41,23 @@ def written(root: object) -> Iterator[Variable]:
 
 def has_effect(expression: Expression) -> bool:
     """Whether evaluating it can change anything but the variables of the functions it calls."""
-    if not _calls(expression):
-        return False
     own: set[Variable] = set()
-    for node in nodes_of(expression):
+    for node in nodes_below(expression):
         if isinstance(node, CallFunction):
             own.update(node.routine.initialise, (variable for variable, _ in node.arguments))
     return any(variable not in own for variable in written(expression))
 
 
-def _calls(expression: Expression) -> bool:
-    """Whether there is a call in it; asked of every part of a long expression."""
-    return any(isinstance(part, CallFunction) for part in _parts(expression))
-
-
 def reads(expression: Expression) -> Iterator[Variable]:
     """The variables whose values an expression is made of, in what it calls too."""
-    for part in _parts(expression):
-        if isinstance(part, Read):
-            yield part.variable
-        elif isinstance(part, CallFunction):
-            yield from (node.variable for node in nodes_of(part.routine) if isinstance(node, Read))
-
-
-def _parts(expression: Expression) -> Iterator[Expression]:
-    """An expression and those in it, routines that it calls aside."""
-    waiting = [expression]
-    while waiting:
-        part = waiting.pop()
-        yield part
-        match part:
-            case Operation(operands=operands) | Apply(operands=operands):
-                waiting.extend(operands)
-            case Convert(operand=operand):
-                waiting.append(operand)
-            case Element(dimensions=dimensions, values=values):
-                waiting.extend((*(each.index for each in dimensions), *values))
-            case ShortCircuit(left=left, right=right):
-                waiting.extend((left, right))
-            case CallFunction(arguments=arguments):
-                waiting.extend(value for _, value in arguments)
-
-
-def nodes_of(root: object) -> Iterator[object]:
-    """Every node of the typed program below ``root``, with all that it calls, once."""
-    seen: set[int] = set()
-    waiting = [root]
+    waiting: list[object] = [expression]
     while waiting:
         node = waiting.pop()
-        if id(node) in seen:
-            continue
-        if not isinstance(node, tuple):
-            seen.add(id(node))
-            yield node
-        waiting.extend(parts_of(node))
+        if isinstance(node, Read):
+            yield node.variable
+        elif isinstance(node, CallFunction):
+            waiting.append(node.arguments)
+            inside = nodes_below(node.routine)
+            yield from (each.variable for each in inside if isinstance(each, Read))
+        else:
+            waiting.extend(parts_of(node))

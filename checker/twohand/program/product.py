@@ -21,9 +21,11 @@ from dataclasses import dataclass, field, replace
 from pathlib import PurePath
 
 from twohand.program.effects import written
-from twohand.program.program import Assign, CallBlock, Program, Read, Role, Routine, Variable
+from twohand.program.nodes import Assign, CallBlock, Read, Routine
+from twohand.program.program import Program
 from twohand.program.renaming import Renamed, renamed
 from twohand.program.types import Enumeration, Type
+from twohand.program.variables import Role, Variable
 from twohand.text.source_text import SourceText, Span
 
 PREFIXES = ("first.", "second.")

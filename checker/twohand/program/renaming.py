@@ -6,18 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any, get_args
 
-from twohand.program.depth import parts_of
-from twohand.program.program import (
-    Dimension,
-    Expression,
-    LeftOut,
-    Program,
-    Routine,
-    StandardInstance,
-    Statement,
-    Variable,
-)
+from twohand.program.nodes import Dimension, Expression, Routine, Statement
+from twohand.program.program import LeftOut, Program
 from twohand.program.types import Type
+from twohand.program.variables import StandardInstance, Variable
+from twohand.program.walks import parts_of
 from twohand.text.source_text import Span
 
 _NODES = (*get_args(Statement), *get_args(Expression), Routine, Dimension)

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from twohand.program.program import Role, StandardBlock
 from twohand.program.types import BOOL, INT, TIME, Type
+from twohand.program.variables import Role, StandardBlock
 
 
 class Pin(NamedTuple):

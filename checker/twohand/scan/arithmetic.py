@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import reduce
 
-from twohand.program.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
+from twohand.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
 from twohand.program.types import (
     BitString,
     Boolean,

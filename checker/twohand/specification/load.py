@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from twohand.files.reading import read_source
-from twohand.program.program import Read, Variable
+from twohand.program import Read, Variable
 from twohand.program.walks import durations
 from twohand.scan.clocking import Clocking
 from twohand.specification.catalogue.two_hand import lag_questions, two_hand_requirements

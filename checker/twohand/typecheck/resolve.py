@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from twohand.files.index import Segment
 from twohand.files.project import Project
-from twohand.program.program import Program, Routine, Task
+from twohand.program import Program, Routine, Statement, Task
 from twohand.program.types import Enumeration
-from twohand.syntax.tree import nodes as tree
-from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.syntax import tree
+from twohand.text.diagnostic import Diagnostic, InputError, position_in_file, wrong
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
+from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit
 from twohand.typecheck.variables.external_writers import note_subranges, settle
-from twohand.typecheck.variables.instance_scope import InstanceScope, ProgramBuilder, variables_of
+from twohand.typecheck.variables.instance_scope import (
+    BlockEntity,
+    Entity,
+    InstanceScope,
+    ProgramBuilder,
+    variables_of,
+)
 from twohand.typecheck.variables.program_instances import program_instance, task_programs
 
 
@@ -74,43 +81,38 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
     if library.problems:
         raise InputError(_distinct(library.problems))
     known = set(library.units)
-    library.others = lambda names: (
-        list(project.units_naming(names, known)),
-        project.names_in_broken(names),
-    )
+
+    def others(names: set[str]) -> tuple[list[tree.Unit], set[str]]:
+        return list(project.units_naming(names, known)), project.names_in_broken(names)
+
     unit = library.units[name.upper()]
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
         tasks = read_tasks(files, library.units, unit, library)
         elsewhere = frozenset(task_programs(files))
-        return _assemble(library, unit, prefix, sources, tasks, elsewhere)
+        return _assemble(_Builder(library, unit, prefix, others, elsewhere), sources, tasks)
     except RecursionError:
         message = f"'{unit.name.text}' and the blocks in it are nested too deep"
         way = "split expressions and statements up"
         raise wrong("nested-too-deep", message, unit.name.span, way) from None
 
 
+class _Builder(ProgramBuilder):
+    def body(self, frame: InstanceScope, in_outs: Mapping[str, Entity]) -> tuple[Statement, ...]:
+        return resolve_body(self, frame, in_outs)
+
+    def global_entity(self, found: GlobalVariable) -> Entity:
+        return declare_global(self, found)
+
+    def program_instance(self, name: tree.Identifier) -> BlockEntity | None:
+        return program_instance(self, name)
+
+
 def _assemble(
-    library: UnitTable,
-    unit: tree.Unit,
-    prefix: str,
-    sources: tuple[SourceText, ...],
-    tasks: tuple[Task, ...],
-    elsewhere: frozenset[str],
+    assembly: ProgramBuilder, sources: tuple[SourceText, ...], tasks: tuple[Task, ...]
 ) -> Program:
-    assembly = ProgramBuilder(library, prefix)
-    assembly.bodies = lambda frame, in_outs: resolve_body(assembly, frame, in_outs)
-    assembly.declare_global = lambda found: declare_global(assembly, found)
-    assembly.program_instance = lambda name: program_instance(assembly, name)
-    assembly.top = unit
-    assembly.elsewhere = elsewhere
-    assembly.top_names = {
-        name.key
-        for section in unit.sections
-        for declaration in section.declarations
-        for name in declaration.names
-    }
-    frame = declare_unit(assembly, unit, prefix, top=True)
+    unit = assembly.top
+    frame = declare_unit(assembly, unit, assembly.prefix, top=True)
     assembly.resolving.append(frame)
     routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
     try:
@@ -156,8 +158,4 @@ def _distinct(problems: list[Diagnostic]) -> list[Diagnostic]:
     order = {
         (problem.code, problem.span, problem.message): problem for problem in reversed(problems)
     }
-    return sorted(order.values(), key=_position)
-
-
-def _position(problem: Diagnostic) -> tuple[str, int]:
-    return (problem.span.source.path, problem.span.start) if problem.span else ("", 0)
+    return sorted(order.values(), key=position_in_file)

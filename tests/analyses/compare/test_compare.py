@@ -16,7 +16,7 @@ from twohand.commands import main as cli
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.verdict import Outcome
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind

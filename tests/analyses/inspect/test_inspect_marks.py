@@ -9,7 +9,7 @@ from twohand.analyses.inspect.kinds.registry import families_of
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind
-from twohand.program.program import Program, Read
+from twohand.program import Program, Read
 from twohand.program.walks import nodes_below
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, run

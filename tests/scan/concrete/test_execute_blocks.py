@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Value
 
 from tests.support.meaning.typed_programs import bits, inputs, program, run_of, seen

@@ -10,7 +10,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Expression,
     Literal,

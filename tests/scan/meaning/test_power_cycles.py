@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from twohand.program.program import StandardBlock
+from twohand.program import StandardBlock
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.scan_record import ScanRecord
 from twohand.scan.symbolic.encode import encode

@@ -9,8 +9,7 @@ from random import Random
 from typing import get_args
 
 import pytest
-from twohand.program.product import match_inputs, match_shown, side_by_side
-from twohand.program.program import (
+from twohand.program import (
     Dimension,
     Expression,
     Program,
@@ -19,6 +18,7 @@ from twohand.program.program import (
     Statement,
     Variable,
 )
+from twohand.program.product import match_inputs, match_shown, side_by_side
 from twohand.program.renaming import renamed
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine, run

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 import z3
-from twohand.program.program import Literal, Operation, Operator, Read, Role, Variable
+from twohand.program import Literal, Operation, Operator, Read, Role, Variable
 from twohand.program.types import BOOL, INT
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.finding import FindingKind

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from twohand.program.program import Operation, Operator
+from twohand.program import Operation, Operator
 from twohand.program.types import INT
 from twohand.scan.finding import Finding, FindingKind
 from twohand.scan.scan_record import ScanRecord

@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from twohand.program.program import Literal, Operation, Operator, Variable
+from twohand.program import Literal, Operation, Operator, Variable
 from twohand.program.types import INT
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.symbolic.encode import encode

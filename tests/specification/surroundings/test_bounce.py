@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from twohand.engine.system.contract import Proved, Violated
-from twohand.program.program import Program, Read
+from twohand.program import Program, Read
 from twohand.program.types import Value
 from twohand.scan.concrete.execute import Machine
 from twohand.specification.load import load_specifications

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from twohand.program.program import Assign, CallBlock, If, Read, Role, Variable
+from twohand.program import Assign, CallBlock, If, Read, Role, Variable
 from twohand.program.types import BOOL, Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.concrete.execute import Machine

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from twohand.program.program import Assign, CallBlock
+from twohand.program import Assign, CallBlock
 
 from tests.support.samples.specification_samples import load, load_text
 

@@ -11,7 +11,7 @@ from itertools import product
 
 from twohand.evidence.encoding import Encoding
 from twohand.evidence.verdict import Counterexample, Outcome, Report, Verdict
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.finding import Finding

@@ -11,7 +11,7 @@ from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import BOOL, Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine

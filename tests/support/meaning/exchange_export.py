@@ -6,9 +6,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape, quoteattr
 
+from twohand.syntax import tree
 from twohand.syntax.parsing.parse import parse_source
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
 from twohand.text.source_text import SourceText, Span
 
 NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
@@ -55,7 +54,7 @@ def exported(text: str) -> str:
     return document("\n".join(pieces), instances)
 
 
-def _configuration(node: unit_tree.Configuration) -> str:
+def _configuration(node: tree.Configuration) -> str:
     sections = "".join(_section(section) for section in node.sections)
     tasks = "".join(
         f"<Task name={quoteattr(task.name.text)}"

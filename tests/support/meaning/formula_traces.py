@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import Expression, Literal, Operation, Operator, Read, Role, Variable
+from twohand.program import Expression, Literal, Operation, Operator, Read, Role, Variable
 from twohand.program.types import BOOL, INT, Type, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.scan.scan_record import ScanRecord

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from twohand.program.program import Program, Variable
+from twohand.program import Program, Variable
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.scan.scan_record import ScanRecord

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
 from twohand.scan.concrete.execute import run

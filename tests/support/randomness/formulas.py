@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from twohand.program.program import (
+from twohand.program import (
     Expression,
     Literal,
     Operation,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import (
     BitString,
     Boolean,

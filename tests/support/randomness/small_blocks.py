@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from random import Random
 
-from twohand.program.program import Program, Variable
+from twohand.program import Program, Variable
 from twohand.program.types import BOOL
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
 from twohand.specification.logic.formula import (

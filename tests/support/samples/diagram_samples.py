@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from twohand.exchange.file import structured_text_of
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Value
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import SourceText

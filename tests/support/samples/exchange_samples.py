@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from twohand.exchange.file import structured_text_of
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from twohand.analyses.inspect.points import InspectionKind, Weight
 from twohand.analyses.inspect.subject import Subject
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.scan.clocking import Clocking, Readings
 from twohand.specification.model.specification import Specification
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from twohand.evidence.verdict import Certificate, Counterexample, Outcome, Report, Verdict
-from twohand.program.program import Program, Read, Role, Routine, Variable
+from twohand.program import Program, Read, Role, Routine, Variable
 from twohand.program.types import BOOL, TIME, Type, Value
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.scan_record import ScanRecord

@@ -12,7 +12,7 @@ from twohand.analyses.compare.text import (
     named_verdicts,
 )
 from twohand.evidence.verdict import Counterexample, Outcome, Verdict
-from twohand.program.program import Program, Variable
+from twohand.program import Program, Variable
 from twohand.report.document import Data, finding, headed, milliseconds, proof, scan_times, value_of
 
 

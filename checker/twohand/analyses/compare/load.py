@@ -9,7 +9,7 @@ from twohand.analyses.compare.options import Version, Wishes
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from twohand.analyses.compare.options import USUAL_SCAN, Wishes
+from twohand.program import Operation, Operator, Program, Read, Role, Task, Variable
 from twohand.program.product import (
     Matching,
     Pair,
@@ -16,7 +17,6 @@ from twohand.program.product import (
     shown,
     side_by_side,
 )
-from twohand.program.program import Operation, Operator, Program, Read, Role, Task, Variable
 from twohand.program.types import BOOL
 from twohand.program.walks import durations
 from twohand.specification.logic.formula import Always, Atom, Formula, History

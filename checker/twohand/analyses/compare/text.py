@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from twohand.analyses.compare.check import ComparisonReport, Stops
 from twohand.analyses.compare.question import Comparison, file_of
 from twohand.evidence.verdict import Outcome, Verdict
-from twohand.program.program import Program, Variable
+from twohand.program import Program, Variable
 from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.cautions import below_heading
 from twohand.report.drawing.diagnostics import diagnostic_lines

@@ -10,10 +10,9 @@ from pathlib import Path
 from twohand.analyses.faults.requirements import after_fault
 from twohand.files.reading import read_source
 from twohand.specification.load import resolve_specification, resolve_specifications
-from twohand.specification.model.contact import Lines
 from twohand.specification.model.control import LogicType
 from twohand.specification.model.fault import Fault, Kept
-from twohand.specification.model.specification import Arrangement, Specification
+from twohand.specification.model.specification import Arrangement, Lines, Specification
 from twohand.specification.reading.files import Texts
 from twohand.specification.statements.surroundings import Wanted
 from twohand.specification.syntax import nodes as spec

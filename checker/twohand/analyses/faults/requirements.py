@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.specification.logic.formula import (
     Always,
     And,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Protocol
 
-from twohand.program.program import Expression, Operation, Operator, Read, Variable
+from twohand.program import Expression, Operation, Operator, Read, Variable
 from twohand.program.types import BOOL
 from twohand.text.source_text import Span
 

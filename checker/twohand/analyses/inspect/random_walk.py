@@ -12,7 +12,7 @@ from twohand.evidence.runs.known_runs import usual_runs
 from twohand.evidence.runs.random_inputs import RandomInputs
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace
-from twohand.program.program import Operation, Operator, Read
+from twohand.program import Operation, Operator, Read
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, evaluate_expression

@@ -12,7 +12,7 @@ from twohand.exchange.file import structured_text_of
 from twohand.files.index import BLOCKS
 from twohand.files.project import Project
 from twohand.files.reading import read_source, readable, source_files
-from twohand.program.program import CallBlock, If, Program, Routine, Statement
+from twohand.program import CallBlock, If, Program, Routine, Statement
 from twohand.program.walks import durations
 from twohand.specification.load import load_specifications
 from twohand.specification.model.specification import Specification

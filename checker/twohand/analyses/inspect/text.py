@@ -19,7 +19,7 @@ from twohand.analyses.inspect.words import (
     TWIN_WORDS,
     WORDS,
 )
-from twohand.program.program import Program, Read
+from twohand.program import Program, Read
 from twohand.program.walks import nodes_below
 from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.cautions import below_heading

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from enum import Enum
 
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.specification.catalogue.two_hand import lag_quantity
 from twohand.specification.logic.formula import (
     And,

@@ -12,7 +12,7 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.replay import never
 from twohand.evidence.runs.trace import Trace
-from twohand.program.program import Read, Variable
+from twohand.program import Read, Variable
 from twohand.specification.logic.formula import Atom
 from twohand.text.diagnostic import Diagnostic, Severity
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import z3
 
-from twohand.program.program import Program
+from twohand.program import Program
 from twohand.program.types import Duration
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking
 from twohand.scan.transition_system import StateKind, TransitionSystem

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import Read, Variable
+from twohand.program import Read, Variable
 from twohand.program.walks import nodes_below
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Formula, Property

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from random import Random
 
-from twohand.program.program import Literal, Program, Variable
+from twohand.program import Literal, Program, Variable
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.program.walks import nodes_below
 from twohand.scan.clocking import Clocking

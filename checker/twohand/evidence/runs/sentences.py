@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from twohand.evidence.runs.causes import variables_of
 from twohand.evidence.runs.replay import Replayer
-from twohand.program.program import Variable
+from twohand.program import Variable
 from twohand.program.types import BOOL, Duration, Enumeration, Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.finding import Finding

@@ -11,10 +11,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from twohand.exchange.rules import Piece, expression_of, malformed
-from twohand.program.program import Operator
+from twohand.program import Operator
 from twohand.program.types import BOOL
+from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED
-from twohand.syntax.tree import nodes as tree
 
 Way = tuple[str, ...]
 """The names of a variable in upper case, up to the first index: ``T1.Q``, ``rack`` of

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from twohand.program.program import Expression, Literal, Operation, Operator, Read
+from twohand.program import Expression, Literal, Operation, Operator, Read
 from twohand.program.types import Boolean, Value
 
 COMPARISONS: dict[Operator, Callable[[Value, Value], bool]] = {

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.program.types import BOOL, Boolean, Duration, Enumeration, Integer, Type, Value
 from twohand.program.walks import nodes_below
 from twohand.report.drawing.hands import pressed

@@ -10,7 +10,7 @@ from collections.abc import MutableMapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from twohand.program.program import StandardBlock, StandardInstance
+from twohand.program import StandardBlock, StandardInstance
 from twohand.program.types import Integer, Value
 from twohand.scan.clocking import Readings
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 
-from twohand.program.program import CallFunction, Expression, Program, Variable
+from twohand.program import CallFunction, Expression, Program, Variable
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
 from twohand.scan.clocking import Clocking, Readings

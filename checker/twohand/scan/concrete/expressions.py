@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     CallFunction,
     Convert,

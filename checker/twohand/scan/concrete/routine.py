@@ -6,7 +6,7 @@ from collections.abc import MutableMapping, Sequence
 from enum import Enum, auto
 from typing import TypeAlias
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     CallBlock,

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import z3
 
-from twohand.program.program import Operator, StandardFunction
+from twohand.program import Operator, StandardFunction
 from twohand.scan.symbolic.terms import Term, at_least, below, choose, either, equal, lifted, same
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import z3
 
-from twohand.program.program import StandardBlock, StandardInstance
+from twohand.program import StandardBlock, StandardInstance
 from twohand.program.types import Integer
 from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.terms import (

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 import z3
 
-from twohand.program.program import Expression, Program, Variable
+from twohand.program import Expression, Program, Variable
 from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.symbolic.blocks import hidden_slots

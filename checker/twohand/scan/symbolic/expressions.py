@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 import z3
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     CallFunction,

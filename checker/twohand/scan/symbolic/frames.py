@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import z3
 
-from twohand.program.program import Routine, Variable
+from twohand.program import Routine, Variable
 from twohand.program.types import Duration, Type, Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.finding import Finding, FindingKind

@@ -7,7 +7,7 @@ from functools import partial
 
 import z3
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     CallBlock,

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import z3
 
-from twohand.program.program import StandardBlock, StandardInstance
+from twohand.program import StandardBlock, StandardInstance
 from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.terms import Term, at_least, both, choose, either, negation, times
 

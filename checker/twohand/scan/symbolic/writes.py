@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     AssignElement,

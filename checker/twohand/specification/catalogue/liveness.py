@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 
-from twohand.program.program import Expression, Operation, Operator, Read, Variable
+from twohand.program import Expression, Operation, Operator, Read, Variable
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import (
     Always,

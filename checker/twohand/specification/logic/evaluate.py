@@ -14,7 +14,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from typing import TypeAlias
 
-from twohand.program.program import Expression
+from twohand.program import Expression
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.concrete.execute import evaluate_expression

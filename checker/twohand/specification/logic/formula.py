@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from twohand.program.program import Expression, Variable
+from twohand.program import Expression, Variable
 from twohand.text.source_text import Span
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from twohand.program.program import Expression, Read
+from twohand.program import Expression, Read
 from twohand.specification.logic.formula import (
     And,
     Atom,

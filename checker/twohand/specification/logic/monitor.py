@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, TypeGuard
 
 import z3
 
-from twohand.program.program import Variable
+from twohand.program import Variable
 from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.formula import (
     Always,

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
-from twohand.program.program import Expression, Operation, Operator, Read, Variable
+from twohand.program import Expression, Operation, Operator, Read, Variable
 from twohand.program.types import BOOL
-from twohand.specification.model.fault import Fault, possible_faults
-from twohand.specification.model.specification import Hand, Supply
+from twohand.specification.model.specification import Contact, Hand, Lines, Supply
 from twohand.specification.problems import Problems
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
@@ -16,39 +14,6 @@ from twohand.text.source_text import Span
 PLAIN_ONLY = "write the input itself, or NOT before it"
 DEFAULT_SUPPLY = "supply"
 """The name of the one supply of a spec that states none."""
-
-
-@dataclass(frozen=True, eq=False)
-class Contact:
-    """One contact of the hand of that name; ``opens`` says that it opens as the hand comes on."""
-
-    hand: str
-    input: Variable
-    opens: bool
-    span: Span = field(repr=False)
-
-
-@dataclass(frozen=True, eq=False)
-class Lines:
-    """What stands between the world and the block: the contacts of all hands, the BOOL inputs
-    that a plant drives or a SUPPLY names (``feedback``), and the supplies.
-
-    ``apart`` are the block's other inputs, at which no fault is assumed; ``unsupplied`` what no
-    SUPPLY names although there are some.
-    """
-
-    contacts: tuple[Contact, ...]
-    feedback: tuple[Variable, ...]
-    supplies: tuple[Supply, ...]
-    apart: tuple[Variable, ...] = ()
-    unsupplied: tuple[Variable, ...] = ()
-
-    @property
-    def faults(self) -> tuple[Fault, ...]:
-        """Every single fault."""
-        names = [contact.input.name for contact in self.contacts]
-        fed = [variable.name for variable in self.feedback]
-        return possible_faults(names, fed, [supply.name for supply in self.supplies])
 
 
 def contacts_of(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from functools import cached_property
 
-from twohand.program.program import Read, Variable
+from twohand.program import Read, Variable
 from twohand.specification.logic.formula import Atom, Bound, Formula
 from twohand.specification.model.specification import Station
 from twohand.specification.model.station_formulas import (

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TYPE_CHECKING
 
-from twohand.program.program import Expression, Program, Variable
+from twohand.program import Expression, Program, Variable
 from twohand.scan.clocking import Clocking, Readings
 from twohand.specification.logic.formula import Formula, Named, Property
-from twohand.specification.model.fault import Fault
+from twohand.specification.model.fault import Fault, possible_faults
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import SourceText, Span
-
-if TYPE_CHECKING:
-    from twohand.specification.model.contact import Lines
 
 
 class Expectation(Enum):
@@ -125,6 +121,39 @@ class Supply:
     name: str
     inputs: tuple[Variable, ...]
     span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Contact:
+    """One contact of the hand of that name; ``opens`` says that it opens as the hand comes on."""
+
+    hand: str
+    input: Variable
+    opens: bool
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """What stands between the world and the block: the contacts of all hands, the BOOL inputs
+    that a plant drives or a SUPPLY names (``feedback``), and the supplies.
+
+    ``apart`` are the block's other inputs, at which no fault is assumed; ``unsupplied`` what no
+    SUPPLY names although there are some.
+    """
+
+    contacts: tuple[Contact, ...]
+    feedback: tuple[Variable, ...]
+    supplies: tuple[Supply, ...]
+    apart: tuple[Variable, ...] = ()
+    unsupplied: tuple[Variable, ...] = ()
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Every single fault."""
+        names = [contact.input.name for contact in self.contacts]
+        fed = [variable.name for variable in self.feedback]
+        return possible_faults(names, fed, [supply.name for supply in self.supplies])
 
 
 @dataclass(frozen=True, eq=False)

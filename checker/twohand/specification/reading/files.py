@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
-from twohand.program.program import Assign, Program, Variable
+from twohand.program import Assign, Program, Variable
 from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression

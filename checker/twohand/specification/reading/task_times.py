@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from twohand.program.program import Program, Task
+from twohand.program import Program, Task
 from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec

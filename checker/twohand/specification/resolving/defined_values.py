@@ -8,7 +8,7 @@ so that no requirement hangs on it.
 
 from __future__ import annotations
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     CallFunction,
     Convert,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from twohand.program.program import Literal, Operation, Operator, Read
+from twohand.program import Literal, Operation, Operator, Read
 from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
@@ -43,7 +43,7 @@ from twohand.specification.syntax.formulas import (
     Time,
     Whole,
 )
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
+from twohand.program import Expression, Literal, Program, Read, Role, Variable
 from twohand.program.effects import written
-from twohand.program.program import Expression, Literal, Program, Read, Role, Variable
 from twohand.program.types import BOOL, Enumeration, Type
 from twohand.specification.logic.formula import Atom, History
 from twohand.specification.phrases import one_line
 from twohand.specification.resolving.defined_values import refuse_partial
 from twohand.specification.syntax.formulas import PREV
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import Program, Read
+from twohand.program import Program, Read
 from twohand.program.walks import nodes_below
 from twohand.specification.logic.formula import Bound, Formula, History, Named
 from twohand.specification.problems import Problems

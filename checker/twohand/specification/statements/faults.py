@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import Variable
+from twohand.program import Variable
 from twohand.program.types import BOOL
 from twohand.specification.logic.formula import Named
 from twohand.specification.model.control import LogicType
@@ -14,7 +14,7 @@ from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax import nodes as spec
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 
 

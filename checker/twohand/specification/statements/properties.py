@@ -18,7 +18,7 @@ from twohand.specification.syntax.nodes import (
     PropertyStatement,
     ReachableStatement,
 )
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 

@@ -10,7 +10,7 @@ from twohand.specification.phrases import milliseconds, milliseconds_of, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 

@@ -23,7 +23,7 @@ from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
 from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest

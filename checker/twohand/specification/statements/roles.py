@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import Expression, Literal, Program, Read, Variable
+from twohand.program import Expression, Literal, Program, Read, Variable
 from twohand.program.types import BOOL
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import Atom, Iff, Named
@@ -15,7 +15,7 @@ from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, boolean, unknown
 from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import HandStatement, OutputStatement, StationStatement
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.expressions import resolve_expression
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from twohand.program.program import Expression, Program
+from twohand.program import Expression, Program
 from twohand.specification.model.specification import Station
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from twohand.program.program import Program, Variable
+from twohand.program import Program, Variable
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import Named
-from twohand.specification.model.contact import Lines, contacts_of, lines_of
+from twohand.specification.model.contact import contacts_of, lines_of
 from twohand.specification.model.control import Tolerance
 from twohand.specification.model.fault import Fault
-from twohand.specification.model.specification import AssumedFaults, Hand, Supply
+from twohand.specification.model.specification import AssumedFaults, Hand, Lines, Supply
 from twohand.specification.problems import Problems
 from twohand.specification.reading.files import SourceFiles
 from twohand.specification.reading.statements import StatementTable

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallStandard,
     Expression,
@@ -27,7 +27,7 @@ from twohand.program.program import (
     Variable,
 )
 from twohand.program.types import BOOL, TIME
-from twohand.specification.model.contact import Contact
+from twohand.specification.model.specification import Contact
 from twohand.text.source_text import Span
 
 SETTLING = "settling."

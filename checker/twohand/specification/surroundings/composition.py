@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallBlock,
     Program,

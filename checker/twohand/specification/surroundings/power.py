@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallBlock,
     If,

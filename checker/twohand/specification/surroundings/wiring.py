@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     Expression,
     Operation,
@@ -26,14 +26,13 @@ from twohand.program.program import (
 )
 from twohand.program.types import BOOL, Type
 from twohand.specification.logic.formula import Atom, Formula
-from twohand.specification.model.contact import Contact, Lines
 from twohand.specification.model.fault import Fault, FaultKind
-from twohand.specification.model.specification import AssumedFaults, Hand
+from twohand.specification.model.specification import AssumedFaults, Contact, Hand, Lines
 from twohand.specification.model.station_formulas import any_of, none_of
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.surroundings.bounce import Bounce, Bouncing
 from twohand.specification.surroundings.composition import Wiring
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 

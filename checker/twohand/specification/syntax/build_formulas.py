@@ -7,7 +7,7 @@ from typing import Any, TypeAlias
 from lark import Token
 from lark.tree import Meta
 
-from twohand.program.program import Operator
+from twohand.program import Operator
 from twohand.program.types import Duration
 from twohand.specification.syntax.formulas import (
     BoundNode,
@@ -21,9 +21,9 @@ from twohand.specification.syntax.formulas import (
     Time,
     Whole,
 )
+from twohand.syntax import tree
 from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
 from twohand.syntax.parsing.nesting import DEEPEST
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
 

@@ -8,7 +8,7 @@ from typing import Any
 from lark import Token
 from lark.tree import Meta
 
-from twohand.program.program import Operator
+from twohand.program import Operator
 from twohand.specification.syntax import formulas as formula_tree
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.build_surroundings import SurroundingsBuilder

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TypeAlias
 
-from twohand.program.program import Operator
-from twohand.syntax.tree.nodes import Expression
+from twohand.program import Operator
+from twohand.syntax.tree import Expression
 from twohand.text.source_text import Span
 
 PREV = "PREV"

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from twohand.specification.syntax.formulas import BoundNode, FormulaNode, PropertyNode, Time, Whole
-from twohand.syntax.tree.nodes import Identifier, Name
+from twohand.syntax.tree import Identifier, Name
 from twohand.text.source_text import SourceText, Span
 
 # --- statements -------------------------------------------------------------------------------

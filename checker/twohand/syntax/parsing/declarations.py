@@ -7,8 +7,8 @@ from typing import Any
 from lark import Token
 from lark.tree import Meta
 
+from twohand.syntax import tree
 from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic
 
 

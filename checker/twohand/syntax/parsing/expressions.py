@@ -8,7 +8,8 @@ from lark import Token, Tree
 from lark.tree import Meta
 from lark.visitors import Transformer_NonRecursive
 
-from twohand.program.program import Operator
+from twohand.program import Operator
+from twohand.syntax import tree
 from twohand.syntax.parsing.literals import (
     boolean_literal,
     not_modelled,
@@ -16,7 +17,6 @@ from twohand.syntax.parsing.literals import (
     plain_literal,
     typed_literal,
 )
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located

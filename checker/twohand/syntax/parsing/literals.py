@@ -20,8 +20,8 @@ from twohand.program.types import (
     Type,
     Value,
 )
+from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import UNMODELLED, UNMODELLED_PREFIXES
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import fields, is_dataclass
-
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import types as type_tree
+from twohand.program.walks import parts_of
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
-from twohand.text.source_text import SourceText, Span
+from twohand.text.source_text import Span
 
 DEEPEST = 64
 """Levels of expressions and statements together; what people write has ten."""
 
 _LEVELS = (
     tree.Unary, tree.Binary, tree.Call, tree.If, tree.Case, tree.For, tree.While, tree.Repeat,
-    type_tree.StructureType, type_tree.ArrayType,
+    tree.StructureType, tree.ArrayType,
 )  # fmt: skip
 
 
@@ -28,29 +25,7 @@ def check_nesting(root: object) -> None:
             depth += 1
             if depth > DEEPEST:
                 raise _too_deep(node.span)
-        waiting.extend((child, depth) for child in _children(node))
-
-
-def _children(node: object) -> Iterator[object]:
-    if isinstance(node, tuple):
-        yield from node
-        return
-    for name in _parts(type(node)):
-        child = getattr(node, name)
-        if isinstance(child, tuple) or _parts(type(child)):
-            yield child
-
-
-def _parts(kind: type) -> tuple[str, ...]:
-    """The names of a node's parts; none for what is no node."""
-    found = _PARTS.get(kind)
-    if found is None:
-        node = is_dataclass(kind) and not issubclass(kind, Span | SourceText)
-        found = _PARTS[kind] = tuple(part.name for part in fields(kind)) if node else ()
-    return found
-
-
-_PARTS: dict[type, tuple[str, ...]] = {}
+        waiting.extend((child, depth) for child in parts_of(node))
 
 
 def _too_deep(span: Span) -> InputError:

@@ -12,6 +12,7 @@ from typing import Any
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedToken
 
+from twohand.syntax import tree
 from twohand.syntax.lexing.keyword_tokens import Words
 from twohand.syntax.lexing.keywords import KEYWORDS, MODIFIERS, REFUSED
 from twohand.syntax.lexing.tokens import tokens_of
@@ -19,7 +20,6 @@ from twohand.syntax.parsing.nesting import check_nesting
 from twohand.syntax.parsing.statements import Builder
 from twohand.syntax.recovery.parse_table import END, Automaton
 from twohand.syntax.recovery.recovery import mend
-from twohand.syntax.tree import nodes as tree
 from twohand.text.comments import WITHOUT_END, blank_comments
 from twohand.text.diagnostic import Diagnostic, InputError, position_in_file
 from twohand.text.resources import grammar_text

@@ -6,9 +6,9 @@ from typing import Any
 
 from lark.tree import Meta
 
+from twohand.syntax import tree
 from twohand.syntax.parsing.declarations import TypeBuilder
 from twohand.syntax.parsing.units import UnitBuilder
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic
 
 Children = list[Any]

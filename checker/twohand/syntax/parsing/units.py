@@ -7,9 +7,8 @@ from typing import Any
 from lark import Token
 from lark.tree import Meta
 
+from twohand.syntax import tree
 from twohand.syntax.parsing.expressions import ExpressionBuilder
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
 from twohand.text.diagnostic import Diagnostic
 
 Children = list[Any]
@@ -28,7 +27,7 @@ class UnitBuilder(ExpressionBuilder):
         base = next((names[0] for kind, names in headers if kind == "EXTENDS"), None)
         interfaces = next((names for kind, names in headers if kind == "IMPLEMENTS"), ())
         items = [part for part in rest if not isinstance(part, list | tree.Section | None)]
-        members = tuple(item for item in items if isinstance(item, unit_tree.Member))
+        members = tuple(item for item in items if isinstance(item, tree.Member))
         body = self._body(items)
         return tree.Unit(
             tree.UnitKind(keyword.upper()), name, None, _sections(rest), body, self.span(meta),
@@ -58,17 +57,17 @@ class UnitBuilder(ExpressionBuilder):
         """The statements among members; they are one body, so nothing stands between them."""
         places = [
             i for i, item in enumerate(items)
-            if not isinstance(item, unit_tree.Member | tree.Empty)
+            if not isinstance(item, tree.Member | tree.Empty)
         ]  # fmt: skip
         if not places:
             return ()
         inner = items[places[0] : places[-1] + 1]
-        split = next((item for item in inner if isinstance(item, unit_tree.Member)), None)
+        split = next((item for item in inner if isinstance(item, tree.Member)), None)
         if split is not None:
             message = f"'{split.name.text}' stands between the statements of the body"
             way = "put methods and actions before or behind all statements"
             self.problems.append(Diagnostic("split-body", message, split.name.span, way))
-        return tuple(item for item in inner if not isinstance(item, unit_tree.Member))
+        return tuple(item for item in inner if not isinstance(item, tree.Member))
 
     def extends(self, meta: Meta, children: Children) -> list[Any]:
         return ["EXTENDS", children[1]]
@@ -78,49 +77,49 @@ class UnitBuilder(ExpressionBuilder):
 
     # --- members ------------------------------------------------------------------------------
 
-    def method(self, meta: Meta, children: Children) -> unit_tree.Method:
+    def method(self, meta: Meta, children: Children) -> tree.Method:
         _, *rest, body, _ = children
         modifiers, name, (result, *sections) = self._named(rest)
-        return unit_tree.Method(
+        return tree.Method(
             name, modifiers, result, _sections(sections), body, self.span(meta)
         )  # fmt: skip
 
-    def action(self, meta: Meta, children: Children) -> unit_tree.Action:
+    def action(self, meta: Meta, children: Children) -> tree.Action:
         _, name, body, _ = children
-        return unit_tree.Action(self.identifier(name), body, self.span(meta))
+        return tree.Action(self.identifier(name), body, self.span(meta))
 
-    def property(self, meta: Meta, children: Children) -> unit_tree.Property:
+    def property(self, meta: Meta, children: Children) -> tree.Property:
         _, *rest, _ = children
         modifiers, name, (kind, *parts) = self._named(rest)
         shared = _sections(parts)
-        ways: dict[str, unit_tree.Method] = {}
+        ways: dict[str, tree.Method] = {}
         for accessor in parts:
-            if isinstance(accessor, unit_tree.Method):
+            if isinstance(accessor, tree.Method):
                 word = accessor.name.key
                 ways[word] = self._accessor(accessor, word, name, kind, shared, modifiers)
-        return unit_tree.Property(
+        return tree.Property(
             name, modifiers, kind, ways.get("GET"), ways.get("SET"), self.span(meta)
         )  # fmt: skip
 
     def _accessor(
         self,
-        part: unit_tree.Method,
+        part: tree.Method,
         word: str,
         name: tree.Identifier,
         kind: tree.NamedType,
         shared: tuple[tree.Section, ...],
         modifiers: tuple[tree.Identifier, ...],
-    ) -> unit_tree.Method:
+    ) -> tree.Method:
         """GET as a method with a result, SET as one with an input, both of the property's name."""
         sections = (*shared, *part.sections)
         words = (*modifiers, *part.modifiers)
         if word == "GET":
-            return unit_tree.Method(name, words, kind, sections, part.body, part.span)
+            return tree.Method(name, words, kind, sections, part.body, part.span)
         given = tree.Declaration((name,), kind, None, (), name.span)
         taken = tree.Section("VAR_INPUT", (), (given,), name.span)
-        return unit_tree.Method(name, words, None, (taken, *sections), part.body, part.span)
+        return tree.Method(name, words, None, (taken, *sections), part.body, part.span)
 
-    def accessor(self, meta: Meta, children: Children) -> unit_tree.Method:
+    def accessor(self, meta: Meta, children: Children) -> tree.Method:
         *rest, body, end = children
         modifiers, name, sections = self._named(rest)
         wanted = str(end).upper().removeprefix("END_")
@@ -128,21 +127,21 @@ class UnitBuilder(ExpressionBuilder):
             message = f"{str(end).upper()} ends what begins with '{name.text}'"
             way = f"a property has GET ... END_GET and SET ... END_SET; write {wanted}"
             self.problems.append(Diagnostic("wrong-end", message, name.span, way))
-        return unit_tree.Method(name, modifiers, None, tuple(sections), body, self.span(meta))
+        return tree.Method(name, modifiers, None, tuple(sections), body, self.span(meta))
 
-    def interface(self, meta: Meta, children: Children) -> unit_tree.Interface:
+    def interface(self, meta: Meta, children: Children) -> tree.Interface:
         _, *rest, _ = children
         _, name, _ = self._named(rest)
-        return unit_tree.Interface(name, self.span(meta))
+        return tree.Interface(name, self.span(meta))
 
     # --- configurations -----------------------------------------------------------------------
 
-    def configuration(self, meta: Meta, children: Children) -> unit_tree.Configuration:
+    def configuration(self, meta: Meta, children: Children) -> tree.Configuration:
         _, name, *parts, _ = children
-        inner = [part for part in parts if isinstance(part, unit_tree.Configuration)]
-        tasks = tuple(part for part in parts if isinstance(part, unit_tree.Task))
-        programs = tuple(part for part in parts if isinstance(part, unit_tree.ProgramUse))
-        return unit_tree.Configuration(
+        inner = [part for part in parts if isinstance(part, tree.Configuration)]
+        tasks = tuple(part for part in parts if isinstance(part, tree.Task))
+        programs = tuple(part for part in parts if isinstance(part, tree.ProgramUse))
+        return tree.Configuration(
             self.identifier(name),
             (*tasks, *(task for part in inner for task in part.tasks)),
             (*programs, *(use for part in inner for use in part.programs)),
@@ -150,23 +149,23 @@ class UnitBuilder(ExpressionBuilder):
             self.span(meta),
         )
 
-    def resource(self, meta: Meta, children: Children) -> unit_tree.Configuration:
+    def resource(self, meta: Meta, children: Children) -> tree.Configuration:
         keyword, name, word, _, *parts, end = children
         self._word(word, "ON")
         return self.configuration(meta, [keyword, name, *parts, end])
 
-    def task(self, meta: Meta, children: Children) -> unit_tree.Task:
+    def task(self, meta: Meta, children: Children) -> tree.Task:
         _, name, pins = children
         values = tuple((pin.name, pin.value) for pin in pins.values)
-        return unit_tree.Task(self.identifier(name), values, self.span(meta))
+        return tree.Task(self.identifier(name), values, self.span(meta))
 
-    def program_use(self, meta: Meta, children: Children) -> unit_tree.ProgramUse:
+    def program_use(self, meta: Meta, children: Children) -> tree.ProgramUse:
         _, *rest = children
         rest = [part for part in rest if not isinstance(part, tree.Identifier)]
         name, word, task, kind, _ = rest
         if word is not None:
             self._word(word, "WITH")
-        return unit_tree.ProgramUse(
+        return tree.ProgramUse(
             self.identifier(name),
             None if task is None else self.identifier(task),
             self.identifier(kind),
@@ -193,8 +192,8 @@ class UnitBuilder(ExpressionBuilder):
             self.source_text,
             having(tree.Unit),
             types,
-            having(unit_tree.Interface),
-            having(unit_tree.Configuration),
+            having(tree.Interface),
+            having(tree.Configuration),
             having(tree.Section),
         )
 

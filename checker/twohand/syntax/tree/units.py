@@ -1,12 +1,15 @@
-"""The syntax tree of what stands in and around a unit besides variables and statements: methods,
-properties, actions, interfaces, configurations."""
+"""The syntax tree of units, of what stands in and around them, and of a file."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from enum import Enum
 
-from twohand.syntax.tree.nodes import Expression, Identifier, NamedType, Section, Statement
-from twohand.text.source_text import Span
+from twohand.syntax.tree.declarations import NamedType, Section, TypeDeclaration
+from twohand.syntax.tree.expressions import Expression, Identifier
+from twohand.syntax.tree.statements import Statement
+from twohand.text.source_text import SourceText, Span
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +49,38 @@ class Property:
 Member = Method | Action | Property
 
 
+class UnitKind(Enum):
+    FUNCTION_BLOCK = "FUNCTION_BLOCK"
+    FUNCTION = "FUNCTION"
+    PROGRAM = "PROGRAM"
+
+
+@dataclass(frozen=True, eq=False)
+class Unit:
+    """A block, function or program; ``result`` is a function's type.
+
+    ``members`` are methods, properties and actions; ``base`` and ``interfaces`` stand after
+    EXTENDS and IMPLEMENTS."""
+
+    kind: UnitKind
+    name: Identifier
+    result: NamedType | None
+    sections: tuple[Section, ...]
+    body: tuple[Statement, ...]
+    span: Span = field(repr=False)
+    modifiers: tuple[Identifier, ...] = ()
+    base: Identifier | None = None
+    interfaces: tuple[Identifier, ...] = ()
+    members: tuple[Member, ...] = ()
+
+    def declared(self, *keywords: str) -> Iterator[Identifier]:
+        """The names that its sections declare; with ``keywords`` only those of such sections."""
+        for section in self.sections:
+            if not keywords or section.keyword in keywords:
+                for declaration in section.declarations:
+                    yield from declaration.names
+
+
 @dataclass(frozen=True, eq=False)
 class Interface:
     """Read for its name only: a variable of it would be a reference."""
@@ -82,3 +117,13 @@ class Configuration:
     programs: tuple[ProgramUse, ...]
     sections: tuple[Section, ...]
     span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class SourceFile:
+    source: SourceText
+    units: tuple[Unit, ...]
+    types: tuple[TypeDeclaration, ...]
+    interfaces: tuple[Interface, ...] = ()
+    configurations: tuple[Configuration, ...] = ()
+    globals: tuple[Section, ...] = ()

@@ -6,7 +6,7 @@ An integer's bits are those of its two's complement.
 
 from __future__ import annotations
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Convert,
     Expression,
@@ -16,7 +16,7 @@ from twohand.program.program import (
     StandardFunction,
 )
 from twohand.program.types import BOOL, BYTE, DWORD, LWORD, WORD, BitString, Integer, Subrange
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import fold

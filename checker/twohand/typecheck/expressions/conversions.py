@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from twohand.program.program import Convert
+from twohand.program import Convert
 from twohand.program.types import (
     ELEMENTARY,
     BitString,
@@ -12,8 +12,8 @@ from twohand.program.types import (
     Integer,
     Type,
 )
+from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import REFUSED, UNMODELLED
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import wrong
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.operators import without_model

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from twohand.program import program
+from twohand import program
+from twohand.program import Literal
 from twohand.program.effects import has_effect
-from twohand.program.program import Literal
 from twohand.program.types import BOOL, Enumeration, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import Scope, joined, unknown_name

@@ -6,7 +6,7 @@ it runs, or an error where a constant is needed.
 
 from __future__ import annotations
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Convert,
     Expression,

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING, Protocol
 
 from twohand.program.types import Enumeration, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.suggestions import nearest
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Convert,
     Expression,

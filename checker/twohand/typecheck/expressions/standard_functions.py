@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from itertools import pairwise
 
-from twohand.program.program import Apply, Expression, Operator, StandardFunction
+from twohand.program import Apply, Expression, Operator, StandardFunction
 from twohand.program.standard_blocks import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import BOOL, BitString, Boolean, Duration, Integer, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.conversions import is_conversion, resolve_conversion
 from twohand.typecheck.expressions.folding import fold

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
-from twohand.program.program import Convert, Expression, Literal
+from twohand.program import Convert, Expression, Literal
 from twohand.program.types import (
     DINT,
     INT,

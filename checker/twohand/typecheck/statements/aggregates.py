@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from twohand.program.program import Dimension, Element, Expression, Literal, Read
-from twohand.syntax.tree import nodes as tree
+from twohand.program import Dimension, Element, Expression, Literal, Read
+from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.kinds import Kind, kind_name

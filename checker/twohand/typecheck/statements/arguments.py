@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from twohand.program.effects import reads
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     Expression,
@@ -17,8 +16,9 @@ from twohand.program.program import (
     Store,
     Variable,
 )
+from twohand.program.effects import reads
 from twohand.program.types import BOOL, BitString, Boolean
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
@@ -103,13 +103,7 @@ def parameters_of(entity: StandardEntity | BlockEntity, name: str) -> Parameters
 def order_of(unit: tree.Unit) -> tuple[str, ...]:
     """The inputs and in-out parameters in the order in which arguments without names go to
     them."""
-    return tuple(
-        name.key
-        for section in unit.sections
-        if section.keyword in ("VAR_INPUT", "VAR_IN_OUT")
-        for declaration in section.declarations
-        for name in declaration.names
-    )
+    return tuple(name.key for name in unit.declared("VAR_INPUT", "VAR_IN_OUT"))
 
 
 def spelling_of(frame: InstanceScope) -> dict[str, str]:
@@ -130,7 +124,7 @@ def refuse_moving_indices(outputs: Sequence[Store], changed: Iterable[Variable])
         own = set(output.targets)
         for dimension in output.dimensions:
             if any(v in moving and v not in own for v in reads(dimension.index)):
-                raise _error("effect-in-index", "the call changes what this index depends on, and "
+                raise wrong("effect-in-index", "the call changes what this index depends on, and "
                              "platforms differ in when it is evaluated", output.place,
                              "read the output behind the call")  # fmt: skip
 
@@ -177,7 +171,7 @@ class _Binder:
             return
         key = argument.name.key
         if key in self.given and not argument.output:
-            raise _error("duplicate-argument", f"'{argument.name.text}' is given twice",
+            raise wrong("duplicate-argument", f"'{argument.name.text}' is given twice",
                          argument.span, "remove one of them")  # fmt: skip
         if argument.output:
             self._output(argument, argument.name)
@@ -188,10 +182,10 @@ class _Binder:
         order = self.parameters.positional
         self._refuse_comparison(argument)
         if any(other.name is not None and not other.output for other in self.call.arguments):
-            raise _error("mixed-arguments", "this argument has no name, but others have",
+            raise wrong("mixed-arguments", "this argument has no name, but others have",
                          argument.span, "name all arguments or none")  # fmt: skip
         if position >= len(order):
-            raise _error("argument-count", f"'{self.parameters.name}' takes {len(order)} arguments",
+            raise wrong("argument-count", f"'{self.parameters.name}' takes {len(order)} arguments",
                          argument.span, "remove this one")  # fmt: skip
         self._given(order[position], argument, None)
 
@@ -205,7 +199,7 @@ class _Binder:
             *self.parameters.inputs, *self.parameters.in_outs,
         )  # fmt: skip
         if named and node.operator is Operator.EQUAL:
-            raise _error("equals-for-assignment", "'=' compares", node.operator_span,
+            raise wrong("equals-for-assignment", "'=' compares", node.operator_span,
                          "write := to give an input its value")  # fmt: skip
 
     def _given(self, key: str, argument: tree.Argument, name: tree.Identifier | None) -> None:
@@ -217,7 +211,7 @@ class _Binder:
             self._input(parameters.inputs[key], argument.value)
         elif key in parameters.outputs:
             assert name is not None
-            raise _error("not-assignable", f"'{name.text}' is an output", argument.span,
+            raise wrong("not-assignable", f"'{name.text}' is an output", argument.span,
                          f"write {name.text} => variable")  # fmt: skip
         elif name is not None:
             raise unknown_name(
@@ -248,7 +242,7 @@ class _Binder:
         needed = kind_name(parameter.kind)
         computed = argument.span.text.endswith(")")  # in parentheses it is an expression
         if computed or not isinstance(node, tree.Name | tree.AccessPath):
-            raise _error("in-out-needs-variable",
+            raise wrong("in-out-needs-variable",
                          f"'{parameter.name.text}' is an in-out parameter and needs a variable",
                          node.span, f"pass a variable of type {needed}"
                          + (", without parentheses; in a diagram, at an InOutVariable"
@@ -257,7 +251,7 @@ class _Binder:
         if not isinstance(access.entity, StandardEntity | BlockEntity):
             access = self.scope.assignable(node)
         if access.dimensions or access.bit is not None:
-            raise _error("in-out-needs-variable",
+            raise wrong("in-out-needs-variable",
                          f"'{node.text}' is not one variable here: its index is known only when "
                          "the program runs, or it is a single bit",
                          node.span, "copy it to a variable before the call and back after it",
@@ -267,7 +261,7 @@ class _Binder:
             entity = VariableEntity(entity.variable, Role.IN_OUT)
         if kind_of(entity) != parameter.kind:
             found = kind_of(entity)
-            raise _error(
+            raise wrong(
                 "type-mismatch",
                 f"'{node.text}' is {kind_name(found) if found else 'of another type'}, but the "
                 f"in-out parameter '{parameter.name.text}' needs {needed}",
@@ -295,7 +289,7 @@ class _Binder:
                 Assign(to, Read(of, name.span), argument.span) for to, of in pairs
             )
         else:
-            raise _error("not-assignable", f"'{target.text}' cannot be given this output",
+            raise wrong("not-assignable", f"'{target.text}' cannot be given this output",
                          argument.span, "read it behind the call")  # fmt: skip
 
     def _output_value(
@@ -304,7 +298,7 @@ class _Binder:
         value = fit(unranged(Read(variable, name.span)), None)
         if argument.negated:
             if not isinstance(value.type, Boolean | BitString):
-                raise _error("operator-types", f"'NOT' does not work on {value.type.name}",
+                raise wrong("operator-types", f"'NOT' does not work on {value.type.name}",
                              argument.span)  # fmt: skip
             value = Operation(Operator.NOT, (value,), value.type, argument.span)
         if isinstance(target.entity, UnmodelledEntity):
@@ -343,7 +337,3 @@ class _Binder:
                 way = f"its inputs are {', '.join(parameters.positional)}"
                 missing.append(Diagnostic("argument-count", message, self.call.span, way))
         return missing
-
-
-def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return wrong(code, message, span, help_text)

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     Case,
@@ -16,7 +16,7 @@ from twohand.program.program import (
     Statement,
 )
 from twohand.program.types import BOOL, INT
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from twohand.program import CallBlock, CallFunction, Literal, Routine
 from twohand.program.effects import written
-from twohand.program.program import CallBlock, CallFunction, Literal, Routine
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
 from twohand.program.types import Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
@@ -89,7 +89,7 @@ def call_function(
 
 def without_value(call: tree.Call) -> InputError:
     """The error for a call that stands for a value and has none."""
-    return _error("call-without-value", f"'{call.name.text}' gives no value", call.span,
+    return wrong("call-without-value", f"'{call.name.text}' gives no value", call.span,
                   "call it in a statement of its own")  # fmt: skip
 
 
@@ -142,10 +142,9 @@ def routine_of(
             else "let fewer functions call each other"
         )
         raise wrong(message, f"'{frame.unit.name.text}' {reason}", name.span, way)
-    assert assembly.bodies is not None
     assembly.add_body(name.span)
     assembly.resolving.append(frame)
-    body = assembly.bodies(frame, in_outs)
+    body = assembly.body(frame, in_outs)
     assembly.resolving.pop()
     routine = Routine(tuple(frame.temporaries), body)
     frame.routines[key] = routine
@@ -165,7 +164,3 @@ def function_frame(assembly: ProgramBuilder, unit: tree.Unit) -> InstanceScope:
         frame = declare_unit(assembly, unit, f"{assembly.prefix}{name}.")
         assembly.functions[unit.name.key] = frame
     return frame
-
-
-def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return wrong(code, message, span, help_text)

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from twohand.program.program import (
+from twohand.program import (
     CallBlock,
     Expression,
     If,
@@ -19,7 +19,7 @@ from twohand.program.program import (
     Variable,
 )
 from twohand.program.types import BOOL
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_expression

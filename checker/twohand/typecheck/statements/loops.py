@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from twohand.program import Expression, Statement, Variable
 from twohand.program.effects import reads, written
-from twohand.program.program import Expression, Statement, Variable
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.variables.body_scope import loop_variable_changed

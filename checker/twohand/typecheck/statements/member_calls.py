@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from twohand.program import program
-from twohand.program.program import CallBlock, CallFunction
+from twohand import program
+from twohand.program import CallBlock, CallFunction
 from twohand.program.types import Type
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
@@ -113,7 +112,7 @@ def call_of_instance(
         if member.key in frame.entities:
             message = f"'{member.text}' is an inner block of '{entity.name}', which alone calls it"
             way = f"call the instance itself, or give it a method for this: {entity.name}(...)"
-            raise _error("hidden-member", message, member.span, way)
+            raise wrong("hidden-member", message, member.span, way)
         raise unknown_name(member, names, "method or action", "unknown-member",
                            f"'{frame.unit.name.text}'")  # fmt: skip
     check_access(found, member, frame)
@@ -136,7 +135,7 @@ def check_access(found: FoundMember, member: tree.Identifier, frame: InstanceSco
     if hidden:
         message = f"'{member.text}' is {sorted(hidden)[0]} in '{frame.unit.name.text}'"
         way = "call it from within the block, or make it PUBLIC"
-        raise _error("hidden-member", message, member.span, way)
+        raise wrong("hidden-member", message, member.span, way)
 
 
 def _call(
@@ -144,15 +143,15 @@ def _call(
 ) -> Called:
     member = found.member
     match member:
-        case unit_tree.Method():
+        case tree.Method():
             frame = method_frame(scope, instance, found, member, CodeKind.METHOD)
             called = call_routine(scope, call, frame, f"{instance.prefix}{member.name.text}")
             return called, result_of(frame)
-        case unit_tree.Action():
+        case tree.Action():
             return _call_action(scope, instance, found, call, inside), None
     message = f"'{member.name.text}' is a property, which is not called"
     way = "read it like a variable, or assign to it"
-    raise _error("not-callable", message, call.name.span, way)
+    raise wrong("not-callable", message, call.name.span, way)
 
 
 def result_of(frame: InstanceScope) -> Entity | None:
@@ -164,7 +163,7 @@ def method_frame(
     scope: CallingScope,
     instance: InstanceScope,
     found: FoundMember,
-    method: unit_tree.Method,
+    method: tree.Method,
     kind: CodeKind,
 ) -> InstanceScope:
     """The one frame of a method, or of a property's accessor, of one instance."""
@@ -189,11 +188,11 @@ def method_frame(
 def _call_action(
     scope: CallingScope, instance: InstanceScope, found: FoundMember, call: tree.Call, inside: bool
 ) -> CallBlock:
-    assert isinstance(found.member, unit_tree.Action)
+    assert isinstance(found.member, tree.Action)
     if call.arguments:
         message = f"'{call.name.text}' is an action, which takes no arguments"
         way = "remove them, or make it a METHOD"
-        raise _error("argument-count", message, call.arguments[0].span, way)
+        raise wrong("argument-count", message, call.arguments[0].span, way)
     within = inside and scope.frame.kind in IN_CALL
     kind = CodeKind.ACTION if within else CodeKind.ACTION_FROM_OUTSIDE
     frame = code_frame(instance, kind, found.level, found.member)
@@ -205,10 +204,10 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
     owner = call.name.owner
     assert owner is not None
     if owner.key == "THIS":
-        raise _error("recursion", "a block cannot call itself", owner.span,
+        raise wrong("recursion", "a block cannot call itself", owner.span,
                      "a PLC program has no recursion; use a loop")  # fmt: skip
     if call.arguments:
-        raise _error("argument-count", "the base's body takes no arguments here",
+        raise wrong("argument-count", "the base's body takes no arguments here",
                      call.arguments[0].span,
                      "its inputs are inputs of this block already; assign no others")  # fmt: skip
     frame = scope.frame
@@ -230,7 +229,3 @@ def _call_code(scope: CallingScope, frame: InstanceScope, call: tree.Call) -> Ca
 
 def _named(frame: InstanceScope, call: tree.Call) -> tree.Name:
     return tree.Name((frame.unit.name,), call.name.span)
-
-
-def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return wrong(code, message, span, help_text)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.program.program import CallBlock, Statement
+from twohand.program import CallBlock, Statement
 from twohand.program.types import Type
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import Result
@@ -26,7 +25,7 @@ from twohand.typecheck.units.inheritance import FoundMember
 from twohand.typecheck.variables.access import Access
 from twohand.typecheck.variables.instance_scope import BlockEntity, CodeKind, InstanceScope
 
-Place = tuple[InstanceScope, FoundMember, unit_tree.Property]
+Place = tuple[InstanceScope, FoundMember, tree.Property]
 """The instance, where the property stands in its line of bases, and the property."""
 
 
@@ -50,14 +49,14 @@ def _read(scope: CallingScope, name: tree.Name | tree.AccessPath) -> Result | No
     if place is None:
         return None
     if access is not None and access.dimensions:
-        raise _error("unsupported-element-call",
+        raise wrong("unsupported-element-call",
                      f"the property '{name.text}' of an instance that is known only when the "
                      "program runs is not read in an expression", name.span,
                      "choose the instance by IF or CASE, or make the property an output",
                      )  # fmt: skip
     instance, found, prop = place
     if prop.get is None:
-        raise _error("not-readable", f"the property '{prop.name.text}' has no GET", name.span,
+        raise wrong("not-readable", f"the property '{prop.name.text}' has no GET", name.span,
                      "give it one: GET ... END_GET")  # fmt: skip
     frame = method_frame(scope, instance, found, prop.get, CodeKind.GET)
     call = tree.Call(_as_name(prop, name.span), (), name.span)
@@ -86,7 +85,7 @@ def write_property(
 def _write(scope: CallingScope, place: Place, value: tree.Expression, span: Span) -> Statement:
     instance, found, prop = place
     if prop.set is None:
-        raise _error("not-assignable", f"the property '{prop.name.text}' has no SET", span,
+        raise wrong("not-assignable", f"the property '{prop.name.text}' has no SET", span,
                      "give it one: SET ... END_SET")  # fmt: skip
     frame = method_frame(scope, instance, found, prop.set, CodeKind.SET)
     argument = tree.Argument(prop.name, value, value.span)
@@ -102,7 +101,7 @@ def _property(
     """The property of a name, and through which instance it is reached (None: the own one)."""
     if isinstance(name, tree.Name) and len(name.parts) == 1:
         found = own_member(scope, name) if scope.own(name) is None else None
-        if found is None or not isinstance(found.member, unit_tree.Property):
+        if found is None or not isinstance(found.member, tree.Property):
             return None, None
         return None, (scope.frame.instance, found, found.member)
     if isinstance(name, tree.Name) and not _is_instance(scope, name):
@@ -120,15 +119,11 @@ def _of(access: Access, member: tree.Identifier) -> tuple[Access, Place | None]:
     entity = access.entity
     assert isinstance(entity, BlockEntity)
     found = entity.frame.lineage.find(member.key, 0)
-    if found is None or not isinstance(found.member, unit_tree.Property):
+    if found is None or not isinstance(found.member, tree.Property):
         return access, None
     check_access(found, member, entity.frame)
     return access, (entity.frame, found, found.member)
 
 
-def _as_name(prop: unit_tree.Property, span: Span) -> tree.Name:
+def _as_name(prop: tree.Property, span: Span) -> tree.Name:
     return tree.Name((prop.name,), span)
-
-
-def _error(code: str, message: str, span: Span, help_text: str = "") -> InputError:
-    return wrong(code, message, span, help_text)

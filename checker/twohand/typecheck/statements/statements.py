@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from twohand.program import program
+from twohand import program
+from twohand.program import Expression, Literal, Statement, Variable
 from twohand.program.effects import written
-from twohand.program.program import Expression, Literal, Statement, Variable
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_constant, resolve_expression

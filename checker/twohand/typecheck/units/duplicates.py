@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import PurePath
 
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.typecheck.units.duplicates import declared_twice
 
@@ -24,7 +24,7 @@ class GlobalVariable:
 
     @property
     def constant(self) -> bool:
-        return any(qualifier.key == "CONSTANT" for qualifier in self.section.qualifiers)
+        return self.section.constant
 
     def depends_on_itself(self) -> InputError:
         """The error for a value that leads back to this variable."""

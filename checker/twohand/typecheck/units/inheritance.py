@@ -5,14 +5,13 @@ As there are no references, the type that an instance is declared with decides e
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.program.walks import nodes_below
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
-from twohand.text.source_text import SourceText, Span
 from twohand.text.suggestions import nearest
 from twohand.typecheck.units.duplicates import duplicate
 
@@ -21,7 +20,7 @@ from twohand.typecheck.units.duplicates import duplicate
 class FoundMember:
     """A member and where in the line of bases it stands (0: the block itself)."""
 
-    member: unit_tree.Member
+    member: tree.Member
     level: int
 
 
@@ -34,7 +33,7 @@ class Lineage:
 
     @cached_property
     def _names(self) -> tuple[frozenset[str], ...]:
-        own = [frozenset(name.key for name in declared_names(unit)) for unit in self.units]
+        own = [frozenset(name.key for name in unit.declared()) for unit in self.units]
         return tuple(frozenset[str]().union(*own[level:]) for level in range(len(own)))
 
     def declares(self, key: str, level: int) -> bool:
@@ -62,16 +61,6 @@ class Lineage:
 _CALLED_AT_START = ("FB_INIT", "FB_REINIT")
 
 NO_BASES = Lineage(())
-
-
-def declared_names(unit: tree.Unit) -> Iterable[tree.Identifier]:
-    """The names of a unit's own variables."""
-    return (
-        name
-        for section in unit.sections
-        for declaration in section.declarations
-        for name in declaration.names
-    )
 
 
 def with_bases(
@@ -124,10 +113,10 @@ def _unknown_base(
 def _member_problems(line: list[tree.Unit]) -> Iterable[Diagnostic]:
     taken: dict[str, tree.Identifier] = {}
     for unit in reversed(line):
-        for name in declared_names(unit):
+        for name in unit.declared():
             taken.setdefault(name.key, name)
     for member in (member for unit in line for member in unit.members):
-        if member.name.key in _CALLED_AT_START and isinstance(member, unit_tree.Method):
+        if member.name.key in _CALLED_AT_START and isinstance(member, tree.Method):
             message = (
                 f"the checker does not read methods that the platform calls at start "
                 f"({member.name.text})"
@@ -151,8 +140,8 @@ def _captured(line: list[tree.Unit]) -> Iterable[Diagnostic]:
     """Names in a base's declarations that mean something else than there, since a block that
     extends it declares them."""
     for number, base in enumerate(line[1:], 1):
-        own = {name.key for unit in line[number:] for name in declared_names(unit)}
-        later = {name.key: name for unit in line[:number] for name in declared_names(unit)}
+        own = {name.key for unit in line[number:] for name in unit.declared()}
+        later = {name.key: name for unit in line[:number] for name in unit.declared()}
         for node in nodes_below(base.sections):
             if isinstance(node, tree.Name) and node.parts:
                 key = node.parts[0].key
@@ -167,21 +156,7 @@ def _captured(line: list[tree.Unit]) -> Iterable[Diagnostic]:
                     )
 
 
-def nodes_below(root: object) -> Iterator[object]:
-    """Every node of a syntax tree, identifiers apart."""
-    waiting: list[object] = [root]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, tuple):
-            waiting.extend(node)
-        elif is_dataclass(node) and not isinstance(node, Span | SourceText | tree.Identifier):
-            yield node
-            waiting.extend(getattr(node, part.name) for part in fields(node))
-
-
-def _override_problems(
-    member: unit_tree.Member, bases: Iterable[tree.Unit]
-) -> Iterable[Diagnostic]:
+def _override_problems(member: tree.Member, bases: Iterable[tree.Unit]) -> Iterable[Diagnostic]:
     """A member that has the name of one of a base which cannot be overridden, or is of another
     sort."""
     for base in bases:
@@ -205,21 +180,21 @@ def _override_problems(
             return
 
 
-def modifiers(member: unit_tree.Member | tree.Unit) -> set[str]:
+def modifiers(member: tree.Member | tree.Unit) -> set[str]:
     """The words before a member's or unit's name, in upper case."""
-    if isinstance(member, unit_tree.Action):
+    if isinstance(member, tree.Action):
         return set()
     return {word.key for word in member.modifiers}
 
 
-def member_as_variable(name: tree.Identifier, member: unit_tree.Member) -> InputError:
+def member_as_variable(name: tree.Identifier, member: tree.Member) -> InputError:
     """The error for a member where a variable is needed."""
     message = f"'{name.text}' is {sort_of(member)}, not a variable"
     way = "read or assign a property, and call a method or action with ()"
     return wrong("member-as-variable", message, name.span, way)
 
 
-def sort_of(member: unit_tree.Member) -> str:
+def sort_of(member: tree.Member) -> str:
     """What a member is, with its article."""
     word = type(member).__name__.lower()
     return f"{'an' if word[0] == 'a' else 'a'} {word}"

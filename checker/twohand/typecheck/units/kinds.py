@@ -4,14 +4,15 @@ type whose values are not modelled."""
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from math import prod
 from typing import NamedTuple, TypeAlias
 
-from twohand.program.program import StandardBlock
+from twohand.program import StandardBlock
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Type, Value
-from twohand.syntax.tree import nodes as tree
+from twohand.program.walks import nodes_below
+from twohand.syntax import tree
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,6 +94,12 @@ def kind_name(kind: Kind) -> str:
     if isinstance(kind, StandardBlock):
         return kind.value
     return kind.name.text if isinstance(kind, tree.Unit) else kind.name
+
+
+def types_in(root: object) -> Iterator[str]:
+    """The names, in upper case, of the types in declarations."""
+    nodes = nodes_below(root)
+    return (node.name.key for node in nodes if isinstance(node, tree.NamedType))
 
 
 def without_indices(path: str) -> str:

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
-from twohand.program.program import Task
+from twohand.program import Task
 from twohand.program.types import BOOL, TIME, UINT, Type
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.typecheck.expressions.expressions import resolve_constant
 from twohand.typecheck.expressions.names import Scope, unknown_name
-from twohand.typecheck.units.inheritance import nodes_below
+from twohand.typecheck.units.kinds import types_in
 
 _VALUES: Mapping[str, Type] = {"INTERVAL": TIME, "SINGLE": BOOL, "PRIORITY": UINT}
 
@@ -41,11 +40,11 @@ def read_tasks(
 
 
 def _users(
-    configuration: unit_tree.Configuration,
+    configuration: tree.Configuration,
     units: Mapping[str, tree.Unit],
     unit: tree.Unit,
     problems: list[Diagnostic],
-) -> list[unit_tree.ProgramUse]:
+) -> list[tree.ProgramUse]:
     """The programs of a configuration that are the unit or have it in them."""
     names = {task.name.key: task.name.text for task in configuration.tasks}
     using = []
@@ -66,17 +65,11 @@ def _contained(key: str, units: Mapping[str, tree.Unit]) -> set[str]:
         if name not in found:
             found.add(name)
             unit = units.get(name)
-            waiting.extend(_types(unit.sections) if unit is not None else ())
+            waiting.extend(types_in(unit.sections) if unit is not None else ())
     return found
 
 
-def _types(root: object) -> Iterator[str]:
-    """The names of the types in declarations."""
-    nodes = nodes_below(root)
-    return (node.name.key for node in nodes if isinstance(node, tree.NamedType))
-
-
-def _task(node: unit_tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
+def _task(node: tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
     interval = None
     for word, value in node.values:
         kind = _VALUES.get(word.key)

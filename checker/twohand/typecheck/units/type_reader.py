@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import prod
-from typing import TYPE_CHECKING
 
-from twohand.program.program import Literal, StandardBlock
+from twohand.program import Literal, StandardBlock
 from twohand.program.types import LINT, BitString, Boolean, Enumeration, Integer, Subrange, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_constant
@@ -25,19 +24,16 @@ from twohand.typecheck.units.kinds import (
     kind_name,
 )
 
-if TYPE_CHECKING:
-    from twohand.typecheck.units.unit_table import UnitTable
-
 MOST_ELEMENTS = 10_000
 MOST_DIMENSIONS = 3
 
 
 class TypeReader:
-    """Reads types where ``scope`` knows the constants; ``enumerations`` are those that it met
-    without a name of their own."""
+    """Reads types where ``scope`` knows the constants and ``named`` the types by their names;
+    ``enumerations`` are those that it met without a name of their own."""
 
-    def __init__(self, library: UnitTable, scope: Scope) -> None:
-        self.library = library
+    def __init__(self, named: Callable[[tree.NamedType], KnownType], scope: Scope) -> None:
+        self.named = named
         self.scope = scope
         self.enumerations: list[Enumeration] = []
 
@@ -46,7 +42,7 @@ class TypeReader:
         InputError for everything wrong in it."""
         match node:
             case tree.NamedType():
-                return self.library.named(node)
+                return self.named(node)
             case tree.EnumerationType():
                 return self._enumeration(node, title)
             case tree.SubrangeType():
@@ -59,13 +55,35 @@ class TypeReader:
                 return KnownType(UnmodelledType(node.name.key), None)
 
     def _enumeration(self, node: tree.EnumerationType, title: str) -> KnownType:
-        kind = self.library.enumeration(title, node, self.scope)
+        """Of a value list; a value without number follows the one before it."""
+        if node.base is not None and isinstance(self.named(node.base).type, tree.Unit):
+            message = (
+                f"the checker does not read arguments behind '{node.base.name.text}', which go "
+                "to a method that the platform calls at start"
+            )
+            way = f"give initial values: {node.base.name.text} := (input := value)"
+            raise wrong("unsupported-initial-method", message, node.span, way)
+        values: list[tuple[str, int]] = []
+        taken: dict[str, tree.Identifier] = {}
+        following = 0
+        for item in node.items:
+            problem = duplicate(item.name, taken)
+            if problem is not None:
+                raise InputError(problem)
+            taken[item.name.key] = item.name
+            if item.value is not None:
+                following = int(resolve_constant(item.value, self.scope, LINT).value)
+            values.append((item.name.text, following))
+            following += 1
+        kind = Enumeration(title, tuple(values))
+        if node.base is not None:
+            check_base(kind, self.named(node.base).type, node.base.span)
         if kind not in self.enumerations:
             self.enumerations.append(kind)
-        return KnownType(kind, kind.values[0][1])
+        return KnownType(kind, values[0][1])
 
     def _subrange(self, node: tree.SubrangeType) -> KnownType:
-        base = self.library.named(node.base).type
+        base = self.named(node.base).type
         if not isinstance(base, Integer) or isinstance(base, Subrange):
             message = f"a subrange is one of an integer type, not of {kind_name(base)}"
             raise wrong("type-mismatch", message, node.base.span, "write for instance INT (0..10)")
@@ -120,7 +138,7 @@ class TypeReader:
         """The members of the structure that another one extends, and their names as taken."""
         if base is None:
             return {}, {}
-        kind = self.library.named(tree.NamedType(base, base.span)).type
+        kind = self.named(tree.NamedType(base, base.span)).type
         if not isinstance(kind, Structure):
             message = f"a structure extends a structure, not {kind_name(kind)}"
             way = "name a structure, or make it a member"

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 
-from twohand.program import program
+from twohand import program
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, ELEMENTARY, LINT, Enumeration, Type
+from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import UNMODELLED
-from twohand.syntax.tree import nodes as tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.conversions import is_standard_conversion
@@ -19,12 +19,7 @@ from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.globals import GlobalLists, GlobalVariable
 from twohand.typecheck.units.inheritance import with_bases
 from twohand.typecheck.units.kinds import KnownType, UnmodelledType, is_elementary
-from twohand.typecheck.units.type_reader import TypeReader, check_base
-
-Others = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
-"""Gives the further units in which one of some names or addresses stands, and which of these
-stand in units that cannot be read."""
-
+from twohand.typecheck.units.type_reader import TypeReader
 
 class UnitTable:
     """Everything that the files declare; a Scope in which only enumeration values and global
@@ -44,7 +39,6 @@ class UnitTable:
             use.type.key for file in files for part in file.configurations for use in part.programs
         )
         """How often configurations run each program, by its name in upper case."""
-        self.others: Others = lambda names: ((), set())
         taken: dict[str, tree.Identifier] = {}
         for file in files:
             for unit in file.units:
@@ -121,34 +115,6 @@ class UnitTable:
             raise wrong("not-a-type", message, node.span, way)
         raise unknown_name(node.name, self.type_names(), "type", "unknown-type")
 
-    def enumeration(
-        self, name: str, node: tree.EnumerationType, scope: Scope | None = None
-    ) -> Enumeration:
-        """The enumeration of a value list; a value without number follows the one before it."""
-        if node.base is not None and isinstance(self.named(node.base).type, tree.Unit):
-            message = (
-                f"the checker does not read arguments behind '{node.base.name.text}', which go "
-                "to a method that the platform calls at start"
-            )
-            way = f"give initial values: {node.base.name.text} := (input := value)"
-            raise wrong("unsupported-initial-method", message, node.span, way)
-        values: list[tuple[str, int]] = []
-        taken: dict[str, tree.Identifier] = {}
-        following = 0
-        for item in node.items:
-            problem = duplicate(item.name, taken)
-            if problem is not None:
-                raise InputError(problem)
-            taken[item.name.key] = item.name
-            if item.value is not None:
-                following = int(resolve_constant(item.value, scope or self, LINT).value)
-            values.append((item.name.text, following))
-            following += 1
-        kind = Enumeration(name, tuple(values))
-        if node.base is not None:
-            check_base(kind, self.named(node.base).type, node.base.span)
-        return kind
-
     def _declared(self, key: str, span: Span | None = None) -> KnownType:
         if key in self._types:
             return self._types[key]
@@ -166,7 +132,7 @@ class UnitTable:
         return known
 
     def _resolve(self, declaration: tree.TypeDeclaration) -> KnownType:
-        reader = TypeReader(self, self)
+        reader = TypeReader(self.named, self)
         known = reader.known(declaration.type, declaration.name.text)
         initial = declaration.initial
         kind = known.type
@@ -185,7 +151,7 @@ class UnitTable:
             if found in self._resolving_constants:
                 raise found.depends_on_itself()
             self._resolving_constants.append(found)
-            known = TypeReader(self, self).declared(found.declaration, found.name.text)
+            known = TypeReader(self.named, self).declared(found.declaration, found.name.text)
             if is_elementary(known.type):
                 value = known.initial
                 assert isinstance(value, int)

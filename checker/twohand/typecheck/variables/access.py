@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
-from twohand.program.effects import has_effect, reads, written
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     Dimension,
@@ -19,13 +17,14 @@ from twohand.program.program import (
     Store,
     Variable,
 )
+from twohand.program.effects import has_effect, reads, written
 from twohand.program.types import BOOL, Integer
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, InputError, wrong
 from twohand.text.source_text import Span, text_until
 from twohand.typecheck.expressions.bits import check_bit, with_bit
 from twohand.typecheck.expressions.expressions import infer
-from twohand.typecheck.expressions.names import unknown_name
+from twohand.typecheck.expressions.names import Scope, unknown_name
 from twohand.typecheck.expressions.widening import NotModelled, Untyped, refusal, unranged
 from twohand.typecheck.units.inheritance import member_as_variable
 from twohand.typecheck.units.kinds import Kind, is_elementary, kind_name
@@ -42,9 +41,6 @@ from twohand.typecheck.variables.instance_scope import (
     VariableEntity,
     kind_of,
 )
-
-if TYPE_CHECKING:
-    from twohand.typecheck.variables.body_scope import BodyScope
 
 
 @dataclass(frozen=True, eq=False)
@@ -165,7 +161,7 @@ def _part(entity: Entity, span: Span) -> Expression:
 class SelectorResolver:
     """Goes from one entity through members, indices and a bit."""
 
-    def __init__(self, scope: BodyScope, first: Entity, role: Role | None, text: str) -> None:
+    def __init__(self, scope: Scope, first: Entity, role: Role | None, text: str) -> None:
         self.scope = scope
         self.entities: tuple[Entity, ...] = (first,)
         self.dimensions: list[Dimension] = []

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from twohand.program.program import Role, Variable
+from twohand.program import Role, Variable
 from twohand.program.types import Enumeration, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import text_until
 from twohand.typecheck.expressions.names import unknown_name
@@ -78,11 +78,9 @@ class BodyScope:
             return None, 0
         found = self.assembly.library.globals.find(name)
         if found is None:
-            assert self.assembly.program_instance is not None
             program = self.assembly.program_instance(name.parts[0])
             return program, int(program is not None)
-        assert self.assembly.declare_global is not None
-        return self.assembly.declare_global(found), found.depth
+        return self.assembly.global_entity(found), found.depth
 
     def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
         """The variable, constant or enumeration value of a name; InputError otherwise."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from twohand.program.program import Literal, Role, StandardBlock, Variable
+from twohand.program import Literal, Role, StandardBlock, Variable
 from twohand.program.types import BOOL, Integer
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.duplicates import duplicate
@@ -78,7 +78,7 @@ class _Declarer(InstanceMaker):
         self.top = top
         self.pins: Pins = pins or {}
         self.scope = BodyScope(assembly, frame)
-        self.reader = TypeReader(assembly.library, self.scope)
+        self.reader = TypeReader(assembly.library.named, self.scope)
         self.taken: dict[str, tree.Identifier] = {}
         self.known: dict[int, KnownType] = {}
 
@@ -88,7 +88,7 @@ class _Declarer(InstanceMaker):
         self.assembly.declaring.append(unit)
         if unit.kind is tree.UnitKind.FUNCTION:
             self._declare_result()
-        sections = sorted(unit.sections, key=lambda section: not _is_constant(section))
+        sections = sorted(unit.sections, key=lambda section: not section.constant)
         for section in sections:
             self._check_qualifiers(section)
         for section in sections:
@@ -203,7 +203,7 @@ class _Declarer(InstanceMaker):
         if name.key in self.pins:
             pin, reader = self.pins[name.key]
             known = reader.with_initial(known, pin.value)
-        constant = _is_constant(section)
+        constant = section.constant
         block = isinstance(known.type, StandardBlock | tree.Unit)
         if constant and not block and declaration.initial is None and not declaration.pins:
             message = f"constant '{name.text}' has no value"
@@ -319,7 +319,7 @@ class _Declarer(InstanceMaker):
     def _undeclared(
         self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
     ) -> Entity:
-        if _is_constant(section):
+        if section.constant:
             message = f"no file declares the global constant '{name.text}'"
             way = "add the file with its VAR_GLOBAL CONSTANT to SOURCE"
             raise wrong("constant-without-value", message, name.span, way)
@@ -333,10 +333,6 @@ class _Declarer(InstanceMaker):
 
     def _problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.assembly.problems.append(Diagnostic(code, message, span, help_text))
-
-
-def _is_constant(section: tree.Section) -> bool:
-    return any(qualifier.key == "CONSTANT" for qualifier in section.qualifiers)
 
 
 def _retain(section: tree.Section, inherited: bool) -> bool:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from twohand.program.program import Role, StandardBlock, Variable
+from twohand.program import Role, StandardBlock, Variable
 from twohand.program.types import BOOL, BYTE, DWORD, LWORD, WORD, BitString, Boolean, Integer, Type
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.typecheck.units.kinds import Array, Kind, Structure
 from twohand.typecheck.variables.addresses import (
@@ -31,13 +31,12 @@ def located(
 ) -> Place | None:
     """Where the direct address lies; InputError where none may stand or it is taken."""
     address = declaration.address
-    constant = any(qualifier.key == "CONSTANT" for qualifier in section.qualifiers)
     if address is None:
         return None
     block = isinstance(kind, StandardBlock | tree.Unit)
-    if section.keyword not in ("VAR", "VAR_GLOBAL") or constant or block or (
-        unit.kind is tree.UnitKind.FUNCTION
-    ):  # fmt: skip
+    in_function = unit.kind is tree.UnitKind.FUNCTION
+    plain = section.keyword in ("VAR", "VAR_GLOBAL") and not section.constant
+    if not plain or block or in_function:
         message = "a direct address stands at a variable of VAR or VAR_GLOBAL only"
         way = "remove it; VAR_INPUT and VAR_OUTPUT get their values from the caller"
         raise wrong("misplaced-address", message, address.span, way)

@@ -3,7 +3,7 @@
 
 from __future__ import annotations
 
-from twohand.program.program import (
+from twohand.program import (
     CallStandard,
     Read,
     Role,
@@ -14,7 +14,7 @@ from twohand.program.program import (
 )
 from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.typecheck.variables.instance_scope import (
     Entity,

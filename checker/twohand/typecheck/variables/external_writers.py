@@ -9,15 +9,15 @@ changes it is noted as left out.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field
 
-from twohand.program.effects import nodes_of, written
-from twohand.program.program import CallBlock, CallStandard, Role, Routine, Variable
+from twohand.program import CallBlock, CallStandard, Role, Routine, Variable
+from twohand.program.effects import written
 from twohand.program.types import Subrange
-from twohand.syntax.tree import nodes as tree
+from twohand.program.walks import nodes_below
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
-from twohand.text.source_text import SourceText, Span
-from twohand.typecheck.units.kinds import without_indices
+from twohand.typecheck.units.kinds import types_in, without_indices
 from twohand.typecheck.variables.addresses import true_address
 from twohand.typecheck.variables.instance_scope import (
     Entity,
@@ -86,7 +86,7 @@ def _check_instances(assembly: ProgramBuilder, routine: Routine, others: _Others
     between the scans is not known."""
     called = {
         node.name if isinstance(node, CallBlock) else node.instance.name
-        for node in nodes_of(routine)
+        for node in nodes_below(routine)
         if isinstance(node, CallBlock | CallStandard)
     }
     for instance in assembly.shared_instances:
@@ -121,7 +121,7 @@ class _Others:
         inside = [unit for unit in units if id(unit) in assembly.units]
         writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
         writers = {key: names for key, names in writers.items() if names}
-        further, unread = assembly.library.others(asked | set(writers))
+        further, unread = assembly.others(asked | set(writers))
         self._names: set[str] = set(assembly.elsewhere) | unread
         self._addresses: set[str] = set(unread)
         outside = [unit for unit in (*units, *further) if id(unit) not in assembly.units]
@@ -149,29 +149,18 @@ def _uses(assembly: ProgramBuilder, outside: list[tree.Unit], key: str) -> int:
     library = assembly.library
     count = library.uses.get(key, 0)
     elsewhere = [*library.type_nodes(), *library.globals.type_nodes(set(assembly.globals))]
-    if any(node.name.key == key for part in elsewhere for node in _named_types(part)):
+    if key in types_in((*elsewhere,)):
         return 2
     for unit in outside:
         if unit.base is not None and unit.base.key == key:
             return 2
         for section in unit.sections:
             for declaration in section.declarations:
-                if any(node.name.key == key for node in _named_types(declaration.type)):
+                if key in types_in(declaration.type):
                     plain = isinstance(declaration.type, tree.NamedType)
                     alone = unit.kind is tree.UnitKind.PROGRAM and plain
                     count += len(declaration.names) if alone else 2
     return count
-
-
-def _named_types(node: tree.TypeNode) -> Iterator[tree.NamedType]:
-    match node:
-        case tree.NamedType():
-            yield node
-        case tree.ArrayType(element=element):
-            yield from _named_types(element)
-        case tree.StructureType(members=members):
-            for member in members:
-                yield from _named_types(member.type)
 
 
 def _addresses(unit: tree.Unit) -> Iterator[str]:
@@ -184,14 +173,7 @@ def _addresses(unit: tree.Unit) -> Iterator[str]:
 def _may_write(root: object) -> Iterator[str]:
     """Every part of every name that stands where something is written: left of an assignment, as
     a loop's variable, among the arguments of a call, or as what is called."""
-    waiting: list[object] = [root]
-    while waiting:
-        node = waiting.pop()
-        if isinstance(node, tuple):
-            waiting.extend(node)
-            continue
-        if not is_dataclass(node) or isinstance(node, Span | SourceText):
-            continue
+    for node in nodes_below(root):
         match node:
             case tree.Assign(target=target) | tree.SetAssign(target=target):
                 yield from _keys(target)
@@ -203,7 +185,6 @@ def _may_write(root: object) -> Iterator[str]:
                 yield from _keys(name)
             case tree.PathCall(path=path):
                 yield from _keys(path)
-        waiting.extend(getattr(node, part.name) for part in fields(node))
 
 
 def _keys(node: tree.Expression) -> Iterator[str]:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum, auto
 from typing import TypeAlias
 
-from twohand.program.depth import DEEPEST_PROGRAM, depth_of
-from twohand.program.program import (
+from twohand.program import (
     LeftOut,
     Literal,
     Role,
@@ -18,7 +18,8 @@ from twohand.program.program import (
     Variable,
 )
 from twohand.program.types import Enumeration
-from twohand.syntax.tree import nodes as tree
+from twohand.program.walks import DEEPEST_PROGRAM, depth_of
+from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.globals import GlobalVariable
@@ -160,12 +161,7 @@ class InstanceScope:
 
     def names(self) -> list[str]:
         """Every name that its declarations give, as they are written."""
-        return [
-            name.text
-            for section in self.unit.sections
-            for declaration in section.declarations
-            for name in declaration.names
-        ]
+        return [name.text for name in self.unit.declared()]
 
 
 @dataclass(frozen=True, eq=False)
@@ -187,12 +183,24 @@ class SharedInstance:
     span: Span
 
 
+Others: TypeAlias = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
+"""Gives the further units in which one of some names or addresses stands, and which of these
+stand in units that cannot be read."""
+
+
 @dataclass(eq=False)
-class ProgramBuilder:
-    """The program as it is put together: what all frames share."""
+class ProgramBuilder(ABC):
+    """The program as it is put together: what all frames share. Names, statements and declarations
+    need each other; ``resolve`` has all three.
+
+    ``top`` is the unit that is checked, ``elsewhere`` are the names, in upper case, of the programs
+    that configurations run."""
 
     library: UnitTable
-    prefix: str = ""
+    top: tree.Unit
+    prefix: str
+    others: Others
+    elsewhere: frozenset[str]
     problems: list[Diagnostic] = field(default_factory=list)
     variables: list[Variable] = field(default_factory=list)
     instances: list[StandardInstance] = field(default_factory=list)
@@ -202,7 +210,7 @@ class ProgramBuilder:
     resolving: list[InstanceScope] = field(default_factory=list)
     bodies_made: int = 0
     depths: dict[int, int] = field(default_factory=dict)
-    top_names: set[str] = field(default_factory=set)
+    top_names: set[str] = field(init=False)
     names: set[str] = field(default_factory=set)
     left_out: dict[str, LeftOut] = field(default_factory=dict)
     statics: dict[int, Entity] = field(default_factory=dict)
@@ -221,18 +229,23 @@ class ProgramBuilder:
     shared_instances: list[SharedInstance] = field(default_factory=list)
     units: set[int] = field(default_factory=set)
     """The ``id`` of every unit that a frame was made of."""
-    bodies: Callable[[InstanceScope, Mapping[str, Entity]], tuple[Statement, ...]] | None = None
-    """Resolves the body of a frame; set by ``resolve``, since calls and statements need each
-    other."""
-    declare_global: Callable[[GlobalVariable], Entity] | None = None
-    program_instance: Callable[[tree.Identifier], BlockEntity | None] | None = None
     programs: dict[str, BlockEntity] = field(default_factory=dict)
     """The instances of PROGRAMs that others name, by name in upper case."""
-    top: tree.Unit | None = None
-    """The unit that is checked."""
-    elsewhere: frozenset[str] = frozenset()
-    """The names, in upper case, of the programs that configurations run."""
-    """Declares a global variable, once; set by ``resolve`` likewise."""
+
+    def __post_init__(self) -> None:
+        self.top_names = {name.key for name in self.top.declared()}
+
+    @abstractmethod
+    def body(self, frame: InstanceScope, in_outs: Mapping[str, Entity]) -> tuple[Statement, ...]:
+        """The statements of a frame."""
+
+    @abstractmethod
+    def global_entity(self, found: GlobalVariable) -> Entity:
+        """What a global variable is, declared at its first use."""
+
+    @abstractmethod
+    def program_instance(self, name: tree.Identifier) -> BlockEntity | None:
+        """The one instance of the PROGRAM of this name; None where there is none."""
 
     def add_variable(self, variable: Variable) -> Variable:
         """InputError (``program-too-large``) beyond ``MOST_VARIABLES``."""

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from twohand.program.program import Role, StandardBlock, StandardInstance, Variable
+from twohand.program import Role, StandardBlock, StandardInstance, Variable
 from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL, Value
-from twohand.syntax.tree import nodes as tree
+from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
@@ -108,13 +108,7 @@ class InstanceMaker:
             message = f"a block cannot contain {what}: {chain}"
             raise wrong(code, message, shape.span, way)
         self.assembly.add_body(shape.span)
-        inputs = [
-            pin.text
-            for section in unit.sections
-            if section.keyword in ("VAR_INPUT", "VAR_OUTPUT")
-            for declaration in section.declarations
-            for pin in declaration.names
-        ]
+        inputs = [pin.text for pin in unit.declared("VAR_INPUT", "VAR_OUTPUT")]
         values = self._pin_values(inputs, pins, unit.name.text)
         if any(word.key == "ABSTRACT" for word in unit.modifiers):
             message = f"'{unit.name.text}' is ABSTRACT and has no instances"

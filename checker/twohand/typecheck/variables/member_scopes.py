@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from twohand.program.program import Variable
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.program import Variable
+from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
-from twohand.typecheck.units.inheritance import declared_names
 from twohand.typecheck.variables.instance_scope import CodeKind, Entity, InstanceScope, variables_of
 
 IN_CALL = (CodeKind.BODY, CodeKind.ACTION)
@@ -21,7 +19,7 @@ def code_frame(
     instance: InstanceScope,
     kind: CodeKind,
     level: int,
-    code: unit_tree.Method | unit_tree.Action | tree.Unit,
+    code: tree.Method | tree.Action | tree.Unit,
     declare: Callable[[InstanceScope], object] | None = None,
 ) -> InstanceScope:
     """The frame of this code of an instance, made (and by ``declare`` filled) at its first use.
@@ -45,11 +43,11 @@ def code_frame(
     return frame
 
 
-def _as_unit(code: unit_tree.Method | unit_tree.Action | tree.Unit, kind: CodeKind) -> tree.Unit:
+def _as_unit(code: tree.Method | tree.Action | tree.Unit, kind: CodeKind) -> tree.Unit:
     """The code as a unit without bases: a method is a function, all else has no declarations."""
     sections: tuple[tree.Section, ...] = ()
     result, body_kind = None, tree.UnitKind.FUNCTION_BLOCK
-    if isinstance(code, unit_tree.Method):
+    if isinstance(code, tree.Method):
         sections, result, body_kind = code.sections, code.result, tree.UnitKind.FUNCTION
     return tree.Unit(body_kind, code.name, result, sections, code.body, code.span)
 
@@ -58,7 +56,7 @@ def _prefix(
     instance: InstanceScope,
     kind: CodeKind,
     level: int,
-    code: unit_tree.Method | unit_tree.Action | tree.Unit,
+    code: tree.Method | tree.Action | tree.Unit,
 ) -> str:
     """Paths of its variables; SUPER and the accessors' words are no names of variables, so that
     no two paths are equal."""
@@ -109,7 +107,7 @@ def no_base(frame: InstanceScope, owner: tree.Identifier) -> InputError:
 
 
 def _temporaries(instance: InstanceScope, level: int) -> list[Variable]:
-    names = {name.key for unit in instance.lineage.units[level:] for name in declared_names(unit)}
+    names = {name.key for unit in instance.lineage.units[level:] for name in unit.declared()}
     return [
         variable
         for variable in instance.temporaries

@@ -5,8 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from twohand.syntax.tree import nodes as tree
-from twohand.syntax.tree import units as unit_tree
+from twohand.syntax import tree
 from twohand.typecheck.variables.declarations import declare_unit
 from twohand.typecheck.variables.instance_scope import BlockEntity, ProgramBuilder, SharedInstance
 
@@ -29,7 +28,7 @@ def program_instance(assembly: ProgramBuilder, name: tree.Identifier) -> BlockEn
 
 def task_programs(files: Iterable[tree.SourceFile]) -> set[str]:
     """The names of the programs that configurations run."""
-    uses: Iterator[unit_tree.ProgramUse] = (
+    uses: Iterator[tree.ProgramUse] = (
         use for file in files for part in file.configurations for use in part.programs
     )
     return {use.type.key for use in uses}

@@ -17,7 +17,7 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallBlock,
     CallStandard,

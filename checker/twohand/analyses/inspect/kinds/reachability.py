@@ -15,8 +15,8 @@ from twohand.analyses.inspect.marking.branches import (
 )
 from twohand.analyses.inspect.marking.source_words import first_word, has_else, shortly
 from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
+from twohand.program import Case, Expression, For, If, Literal, Repeat, Routine, While
 from twohand.program.effects import reads
-from twohand.program.program import Case, Expression, For, If, Literal, Repeat, Routine, While
 from twohand.program.types import Enumeration
 from twohand.program.walks import variables_read
 from twohand.text.source_text import Span

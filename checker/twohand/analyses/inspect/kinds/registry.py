@@ -16,7 +16,7 @@ from twohand.analyses.inspect.marking.instrumentation import Probe, marked
 from twohand.analyses.inspect.marking.writes import WriteMarks
 from twohand.analyses.inspect.points import Family, InspectionKind
 from twohand.analyses.inspect.subject import Subject
-from twohand.program.program import Program, Routine
+from twohand.program import Program, Routine
 from twohand.program.walks import variables_read
 
 _WAYS = frozenset(

@@ -15,7 +15,7 @@ from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.instrumentation import SIGN, keep, logic, mark, note, when
 from twohand.analyses.inspect.marking.rest import given_without_call
 from twohand.analyses.inspect.points import Question, any_of
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     CallStandard,

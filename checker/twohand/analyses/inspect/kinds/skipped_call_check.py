@@ -20,7 +20,7 @@ from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
 from twohand.evidence.proofs.dispatcher import Dispatcher
-from twohand.program.program import StandardInstance
+from twohand.program import StandardInstance
 from twohand.specification.model.specification import Specification
 
 CALLED_ALWAYS = " (called always)"

@@ -15,8 +15,7 @@ from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
 from twohand.analyses.inspect.marking.instrumentation import logic, marked, truth, when
 from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
-from twohand.program.product import SideBySide, shown, side_by_side
-from twohand.program.program import (
+from twohand.program import (
     CallBlock,
     CallFunction,
     CallStandard,
@@ -32,6 +31,7 @@ from twohand.program.program import (
     Statement,
     Variable,
 )
+from twohand.program.product import SideBySide, shown, side_by_side
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below
 from twohand.specification.model.specification import Specification

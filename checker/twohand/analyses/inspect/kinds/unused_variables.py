@@ -16,8 +16,7 @@ from twohand.analyses.inspect.points import (
     Weight,
     place_of,
 )
-from twohand.program.effects import written
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     CallFunction,
     For,
@@ -27,6 +26,7 @@ from twohand.program.program import (
     Routine,
     Variable,
 )
+from twohand.program.effects import written
 from twohand.program.walks import nodes_below
 
 _OWN = (Role.LOCAL, Role.TEMPORARY)

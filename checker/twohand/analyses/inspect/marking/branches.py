@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from twohand.analyses.inspect.marking.instrumentation import Probe, mark, note, when
 from twohand.analyses.inspect.points import Place, Question, any_of, place_of
-from twohand.program.program import (
+from twohand.program import (
     Case,
     Continue,
     Exit,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from twohand.analyses.inspect.marking.instrumentation import Probe, logic, mark, negation, note
-from twohand.program.program import (
+from twohand.program import (
     CallStandard,
     Operation,
     Operator,

@@ -18,7 +18,7 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
-from twohand.program.program import (
+from twohand.program import (
     CallStandard,
     Literal,
     Operator,

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     AssignElement,

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.instrumentation import logic, mark, note, when
 from twohand.analyses.inspect.points import Question, any_of
-from twohand.program.program import (
+from twohand.program import (
     Assign,
     AssignElement,
     CallBlock,

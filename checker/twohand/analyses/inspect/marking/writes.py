@@ -17,8 +17,7 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
-from twohand.program.product import shown
-from twohand.program.program import (
+from twohand.program import (
     Apply,
     Assign,
     AssignElement,
@@ -34,6 +33,7 @@ from twohand.program.program import (
     Store,
     Variable,
 )
+from twohand.program.product import shown
 from twohand.program.types import BOOL, DINT
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span

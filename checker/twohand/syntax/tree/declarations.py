@@ -1,20 +1,12 @@
-"""The syntax tree of types and initial values, as they stand in declarations."""
+"""The syntax tree of declarations: types, initial values, variables."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
+from twohand.syntax.tree.expressions import Expression, Identifier
 from twohand.text.source_text import Span
-
-__all__ = [
-    "ArrayType", "ArrayValue", "ArrayValues", "Bounds", "EnumerationItem", "EnumerationType",
-    "InitialNode", "NamedType", "PinValue", "PinValues", "Repeated", "StringType",
-    "StructureType", "SubrangeType", "TypeNode",
-]  # fmt: skip
-
-if TYPE_CHECKING:
-    from twohand.syntax.tree.nodes import Declaration, Expression, Identifier
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,9 +83,6 @@ TypeNode: TypeAlias = (
 )
 
 
-# --- initial values ---------------------------------------------------------------------------
-
-
 @dataclass(frozen=True, eq=False)
 class PinValue:
     """``PT := T#500ms`` among the initial values of an instance or a structure."""
@@ -129,4 +118,52 @@ class ArrayValues:
 
 
 InitialNode: TypeAlias = "Expression | PinValues | ArrayValues"
+
 ArrayValue: TypeAlias = "InitialNode | Repeated"
+
+
+@dataclass(frozen=True, eq=False)
+class Address:
+    """``AT %IX0.0``; ``text`` is the address as it is written."""
+
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Declaration:
+    """``a, b : TYPE := initial;``; ``pins`` are the initial pin values of an instance; ``edge``
+    is the R_EDGE or F_EDGE of an input."""
+
+    names: tuple[Identifier, ...]
+    type: TypeNode
+    initial: Expression | ArrayValues | None
+    pins: tuple[PinValue, ...]
+    span: Span = field(repr=False)
+    edge: Identifier | None = None
+    address: Address | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class Section:
+    """VAR_INPUT ... END_VAR; ``keyword`` and ``qualifiers`` in upper case (CONSTANT, RETAIN,
+    NON_RETAIN, PERSISTENT)."""
+
+    keyword: str
+    qualifiers: tuple[Identifier, ...]
+    declarations: tuple[Declaration, ...]
+    span: Span = field(repr=False)
+
+    @property
+    def constant(self) -> bool:
+        return any(qualifier.key == "CONSTANT" for qualifier in self.qualifiers)
+
+
+@dataclass(frozen=True, eq=False)
+class TypeDeclaration:
+    """``Mode : (Idle, Run) := Idle;`` within TYPE ... END_TYPE."""
+
+    name: Identifier
+    type: TypeNode
+    initial: InitialNode | None
+    span: Span = field(repr=False)

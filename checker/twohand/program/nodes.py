@@ -1,61 +1,14 @@
-"""The variables and expressions of the typed program."""
+"""The expressions and statements of the typed program."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import Enum
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TypeAlias
 
 from twohand.program.types import BOOL, Type, Value
+from twohand.program.variables import StandardInstance, Variable
 from twohand.text.source_text import Span
-
-if TYPE_CHECKING:
-    from twohand.program.program import Routine, Store
-
-__all__ = [
-    "Apply",
-    "CallFunction",
-    "Convert",
-    "Dimension",
-    "Element",
-    "Expression",
-    "Literal",
-    "Operation",
-    "Operator",
-    "PlatformChoice",
-    "Read",
-    "Role",
-    "ShortCircuit",
-    "StandardFunction",
-    "Variable",
-]
-
-
-class Role(Enum):
-    """The declaration section of a variable in the block that declares it."""
-
-    INPUT = "VAR_INPUT"
-    OUTPUT = "VAR_OUTPUT"
-    IN_OUT = "VAR_IN_OUT"
-    LOCAL = "VAR"
-    TEMPORARY = "VAR_TEMP"
-    GLOBAL = "VAR_GLOBAL"
-    """Global, or of the memory area: others may read and write it between scans."""
-
-
-@dataclass(frozen=True, eq=False)
-class Variable:
-    """One flattened elementary variable; ``name`` is its path (``press.window.ET``), unique."""
-
-    name: str
-    type: Type
-    role: Role
-    initial: Value
-    span: Span = field(repr=False)
-    retain: bool = False
-
-
-# --- expressions ------------------------------------------------------------------------------
 
 
 class Operator(Enum):
@@ -227,4 +180,160 @@ Expression: TypeAlias = (
     | CallFunction
     | ShortCircuit
     | PlatformChoice
+)
+
+
+@dataclass(frozen=True, eq=False)
+class Assign:
+    target: Variable
+    value: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AssignElement:
+    """Assigns to one of ``targets`` (row-major, of one type): ``value`` is evaluated, then the
+    indices, left to right; an index outside of its dimension is a finding at ``place``."""
+
+    dimensions: tuple[Dimension, ...]
+    targets: tuple[Variable, ...]
+    value: Expression
+    place: Span = field(repr=False)
+    span: Span = field(repr=False)
+
+
+Store: TypeAlias = Assign | AssignElement
+
+
+@dataclass(frozen=True, eq=False)
+class If:
+    branches: tuple[tuple[Expression, tuple[Statement, ...]], ...]
+    otherwise: tuple[Statement, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Case:
+    """The first arm that has a range (low, high, both inclusive) with the selector runs."""
+
+    selector: Expression
+    arms: tuple[tuple[tuple[tuple[int, int], ...], tuple[Statement, ...]], ...]
+    otherwise: tuple[Statement, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class For:
+    """``last`` is evaluated once; ``step`` is a non-zero constant; tested before each iteration.
+
+    After a normal end the variable is one step past the last value used, or that value itself
+    (a reading, ``twohand.scan.clocking``); after no iteration it is ``first``. A value outside the
+    variable's range is an overflow finding.
+    """
+
+    variable: Variable
+    first: Expression
+    last: Expression
+    step: int
+    body: tuple[Statement, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class While:
+    condition: Expression
+    body: tuple[Statement, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Repeat:
+    body: tuple[Statement, ...]
+    until: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Exit:
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Continue:
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Return:
+    """Leaves the routine that it stands in."""
+
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Evaluate:
+    """A function called as a statement; its value is dropped."""
+
+    expression: Expression
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Routine:
+    """A body with the variables that get their initial value at each of its calls."""
+
+    initialise: tuple[Variable, ...]
+    body: tuple[Statement, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class CallBlock:
+    """A call of a user's block instance: arguments are evaluated left to right, then assigned to
+    the instance's inputs, then ``routine`` runs, then ``outputs`` (from ``=>``) are assigned.
+    An in-out parameter does not appear: its uses in the routine are the caller's variable."""
+
+    name: str
+    arguments: tuple[tuple[Variable, Expression], ...]
+    routine: Routine
+    outputs: tuple[Store, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class CallStandard:
+    """Arguments are evaluated left to right, then assigned to pins; then the block runs; then
+    ``outputs`` are assigned."""
+
+    instance: StandardInstance
+    arguments: tuple[tuple[Variable, Expression], ...]
+    outputs: tuple[Store, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class Restart:
+    """The program forgets what it does not retain (IEC 61131-3 Ed. 2, 2.4.2, warm restart): the
+    variables get their initial values, and the instances (and their pins, which are among
+    ``variables``) are as before their first call."""
+
+    variables: tuple[Variable, ...]
+    instances: tuple[StandardInstance, ...]
+    span: Span = field(repr=False)
+
+
+Statement: TypeAlias = (
+    Assign
+    | AssignElement
+    | If
+    | Case
+    | For
+    | While
+    | Repeat
+    | Exit
+    | Continue
+    | Return
+    | Evaluate
+    | CallBlock
+    | CallStandard
+    | Restart
 )
