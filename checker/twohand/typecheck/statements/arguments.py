@@ -20,7 +20,6 @@ from twohand.program.effects import reads
 from twohand.program.types import BOOL, BitString, Boolean
 from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, Diagnostic, InputError, wrong
-from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import joined, unknown_name
@@ -261,12 +260,11 @@ class _Binder:
             entity = VariableEntity(entity.variable, Role.IN_OUT)
         if kind_of(entity) != parameter.kind:
             found = kind_of(entity)
-            raise wrong(
-                "type-mismatch",
+            message = (
                 f"'{node.text}' is {kind_name(found) if found else 'of another type'}, but the "
-                f"in-out parameter '{parameter.name.text}' needs {needed}",
-                node.span, "an in-out parameter is not converted",
-            )  # fmt: skip
+                f"in-out parameter '{parameter.name.text}' needs {needed}"
+            )
+            raise wrong("type-mismatch", message, node.span, "an in-out parameter is not converted")
         return entity
 
     def _output(self, argument: tree.Argument, name: tree.Identifier) -> None:

@@ -10,7 +10,6 @@ from twohand.program.standard_blocks import BLOCKS_BY_NAME
 from twohand.program.types import Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
-from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
 from twohand.typecheck.statements.arguments import (
     Parameters,

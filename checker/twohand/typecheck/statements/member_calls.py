@@ -10,7 +10,6 @@ from twohand.program import CallBlock, CallFunction
 from twohand.program.types import Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
-from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.expressions.widening import Result
 from twohand.typecheck.statements.calls import (

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from twohand.program import CallBlock, Statement
 from twohand.program.types import Type
 from twohand.syntax import tree
-from twohand.text.diagnostic import InputError, wrong
+from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.widening import Result
 from twohand.typecheck.statements.assignments import choose

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 from twohand import program
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
-from twohand.program.types import BOOL, ELEMENTARY, LINT, Enumeration, Type
+from twohand.program.types import BOOL, ELEMENTARY, Enumeration, Type
 from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import UNMODELLED
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.conversions import is_standard_conversion
-from twohand.typecheck.expressions.expressions import resolve_constant, value_of
-from twohand.typecheck.expressions.names import Scope, unknown_name
+from twohand.typecheck.expressions.expressions import value_of
+from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.globals import GlobalLists, GlobalVariable
 from twohand.typecheck.units.inheritance import with_bases
 from twohand.typecheck.units.kinds import KnownType, UnmodelledType, is_elementary
 from twohand.typecheck.units.type_reader import TypeReader
+
 
 class UnitTable:
     """Everything that the files declare; a Scope in which only enumeration values and global
