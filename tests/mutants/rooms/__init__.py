@@ -1,0 +1,27 @@
+"""The changes, one module for each part of the code that decides."""
+
+from __future__ import annotations
+
+from tests.mutants.rooms import exit_codes
+from tests.mutants.rooms.engine import proof, search
+from tests.mutants.rooms.evidence import checks, proofs, runs
+from tests.mutants.rooms.scan import arithmetic, concrete, statements, terms
+from tests.mutants.rooms.specification import logic, rules, surroundings, two_hand
+
+ROOMS = (
+    statements,
+    terms,
+    concrete,
+    arithmetic,
+    logic,
+    rules,
+    two_hand,
+    surroundings,
+    search,
+    proof,
+    proofs,
+    runs,
+    checks,
+    exit_codes,
+)
+MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

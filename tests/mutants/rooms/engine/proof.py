@@ -1,0 +1,258 @@
+"""The proof, its frames and predicates, states made one, and who judges what is answered."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "engine proof"
+MODELS = "engine/test_models.py"
+PLAN = "engine/test_portfolio.py"
+COUNTING = "agreement/test_engine_against_counting.py"
+SOUND = ("engine/test_proofs_hold.py",)
+PROOF = (
+    *SOUND,
+    f"{MODELS}::test_the_proof_decides_every_small_model",
+    f"{COUNTING}::test_the_proof_alone_never_proves_what_can_be_violated",
+    f"{PLAN}::test_a_preset_one_scan_too_long_is_found",
+    f"{PLAN}::test_a_wait_in_time_is_bounded_in_scans_by_the_shortest_scan",
+)
+TWINS = ("engine/test_equivalent_states.py",)
+JUDGED = ("engine/test_answers_are_checked.py", PLAN)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "engine/proof/ic3.py",
+        PROOF,
+        Change(
+            "a cube may hold the first state",
+            "if (yield from self._frames.meets_start(candidate)) == z3.sat:",
+            "if (yield from self._frames.meets_start(candidate)) == z3.unknown:",
+        ),
+        Change(
+            "a generalised cube need not be out of reach",
+            "if (yield from self._frames.reaches(candidate, level - 1)) == z3.unsat:",
+            "if (yield from self._frames.reaches(candidate, level - 1)) != z3.unknown:",
+        ),
+        Change(
+            "a cube is pushed as far as there are levels",
+            "if (yield from self._frames.reaches(cube, level)) == z3.sat:",
+            "if (yield from self._frames.reaches(cube, level)) == z3.unknown:",
+        ),
+        Change(
+            "every clause is carried into the next frame",
+            "if (yield from self._frames.reaches(cube, level, exclude=False)) == z3.unsat:",
+            "if (yield from self._frames.reaches(cube, level, exclude=False)) != z3.unknown:",
+        ),
+        Change(
+            "a core need not keep the first state out",
+            "if (yield from self._frames.meets_start(smaller)) == z3.unsat:",
+            "if (yield from self._frames.meets_start(smaller)) != z3.unknown:",
+        ),
+        Change(
+            "a frame is an invariant before its clauses are carried on",
+            "            if not self._blocked[level]:",
+            "            if self._blocked[level + 1]:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/proof/frames.py",
+        PROOF,
+        Change(
+            "the proof knows no assumptions",
+            "z3.Implies(self._allowed, self._constraint),",
+            "z3.Implies(self._allowed, z3.BoolVal(True, self._context)),",
+        ),
+        Change(
+            "a scan of a proof takes at least no time",
+            "            system.elapsed >= system.shortest,",
+            "            system.elapsed >= 0,",
+        ),
+        Change(
+            "what holds in the first state is excluded there",
+            "return None if value is None else value != (literal > 0)",
+            "return None if value is None else value == (literal > 0)",
+        ),
+        Change(
+            "no cube meets the first state",
+            "known = self._start_known[cube] = answer == z3.sat",
+            "known = self._start_known[cube] = answer == z3.unknown",
+        ),
+        Change(
+            "a bad scan needs no bad term",
+            "            self._bad_label == bad,",
+            "            z3.Implies(self._bad_label, bad), z3.Not(self._bad_label),",
+        ),
+        Change(
+            "the first frame is any state",
+            "self.solver.add(z3.Implies(self._levels[0], system.initial))",
+            "self.solver.add(z3.Implies(self._levels[0], z3.BoolVal(True, self._context)))",
+        ),
+        Change(
+            "after a scan is before it",
+            "self.solver.add(label == self._next(self.predicates[number - 1]))",
+            "self.solver.add(label == self.predicates[number - 1])",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/proof/refinement.py",
+        PROOF,
+        Change(
+            "clocks are not compared with each other",
+            "return [_both_ways(scan), _both_ways(named)]",
+            "return []",
+        ),
+        Change(
+            "distances have one direction",
+            "return [*distances, *(-distance for distance in distances)]",
+            "return [*distances]",
+            equivalent="both orders of each two clocks are added, so that each distance has its "
+            "other direction already; only the pace of scans could lack one, and refinement goes "
+            "on with what a path asks",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/system/predicates.py",
+        PROOF,
+        Change(
+            "less is less or equal",
+            "        return self.add_linear(_added(difference, _ONE))",
+            "        return self.add_linear(difference)",
+        ),
+        Change(
+            "clocks of time and of scans are unrelated",
+            "                fresh |= self.add_linear(_added(pace, ((), -distance)))",
+            "                fresh |= distance is None",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/system/invariant.py",
+        JUDGED,
+        Change(
+            "an invariant need not hold at first",
+            "[system.initial, z3.Not(invariant)]),",
+            "[system.initial, z3.Not(invariant), invariant]),",
+        ),
+        Change(
+            "an invariant need not last",
+            "[invariant, system.scan_constraint, z3.Not(after(invariant))]),",
+            "[invariant, system.scan_constraint, z3.Not(invariant)]),",
+        ),
+        Change(
+            "an invariant may allow a bad scan",
+            '("it allows a bad scan", [invariant, system.scan_constraint, bad]),',
+            '("it allows a bad scan", [invariant, z3.Not(invariant), bad]),',
+        ),
+        Change(
+            "what is not decided is no fault",
+            "        if answer != z3.unsat:\n            return message",
+            "        if answer == z3.sat:\n            return message",
+        ),
+        Change(
+            "what is not decided is a certain fault",
+            "return message, answer == z3.sat",
+            "return message, True",
+        ),
+        Change("a contradiction is an open question", "    if certain:", "    if not message:"),
+        Change(
+            "a clause that is needed is left out",
+            "            waiting.append(z3.Not(after(clauses[place])))",
+            "            places.pop(place, None)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/portfolio.py",
+        JUDGED,
+        Change(
+            "what is not decided can be in no scan",
+            "return bool(solver.check() == z3.unsat)",
+            "return bool(solver.check() != z3.sat)",
+        ),
+        Change(
+            "one scan's logic is asked without the bad term",
+            "    solver.add(system.scan_constraint, bad)",
+            "    solver.add(system.scan_constraint, bad, z3.Not(bad))",
+        ),
+        Change(
+            "the first engine that gives up answers",
+            "            if not isinstance(answer, Unknown):\n                return answer",
+            "            if answer is not None:\n                return answer",
+        ),
+        Change(
+            "the least depth is told",
+            "events = max(answer.events for answer in unknowns)",
+            "events = min(answer.events for answer in unknowns)",
+        ),
+        Change(
+            "the clock hides the reason",
+            "return Unknown((own or reasons)[0], events, scans)",
+            "return Unknown(reasons[0], events, scans)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/proof/horn.py",
+        JUDGED,
+        Change(
+            "an invariant of the Horn clause engine is not checked",
+            "if fault(system, bad, clauses, limit) is not None:",
+            "if clauses is None:",
+        ),
+        Change(
+            "no answer of the Horn clause engine is a proof",
+            "    if answer != z3.unsat:\n        return",
+            "    if answer is None:\n        return",
+        ),
+        Change(
+            "any scan is one of the Horn clauses",
+            "engine.rule(reachable(*updates), [reachable(*states), scan])",
+            "engine.rule(reachable(*updates), [reachable(*states), system.scans == 1])",
+            (f"{MODELS}::test_the_horn_clause_engine_proves_or_points_at_a_run",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/proof/equivalences.py",
+        TWINS,
+        Change(
+            "states that begin unequal are twins",
+            "        and z3.is_true(z3.simplify(first.initial == second.initial))",
+            "        and first.initial is not None",
+        ),
+        Change(
+            "states that come to differ are twins",
+            "        if not broken:\n            return pairs",
+            "        if broken or not broken:\n            return pairs",
+        ),
+        Change(
+            "what is not decided is equal",
+            "    if answer == z3.unknown:\n        return everything",
+            "    if answer == z3.unknown:\n        return []",
+        ),
+        Change(
+            "without time all are equal",
+            "    if not in_time:\n        return everything",
+            "    if not in_time:\n        return []",
+        ),
+        Change(
+            "a proof forgets the equalities",
+            "return Proved((*found.clauses, *equal), method)",
+            "return Proved(found.clauses, method)",
+        ),
+        Change(
+            "states of other sorts are twins",
+            "named = [pair for pair in named if pair[0].symbol.sort() == pair[1].symbol.sort()]",
+            "named = [pair for pair in named if pair]",
+        ),
+        Change(
+            "twins that hang on others are judged by themselves",
+            "    one = _substitution(system, pairs)\n    gone",
+            "    one = _substitution(system, pairs[:1])\n    gone",
+        ),
+    ),
+)

@@ -1,0 +1,263 @@
+"""Each check from its question to its verdict."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "evidence"
+REPLAY = ("evidence/test_check_replay.py",)
+VERDICTS = "analyses/check/test_check_verdicts.py"
+READINGS = ("evidence/test_every_reading.py",)
+FINDINGS = (
+    f"{VERDICTS}::test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible",
+    f"{VERDICTS}::test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found",
+    f"{VERDICTS}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
+)
+INPUTS = ("evidence/test_input_existence.py",)
+DOUBT = ("evidence/test_doubted_assumptions.py",)
+LONG = ("evidence/test_long_runs.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "evidence/checks/finding.py",
+        FINDINGS,
+        Change(
+            "one finding stands for all",
+            "        rest = [each for each in wanted if each not in self._possible]\n"
+            "        if rest:\n            self._ask(rest)",
+            "        rest = [each for each in wanted if each not in self._possible]\n"
+            "        if rest:\n            self._excluded.update(rest)",
+        ),
+        Change(
+            "a finding that was executed may count as impossible",
+            "[each for each in seen if not any(same(each, found) for found in self._found)]",
+            "[each for each in seen if self._found is None]",
+            ("evidence/test_contradictions.py",),
+        ),
+        Change(
+            "what is undecided is impossible",
+            "        self._found.setdefault(finding, undecided)",
+            "        self._excluded.add(undecided.finding)",
+            ("evidence/test_lying_engine.py::test_an_engine_that_never_answers_proves_nothing",),
+        ),
+        Change(
+            "what is undecided together is undecided",
+            "        if len(wanted) > 1 or not rest:",
+            "        if not rest:",
+            ("evidence/test_lying_engine.py::test_an_engine_that_never_answers_proves_nothing",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/output.py",
+        (
+            f"{VERDICTS}::test_an_output_that_is_never_on_is_named",
+            f"{VERDICTS}::test_an_output_of_which_nothing_is_known_is_warned_of",
+            *READINGS,
+        ),
+        Change(
+            "an output that is proved off is not told",
+            "        if isinstance(asked.answer, Certified):\n            self.never = True",
+            "        if isinstance(asked.answer, Certified):\n            self.never = False",
+        ),
+        Change(
+            "an output of which nothing is known is not told",
+            "        elif isinstance(asked.answer, Unknown):\n            self.undecided",
+            "        elif asked is None:\n            self.undecided",
+        ),
+        Change(
+            "an output that one reading keeps off is not told",
+            "                self.never, self.readings = True, result.readings",
+            "                self.readings = {}",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/readings.py",
+        READINGS,
+        Change(
+            "a run under another reading may break an assumption",
+            "return position is not None and replayer.allowed(records[: position + 1])",
+            "return position is not None",
+            ("evidence/test_readings_and_assumptions.py",),
+        ),
+        Change(
+            "one choice stands for every reading",
+            "product((False, True), repeat=len(names))",
+            "product((False,), repeat=len(names))",
+        ),
+        Change(
+            "a run of one platform shows it for all",
+            "            if not any(self._refuted(run, choice) for run in self._runs):",
+            "            if not self._runs:",
+        ),
+        Change(
+            "a reading under which it is unknown is one under which it is",
+            "            case Unknown() as unknown:\n                self._then(unknown)",
+            "            case Unknown():\n                self._then(None)",
+            ("evidence/test_readings_and_assumptions.py",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/requirement.py",
+        (VERDICTS,),
+        Change(
+            "what can never be reached is proved",
+            "        if self.requirement.aim is Aim.REACHABLE:\n            self._vacuous(proof)",
+            "        if self.requirement.aim is None:\n            self._vacuous(proof)",
+            (f"{VERDICTS}::test_reachable_is_shown_by_a_run_or_proved_impossible",),
+        ),
+        Change(
+            "what speaks of nothing is proved",
+            "            case Certified() as unreachable:\n                self._vacuous(unreachable)",
+            "            case Certified():\n                self._says_something(proof, None, None)",
+            (f"{VERDICTS}::test_what_can_never_happen_makes_a_requirement_vacuous",),
+        ),
+        Change(
+            "it is not told that it may speak of nothing",
+            "certificate=certificate, witness=witness, reason=reason)",
+            "certificate=certificate, witness=witness)",
+            ("evidence/test_readings_and_assumptions.py",),
+        ),
+        Change(
+            "any answer under another reading decides",
+            "if isinstance(asked.answer, Certified) and run is not None:",
+            "if run is not None:",
+            (f"{VERDICTS}::test_the_reading_that_decides_is_named", *READINGS),
+        ),
+        Change(
+            "what one platform alone reaches is proved",
+            "        if isinstance(elsewhere, NeverThere):\n            self._vacuous(elsewhere.proof,"
+            " elsewhere.readings, found)",
+            "        if elsewhere is self:\n            self._vacuous(elsewhere.proof,"
+            " elsewhere.readings, found)",
+            READINGS,
+        ),
+        Change(
+            "what one platform alone speaks of is proved",
+            "        if isinstance(elsewhere, NeverThere):\n            self._vacuous(elsewhere.proof,"
+            " elsewhere.readings, witness)",
+            "        if elsewhere is self:\n            self._vacuous(elsewhere.proof,"
+            " elsewhere.readings, witness)",
+            READINGS,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/input_existence.py",
+        INPUTS,
+        Change(
+            "a scan too many is allowed",
+            "            return len(answer.steps) - 1",
+            "            return len(answer.steps)",
+        ),
+        Change(
+            "assumptions need not have been met before",
+            "z3.And(met, allowed))",
+            "met)",
+        ),
+        Change(
+            "a run that broke an assumption may be stuck",
+            "return free, z3.And(met, stuck)",
+            "return free, stuck",
+        ),
+        Change(
+            "what is not decided leaves an input",
+            "        if isinstance(answer, Unknown):\n            return answer",
+            "        if isinstance(answer, Unknown):\n"
+            "            return certify(free, z3.BoolVal(False), Proved((), str(answer)))",
+        ),
+        Change(
+            "a choice of inputs that some state allows serves all",
+            "stuck = z3.Not(z3.Or([*choices, z3.BoolVal(False)]))",
+            "stuck = z3.BoolVal(not choices)",
+        ),
+        Change(
+            "every assumption has a part in the contradiction",
+            "                kept, scans = fewer, answer",
+            "                scans = answer",
+        ),
+        Change(
+            "ranges leave any input",
+            "allowed = z3.And([*system.ranges, *constraints])",
+            "allowed = z3.And([*constraints])",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/check.py",
+        DOUBT,
+        Change(
+            "doubted proofs count",
+            "        findings_excluded=0,\n        never_on=(),",
+            "        never_on=(),",
+            (
+                "evidence/test_doubted_assumptions.py",
+                f"{VERDICTS}::"
+                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
+            ),
+        ),
+        Change(
+            "a doubted bound of a lag counts",
+            "lags=tuple(replace(lag, bound=None) for lag in report.lags),",
+            "lags=report.lags,",
+            (
+                "evidence/test_doubted_assumptions.py",
+                f"{VERDICTS}::"
+                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
+            ),
+        ),
+        Change(
+            "what is proved under a doubt is proved",
+            "return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=doubt)",
+            "return verdict",
+            (
+                f"{VERDICTS}::"
+                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
+                *DOUBT,
+            ),
+        ),
+        Change(
+            "a reading decides under a doubt",
+            "    if run is not None and run.reading_decides:",
+            "    if run is not None and run.causes is None:",
+        ),
+        Change(
+            "the doubt is not in the report",
+            "        doubt=assumptions.doubt,\n    )",
+            "    )",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/lag.py",
+        (
+            f"{VERDICTS}::test_the_widest_lag_is_reached_and_proved",
+            f"{VERDICTS}::test_a_lag_that_only_a_finding_makes_possible_does_not_count",
+            f"{VERDICTS}::test_a_lag_beyond_the_window_has_a_run_and_no_bound",
+            "evidence/test_lying_engine.py::test_a_wrong_widest_lag_is_noticed_or_no_bound",
+        ),
+        Change(
+            "a true lag is no longer than the sampled one",
+            "true = self._reached + self._case.specification.clocking.longest",
+            "true = self._reached",
+        ),
+        Change(
+            "a lag that does not replay counts",
+            "if result.widest is None or lag != result.widest * tick:",
+            "if result.widest is None:",
+        ),
+        Change(
+            "a lag after a finding counts",
+            "if problem is self._case.problem and any(self._cut_by_finding(run) for run in runs):",
+            "if problem is self._case.problem and not runs and self._reached:",
+        ),
+        Change(
+            "a bound is in ticks",
+            "self._bound = (result.bound or 0) * tick",
+            "self._bound = result.bound or 0",
+        ),
+    ),
+)

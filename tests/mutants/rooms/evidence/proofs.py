@@ -1,0 +1,188 @@
+"""Who accepts a proof: certificate, desk, the questions as they are asked."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "evidence/proofs"
+CERTIFICATE = ("evidence/test_certificate.py",)
+REPLAY = "evidence/test_check_replay.py"
+DESK = ("evidence/test_desk.py", *CERTIFICATE, REPLAY)
+QUESTIONS = ("evidence/test_questions_and_findings.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "evidence/proofs/certificate.py",
+        CERTIFICATE,
+        Change(
+            "no answer of a checker accepts",
+            "if answer is not Answer.HOLDS:",
+            "if answer is Answer.FAILS:",
+        ),
+        Change(
+            "a refusal is overruled by the next checker",
+            "        if result.certain:\n            return result",
+            "        if not result.checker:\n            return result",
+        ),
+        Change(
+            "clauses may speak of inputs",
+            "if not _over_states(system, clauses):",
+            "if not clauses and clauses:",
+        ),
+        Change(
+            "only the symbols that the clauses share with states are looked at",
+            "if symbol and term.get_id() not in allowed:",
+            "if symbol and term.num_args() and term.get_id() not in allowed:",
+        ),
+        Change(
+            "quantified clauses are clauses",
+            "        if not z3.is_app(term):\n            return False",
+            "        if not z3.is_app(term):\n            continue",
+        ),
+        Change(
+            "an invariant need not hold at first",
+            "_text(z3.And(system.initial, z3.Not(invariant)))",
+            "_text(z3.And(system.initial, z3.Not(invariant), invariant))",
+        ),
+        Change(
+            "an invariant need not last",
+            "z3.Or(z3.Not(after), bad))",
+            "bad)",
+        ),
+        Change(
+            "an invariant may allow a bad scan",
+            "z3.Or(z3.Not(after), bad))",
+            "z3.Not(after))",
+        ),
+        Change(
+            "no answer of a checker is a refusal",
+            "result = Recheck(version(), fault, answer is Answer.FAILS)",
+            "result = Recheck(version(), fault)",
+        ),
+        Change(
+            "the second solver holds what it does not know",
+            "    if result.isUnsat():",
+            "    if not result.isSat():",
+        ),
+        Change(
+            "z3 holds what it does not know",
+            "    if result == z3.unsat:",
+            "    if result != z3.sat:",
+        ),
+        Change(
+            "an error of the second solver holds",
+            "    except RuntimeError:  # a function that it does not know\n        return Answer.UNKNOWN",
+            "    except RuntimeError:  # a function that it does not know\n        return Answer.HOLDS",
+        ),
+        Change(
+            "only the last question counts",
+            "        for fault, text in questions:",
+            "        for fault, text in questions[1:]:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/proofs/dispatcher.py",
+        DESK,
+        Change(
+            "a proof that is refused is believed",
+            "if not isinstance(answer, Certified) or answer.recheck.accepted:",
+            "if not isinstance(answer, Certified) or answer.recheck:",
+        ),
+        Change(
+            "a certain refusal is an open question",
+            "    if check.certain:",
+            "    if not check.checker:",
+        ),
+        Change(
+            "a proof that nobody could check is believed",
+            'return Unknown("a proof was found, but its check from scratch came to no answer")',
+            "return answer",
+        ),
+        Change(
+            "answers are believed unchecked",
+            "then(Asked(believed(name, result.answer), result.seconds))",
+            "then(result)",
+        ),
+        Change(
+            "an open answer stands however much time there is",
+            "if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):",
+            "if answer:",
+        ),
+        Change(
+            "the second engine is never asked",
+            "            if not isinstance(asked.answer, Unknown):\n                answered(asked)",
+            "            if asked is not None:\n                answered(asked)",
+        ),
+        Change(
+            "the second engine's answer is lost",
+            "    if not isinstance(horn.answer, Unknown):",
+            "    if isinstance(horn.answer, Violated) and horn is None:",
+        ),
+        Change(
+            "the least depth is told",
+            "max(searched.answer.scans, horn.answer.scans),",
+            "min(searched.answer.scans, horn.answer.scans),",
+        ),
+        Change(
+            "one answer serves all questions of a problem",
+            "        key = (problem, index)",
+            "        key = (problem, 0)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/proofs/query.py",
+        (*DESK, *CERTIFICATE),
+        Change(
+            "another question is checked",
+            "checked = certify(whole, fresh[self.index], answer)",
+            "checked = certify(whole, fresh[0], answer)",
+        ),
+        Change(
+            "the check is of the slice of a proof that says nothing",
+            "result = recheck(system, bad, clauses, RECHECK_SECONDS)",
+            "result = recheck(system, z3.BoolVal(False), clauses, RECHECK_SECONDS)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/encoding.py",
+        QUESTIONS,
+        Change(
+            "a scan with a finding is one before it",
+            "guard = z3.And(z3.Not(before), z3.Not(happened))",
+            "guard = z3.Not(before)",
+        ),
+        Change(
+            "scans after a finding count",
+            "guard = z3.And(z3.Not(before), z3.Not(happened))",
+            "guard = z3.Not(happened)",
+        ),
+        Change(
+            "a finding after another one is the first",
+            "return self._problem(system, [z3.And(now, z3.Not(earlier))])",
+            "return self._problem(system, [now])",
+        ),
+        Change(
+            "what happened is forgotten after a scan",
+            "z3.Or(flag, event))",
+            "event)",
+        ),
+        Change(
+            "a finding that only one of two has comes first",
+            "return self._problem(system, [z3.And(term, z3.Not(before))])",
+            "return self._problem(system, [term])",
+        ),
+        Change(
+            "assumptions are not made",
+            "self._monitors.assume(named.formula)",
+            "self._monitors.formula(named.formula)",
+            (
+                "analyses/check/test_check_verdicts.py::test_assumptions_hold_in_every_run",
+                *QUESTIONS,
+            ),
+        ),
+    ),
+)

@@ -1,0 +1,163 @@
+"""Replay and the runs that are shown."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "evidence"
+REPLAY = ("evidence/test_check_replay.py",)
+VERDICTS = "analyses/check/test_check_verdicts.py"
+READINGS = ("evidence/test_every_reading.py",)
+FINDINGS = (
+    f"{VERDICTS}::test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible",
+    f"{VERDICTS}::test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found",
+    f"{VERDICTS}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
+)
+INPUTS = ("evidence/test_input_existence.py",)
+DOUBT = ("evidence/test_doubted_assumptions.py",)
+LONG = ("evidence/test_long_runs.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "evidence/runs/replay.py",
+        REPLAY,
+        Change(
+            "one scan that meets the assumptions is enough",
+            "            all(self._holds(named.formula, whole)) for",
+            "            any(self._holds(named.formula, whole)) for",
+        ),
+        Change(
+            "one assumption of several is enough",
+            "        return all(\n",
+            "        return not self.specification.assumptions or any(\n",
+        ),
+        Change(
+            "an assumption need not hold in the scan of a finding",
+            "whole = [replace(record, finding=None) for record in records]",
+            "whole = [record for record in records if record.finding is None]",
+        ),
+        Change(
+            "a run that breaks an assumption is sound",
+            "return records if records and self.allowed(records) else []",
+            "return records",
+        ),
+        Change(
+            "a scan with a finding is sound",
+            "            records.pop()",
+            "            records[-1:] = records[-1:]",
+        ),
+        Change("never is always", "return Always(Not(formula))", "return Always(formula)"),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/counterexample.py",
+        REPLAY,
+        Change(
+            "a run that refutes nothing is a finding's",
+            "if records and records[-1].finding is not None:",
+            "if records:",
+        ),
+        Change(
+            "a run is not cut at its refutation",
+            "trace, records = trace.cut(position + 1), records[: position + 1]",
+            "records = records[: position + 1]",
+        ),
+        Change(
+            "a run that is simpler may be refuted before its end",
+            "replayer.refuted_at(property, tried) == len(tried) - 1",
+            "replayer.refuted_at(property, tried) is not None",
+        ),
+        Change(
+            "findings of all kinds at one place are one",
+            "        first.kind is second.kind\n        and ",
+            "        first.kind is not None\n        and ",
+        ),
+        Change(
+            "findings of one kind are one",
+            "and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)",
+            "and (spans[0].start <= spans[1].end or spans[0].start > spans[1].end)",
+        ),
+        Change(
+            "a refutation may break an assumption",
+            "    if not replayer.allowed(records):\n        raise InternalContradiction(\n"
+            '            f"{name}: the run that',
+            "    if not records:\n        raise InternalContradiction(\n"
+            '            f"{name}: the run that',
+        ),
+        Change(
+            "a finding may break an assumption",
+            "    if not replayer.allowed(records):\n        raise InternalContradiction(\n"
+            '            "the run to an',
+            '    if not records:\n        raise InternalContradiction(\n            "the run to an',
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/simplify.py",
+        REPLAY,
+        Change(
+            "a simpler run may break an assumption",
+            "wanted(records) and replayer.allowed(records)",
+            "wanted(records)",
+        ),
+        Change(
+            "a simpler run need not be wanted",
+            "wanted(records) and replayer.allowed(records)",
+            "replayer.allowed(records)",
+        ),
+        Change(
+            "every reading that was chosen matters",
+            "return len(records) != len(trace.scans) or not wanted(records)",
+            "return True",
+            (f"{VERDICTS}::test_readings_without_effect_on_a_run_are_not_named",),
+        ),
+        Change(
+            "no reading matters",
+            "return len(records) != len(trace.scans) or not wanted(records)",
+            "return len(records) != len(trace.scans)",
+            (f"{VERDICTS}::test_the_reading_that_decides_is_named",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/trace.py",
+        REPLAY,
+        Change("ticks are units", "step.elapsed * tick,", "step.elapsed,"),
+        Change(
+            "readings that were chosen are forgotten",
+            "{name: chosen.get(name, False) for name in readings.open}",
+            "dict.fromkeys(readings.open, False)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/known_runs.py",
+        REPLAY,
+        Change(
+            "a run that breaks an assumption is known",
+            "records = self._replayer.sound_records(trace)",
+            "records = self._replayer.records(trace)",
+        ),
+        Change(
+            "a known run is cut before what it reaches",
+            "return run.trace.cut(position + 1)",
+            "return run.trace.cut(position)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/long_runs.py",
+        LONG,
+        Change(
+            "a long run may break an assumption",
+            "return self._replayer.allowed(self._replayer.records(trace))",
+            "return True",
+        ),
+        Change(
+            "a long run is cut before its refutation",
+            "return trace.cut(position + 1)",
+            "return trace.cut(position)",
+        ),
+    ),
+)

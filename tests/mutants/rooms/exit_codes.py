@@ -1,0 +1,244 @@
+"""What is answered to the shell, and what became of a requirement under a fault."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "exit codes"
+TABLE = "report/test_exit_code_table.py"
+CODES = (
+    "report/test_report_summary.py::test_a_report_has_the_code_of_its_worst_part",
+    "report/test_report_summary.py::test_exit_codes_have_their_order_of_weight",
+    TABLE,
+)
+FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
+JUDGEMENT = (
+    "analyses/faults/test_standings.py",
+    "analyses/faults/test_fault_table.py"
+    "::test_one_contact_for_each_hand_loses_what_is_required_when_it_sticks_closed",
+    "analyses/faults/test_fault_table.py::test_what_type_i_may_lose_is_said_to_be_allowed",
+    "analyses/faults/test_fault_table.py"
+    "::test_a_hand_that_is_no_longer_seen_costs_availability_and_nothing_else",
+)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "report/exit_code.py",
+        CODES,
+        Change(
+            "a finding that can happen is open",
+            "    outcomes |= {found.outcome for found in report.findings}",
+            "    outcomes |= {Outcome.UNDECIDED for found in report.findings}",
+        ),
+        Change(
+            "findings do not count",
+            "    outcomes |= {found.outcome for found in report.findings}",
+            "    outcomes |= {found.outcome for found in report.findings if found is None}",
+        ),
+        Change(
+            "an output that is never on is a pass",
+            "if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:",
+            "if outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:",
+        ),
+        Change(
+            "what speaks of nothing is a pass",
+            "outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}",
+            "outcomes & {Outcome.VIOLATED}",
+        ),
+        Change(
+            "what is open is a pass",
+            "if Outcome.UNDECIDED in outcomes or _unsettled(report):",
+            "if _unsettled(report):",
+        ),
+        Change(
+            "what is doubted is a pass",
+            "        report.doubt\n        or any(",
+            "        any(",
+        ),
+        Change(
+            "an output of which nothing is known is a pass",
+            "each.code == OUTPUT_UNDECIDED for each",
+            "each.code is None for each",
+        ),
+        Change(
+            "what may speak of nothing is a pass",
+            "v.outcome is Outcome.PROVED and v.reason for v",
+            "v.outcome is Outcome.VACUOUS and v.reason for v",
+        ),
+        Change(
+            "a report that asked nothing is a pass",
+            "return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE",
+            "return ExitCode.ALL_PROVED",
+        ),
+        Change(
+            "what is open weighs more than a violation",
+            "    ExitCode.VIOLATED,\n    ExitCode.UNDECIDED,\n    ExitCode.ALL_PROVED,",
+            "    ExitCode.UNDECIDED,\n    ExitCode.VIOLATED,\n    ExitCode.ALL_PROVED,",
+        ),
+        Change(
+            "nothing to check is a pass",
+            "default=ExitCode.UNUSABLE)",
+            "default=ExitCode.ALL_PROVED)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/faults/exit_code.py",
+        FAULTS,
+        Change(
+            "second faults count in every category",
+            "pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()",
+            "pairs = table.pairs",
+        ),
+        Change(
+            "second faults never count",
+            "pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()",
+            "pairs = ()",
+        ),
+        Change(
+            "a finding under a fault does not violate",
+            "if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:",
+            "if Standing.VIOLATED in standings:",
+        ),
+        Change(
+            "what is open under a fault is a pass",
+            "if Standing.UNDECIDED in standings or findings:",
+            "if findings:",
+        ),
+        Change(
+            "a finding that is open under a fault is a pass",
+            "if Standing.UNDECIDED in standings or findings:",
+            "if Standing.UNDECIDED in standings:",
+        ),
+        Change(
+            "second faults that nobody asked for are none",
+            "if left and not all(row.surely_noticed for row in table.rows):",
+            "if left and not any(row.surely_noticed for row in table.rows) and not table.rows:",
+        ),
+        Change(
+            "what speaks of nothing without a fault violates",
+            "if v.outcome is not Outcome.VACUOUS)",
+            "if v.outcome)",
+        ),
+        Change(
+            "a traced violation is open",
+            "if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:\n"
+            "        return ExitCode.VIOLATED\n    if standing is",
+            "if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:\n"
+            "        return ExitCode.UNDECIDED\n    if standing is",
+        ),
+        Change(
+            "a traced finding is open",
+            "if standing is Standing.VIOLATED or Outcome.VIOLATED in findings:",
+            "if standing is Standing.VIOLATED:",
+        ),
+        Change(
+            "a traced question that is open is a pass",
+            "if standing is Standing.UNDECIDED or findings",
+            "if findings",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/faults/judgement.py",
+        JUDGEMENT,
+        Change(
+            "what is open stands as proved",
+            "            return Standing.UNDECIDED",
+            "            return Standing.PROVED",
+        ),
+        Change(
+            "no loss is allowed",
+            "case Outcome.VIOLATED if kept is Kept.MAY_BE_LOST:",
+            "case Outcome.VIOLATED if kept is None:",
+        ),
+        Change(
+            "every loss is allowed",
+            "case Outcome.VIOLATED if kept is Kept.MAY_BE_LOST:",
+            "case Outcome.VIOLATED if kept is not None:",
+        ),
+        Change(
+            "every loss is one of the output",
+            "        case Outcome.VIOLATED if asks:",
+            "        case Outcome.VIOLATED if asks is not None:",
+        ),
+        Change(
+            "category 3 speaks of two faults",
+            "if told_only or (two and kept is Kept.KEPT):",
+            "if told_only:",
+        ),
+        Change(
+            "category 4 does not speak of two faults",
+            "if told_only or (two and kept is Kept.KEPT):",
+            "if told_only or two:",
+        ),
+        Change(
+            "being available may not be lost",
+            "return named or asks_for_output(requirement.property, specification.outputs)",
+            "return asks_for_output(requirement.property, specification.outputs)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/compare/text.py",
+        (TABLE, "analyses/compare/test_compare.py"),
+        Change(
+            "a finding of one alone is no difference",
+            "if Outcome.VIOLATED in (*outcomes, stops):",
+            "if Outcome.VIOLATED in outcomes:",
+        ),
+        Change(
+            "a finding of one alone that is open is no difference",
+            "if Outcome.UNDECIDED in (*outcomes, stops):",
+            "if Outcome.UNDECIDED in outcomes:",
+        ),
+        Change(
+            "an output that is open is the same",
+            "if Outcome.UNDECIDED in (*outcomes, stops):",
+            "if Outcome.UNDECIDED is stops:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/text.py",
+        (TABLE, "analyses/inspect/test_inspect_command.py"),
+        Change(
+            "a fault is none", "    if found.of(Weight.FAULT):", "    if found.of(Weight.OPEN):"
+        ),
+        Change(
+            "what is open is clean",
+            "found.of(Weight.OPEN) else ExitCode.ALL_PROVED",
+            "found.of(Weight.FAULT) else ExitCode.ALL_PROVED",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/measure/text.py",
+        (
+            TABLE,
+            "analyses/measure/test_measure_report.py"
+            "::test_only_a_stop_without_limit_and_what_is_open_are_no_success",
+        ),
+        Change(
+            "a stop without limit is none",
+            "if endless or any(each.outcome is Outcome.VIOLATED for each in report.findings):",
+            "if any(each.outcome is Outcome.VIOLATED for each in report.findings):",
+        ),
+        Change(
+            "a finding that can happen is open",
+            "if endless or any(each.outcome is Outcome.VIOLATED for each in report.findings):",
+            "if endless:",
+        ),
+        Change(
+            "doubted assumptions are a pass",
+            "open_ends = report.findings or report.warnings",
+            "open_ends = report.findings",
+        ),
+        Change(
+            "a figure that is open is a pass",
+            "if open_ends or not all(result.decided for result in report.figures):",
+            "if open_ends:",
+        ),
+    ),
+)

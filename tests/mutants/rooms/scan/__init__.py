@@ -1,0 +1,1 @@
+"""One scan, as terms and executed."""

@@ -1,0 +1,379 @@
+"""One scan as terms: statements, timers and blocks, the system that comes of it."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+from tests.mutants.rooms.tables import RANDOM_BLOCKS, SYSTEM_TABLE
+
+ROOM = "scan/symbolic"
+TIMERS = ("scan/symbolic/test_encode_timers.py", SYSTEM_TABLE)
+BLOCKS = ("scan/symbolic/test_encode_blocks.py", SYSTEM_TABLE)
+CONTROL = ("scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
+SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
+POWER = ("scan/meaning/test_power_cycles.py",)
+SURROUNDINGS = "specification/surroundings/test_bounce.py"
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "scan/symbolic/timers.py",
+        TIMERS,
+        Change(
+            "an on-delay latches its preset in every call",
+            "edge = both(start, negation(last))",
+            "edge = start",
+        ),
+        Change(
+            "an off-delay latches its preset in every call",
+            "edge = both(negation(start), last)",
+            "edge = negation(start)",
+        ),
+        Change(
+            "an edge while the pulse runs latches its preset anew",
+            "edge = both(negation(pulsing), both(start, negation(last)))",
+            "edge = both(start, negation(last))",
+        ),
+        Change(
+            "every edge call counts its time",
+            'choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())',
+            "work.elapsed",
+        ),
+        Change(
+            "timers of the surroundings depend on the platform",
+            "if not instance.surroundings:",
+            "if instance is not None:",
+            (f"{SURROUNDINGS}::test_the_time_of_the_surroundings_is_the_same_on_every_platform",),
+        ),
+        Change(
+            "over only beyond the preset",
+            "return at_least(times(self.work.tick, age), self.preset)",
+            "return negation(at_least(self.preset, times(self.work.tick, age)))",
+        ),
+        Change(
+            "no preset is over at once on every platform",
+            "return both(self.over(self.contribution), either(positive, at_once))",
+            "return self.over(self.contribution)",
+        ),
+        Change(
+            "a preset of zero counts as one",
+            "positive = at_least(self.preset, 1)",
+            "positive = at_least(self.preset, 0)",
+        ),
+        Change(
+            "ET goes on beyond the preset",
+            "value = choose(self.over(age), self.preset, times(self.work.tick, age), NUMBER())",
+            "value = times(self.work.tick, age)",
+        ),
+        Change(
+            "ET shows a negative preset",
+            "return choose(at_least(self.preset, 1), value, 0, NUMBER())",
+            "return value",
+        ),
+        Change(
+            "the preset is never latched",
+            'return choose(work.reading("preset_latched"), latched, now, NUMBER())',
+            "return now",
+        ),
+        Change(
+            "an on-delay forgets its edge call",
+            "over = choose(last, this.over(this.age), this.over_at_edge(), TRUTH())",
+            "over = this.over(this.age)",
+        ),
+        Change(
+            "an on-delay is on without its input",
+            "this.show(both(start, over), choose(start, shown, 0, NUMBER()))",
+            "this.show(over, choose(start, shown, 0, NUMBER()))",
+        ),
+        Change(
+            "an off-delay runs before its input ever was on",
+            "timing = both(negation(start), either(last, running))",
+            "timing = negation(start)",
+        ),
+        Change(
+            "an off-delay is off with its input on",
+            "this.show(either(start, both(timing, negation(over)))",
+            "this.show(both(timing, negation(over))",
+        ),
+        Change("an off-delay ends after one call", "running=timing", "running=start"),
+        Change("a pulse never ends", "still = both(on, negation(over))", "still = on"),
+        Change(
+            "ET of a pulse that is over is lost",
+            'held = choose(on, shown, this.work.read(this.instance.pins["ET"]), NUMBER())',
+            "held = shown",
+        ),
+        Change(
+            "ET of a pulse stays without its input",
+            "released = choose(still, shown, 0, NUMBER())",
+            "released = shown",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/blocks.py",
+        BLOCKS,
+        Change("a level is an edge", "edge = both(now, negation(work.read(slot)))", "edge = now"),
+        Change(
+            "the first call of a falling trigger is read the other way",
+            'first = negation(work.reading("falling_edge_at_first_call"))',
+            'first = work.reading("falling_edge_at_first_call")',
+        ),
+        Change(
+            "a falling trigger is on while its input is off",
+            '_pin(work, instance, "Q", both(off, negation(memory)))',
+            '_pin(work, instance, "Q", off)',
+        ),
+        Change(
+            "SR forgets",
+            '_pin(work, instance, "Q1", either(_read(work, instance, "S1"), stays))',
+            '_pin(work, instance, "Q1", _read(work, instance, "S1"))',
+        ),
+        Change(
+            "reset dominates in SR",
+            'either(_read(work, instance, "S1"), stays)',
+            'both(negation(_read(work, instance, "R")), either(_read(work, instance, "S1"), stays))',
+        ),
+        Change(
+            "set dominates in RS",
+            'both(negation(_read(work, instance, "R1")), on)',
+            'either(_read(work, instance, "S"), both(negation(_read(work, instance, "R1")), on))',
+        ),
+        Change(
+            "a counter goes one beyond its preset",
+            "choose(stops, below(count, preset),",
+            "choose(stops, at_least(preset, count),",
+        ),
+        Change(
+            "a counter leaves its type above",
+            "below(count, kind.highest), truth)",
+            "True, truth)",
+        ),
+        Change(
+            "a counter goes one below zero",
+            "choose(stops, at_least(count, 1),",
+            "choose(stops, at_least(count, 0),",
+        ),
+        Change(
+            "a counter leaves its type below",
+            "at_least(count, kind.lowest + 1), truth)",
+            "True, truth)",
+        ),
+        Change(
+            "both edges count up",
+            "rises = both(both(up, negation(down)), room_above)",
+            "rises = both(up, room_above)",
+        ),
+        Change(
+            "loading comes before resetting",
+            "choose(reset, 0, choose(load, preset, counted, number), number)",
+            "choose(load, preset, choose(reset, 0, counted, number), number)",
+        ),
+        Change(
+            "a counter is full one later",
+            "full, empty = at_least(count, preset),",
+            "full, empty = at_least(count, total(preset, 1)),",
+        ),
+        Change("a counter at zero is not empty", "below(count, 1)", "below(count, 0)"),
+        Change(
+            "an edge under reset is kept for later",
+            "    work.write(slot, now)\n    return edge",
+            '    stays = work.read(instance.pins["R"]) if "R" in instance.pins else False\n'
+            "    work.write(slot, both(now, negation(stays)))\n    return edge",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/statements.py",
+        CONTROL,
+        Change(
+            "a branch runs whatever the ones before it",
+            "        work.open(FrameKind.BRANCH, negation(condition))\n    run",
+            "        work.open(FrameKind.BRANCH)\n    run",
+            (
+                "scan/symbolic/test_encode_arithmetic.py"
+                "::test_an_operation_in_a_branch_not_taken_finds_nothing",
+                *CONTROL,
+                RANDOM_BLOCKS,
+            ),
+        ),
+        Change(
+            "a range of a case lacks its last value",
+            "below(selector, high + 1))",
+            "below(selector, high))",
+        ),
+        Change(
+            "a loop beyond its bound is not found",
+            "work.find(FindingKind.LOOP_BOUND, statement.span, True)",
+            "work.find(FindingKind.LOOP_BOUND, statement.span, False)",
+        ),
+        Change(
+            "a FOR loop leaves out its last value",
+            "return at_least(value, total(last, 1)) if step > 0",
+            "return at_least(value, last) if step > 0",
+        ),
+        Change(
+            "a FOR loop down leaves out its last value",
+            "else below(value, last)",
+            "else below(value, total(last, 1))",
+            (*CONTROL, "scan/meaning/test_language_meaning.py", RANDOM_BLOCKS),
+        ),
+        Change(
+            "a FOR variable is past its end on every platform",
+            "work.write(loop.variable, choose(beyond, past, value, z3.IntSort()))",
+            "work.write(loop.variable, past)",
+        ),
+        Change(
+            "a FOR variable that stays at its end overflows",
+            "loop.span, both(ends, beyond))",
+            "loop.span, ends)",
+        ),
+        Change(
+            "a FOR variable that wraps ends its loop",
+            "ends = both(ends, either(negation(beyond), _past(past, last, loop.step)))",
+            "ends = both(ends, True)",
+            ("scan/meaning/test_language_meaning.py", SYSTEM_TABLE),
+        ),
+        Change(
+            "a restart leaves what instances hide",
+            "            work.write(slot, initial)",
+            "            work.write(slot, work.read(slot))",
+            POWER,
+        ),
+        Change(
+            "temporaries keep their values",
+            "for variable in routine.initialise:",
+            "for variable in ():",
+            ("scan/meaning/test_language_meaning.py", SYSTEM_TABLE),
+        ),
+        Change(
+            "a loop goes on where it has ended",
+            "    work.restrict(negation(condition))",
+            "    work.restrict(True)",
+            (*CONTROL, RANDOM_BLOCKS),
+        ),
+        Change(
+            "a return leaves the loop only",
+            "Return: FrameKind.ROUTINE}",
+            "Return: FrameKind.LOOP}",
+            ("scan/symbolic/test_encode_control.py::test_return_inside_a_loop_leaves_the_routine",),
+        ),
+        Change(
+            "a continue leaves the loop",
+            "Continue: FrameKind.ITERATION",
+            "Continue: FrameKind.LOOP",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/frames.py",
+        CONTROL,
+        Change(
+            "every finding of a scan counts",
+            "first = both(happens, negation(self._happened))",
+            "first = happens",
+            (*CONTROL, "scan/symbolic/test_encode_arithmetic.py", RANDOM_BLOCKS),
+        ),
+        Change(
+            "only the last finding hides the next",
+            "self._happened = either(self._happened, happens)",
+            "self._happened = happens",
+            (*CONTROL, "scan/symbolic/test_encode_arithmetic.py", RANDOM_BLOCKS),
+        ),
+        Change(
+            "what comes after a way out runs all the same",
+            "parent.path = both(parent.path, any_of(way[0] for way in ways))",
+            "parent.path = both(parent.path, True)",
+            (*CONTROL, RANDOM_BLOCKS),
+        ),
+        Change(
+            "what comes after a branch that was left runs all the same",
+            "parent.path = both(parent.path, any_of((chosen.path, otherwise.path)))",
+            "parent.path = both(parent.path, True)",
+            (*CONTROL, RANDOM_BLOCKS),
+        ),
+        Change(
+            "one branch sees what the other wrote",
+            "for slot, value in frame.hidden.items():",
+            "for slot, value in {}.items():",
+            (*CONTROL, RANDOM_BLOCKS),
+        ),
+        Change(
+            "the last way out of several counts",
+            "for condition, changes in reversed(ways[:-1]):",
+            "for condition, changes in ways[:-1]:",
+            (*CONTROL, RANDOM_BLOCKS),
+        ),
+        Change(
+            "a reading that is fixed as no is open", "if fixed is not None:", "if fixed:", TIMERS
+        ),
+        Change(
+            "a finding counts wherever control is",
+            "happens = both(self.here(), condition)",
+            "happens = condition",
+            ("scan/symbolic/test_encode_arithmetic.py", *CONTROL),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/encode.py",
+        SYSTEM,
+        Change(
+            "a preset is never latched",
+            "if varying and readings.preset_latched is not False:",
+            "if varying and readings is None:",
+        ),
+        Change(
+            "time stands still for timers",
+            "work.write(age, total(self.begin[age], work.elapsed))",
+            "work.write(age, self.begin[age])",
+        ),
+        Change(
+            "the shortest scan is one unit",
+            "shortest=1 if fixed else work.clocking.shortest",
+            "shortest=1",
+        ),
+        Change(
+            "the longest scan is the shortest",
+            "longest=1 if fixed else work.clocking.longest",
+            "longest=1 if fixed else work.clocking.shortest",
+        ),
+        Change(
+            "the greatest input is left out",
+            "value <= kind.highest]",
+            "value < kind.highest]",
+        ),
+        Change(
+            "an in-out is shown as it came in",
+            "(self.begin if v in sampled else end)[v]",
+            "(self.begin if v in set(self.program.inputs) else end)[v]",
+            ("scan/meaning/test_in_out_of_the_block.py", SYSTEM_TABLE),
+        ),
+        Change(
+            "formulas wrap around where the block does",
+            "readings = replace(self.readings, integers_wrap=False)",
+            "readings = self.readings",
+            ("specification/logic/test_formula_arithmetic.py", *CONTROL),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/writes.py",
+        BLOCKS,
+        Change(
+            "the outputs of counters are constants",
+            '("Q", "ET", "Q1", "CV", "QU", "QD")',
+            '("Q", "ET", "Q1", "CV", "QU")',
+        ),
+        Change(
+            "only the first element of an array is written",
+            "yield from node.targets",
+            "yield node.targets[0]",
+            ("scan/meaning/test_data_meaning.py",),
+        ),
+        Change(
+            "the variable of a loop is a constant",
+            "yield node.variable",
+            "yield from ()",
+            CONTROL,
+        ),
+    ),
+)

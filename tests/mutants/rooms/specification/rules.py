@@ -1,0 +1,218 @@
+"""What is asked of presses and machines."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "specification/catalogue"
+CATALOGUE = ("specification/catalogue/test_catalogue.py",)
+BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
+RULES = ("specification/catalogue/test_requirements.py",)
+STATIONS = ("specification/catalogue/test_station_selection.py",)
+BOUNCE = ("specification/surroundings/test_bounce.py",)
+POWER = ("specification/surroundings/test_power_specification.py",)
+LIVENESS = ("specification/logic/test_availability.py",)
+TWO_HAND = (*CATALOGUE, BOOKKEEPING)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "specification/catalogue/press_rules.py",
+        RULES,
+        Change(
+            "an end with the hands on is an interruption",
+            "interrupted = And((Fell(output), Not(control.hands.all_on)))",
+            "interrupted = Fell(output)",
+        ),
+        Change(
+            "one hand off is all hands off",
+            "off, released = Not(output), control.hands_surely_on.none_on",
+            "off, released = Not(output), Not(control.hands_surely_on.all_on)",
+        ),
+        Change(
+            "a stroke that is complete need not end",
+            "ended = any_of((Fell(control.output), *_completed(demand)))",
+            "ended = Fell(control.output)",
+        ),
+        Change(
+            "one hand off allows a trip to repeat",
+            "Until(ended, Not(control.output), control.hands_surely_on.none_on)",
+            "Until(ended, Not(control.output), Not(control.hands_surely_on.all_on))",
+        ),
+        Change(
+            "a hand that goes and comes in time permits a cycle of others that stay",
+            "began = () if control.bounce is not None else (Not(Previous(on)),)",
+            "began = ()",
+        ),
+        Change(
+            "a press long ago is one in time",
+            "*(Once(Rose(hand), window) for hand in each)",
+            "*(Once(Rose(hand)) for hand in each)",
+        ),
+        Change(
+            "presses count in the scan of the start only",
+            "fresh: Formula = Since(on, together)",
+            "fresh: Formula = together",
+        ),
+        Change(
+            "one station in time is enough",
+            "Always(Implies(start, all_of(stations)), start), TIE_DOWN",
+            "Always(Implies(start, any_of(stations)), start), TIE_DOWN",
+        ),
+        Change(
+            "a start needs some hand",
+            "Always(Implies(start, control.hands_seen_on.all_on), start)",
+            "Always(Implies(start, control.hands_seen_on.any_on), start)",
+        ),
+        Change(
+            "hands are held wherever the die is",
+            "trigger = And((control.output, control.hazard))",
+            "trigger = control.output",
+        ),
+        Change(
+            "every end of a stroke is one with the hands on",
+            "by_itself = And((Fell(control.output), control.hands.all_on))",
+            "by_itself = Fell(control.output)",
+        ),
+        Change(
+            "a stroke is complete without having begun",
+            "(And((Rose(complete), Previous(demand.control.output))),)",
+            "(Rose(complete),)",
+        ),
+        Change(
+            "a start in use asks nothing of a station",
+            "stations.append(fresh if in_use is None else Implies(in_use, fresh))",
+            "stations.append(fresh)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/catalogue/clause.py",
+        RULES,
+        Change(
+            "an output that is on in the first scan has not started",
+            "return Or((Rose(output), And((FirstScan(), output))))",
+            "return Rose(output)",
+        ),
+        Change(
+            "two differ where the first is on alone",
+            "return Or((And((first, Not(second))), And((Not(first), second))))",
+            "return And((first, Not(second)))",
+        ),
+        Change(
+            "supply that comes back begins nothing",
+            "return And((Or((FirstScan(), Rose(power))), power))",
+            "return And((FirstScan(), power))",
+            ("specification/surroundings/test_power_specification.py", *RULES),
+        ),
+        Change(
+            "the output that is named does not count",
+            'return self.conditions.get("output") or self.control.output',
+            "return self.control.output",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/catalogue/machine_rules.py",
+        RULES,
+        Change(
+            "the control holds the output on",
+            "Always(Implies(demand.output, control), demand.output)",
+            "Always(Implies(control, demand.output), demand.output)",
+        ),
+        Change(
+            "a reset is accepted when its button is pressed",
+            "Always(Implies(accepted, Fell(reset)), accepted)",
+            "Always(Implies(accepted, Rose(reset)), accepted)",
+        ),
+        Change(
+            "hands that come on with the reset may not start",
+            "trigger, action = And((accepted, Previous(on))), Not(on)",
+            "trigger, action = And((accepted, on)), Not(on)",
+        ),
+        Change(
+            "a reset must end the output",
+            "Until(trigger, Not(Rose(demand.output)), action)",
+            "Until(trigger, Not(demand.output), action)",
+        ),
+        Change(
+            "a start button that is on as supply comes is an action",
+            "action, words = And((Rose(start), Not(began))),",
+            "action, words = Rose(start),",
+            (*RULES, *POWER),
+        ),
+        Change(
+            "hands need not be off after the supply came",
+            "action = And((on, Since(Not(began), off), *_presses(demand, began)))",
+            "action = And((on, *_presses(demand, began)))",
+        ),
+        Change(
+            "one of two opposed outputs is too many",
+            "Always(Not(And((first, second))))",
+            "Always(Not(Or((first, second))))",
+        ),
+        Change(
+            "a fault that ends is not noticed in time",
+            "Response(wrong, Or((notice, *over)), within)",
+            "Response(wrong, notice, within)",
+        ),
+        Change(
+            "logic without power has to notice",
+            "(Not(wrong),) if power is None else (Not(wrong), Not(power))",
+            "(Not(wrong),)",
+            POWER,
+        ),
+        Change(
+            "an output with a fault that ends has to go off",
+            "Response(wrong, Or((Not(demand.output), Not(wrong))), within)",
+            "Response(wrong, Not(demand.output), within)",
+        ),
+        Change(
+            "an output that is on in the first scan may stay",
+            'Response(started(demand.output), Not(demand.output), demand.within("limit"))',
+            'Response(Rose(demand.output), Not(demand.output), demand.within("limit"))',
+        ),
+        Change(
+            "any end position is both",
+            'wrong = And((demand.conditions["first"], demand.conditions["second"]))',
+            'wrong = Or((demand.conditions["first"], demand.conditions["second"]))',
+        ),
+        Change(
+            "a hand that is on under bounce has come on",
+            "for pressed in (Since(Not(began), Rose(hand)) for hand in each)",
+            "for pressed in each",
+            BOUNCE,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/catalogue/liveness.py",
+        LIVENESS,
+        Change("one asking place is enough", "return signs == {1}", "return 1 in signs"),
+        Change(
+            "a negation does not turn the sign",
+            "yield from _of(operand, -sign, outputs)",
+            "yield from _of(operand, sign, outputs)",
+        ),
+        Change(
+            "an edge asks for the output",
+            "yield from _of(operand, MIXED, outputs)",
+            "yield from _of(operand, sign, outputs)",
+        ),
+        Change(
+            "what comes first is asked for",
+            "yield from _of(first, MIXED, outputs)",
+            "yield from _of(first, 1, outputs)",
+        ),
+        Change(
+            "the premise of an implication asks for the output",
+            "yield from _of(left, -sign, outputs)",
+            "yield from _of(left, sign, outputs)",
+        ),
+        Change(
+            "NOT in an expression does not turn the sign",
+            "yield from _in_expression(operand, -sign, outputs)",
+            "yield from _in_expression(operand, sign, outputs)",
+        ),
+    ),
+)

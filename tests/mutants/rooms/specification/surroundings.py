@@ -1,0 +1,202 @@
+"""Hands, contacts, faults, bounce and supply around the block."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "specification/surroundings"
+WIRING = ("specification/surroundings/test_wiring.py",)
+BOUNCE = ("specification/surroundings/test_bounce.py",)
+POWER = (
+    "scan/meaning/test_power_cycles.py",
+    "specification/surroundings/test_power_specification.py",
+)
+COMPOSITION = (
+    "specification/surroundings/test_specification_plant.py",
+    "scan/meaning/test_composite_meaning.py",
+)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "specification/surroundings/bounce.py",
+        BOUNCE,
+        Change(
+            "a contact is still at the end of its time",
+            "preset = self.bounce.time + self.bounce.unit",
+            "preset = self.bounce.time",
+        ),
+        Change(
+            "a hand that is on in the first scan has moved",
+            "moved = _operation(Operator.AND, _read(begun, span), changed)",
+            "moved = changed",
+        ),
+        Change(
+            "a contact that settles shows on or its hand",
+            "_operation(Operator.AND, settling, free)",
+            "_operation(Operator.OR, settling, free)",
+        ),
+        Change(
+            "only hands that go move",
+            "changed = _operation(Operator.XOR, _read(hand, span), _read(was, span))",
+            "changed = _operation(\n            Operator.AND, _operation(Operator.NOT, "
+            "_read(hand, span)), _read(was, span)\n        )",
+        ),
+        Change(
+            "a further move does not begin the time anew",
+            "If(((moved, (stop, Assign(settling",
+            "If(((moved, (Assign(settling",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/surroundings/wiring.py",
+        WIRING,
+        Change(
+            "a contact that sticks closed is open",
+            "value = _operation(Operator.OR, value, there)",
+            "value = _operation(Operator.AND, value, _operation(Operator.NOT, there))",
+        ),
+        Change(
+            "a lost supply counts least",
+            "key=lambda item: item[0].kind is FaultKind.SUPPLY_LOST)",
+            "key=lambda item: item[0].kind is not FaultKind.SUPPLY_LOST)",
+        ),
+        Change(
+            "two shorts do not join three lines",
+            "for _ in range(len(active)):",
+            "for _ in range(1):",
+        ),
+        Change(
+            "the second fault comes in any order",
+            "if number and self.in_order:",
+            "if number and not self.faults:",
+        ),
+        Change(
+            "a fault goes again",
+            "latched = _operation(Operator.OR, Read(present, span), begun)",
+            "latched = begun",
+        ),
+        Change(
+            "an opener follows its hand",
+            "return _operation(Operator.NOT, on) if contact.opens else on",
+            "return on",
+        ),
+        Change(
+            "a short feeds from one line only",
+            "for here, there in ((one, other), (other, one)):",
+            "for here, there in ((one, other),):",
+        ),
+        Change(
+            "a short joins before it has begun",
+            "from_there = _operation(Operator.AND, Read(present, value.span), value)",
+            "from_there = value",
+        ),
+        Change(
+            "assumptions speak of the world with the fault",
+            "return self.healthy.get(found.variable, found) if isinstance(found, Read) else found",
+            "return found",
+            ("specification/test_fault_statements.py",),
+        ),
+        Change(
+            "a lost supply takes every input",
+            "return variable in self._supplied(fault)",
+            "return True",
+        ),
+        Change(
+            "a disturbed contact is not told",
+            "Atom(_operation(Operator.XOR, value, self.healthy[variable]))",
+            "Atom(_operation(Operator.AND, value, self.healthy[variable]))",
+            BOUNCE,
+        ),
+        Change(
+            "what a fault changes is what it does not",
+            "Atom(_operation(Operator.XOR, Read(variable, value.span), value))",
+            "Atom(_operation(Operator.OR, Read(variable, value.span), value))",
+            (
+                *BOUNCE,
+                "analyses/faults/test_fault_table.py"
+                "::test_a_fault_shows_only_to_a_controller_that_has_its_supply",
+                "analyses/faults/test_fault_semantics.py",
+            ),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/surroundings/power.py",
+        POWER,
+        Change(
+            "retained variables are forgotten",
+            "tuple(v for v in own if not v.retain),",
+            "tuple(own),",
+        ),
+        Change(
+            "retained instances are forgotten",
+            "tuple(i for i in block.instances if not i.retain),",
+            "tuple(block.instances),",
+        ),
+        Change(
+            "an output that begins on stays off",
+            "if v.retain or v.initial != off_value(v.type)}",
+            "if v.retain}",
+        ),
+        Change(
+            "a retained output stays off",
+            "if v.retain or v.initial != off_value(v.type)}",
+            "if v.initial != off_value(v.type)}",
+        ),
+        Change(
+            "only outputs of the block are off without power",
+            "dict.fromkeys([*block.outputs, *named])",
+            "dict.fromkeys([*block.outputs])",
+        ),
+        Change(
+            "an enumeration is 0 without power",
+            "case Enumeration(values=((_, first), *_)):\n            return first",
+            "case Enumeration(values=((_, first), *_)):\n            return first * 0",
+        ),
+        Change(
+            "nothing restarts",
+            "without: tuple[Statement, ...] = (_restart(block, power), *off)",
+            "without: tuple[Statement, ...] = (*off,)",
+        ),
+        Change(
+            "outputs stay without power",
+            "without: tuple[Statement, ...] = (_restart(block, power), *off)",
+            "without: tuple[Statement, ...] = (_restart(block, power),)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/surroundings/composition.py",
+        COMPOSITION,
+        Change(
+            "feedback comes after the wiring",
+            "    body += feedback\n    body += wiring.statements",
+            "    body += wiring.statements\n    body += feedback",
+            WIRING,
+        ),
+        Change(
+            "what a plant drives is an input all the same",
+            "driven |= {assign.target for plant in plants for assign in plant.bindings}",
+            "driven |= set()",
+        ),
+        Change(
+            "plants run before the contacts are read",
+            "body: list[Statement] = [*wiring.contacts]",
+            "body: list[Statement] = []",
+            (
+                "specification/surroundings/test_wiring.py"
+                "::test_a_plant_sees_a_contact_as_it_is_now_wired_or_not",
+                *WIRING,
+            ),
+        ),
+        Change(
+            "a plant's inputs come after its run",
+            "        body += plant.bindings\n        body.append("
+            "CallBlock(plant.name, (), plant.program.routine, (), plant.span))",
+            "        body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))\n"
+            "        body += plant.bindings",
+        ),
+    ),
+)

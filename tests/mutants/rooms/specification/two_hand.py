@@ -1,0 +1,259 @@
+"""What is asked of two-hand controls, with hands as they are and as they bounce."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "specification/catalogue"
+CATALOGUE = ("specification/catalogue/test_catalogue.py",)
+BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
+RULES = ("specification/catalogue/test_requirements.py",)
+STATIONS = ("specification/catalogue/test_station_selection.py",)
+BOUNCE = ("specification/surroundings/test_bounce.py",)
+POWER = ("specification/surroundings/test_power_specification.py",)
+LIVENESS = ("specification/logic/test_availability.py",)
+TWO_HAND = (*CATALOGUE, BOOKKEEPING)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "specification/catalogue/two_hand.py",
+        TWO_HAND,
+        Change(
+            "a release has a scan more to stop the output",
+            "Once(on, Bound(0, scans, in_scans=True))",
+            "Once(on, Bound(0, scans + 1, in_scans=True))",
+        ),
+        Change(
+            "one hand off allows the output anew",
+            "Until(Fell(control.output), Not(control.output), control.hands_surely_on.none_on)",
+            "Until(Fell(control.output), Not(control.output), Not(control.hands_surely_on.all_on))",
+        ),
+        Change(
+            "power-up with one hand on is none",
+            "And((*moment, control.hands.any_on))",
+            "And((*moment, control.hands.all_on))",
+        ),
+        Change(
+            "power that returns is no power-up",
+            "moment = (Or((FirstScan(), Rose(control.power))), control.power)",
+            "moment = (FirstScan(), control.power)",
+            POWER,
+        ),
+        Change(
+            "the window is not wider by bounce",
+            "return Bound(0, control.window + control.press_seen_late)",
+            "return Bound(0, control.window)",
+            (*BOUNCE, "analyses/check/test_bounce_window.py"),
+        ),
+        Change(
+            "presses count in the scan of the start only",
+            "Always(Implies(start, Since(on, together)), start)",
+            "Always(Implies(start, together), start)",
+        ),
+        Change(
+            "a hand that goes and comes in time starts with others that stay",
+            "began = () if control.bounce is not None else (Not(Previous(on)),)",
+            "began = ()",
+        ),
+        Change(
+            "a press long ago is one in time",
+            "*(Once(Rose(hand), window) for hand in hands)",
+            "*(Once(Rose(hand)) for hand in hands)",
+        ),
+        Change(
+            "a hand that is on in the first scan misses nothing",
+            "attempt = Or((And((Rose(some), not_all)), And((FirstScan(), not_all))))",
+            "attempt = And((Rose(some), not_all))",
+        ),
+        Change(
+            "a press in the first scan beyond the window is in time",
+            "waited = Or((incomplete, Previous(incomplete)))",
+            "waited = incomplete",
+        ),
+        Change(
+            "a window is missed at once",
+            "missed = And((some, Not(Once(Rose(some), window)), waited))",
+            "missed = And((some, waited))",
+        ),
+        Change(
+            "hands that were on together have missed",
+            "Not(Once(Rose(some), window)), waited))",
+            "Not(Once(Rose(some), window))))",
+        ),
+        Change(
+            "a hazard forbids what goes on",
+            "strict = control.hazard is None and in_use is None",
+            "strict = True",
+        ),
+        Change(
+            "one hand off after a missed window is enough",
+            "Until(missed, Not(unwanted), none_of(surely))",
+            "Until(missed, Not(unwanted), Not(all_of(surely)))",
+        ),
+        Change(
+            "a station out of use misses windows",
+            "unwanted = control.output if strict else while_used(in_use, Rose(control.output))",
+            "unwanted = control.output if strict else Rose(control.output)",
+            STATIONS,
+        ),
+        Change(
+            "a start is asked of stations out of use",
+            "start = while_used(control.hands.in_use[index], Rose(control.output))",
+            "start = Rose(control.output)",
+            STATIONS,
+        ),
+        Change(
+            "a start without a press has no lag",
+            "until_now=False, missing=Missing.WITHOUT_LIMIT)",
+            "until_now=False, missing=Missing.NOT_READ)",
+            (
+                "analyses/measure/test_measure.py"
+                "::test_a_start_with_a_hand_that_was_never_pressed_is_wider_than_any_lag",
+            ),
+        ),
+        Change(
+            "the hazard does not limit what a release stops",
+            "        trigger = And((control.output, control.hazard))",
+            "        trigger = control.output",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/catalogue/tolerance.py",
+        BOUNCE,
+        Change(
+            "a hand that stays on is pressed anew",
+            "Since(Not(Fell(control.output)), Rose(hand))",
+            "Since(Not(Fell(control.output)), hand)",
+        ),
+        Change(
+            "a window of a press is not wider by bounce",
+            "high=(window.high or 0) + control.press_seen_late)",
+            "high=window.high or 0)",
+        ),
+        Change(
+            "hands of stations out of use are pressed anew",
+            "return formula if in_use is None else Implies(in_use, formula)",
+            "return formula",
+            (*BOUNCE, *STATIONS),
+        ),
+        Change(
+            "a press in any stroke is a new one",
+            "Since(Not(Fell(control.output)), Rose(hand))",
+            "Since(Implies(start, start), Rose(hand))",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/catalogue/availability.py",
+        TWO_HAND,
+        Change(
+            "the rest before an attempt is shorter under bounce",
+            "return REST * self.control.bounce_time + 2 * self.control.longest",
+            "return self.control.bounce_time",
+            BOUNCE,
+        ),
+        Change(
+            "no rest is asked for under bounce",
+            "rest = Since(rest, rest, Bound(self._rest, None))",
+            "rest = Since(rest, rest)",
+            BOUNCE,
+        ),
+        Change(
+            "a hand that was released meanwhile is no end of the attempt",
+            "approach = And((Not(on), *meanwhile, *hands.none_released))",
+            "approach = And((Not(on), *meanwhile))",
+        ),
+        Change(
+            "the widest lag leaves no room for scans",
+            "control.window - control.press_seen_late - 2 * control.longest)",
+            "control.window - control.press_seen_late)",
+        ),
+        Change(
+            "an attempt that is given up asks for an answer",
+            "given_up = (Not(on), *(Not(formula) for formula in self.meanwhile))",
+            "given_up = ()",
+        ),
+        Change(
+            "an attempt goes on in every scan",
+            "parts: list[Formula] = [on, Not(Previous(on)), Previous(",
+            "parts: list[Formula] = [on, Previous(",
+        ),
+        Change(
+            "any output answers",
+            "Response(trigger, Or((control.every_output, *given_up)), asked.bound)",
+            "Response(trigger, Or((control.output, *given_up)), asked.bound)",
+        ),
+        Change(
+            "a rest has a hand on",
+            "rest: Formula = And((hands.none_on, *meanwhile))",
+            "rest: Formula = And((Not(on), *meanwhile))",
+        ),
+        Change(
+            "an attempt is answered before the contacts are still",
+            "still = And((held, control.hands_surely_on.all_on))",
+            "still = held",
+            BOUNCE,
+        ),
+        Change(
+            "a change of the stations in use is no end of an attempt",
+            "self.meanwhile.append(Not(control.hands.selection_changed))",
+            "pass",
+            STATIONS,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/model/station_formulas.py",
+        STATIONS,
+        Change(
+            "a hand that settles is not seen on",
+            "Or((hand, settling))",
+            "hand",
+            BOUNCE,
+        ),
+        Change(
+            "a hand that settles is surely on",
+            "And((hand, Not(settling)))",
+            "hand",
+            BOUNCE,
+        ),
+        Change(
+            "no station in use means all on",
+            "return And((*self._some_in_use, *self._of_each(all_of)))",
+            "return And(self._of_each(all_of))",
+        ),
+        Change(
+            "no station in use means released",
+            "return And((*self._some_in_use, *self._of_each(none_of)))",
+            "return And(self._of_each(none_of))",
+        ),
+        Change(
+            "hands of stations out of use count as on",
+            "while_used(condition, any_of(hands))",
+            "any_of(hands)",
+        ),
+        Change(
+            "one conditional station among others has to be in use",
+            "if len(conditions) == len(self.in_use) else ()",
+            "if conditions else ()",
+        ),
+        Change(
+            "a hand of a station out of use is released",
+            "Not(while_used(condition, Fell(hand)))",
+            "Not(Fell(hand))",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/model/control.py",
+        BOUNCE,
+        Change(
+            "a press is seen at the end of the bounce time",
+            "return 0 if self.bounce is None else self.bounce.time + self.longest",
+            "return 0 if self.bounce is None else self.bounce.time",
+            (*BOUNCE, "analyses/check/test_bounce_window.py"),
+        ),
+    ),
+)
