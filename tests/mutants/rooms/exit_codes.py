@@ -24,7 +24,7 @@ JUDGEMENT = (
 MUTANTS = (
     *mutants(
         ROOM,
-        "report/exit_code.py",
+        "analyses/check/exit_code.py",
         CODES,
         Change(
             "a finding that can happen is open",
@@ -71,6 +71,11 @@ MUTANTS = (
             "return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE",
             "return ExitCode.ALL_PROVED",
         ),
+    ),
+    *mutants(
+        ROOM,
+        "report/exit_code.py",
+        CODES,
         Change(
             "what is open weighs more than a violation",
             "    ExitCode.VIOLATED,\n    ExitCode.UNDECIDED,\n    ExitCode.ALL_PROVED,",

@@ -16,4 +16,3 @@ MONITOR_TABLE = (
 )
 _PAIR = "agreement/test_executor_against_system.py"
 RANDOM_BLOCKS = f"{_PAIR}::test_random_blocks_mean_the_same_in_both_rooms"
-RANDOM_POWERED = f"{_PAIR}::test_random_blocks_with_power_cycles_mean_the_same_in_both_rooms"

@@ -232,8 +232,8 @@ MUTANTS = (
         ),
         Change(
             "a quantity that does not grow has no limit",
-            "return Stretch(self._run, position) if self._grows(form, rest[-1]) else None",
-            "return Stretch(self._run, position)",
+            "return PumpedRun(self._run, position) if self._grows(form, rest[-1]) else None",
+            "return PumpedRun(self._run, position)",
         ),
         Change(
             "what is not decided is valid",

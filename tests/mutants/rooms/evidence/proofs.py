@@ -8,7 +8,7 @@ ROOM = "evidence/proofs"
 CERTIFICATE = ("evidence/test_certificate.py",)
 REPLAY = "evidence/test_check_replay.py"
 DESK = ("evidence/test_desk.py", *CERTIFICATE, REPLAY)
-QUESTIONS = ("evidence/test_questions_and_findings.py",)
+QUESTIONS = ("evidence/test_scans_before_findings.py",)
 
 MUTANTS = (
     *mutants(
@@ -17,8 +17,8 @@ MUTANTS = (
         CERTIFICATE,
         Change(
             "no answer of a checker accepts",
-            "if answer is not Answer.HOLDS:",
-            "if answer is Answer.FAILS:",
+            "if answer is not CheckerAnswer.HOLDS:",
+            "if answer is CheckerAnswer.FAILS:",
         ),
         Change(
             "a refusal is overruled by the next checker",
@@ -57,7 +57,7 @@ MUTANTS = (
         ),
         Change(
             "no answer of a checker is a refusal",
-            "result = Recheck(version(), fault, answer is Answer.FAILS)",
+            "result = Recheck(version(), fault, answer is CheckerAnswer.FAILS)",
             "result = Recheck(version(), fault)",
         ),
         Change(
@@ -72,8 +72,8 @@ MUTANTS = (
         ),
         Change(
             "an error of the second solver holds",
-            "    except RuntimeError:  # a function that it does not know\n        return Answer.UNKNOWN",
-            "    except RuntimeError:  # a function that it does not know\n        return Answer.HOLDS",
+            "    except RuntimeError:  # a function that it does not know\n        return CheckerAnswer.UNKNOWN",
+            "    except RuntimeError:  # a function that it does not know\n        return CheckerAnswer.HOLDS",
         ),
         Change(
             "only the last question counts",
@@ -102,7 +102,7 @@ MUTANTS = (
         ),
         Change(
             "answers are believed unchecked",
-            "then(Asked(believed(name, result.answer), result.seconds))",
+            "then(QueryResult(believed(name, result.answer), result.seconds))",
             "then(result)",
         ),
         Change(

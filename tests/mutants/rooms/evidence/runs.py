@@ -7,14 +7,6 @@ from tests.mutants.mutant import Change, mutants
 ROOM = "evidence"
 REPLAY = ("evidence/test_check_replay.py",)
 VERDICTS = "analyses/check/test_check_verdicts.py"
-READINGS = ("evidence/test_every_reading.py",)
-FINDINGS = (
-    f"{VERDICTS}::test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible",
-    f"{VERDICTS}::test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found",
-    f"{VERDICTS}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
-)
-INPUTS = ("evidence/test_input_existence.py",)
-DOUBT = ("evidence/test_doubted_assumptions.py",)
 LONG = ("evidence/test_long_runs.py",)
 
 MUTANTS = (

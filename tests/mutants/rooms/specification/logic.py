@@ -127,8 +127,8 @@ MUTANTS = (
         ),
         Change(
             "an assumption may speak of the time of this scan",
-            "        if self._memory.timed(term):\n            raise",
-            "        if term is None:\n            raise",
+            "        if self._memory.timed(term):\n            message",
+            "        if term is None:\n            message",
         ),
         Change(
             "a waiting ends with its answer only in a later scan",

@@ -5,14 +5,10 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 ROOM = "specification/catalogue"
-CATALOGUE = ("specification/catalogue/test_catalogue.py",)
-BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
 RULES = ("specification/catalogue/test_requirements.py",)
-STATIONS = ("specification/catalogue/test_station_selection.py",)
 BOUNCE = ("specification/surroundings/test_bounce.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
 LIVENESS = ("specification/logic/test_availability.py",)
-TWO_HAND = (*CATALOGUE, BOOKKEEPING)
 
 MUTANTS = (
     *mutants(
@@ -31,7 +27,7 @@ MUTANTS = (
         ),
         Change(
             "a stroke that is complete need not end",
-            "ended = any_of((Fell(control.output), *_completed(demand)))",
+            "ended = any_of((Fell(control.output), *_completed(clause)))",
             "ended = Fell(control.output)",
         ),
         Change(
@@ -76,7 +72,7 @@ MUTANTS = (
         ),
         Change(
             "a stroke is complete without having begun",
-            "(And((Rose(complete), Previous(demand.control.output))),)",
+            "(And((Rose(complete), Previous(clause.control.output))),)",
             "(Rose(complete),)",
         ),
         Change(
@@ -117,8 +113,8 @@ MUTANTS = (
         RULES,
         Change(
             "the control holds the output on",
-            "Always(Implies(demand.output, control), demand.output)",
-            "Always(Implies(control, demand.output), demand.output)",
+            "Always(Implies(clause.output, control), clause.output)",
+            "Always(Implies(control, clause.output), clause.output)",
         ),
         Change(
             "a reset is accepted when its button is pressed",
@@ -132,8 +128,8 @@ MUTANTS = (
         ),
         Change(
             "a reset must end the output",
-            "Until(trigger, Not(Rose(demand.output)), action)",
-            "Until(trigger, Not(demand.output), action)",
+            "Until(trigger, Not(Rose(clause.output)), action)",
+            "Until(trigger, Not(clause.output), action)",
         ),
         Change(
             "a start button that is on as supply comes is an action",
@@ -143,8 +139,8 @@ MUTANTS = (
         ),
         Change(
             "hands need not be off after the supply came",
-            "action = And((on, Since(Not(began), off), *_presses(demand, began)))",
-            "action = And((on, *_presses(demand, began)))",
+            "action = And((on, Since(Not(began), off), *_presses(clause, began)))",
+            "action = And((on, *_presses(clause, began)))",
         ),
         Change(
             "one of two opposed outputs is too many",
@@ -164,18 +160,18 @@ MUTANTS = (
         ),
         Change(
             "an output with a fault that ends has to go off",
-            "Response(wrong, Or((Not(demand.output), Not(wrong))), within)",
-            "Response(wrong, Not(demand.output), within)",
+            "Response(wrong, Or((Not(clause.output), Not(wrong))), within)",
+            "Response(wrong, Not(clause.output), within)",
         ),
         Change(
             "an output that is on in the first scan may stay",
-            'Response(started(demand.output), Not(demand.output), demand.within("limit"))',
-            'Response(Rose(demand.output), Not(demand.output), demand.within("limit"))',
+            'Response(started(clause.output), Not(clause.output), clause.within("limit"))',
+            'Response(Rose(clause.output), Not(clause.output), clause.within("limit"))',
         ),
         Change(
             "any end position is both",
-            'wrong = And((demand.conditions["first"], demand.conditions["second"]))',
-            'wrong = Or((demand.conditions["first"], demand.conditions["second"]))',
+            'wrong = And((clause.conditions["first"], clause.conditions["second"]))',
+            'wrong = Or((clause.conditions["first"], clause.conditions["second"]))',
         ),
         Change(
             "a hand that is on under bounce has come on",

@@ -7,11 +7,9 @@ from tests.mutants.mutant import Change, mutants
 ROOM = "specification/catalogue"
 CATALOGUE = ("specification/catalogue/test_catalogue.py",)
 BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
-RULES = ("specification/catalogue/test_requirements.py",)
 STATIONS = ("specification/catalogue/test_station_selection.py",)
 BOUNCE = ("specification/surroundings/test_bounce.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
-LIVENESS = ("specification/logic/test_availability.py",)
 TWO_HAND = (*CATALOGUE, BOOKKEEPING)
 
 MUTANTS = (
