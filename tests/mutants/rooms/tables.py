@@ -14,5 +14,3 @@ MONITOR_TABLE = (
     f"{_FORMULAS}::test_the_monitor_gives_a_formula_its_published_value",
     f"{_FORMULAS}::test_the_monitor_refutes_a_property_in_the_published_scan",
 )
-_PAIR = "agreement/test_executor_against_system.py"
-RANDOM_BLOCKS = f"{_PAIR}::test_random_blocks_mean_the_same_in_both_rooms"

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from tests.mutants.mutant import Change, mutants
-from tests.mutants.rooms.tables import RANDOM_BLOCKS, SYSTEM_TABLE
+from tests.mutants.rooms.tables import SYSTEM_TABLE
 
 ROOM = "scan/symbolic terms"
 ARITHMETIC = ("scan/symbolic/test_encode_arithmetic.py",)
-LANGUAGE = (*ARITHMETIC, "scan/meaning/test_language_meaning.py", SYSTEM_TABLE, RANDOM_BLOCKS)
+LANGUAGE = (*ARITHMETIC, "scan/meaning/test_language_meaning.py", SYSTEM_TABLE)
 DATA = ("scan/meaning/test_data_meaning.py",)
 SUBRANGE = "a_value_outside_of_a_subrange_is_a_finding_even_where_integers_wrap"
 
@@ -45,7 +45,7 @@ MUTANTS = (
             "a subrange wraps around",
             "if work.readings.integers_wrap and not isinstance(kind, Subrange):",
             "if work.readings.integers_wrap:",
-            (f"scan/meaning/test_data_meaning.py::test_{SUBRANGE}", RANDOM_BLOCKS),
+            (f"scan/meaning/test_data_meaning.py::test_{SUBRANGE}"),
         ),
         Change(
             "bit strings are compared as signed numbers",
