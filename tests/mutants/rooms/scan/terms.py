@@ -45,7 +45,7 @@ MUTANTS = (
             "a subrange wraps around",
             "if work.readings.integers_wrap and not isinstance(kind, Subrange):",
             "if work.readings.integers_wrap:",
-            (f"scan/meaning/test_data_meaning.py::test_{SUBRANGE}"),
+            (f"scan/meaning/test_data_meaning.py::test_{SUBRANGE}",),
         ),
         Change(
             "bit strings are compared as signed numbers",
