@@ -87,7 +87,7 @@ def main() -> int:
         changes = [mutant for mutant in chosen if not mutant.equivalent]
         problems = unfit(changes, copies[0])
         if problems or not changes:
-            print("\n".join(["these tests do not pass unchanged:", *problems]))
+            print("\n".join([copies[0].output, "these tests do not pass unchanged:", *problems]))
             return 2
         results = tried(changes, copies)
     return total(results, equivalent, time.monotonic() - began)

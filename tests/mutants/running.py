@@ -66,23 +66,28 @@ class Copy:
         options += ["-p", "no:hypothesispytest"]  # half of a short run's time, for its reports
         if not to_the_end:
             options.append("--maxfail=1000000")
-        process = subprocess.Popen(
-            [sys.executable, "-m", "pytest", *options, *named],
-            cwd=self.root,
-            env={**os.environ, **paths, **written},
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        try:
-            process.wait(None if to_the_end else MOST_SECONDS)
-        except subprocess.TimeoutExpired:
-            process.kill()  # its workers end with their parent
-            process.wait()
-            return None
+        command = [sys.executable, "-m", "pytest", *options, *named]
+        environment = {**os.environ, **paths, **written}
+        with (self.root / "output.txt").open("wb") as output:
+            process = subprocess.Popen(
+                command, cwd=self.root, env=environment, stdout=output, stderr=subprocess.STDOUT
+            )
+            try:
+                process.wait(None if to_the_end else MOST_SECONDS)
+            except subprocess.TimeoutExpired:
+                process.kill()  # its workers end with their parent
+                process.wait()
+                return None
         if not file.exists():
             return {}
         outcomes: dict[str, str] = json.loads(file.read_text(encoding="utf-8"))
         return outcomes
+
+    @property
+    def output(self) -> str:
+        """The end of what the last run printed."""
+        text = (self.root / "output.txt").read_text(encoding="utf-8", errors="replace")
+        return text[-3000:]
 
     def tried(self, mutant: Mutant) -> Result:
         path = self.root / "checker" / "twohand" / mutant.file

@@ -9,7 +9,7 @@ import pytest
 from twohand.analyses.faults.judgement import only_asks_for_output, standing_of
 from twohand.analyses.faults.table import Standing
 from twohand.evidence.verdict import Outcome
-from twohand.program.program import Read
+from twohand.program import Read
 from twohand.specification.catalogue.availability import AVAILABLE, AVAILABLE_BOUNCING
 from twohand.specification.load import load_specification
 from twohand.specification.logic.formula import Always, Atom, Not, Or, Rose

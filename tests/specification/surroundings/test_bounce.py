@@ -8,7 +8,9 @@ import pytest
 from twohand.engine.system.contract import Proved, Violated
 from twohand.program import Program, Read
 from twohand.program.types import Value
+from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.concrete.execute import Machine
+from twohand.scan.symbolic.encode import encode
 from twohand.specification.load import load_specifications
 from twohand.specification.logic.formula import (
     Always,
@@ -87,6 +89,8 @@ def test_the_time_of_the_surroundings_is_the_same_on_every_platform(tmp_path: Pa
         machine = Machine(spec.program, spec.clocking, readings)
         values = [machine.scan(inputs, 10).values["settling.left"] for inputs in scans]
         assert values == [F, T, T, T, F], readings
+    system = encode(spec.program, spec.clocking, spec.readings).system
+    assert PARAMETER_PREFIX + "edge_call_counts" not in {state.name for state in system.states}
 
 
 def variable(program: Program, name: str) -> Formula:

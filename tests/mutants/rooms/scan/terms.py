@@ -7,9 +7,13 @@ from tests.mutants.rooms.tables import SYSTEM_TABLE
 
 ROOM = "scan/symbolic terms"
 ARITHMETIC = ("scan/symbolic/test_encode_arithmetic.py",)
-LANGUAGE = (*ARITHMETIC, "scan/meaning/test_language_meaning.py", SYSTEM_TABLE)
-DATA = ("scan/meaning/test_data_meaning.py",)
-SUBRANGE = "a_value_outside_of_a_subrange_is_a_finding_even_where_integers_wrap"
+LANGUAGE = (
+    "scan/meaning/test_values_in_both_rooms.py",
+    *ARITHMETIC,
+    "scan/meaning/test_language_meaning.py",
+    SYSTEM_TABLE,
+)
+DATA = ("scan/meaning/test_values_in_both_rooms.py",)
 
 MUTANTS = (
     *mutants(
@@ -45,7 +49,7 @@ MUTANTS = (
             "a subrange wraps around",
             "if work.readings.integers_wrap and not isinstance(kind, Subrange):",
             "if work.readings.integers_wrap:",
-            (f"scan/meaning/test_data_meaning.py::test_{SUBRANGE}",),
+            DATA,
         ),
         Change(
             "bit strings are compared as signed numbers",

@@ -117,7 +117,6 @@ MUTANTS = (
                 *BOUNCE,
                 "analyses/faults/test_fault_table.py"
                 "::test_a_fault_shows_only_to_a_controller_that_has_its_supply",
-                "analyses/faults/test_fault_semantics.py",
             ),
         ),
     ),
