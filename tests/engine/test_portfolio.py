@@ -56,11 +56,11 @@ def test_a_preset_one_scan_too_long_is_found() -> None:
 
 
 def test_arming_by_one_release_violates_release_of_both() -> None:
-    assert len(violation(two_hand(first_failed_obligation="rearm"), "release_both").steps) == 4
+    assert len(violation(two_hand(fault="rearm"), "release_both").steps) == 4
 
 
 def test_a_kept_start_violates_both_hands() -> None:
-    assert len(violation(two_hand(first_failed_obligation="latched"), "both_hands").steps) == 3
+    assert len(violation(two_hand(fault="latched"), "both_hands").steps) == 3
 
 
 def test_a_run_says_which_reading_it_needs() -> None:
@@ -99,14 +99,14 @@ def test_what_is_never_reached_has_no_greatest_value() -> None:
 
 
 def test_the_horn_clause_engine_comes_to_the_same_verdicts() -> None:
-    block, broken = two_hand(50, 50), two_hand(50, 50, first_failed_obligation="edge")
+    block, broken = two_hand(50, 50), two_hand(50, 50, fault="edge")
     for requirement, bad in block.bad.items():
         assert isinstance(decide_horn(block.system, bad, 60), Proved), requirement
     assert isinstance(decide_horn(broken.system, broken.bad["start_window"], 60), Violated)
 
 
 def test_an_invariant_that_does_not_hold_is_a_contradiction() -> None:
-    block = two_hand(first_failed_obligation="latched")
+    block = two_hand(fault="latched")
     run, armed = z3.Bools("run armed")
     for clauses, message in (
         ([z3.Not(run)], "a scan leaves it"),
