@@ -135,7 +135,7 @@ def test_a_job_answers_with_a_checked_proof(problem: Problem) -> None:
 def test_clauses_read_in_the_words_of_the_program(tmp_path: Path) -> None:
     questions = Encoding(type_three(tmp_path))
     spec = questions.specification
-    system = questions.system
+    system, _ = questions.problem().loaded()
     words = ClauseWords(system, spec.program, spec.clocking)
     state = {s.name: s.symbol for s in system.states}
     armed, stroke, age = state["armed"], state["stroke"], state["window#age"]

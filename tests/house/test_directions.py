@@ -20,7 +20,7 @@ LAYERS = {
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams types < bodies callees < units < tasks < file",
-    "scan": "clocking finding < arithmetic scan_record transition_system"
+    "scan": "clocking finding sorts < arithmetic scan_record transition_system"
     " < concrete serialisation symbolic",
     "specification": "syntax phrases problems < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",

@@ -46,6 +46,7 @@ def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Pat
     wanted |= {f"twohand/{name}" for name in grammars | specs}
     assert wanted <= names
     assert {name.partition("/")[0] for name in names} == {"twohand"}
+    assert {name for name in names if name.endswith(".pyi")} == set()
 
 
 def test_a_wheel_offers_the_command_and_its_licence(wheel: Path) -> None:

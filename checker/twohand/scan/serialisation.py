@@ -12,13 +12,14 @@ from typing import Any
 
 import z3
 
+from twohand.scan.sorts import boolean, integer
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 CARRIER = "#terms"
 GROUPS = ("inputs", "ranges", "constraints", "initial_constraints")
 
 
-def dump(system: TransitionSystem, terms: Sequence[z3.BoolRef], with_signals: bool = False) -> str:
+def dump(system: TransitionSystem, terms: Sequence[z3.ExprRef], with_signals: bool = False) -> str:
     """The system and further terms over it. Findings' spans stay behind: pass the terms of those
     that are wanted among ``terms``. Signals are written where asked for."""
     signals = dict(system.signals) if with_signals else {}
@@ -40,27 +41,28 @@ def dump(system: TransitionSystem, terms: Sequence[z3.BoolRef], with_signals: bo
     return json.dumps(header) + "\n" + _written(written)
 
 
-def load(text: str) -> tuple[TransitionSystem, tuple[z3.BoolRef, ...]]:
+def load(text: str) -> tuple[TransitionSystem, tuple[z3.ExprRef, ...]]:
     """What ``dump`` wrote, in the main z3 context; the system has no findings."""
     first, _, rest = text.partition("\n")
     header: dict[str, Any] = json.loads(first)
     terms = iter(_read(rest))
-    elapsed, scans = next(terms), next(terms)
+    elapsed, scans = integer(next(terms)), integer(next(terms))
     states = tuple(_state(entry, terms) for entry in header["states"])
-    groups = {
-        name: tuple(next(terms) for _ in range(size))
-        for name, size in zip(GROUPS, header["groups"], strict=True)
-    }
+    inputs, *conditions = ([next(terms) for _ in range(size)] for size in header["groups"])
+    ranges, constraints, initial = (tuple(map(boolean, group)) for group in conditions)
     shortest, longest, tick = header["time"]
     system = TransitionSystem(
         states=states,
+        inputs=tuple(inputs),
         elapsed=elapsed,
         scans=scans,
         shortest=shortest,
         longest=longest,
         tick=tick,
+        ranges=ranges,
+        constraints=constraints,
+        initial_constraints=initial,
         signals={name: next(terms) for name in header["signals"]},
-        **groups,
     )
     return system, tuple(terms)
 
@@ -84,7 +86,7 @@ def load_terms(text: str, system: TransitionSystem) -> tuple[z3.BoolRef, ...]:
     for name, bits in json.loads(first)["symbols"]:
         if (name, _sort(bits)) not in known:
             raise ValueError(f"'{name}' is no symbol of the system")
-    return _read(text)
+    return tuple(map(boolean, _read(text)))
 
 
 def _symbols(system: TransitionSystem) -> list[z3.ExprRef]:
@@ -104,12 +106,12 @@ def _written(terms: Sequence[z3.ExprRef]) -> str:
     carrier = z3.Function(CARRIER, *(term.sort() for term in terms), z3.BoolSort())
     plain = [(symbol, _plain(number, symbol.sort())) for number, symbol in enumerate(symbols)]
     solver = z3.Solver()
-    solver.add(z3.substitute(carrier(*terms), *plain))
+    solver.add(boolean(z3.substitute(carrier(*terms), *plain)))
     header = {
         "symbols": [[symbol.decl().name(), _bits(symbol.sort())] for symbol in symbols],
         "negatives": negatives,
     }
-    return json.dumps(header) + "\n" + str(solver.to_smt2())
+    return json.dumps(header) + "\n" + solver.to_smt2()
 
 
 def _read(text: str) -> tuple[z3.ExprRef, ...]:
@@ -131,7 +133,7 @@ def _plain(number: int, sort: z3.SortRef) -> z3.ExprRef:
 
 
 def _bits(sort: z3.SortRef) -> int | str:
-    return int(sort.size()) if isinstance(sort, z3.BitVecSortRef) else str(sort)
+    return sort.size() if isinstance(sort, z3.BitVecSortRef) else str(sort)
 
 
 def _sort(bits: int | str) -> z3.SortRef:

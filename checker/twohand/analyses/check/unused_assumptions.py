@@ -18,6 +18,7 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.certificate import recheck
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.scan import serialisation as exchange
+from twohand.scan.sorts import boolean
 from twohand.text.diagnostic import Diagnostic, Severity
 
 _ASK_SECONDS = 10.0
@@ -58,7 +59,10 @@ class CheckWithout:
 
     def _holds(self, proof: Proof) -> bool:
         system, terms = replace(proof.problem, without=self.assumptions).afresh()
-        bad = lag_bad(terms, proof.index, proof.bound) if proof.of_lag else terms[proof.index]
+        if proof.of_lag:
+            bad = lag_bad(terms, proof.index, proof.bound)
+        else:
+            bad = boolean(terms[proof.index])
         clauses = exchange.load_terms(proof.clauses, system)
         return recheck(system, bad, clauses, _RECHECK_SECONDS).accepted
 

@@ -17,6 +17,7 @@ from twohand.engine.system.compiled_terms import Function, compiled
 from twohand.engine.system.models import Reader
 from twohand.engine.system.terms import Substitution, literal_value, name, symbols, value_term
 from twohand.program.types import Value
+from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
 
 Cube: TypeAlias = tuple[int, ...]
@@ -201,7 +202,8 @@ class Frames:
 
     def _fixed(self, symbol: z3.ExprRef, value: Value) -> z3.BoolRef:
         if isinstance(value, bool):
-            return symbol if value else z3.Not(symbol)
+            truth = boolean(symbol)
+            return truth if value else z3.Not(truth)
         key = (name(symbol), value)
         label = self._given.get(key)
         if label is None:

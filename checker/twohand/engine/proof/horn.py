@@ -13,6 +13,7 @@ import z3
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown
 from twohand.engine.system.invariant import first_failed_obligation, needed
+from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
 
 METHOD = "constrained Horn clauses"
@@ -25,7 +26,7 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     engine.set(engine="spacer", timeout=budget.whole_milliseconds())
     reachable, failed = _relations(system, bad, engine)
     try:
-        answer = engine.query(failed())
+        answer = engine.query(boolean(failed()))
     except z3.Z3Exception as problem:
         return Unknown(f"the Horn clause engine gave up ({problem})")
     if answer == z3.sat:
@@ -52,11 +53,12 @@ def _relations(
     failed = z3.Function("#failed", sort)
     engine.register_relation(reachable, failed)
     engine.declare_var(*states, *system.inputs, system.elapsed, system.scans)
-    engine.rule(reachable(*states), system.initial)
+    here = boolean(reachable(*states))
+    engine.rule(here, system.initial)
     scan = system.scan_constraint
     updates = [state.update for state in system.states]
-    engine.rule(reachable(*updates), [reachable(*states), scan])
-    engine.rule(failed(), [reachable(*states), scan, bad])
+    engine.rule(boolean(reachable(*updates)), [here, scan])
+    engine.rule(boolean(failed()), [here, scan, bad])
     return reachable, failed
 
 
@@ -72,16 +74,15 @@ def _invariant(
         if not z3.is_eq(body) or not body.arg(0).decl().eq(reachable):
             continue
         count = part.num_vars()
-        pairs = []
+        by_index: dict[int, z3.ExprRef] = {}
         for state, variable in zip(system.states, body.arg(0).children(), strict=True):
             if not z3.is_var(variable):
                 return None
-            pairs.append((z3.get_var_index(variable), state.symbol))
-        by_index = dict(pairs)
-        replacements = [by_index.get(i) for i in range(count)]
-        if any(symbol is None for symbol in replacements):
+            by_index[z3.get_var_index(variable)] = state.symbol
+        if any(i not in by_index for i in range(count)):
             return None
-        return z3.substitute_vars(body.arg(1), *replacements)
+        replacements = [by_index[i] for i in range(count)]
+        return boolean(z3.substitute_vars(body.arg(1), *replacements))
     return None
 
 
@@ -91,7 +92,7 @@ def _conjuncts(invariant: z3.BoolRef) -> list[z3.BoolRef]:
     while waiting:
         term = waiting.pop()
         if z3.is_and(term):
-            waiting.extend(reversed(term.children()))
+            waiting.extend(boolean(part) for part in reversed(term.children()))
         else:
             parts.append(term)
     return parts

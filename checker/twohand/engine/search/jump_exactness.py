@@ -18,7 +18,8 @@ from twohand.engine.system.clocks import timed_states
 from twohand.engine.system.predicates import Vocabulary
 from twohand.engine.system.terms import Substitution, is_symbol, name, walk
 from twohand.engine.system.unrolling import Guard
-from twohand.scan.transition_system import StateVariable, TransitionSystem
+from twohand.scan.sorts import integer
+from twohand.scan.transition_system import TransitionSystem
 
 
 def first_guard(system: TransitionSystem) -> Guard:
@@ -153,29 +154,33 @@ class _Exactness:
     def _nonnegative(self) -> Generator[None, None, list[z3.BoolRef]]:
         """Which numbers are never negative, by induction over single scans."""
         system = self._system
-        numbers = [state for state in system.states if z3.is_int(state.symbol)]
+        numbers = [
+            (state.symbol, integer(state.update))
+            for state in system.states
+            if z3.is_int(state.symbol)
+        ]
         solver = z3.SimpleSolver(ctx=self._context)
         asker = Asker(solver, self._budget)
-        kept: list[StateVariable] = []
-        for state in numbers:
+        kept: list[tuple[z3.ArithRef, z3.ArithRef]] = []
+        for number, update in numbers:
             solver.push()
-            solver.add(system.initial, state.symbol < 0)
+            solver.add(system.initial, number < 0)
             if (yield from asker.ask([])) == z3.unsat:
-                kept.append(state)
+                kept.append((number, update))
             solver.pop()
         solver.add(system.scan_constraint)
         while kept:
             solver.push()
-            solver.add([state.symbol >= 0 for state in kept])
-            solver.add(z3.Or([state.update < 0 for state in kept]))
+            solver.add([number >= 0 for number, _ in kept])
+            solver.add(z3.Or([update < 0 for _, update in kept]))
             found = yield from asker.ask([])
             if found == z3.unsat:
                 break
             model = solver.model()
             kept = [
-                state
-                for state in kept
-                if not z3.is_true(model.eval(state.update < 0, model_completion=True))
+                (number, update)
+                for number, update in kept
+                if not z3.is_true(model.eval(update < 0, model_completion=True))
             ]
             solver.pop()
-        return [state.symbol >= 0 for state in kept]
+        return [number >= 0 for number, _ in kept]

@@ -21,6 +21,7 @@ from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import Substitution, name, value_term
 from twohand.program.types import Value
+from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
 
 _MOST_STAYS = 6
@@ -174,7 +175,7 @@ class _Stays:
         more = {Pace.TIME: added, Pace.SCANS: scans}
         for state, value, pace in zip(self._system.states, form.values, form.paces, strict=True):
             own = value_term(value, state.symbol)
-            yield own if pace is Pace.STILL else own + more[pace]
+            yield own if pace is Pace.STILL else integer(own) + more[pace]
 
     def _at(self, form: _Form, step: Step, elapsed: z3.ArithRef) -> Substitution:
         """What replaces the symbols of a scan."""
@@ -229,7 +230,7 @@ class _Stays:
         self._solver.add(z3.Not(z3.And([*wanted, z3.BoolVal(True, self._context)])))
         answer = self._solver.check()
         self._solver.pop()
-        return bool(answer == z3.unsat)
+        return answer == z3.unsat
 
 
 def _pace(before: Value, now: Value, added: int, scans: int) -> Pace | None:

@@ -12,6 +12,7 @@ import z3
 
 from twohand.engine.system.terms import is_symbol, literal_value, name, value_term, walk
 from twohand.program.types import Value
+from twohand.scan.sorts import bit_string
 
 Function = Callable[[Sequence[Value]], tuple[Value, ...]]
 
@@ -86,13 +87,13 @@ def _text(term: z3.ExprRef, operands: list[str]) -> str | None:
 
 def _bit_text(term: z3.ExprRef, kind: int, operands: list[str]) -> str | None:
     if kind in _WRAPPED:
-        return f"({_WRAPPED[kind].join(operands)}) & {(1 << term.size()) - 1}"
+        return f"({_WRAPPED[kind].join(operands)}) & {(1 << bit_string(term).size()) - 1}"
     if kind == z3.Z3_OP_BNOT:
-        return f"{operands[0]} ^ {(1 << term.size()) - 1}"
+        return f"{operands[0]} ^ {(1 << bit_string(term).size()) - 1}"
     if kind == z3.Z3_OP_BNEG:
-        return f"-{operands[0]} & {(1 << term.size()) - 1}"
+        return f"-{operands[0]} & {(1 << bit_string(term).size()) - 1}"
     if kind in _SIGNED:
-        bits = term.arg(0).size()
+        bits = bit_string(term.arg(0)).size()
         left, right = (f"_signed({operand}, {bits})" for operand in operands)
         return f"{left} {_SIGNED[kind]} {right}"
     if kind == z3.Z3_OP_EXTRACT:
@@ -101,11 +102,11 @@ def _bit_text(term: z3.ExprRef, kind: int, operands: list[str]) -> str | None:
     if kind == z3.Z3_OP_ZERO_EXT or kind == z3.Z3_OP_BV2INT:
         return operands[0]
     if kind == z3.Z3_OP_INT2BV:
-        return f"{operands[0]} & {(1 << term.size()) - 1}"
+        return f"{operands[0]} & {(1 << bit_string(term).size()) - 1}"
     if kind == z3.Z3_OP_CONCAT:
         text = operands[0]
         for position in range(1, len(operands)):
-            text = f"({text}) << {term.arg(position).size()} | {operands[position]}"
+            text = f"({text}) << {bit_string(term.arg(position)).size()} | {operands[position]}"
         return text
     return None
 

@@ -17,6 +17,7 @@ import z3
 
 from twohand.engine.system.clocks import comparable
 from twohand.engine.system.terms import is_symbol, literal_value, name, symbols, walk
+from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
 
 Linear: TypeAlias = tuple[tuple[tuple[str, int], ...], int]
@@ -87,7 +88,7 @@ class Vocabulary:
         return self.add(self._sum(reduced) <= bound)
 
     def _sum(self, coefficients: tuple[tuple[str, int], ...]) -> z3.ArithRef:
-        positive = [(self._states[n].symbol, c) for n, c in coefficients]
+        positive = [(integer(self._states[n].symbol), c) for n, c in coefficients]
         terms = [symbol if c == 1 else c * symbol for symbol, c in positive]
         return terms[0] if len(terms) == 1 else z3.Sum(terms)
 

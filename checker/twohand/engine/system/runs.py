@@ -31,9 +31,9 @@ class Simulator:
         self._scan = compiled(arguments, results)
         self._quantity = None if quantity is None else compiled(arguments, [quantity])
         self._free = [state for state in system.states if state.initial is None]
-        given = [state for state in system.states if state.initial is not None]
-        self._given_names = [name(state.symbol) for state in given]
-        start = [state.initial for state in given]
+        given = [(s.symbol, s.initial) for s in system.states if s.initial is not None]
+        self._given_names = [name(symbol) for symbol, _ in given]
+        start = [initial for _, initial in given]
         legal = z3.And([*system.initial_constraints, z3.BoolVal(True, context)])
         self._start = compiled([s.symbol for s in self._free], start)
         self._legal = compiled(self._states, [legal])

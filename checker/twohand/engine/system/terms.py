@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator, Sequence
 
 import z3
 
+from twohand.scan.sorts import Sorted, of_sort
+
 
 def is_symbol(term: z3.ExprRef) -> bool:
     """An uninterpreted constant: a state variable, an input, ``elapsed`` or ``scans``."""
-    return bool(z3.is_const(term)) and term.decl().kind() == z3.Z3_OP_UNINTERPRETED
+    return z3.is_const(term) and term.decl().kind() == z3.Z3_OP_UNINTERPRETED
 
 
 def walk(roots: Iterable[z3.ExprRef], seen: set[int] | None = None) -> Iterator[z3.ExprRef]:
@@ -43,7 +45,7 @@ def name(symbol: z3.ExprRef) -> str:
     return str(symbol.decl().name())
 
 
-def substitute(term: z3.ExprRef, pairs: Sequence[tuple[z3.ExprRef, z3.ExprRef]]) -> z3.ExprRef:
+def substitute(term: Sorted, pairs: Sequence[tuple[z3.ExprRef, z3.ExprRef]]) -> Sorted:
     return z3.substitute(term, *pairs) if pairs else term
 
 
@@ -57,12 +59,12 @@ class Substitution:
         self._old = (z3.Ast * self._count)(*(old.as_ast() for old, _ in self._pairs))
         self._new = (z3.Ast * self._count)(*(new.as_ast() for _, new in self._pairs))
 
-    def __call__(self, term: z3.ExprRef) -> z3.ExprRef:
+    def __call__(self, term: Sorted) -> Sorted:
         if not self._count:
             return term
         reference = self._context.ref()
         replaced = z3.Z3_substitute(reference, term.as_ast(), self._count, self._old, self._new)
-        return z3.z3._to_expr_ref(replaced, self._context)
+        return of_sort(z3.z3._to_expr_ref(replaced, self._context), term)
 
 
 def value_term(value: bool | int, like: z3.ExprRef) -> z3.ExprRef:
@@ -70,7 +72,7 @@ def value_term(value: bool | int, like: z3.ExprRef) -> z3.ExprRef:
     sort = like.sort()
     if isinstance(value, bool):
         return z3.BoolVal(value, sort.ctx)
-    if sort.kind() == z3.Z3_BV_SORT:
+    if isinstance(sort, z3.BitVecSortRef):
         return z3.BitVecVal(value, sort.size(), sort.ctx)
     return z3.IntVal(value, sort.ctx)
 
@@ -82,5 +84,5 @@ def literal_value(term: z3.ExprRef) -> bool | int | None:
     if z3.is_false(term):
         return False
     if z3.is_int_value(term) or z3.is_bv_value(term):
-        return int(term.as_long())
+        return term.as_long()
     return None

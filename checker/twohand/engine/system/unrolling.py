@@ -15,6 +15,7 @@ from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.models import Reader
 from twohand.engine.system.terms import Substitution, name
 from twohand.program.types import Value
+from twohand.scan.sorts import Sorted
 from twohand.scan.transition_system import StateVariable, TransitionSystem
 
 
@@ -71,7 +72,7 @@ class Unrolling:
         self._free = tuple(s.symbol for s in system.states if s.initial is None)
         self.solver.add(Substitution(self._pairs_at(0), self._context)(system.initial))
 
-    def _copy(self, symbol: z3.ExprRef, step: int) -> z3.ExprRef:
+    def _copy(self, symbol: Sorted, step: int) -> Sorted:
         return z3.Const(f"{name(symbol)}@{step}", symbol.sort())
 
     def _pairs_at(self, step: int) -> list[tuple[z3.ExprRef, z3.ExprRef]]:

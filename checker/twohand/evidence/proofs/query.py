@@ -14,6 +14,7 @@ from twohand.engine.proof.equivalences import Twins
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.evidence.proofs.certificate import Recheck, recheck
 from twohand.scan import serialisation as exchange
+from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
 
 SEARCH_SHARE = 0.7
@@ -57,12 +58,12 @@ class Query:
     def __call__(self) -> QueryResult:
         began = time.monotonic()
         system, terms = self.problem.loaded()
-        bad = terms[self.index]
+        bad = boolean(terms[self.index])
         answer = decided(system, bad, self.seconds, self.horn, self.problem.twins)
         checked: Certified | Violated | Unknown
         if isinstance(answer, Proved):
             whole, fresh = self.problem.afresh()
-            checked = certify(whole, fresh[self.index], answer)
+            checked = certify(whole, boolean(fresh[self.index]), answer)
         else:
             checked = answer
         full = isinstance(answer, Unknown) and answer.reason == OUT_OF_MEMORY

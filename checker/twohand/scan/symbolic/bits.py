@@ -7,10 +7,21 @@ from collections.abc import Sequence
 import z3
 
 from twohand.program import Operator, StandardFunction
-from twohand.scan.symbolic.terms import Term, at_least, below, choose, either, equal, lifted, same
+from twohand.scan.symbolic.terms import (
+    Bits,
+    Number,
+    Truth,
+    at_least,
+    below,
+    choose,
+    either,
+    equal,
+    lifted,
+    same,
+)
 
 
-def bits_value(operator: Operator, operands: Sequence[Term], bits: int) -> Term:
+def bits_value(operator: Operator, operands: Sequence[Bits], bits: int) -> Bits:
     """NOT, AND, OR, XOR bit by bit."""
     value = operands[0]
     if operator is Operator.NOT:
@@ -26,16 +37,14 @@ def bits_value(operator: Operator, operands: Sequence[Term], bits: int) -> Term:
     return value
 
 
-def compare_bits(left: Term, right: Term) -> Term:
+def compare_bits(left: Bits, right: Bits) -> Truth:
     """left >= right of unsigned values."""
-    if isinstance(left, int) and isinstance(right, int):
-        return left >= right
-    if same(left, right):
-        return True
-    return z3.UGE(left, right) if not isinstance(left, int) else z3.ULE(right, left)
+    if isinstance(left, int):
+        return left >= right if isinstance(right, int) else z3.ULE(right, left)
+    return True if same(left, right) else z3.UGE(left, right)
 
 
-def widened(value: Term, source: int, target: int) -> Term:
+def widened(value: Bits, source: int, target: int) -> Bits:
     """The low bits, zeros above them."""
     if isinstance(value, int):
         return value % (1 << target)
@@ -44,7 +53,7 @@ def widened(value: Term, source: int, target: int) -> Term:
     return z3.Extract(target - 1, 0, value) if target < source else value
 
 
-def shift(function: StandardFunction, value: Term, count: Term, bits: int) -> Term:
+def shift(function: StandardFunction, value: Bits, count: Number, bits: int) -> Bits:
     """The shifted or rotated bit string; a negative count gives any value."""
     rotates = function in (StandardFunction.ROL, StandardFunction.ROR)
     if isinstance(count, int):
@@ -62,7 +71,7 @@ def shift(function: StandardFunction, value: Term, count: Term, bits: int) -> Te
     return choose(outside, 0, result, sort)
 
 
-def _shifted(function: StandardFunction, value: Term, count: int, bits: int) -> Term:
+def _shifted(function: StandardFunction, value: Bits, count: int, bits: int) -> Bits:
     if count == 0:
         return value
     if count >= bits:

@@ -7,8 +7,10 @@ import z3
 from twohand.program import StandardBlock, StandardInstance
 from twohand.program.types import Integer
 from twohand.scan.symbolic.frames import SymbolicScan
+from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.terms import (
-    Term,
+    Number,
+    Truth,
     at_least,
     below,
     both,
@@ -16,7 +18,6 @@ from twohand.scan.symbolic.terms import (
     either,
     equal,
     negation,
-    total,
 )
 from twohand.scan.symbolic.timers import TIMERS, call_timer
 
@@ -67,19 +68,19 @@ def call_standard(work: SymbolicScan, instance: StandardInstance) -> None:
             _count(work, instance)
 
 
-def _read(work: SymbolicScan, instance: StandardInstance, pin: str) -> Term:
-    return work.read(instance.pins[pin])
+def _read(work: SymbolicScan, instance: StandardInstance, pin: str) -> Truth:
+    return work.truth(instance.pins[pin])
 
 
-def _pin(work: SymbolicScan, instance: StandardInstance, pin: str, value: Term) -> None:
+def _pin(work: SymbolicScan, instance: StandardInstance, pin: str, value: Truth | Number) -> None:
     work.write(instance.pins[pin], value)
 
 
-def _rise(work: SymbolicScan, instance: StandardInstance, pin: str, memory: str) -> Term:
+def _rise(work: SymbolicScan, instance: StandardInstance, pin: str, memory: str) -> Truth:
     """Whether the pin is TRUE and was not at the last call."""
     slot = f"{instance.name}#{memory}"
     now = _read(work, instance, pin)
-    edge = both(now, negation(work.read(slot)))
+    edge = both(now, negation(work.truth(slot)))
     work.write(slot, now)
     return edge
 
@@ -91,7 +92,7 @@ def _falling_trigger(work: SymbolicScan, instance: StandardInstance) -> None:
     slot = f"{instance.name}#last"
     first = negation(work.reading("falling_edge_at_first_call"))
     off = negation(_read(work, instance, "CLK"))
-    memory = negation(equal(work.read(slot), first))
+    memory = negation(equal(work.truth(slot), first))
     _pin(work, instance, "Q", both(off, negation(memory)))
     work.write(slot, negation(equal(off, first)))
 
@@ -103,7 +104,7 @@ def _count(work: SymbolicScan, instance: StandardInstance) -> None:
     down = _rise(work, instance, "CD", "last_down") if "CD" in pins else False
     reset = _read(work, instance, "R") if "R" in pins else False
     load = _read(work, instance, "LD") if "LD" in pins else False
-    count, preset = _read(work, instance, "CV"), _read(work, instance, "PV")
+    count, preset = work.number(pins["CV"]), work.number(pins["PV"])
     kind = pins["CV"].type
     if not isinstance(kind, Integer):
         raise TypeError("a counter counts in integers")

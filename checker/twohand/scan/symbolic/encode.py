@@ -14,11 +14,14 @@ import z3
 from twohand.program import Expression, Program, Variable
 from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
+from twohand.scan.sorts import integer
 from twohand.scan.symbolic.blocks import hidden_slots
 from twohand.scan.symbolic.expressions import evaluate
 from twohand.scan.symbolic.frames import Slot, SymbolicScan
+from twohand.scan.symbolic.integers import total
+from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.statements import run_routine
-from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, sort_of, symbol, total
+from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, sort_of
 from twohand.scan.symbolic.timers import TIMERS
 from twohand.scan.symbolic.writes import written_variables
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
@@ -89,7 +92,7 @@ class _Scan:
         work = self.work
         work.latching = latching
         for variable in self.program.variables:
-            value: Term = symbol(variable.name, variable.type)
+            value: Term = symbol(variable.name, sort_of(variable.type))
             if variable in self.constants:
                 value = self._initial(variable)
             self.begin[variable] = value
@@ -97,13 +100,13 @@ class _Scan:
             self.hidden.update(hidden_slots(instance, instance.name in latching))
         for name, initial in self.hidden.items():
             work.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
-            self.begin[name] = z3.Const(name, work.sorts[name])
+            self.begin[name] = symbol(name, work.sorts[name])
         for slot, first in self.begin.items():
             work.write(slot, first)
         for instance in self.program.instances:
             if instance.block in TIMERS:
                 age = f"{instance.name}#age"
-                work.write(age, total(self.begin[age], work.elapsed))
+                work.write(age, total(work.number(age), work.elapsed))
         run_routine(work, self.program.routine, {})
 
     def varying_presets(self) -> frozenset[str]:
@@ -126,7 +129,7 @@ class _Scan:
         fixed = work.clocking.fixed
         system = TransitionSystem(
             states=tuple(states),
-            inputs=tuple(symbol(v.name, v.type) for v in program.inputs),
+            inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
             elapsed=work.elapsed,
             scans=z3.Int("#scans"),
             shortest=1 if fixed else work.clocking.shortest,
@@ -150,7 +153,7 @@ class _Scan:
         return [
             StateVariable(
                 v.name,
-                symbol(v.name, v.type),
+                symbol(v.name, sort_of(v.type)),
                 lifted(self._initial(v), sort_of(v.type)),
                 terms[v],
             )
@@ -165,7 +168,7 @@ class _Scan:
             kind = StateKind.CLOCK if name.endswith("#age") else StateKind.DISCRETE
             update = lifted(end[name], sort)
             states.append(
-                StateVariable(name, z3.Const(name, sort), lifted(initial, sort), update, kind)
+                StateVariable(name, symbol(name, sort), lifted(initial, sort), update, kind)
             )
         return states
 
@@ -179,9 +182,10 @@ class _Scan:
 def _ranges(variable: Variable) -> list[z3.BoolRef]:
     """What the type says of an input; durations are any number of units."""
     kind = variable.type
-    value = symbol(variable.name, kind)
+    value = symbol(variable.name, sort_of(kind))
     if isinstance(kind, Integer):
-        return [value >= kind.lowest, value <= kind.highest]
+        number = integer(value)
+        return [number >= kind.lowest, number <= kind.highest]
     if isinstance(kind, Enumeration):
         members = any_of([equal(value, number) for _, number in kind.values])
         return [lifted(members, z3.BoolSort())]

@@ -25,27 +25,35 @@ from twohand.program import (
 )
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
 from twohand.scan.finding import FindingKind
+from twohand.scan.sorts import integer
 from twohand.scan.symbolic.bits import bits_value, compare_bits, shift, widened
 from twohand.scan.symbolic.frames import FrameKind, SymbolicScan
-from twohand.scan.symbolic.terms import (
-    Term,
-    at_least,
-    below,
-    both,
-    choose,
+from twohand.scan.symbolic.integers import (
     difference,
-    differs,
-    either,
-    equal,
-    lifted,
     magnitude,
-    negation,
     remainder_of,
-    sort_of,
     times,
     total,
     truncated_quotient,
     wrapped,
+)
+from twohand.scan.symbolic.terms import (
+    Bits,
+    Number,
+    Term,
+    Truth,
+    at_least,
+    below,
+    bits_of,
+    both,
+    choose,
+    differs,
+    either,
+    equal,
+    negation,
+    number_of,
+    sort_of,
+    truth_of,
 )
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
@@ -100,7 +108,7 @@ def _call(work: SymbolicScan, call: CallFunction) -> Term:
 
 def _short_circuit(work: SymbolicScan, expression: ShortCircuit) -> Term:
     """The right operand runs in a branch of its own: it may write, and be a finding."""
-    left = evaluate(work, expression.left)
+    left = truth_of(evaluate(work, expression.left))
     conjunction = expression.operator is Operator.AND
     goes_on = left if conjunction else negation(left)
     if goes_on is False:
@@ -108,7 +116,7 @@ def _short_circuit(work: SymbolicScan, expression: ShortCircuit) -> Term:
     if goes_on is True:
         return evaluate(work, expression.right)
     work.open(FrameKind.BRANCH, goes_on)
-    right = evaluate(work, expression.right)
+    right = truth_of(evaluate(work, expression.right))
     chosen = work.leave()
     work.open(FrameKind.BRANCH, negation(goes_on))
     work.close_branches(goes_on, chosen, work.leave())
@@ -126,22 +134,22 @@ def _operation(work: SymbolicScan, operation: Operation) -> Term:
         return compare(operator, operands[0], operands[1], kind)
     if operator in LOGIC:
         return _logic(operator, operands, kind)
-    value = operands[0]
+    value, *others = map(number_of, operands)
     if operator is Operator.NEGATE:
         return in_range(work, difference(0, value), operation.type, operation.span)
     if operator is Operator.POWER:
-        return in_range(work, _power(value, operands[1]), operation.type, operation.span)
-    for operand in operands[1:]:
+        return in_range(work, _power(value, others[0]), operation.type, operation.span)
+    for operand in others:
         value = _arithmetic(work, operator, value, operand, operation)
     return value
 
 
 def _arithmetic(
-    work: SymbolicScan, operator: Operator, left: Term, right: Term, operation: Operation
-) -> Term:
+    work: SymbolicScan, operator: Operator, left: Number, right: Number, operation: Operation
+) -> Number:
     if operator in (Operator.DIVIDE, Operator.MODULO):
         work.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
-    functions: dict[Operator, Callable[[Term, Term], Term]] = {
+    functions: dict[Operator, Callable[[Number, Number], Number]] = {
         Operator.ADD: total,
         Operator.SUBTRACT: difference,
         Operator.MULTIPLY: times,
@@ -154,23 +162,23 @@ def _arithmetic(
     return in_range(work, result, operation.type, operation.span)
 
 
-def _shrinks(divisor: Term) -> bool:
+def _shrinks(divisor: Number) -> bool:
     """Whether no quotient by it can leave the dividend's range."""
     return isinstance(divisor, int) and divisor >= 0
 
 
-def _power(base: Term, exponent: Term) -> Term:
+def _power(base: Number, exponent: Number) -> Number:
     if not isinstance(exponent, int):
         raise TypeError("the exponent of ** is a literal")
-    result: Term = 1
+    result: Number = 1
     for _ in range(exponent):
         result = times(result, base)
     return result
 
 
 def in_range(
-    work: SymbolicScan, value: Term, kind: Type, span: Span, condition: Term = True
-) -> Term:
+    work: SymbolicScan, value: Number, kind: Type, span: Span, condition: Truth = True
+) -> Number:
     """The value as one of this type: an overflow finding where it does not fit and the condition
     holds, or the value wrapped around. Durations have no range."""
     if not isinstance(kind, Integer):
@@ -182,37 +190,42 @@ def in_range(
     return value
 
 
-def compare(operator: Operator, left: Term, right: Term, kind: Type) -> Term:
+def compare(operator: Operator, left: Term, right: Term, kind: Type) -> Truth:
     if operator is Operator.EQUAL:
         return equal(left, right)
     if operator is Operator.UNEQUAL:
         return negation(equal(left, right))
-    order = compare_bits if isinstance(kind, BitString) else at_least
-    if isinstance(kind, Boolean):
-        left, right, order = choose_number(left), choose_number(right), at_least
     match operator:
         case Operator.GREATER_EQUAL:
-            return order(left, right)
+            return _not_less(left, right, kind)
         case Operator.LESS_EQUAL:
-            return order(right, left)
+            return _not_less(right, left, kind)
         case Operator.LESS:
-            return negation(order(left, right))
-    return negation(order(right, left))
+            return negation(_not_less(left, right, kind))
+    return negation(_not_less(right, left, kind))
 
 
-def choose_number(term: Term) -> Term:
+def _not_less(left: Term, right: Term, kind: Type) -> Truth:
+    if isinstance(kind, BitString):
+        return compare_bits(bits_of(left), bits_of(right))
+    if isinstance(kind, Boolean):
+        return at_least(choose_number(left), choose_number(right))
+    return at_least(number_of(left), number_of(right))
+
+
+def choose_number(term: Term) -> Number:
     """0 or 1 for a Boolean."""
-    return choose(term, 1, 0, z3.IntSort())
+    return choose(truth_of(term), 1, 0, z3.IntSort())
 
 
 def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
     if isinstance(kind, BitString):
-        return bits_value(operator, operands, kind.bits)
-    value = operands[0]
+        return bits_value(operator, [bits_of(operand) for operand in operands], kind.bits)
+    value, *others = map(truth_of, operands)
     if operator is Operator.NOT:
         return negation(value)
     join = {Operator.AND: both, Operator.OR: either, Operator.XOR: differs}[operator]
-    for operand in operands[1:]:
+    for operand in others:
         value = join(value, operand)
     return value
 
@@ -226,13 +239,14 @@ def _apply(work: SymbolicScan, apply: Apply) -> Term:
     if function in SHIFTS:
         if not isinstance(kind, BitString):
             raise TypeError("only bit strings are shifted")
-        work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(operands[1], 0))
-        return shift(function, operands[0], operands[1], kind.bits)
+        count = number_of(operands[1])
+        work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(count, 0))
+        return shift(function, bits_of(operands[0]), count, kind.bits)
     match function:
         case StandardFunction.ABS:
-            return in_range(work, magnitude(operands[0]), kind, apply.span)
+            return in_range(work, magnitude(number_of(operands[0])), kind, apply.span)
         case StandardFunction.SEL:
-            return choose(operands[0], operands[2], operands[1], sort_of(kind))
+            return choose(truth_of(operands[0]), operands[2], operands[1], sort_of(kind))
         case StandardFunction.MUX:
             return _multiplex(work, apply, operands)
         case StandardFunction.LIMIT:
@@ -254,7 +268,7 @@ def _greatest(left: Term, right: Term, kind: Type) -> Term:
 
 
 def _multiplex(work: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Term:
-    index, values = operands[0], operands[1:]
+    index, values = number_of(operands[0]), operands[1:]
     outside = either(below(index, 0), at_least(index, len(values)))
     work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
     result = values[-1]
@@ -263,12 +277,12 @@ def _multiplex(work: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Te
     return result
 
 
-def indexed(work: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Term]:
+def indexed(work: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Truth]:
     """For each element, in row-major order, whether the indices name it; a finding where they
     name none."""
-    conditions: list[Term] = [True]
+    conditions: list[Truth] = [True]
     for dimension in dimensions:
-        index = evaluate(work, dimension.index)
+        index = number_of(evaluate(work, dimension.index))
         end = dimension.lowest + dimension.count
         outside = either(below(index, dimension.lowest), at_least(index, end))
         work.find(FindingKind.INDEX_OUT_OF_RANGE, span, outside)
@@ -306,29 +320,29 @@ def _convert(work: SymbolicScan, convert: Convert) -> Term:
     source, target = convert.operand.type, convert.type
     match source, target:
         case (Boolean(), Integer() | BitString()):
-            return choose(value, 1, 0, sort_of(target))
+            return choose(truth_of(value), 1, 0, sort_of(target))
         case (Integer(), Integer()) if target.lowest <= source.lowest and (
             source.highest <= target.highest
         ):
             return value
         case (Integer() | Enumeration(), Integer()):
-            return in_range(work, value, target, convert.span)
+            return in_range(work, number_of(value), target, convert.span)
         case (Integer() | Enumeration(), BitString()):
             if isinstance(value, int):
                 return value % (1 << target.bits)
-            return z3.Int2BV(value, target.bits)
+            return z3.Int2BV(integer(value), target.bits)
         case (BitString(), BitString()):
-            return widened(value, source.bits, target.bits)
+            return widened(bits_of(value), source.bits, target.bits)
         case (BitString(), Integer()):
-            number = _number(value, source.bits)
+            number = _number(bits_of(value))
             if source.bits == target.bits:
                 return wrapped(number, target.lowest, target.bits)
             return in_range(work, number, target, convert.span)
         case (Duration(), Integer()):
-            milliseconds = truncated_quotient(value, work.clocking.units_per_millisecond)
+            milliseconds = truncated_quotient(number_of(value), work.clocking.units_per_millisecond)
             return in_range(work, milliseconds, target, convert.span)
         case (Integer(), Duration()):
-            return times(work.clocking.units_per_millisecond, value)
+            return times(work.clocking.units_per_millisecond, number_of(value))
         case (Duration(), Duration()):
             return value
     if source == target:
@@ -338,8 +352,6 @@ def _convert(work: SymbolicScan, convert: Convert) -> Term:
     raise wrong("conversion-not-supported", message, convert.span, way)
 
 
-def _number(value: Term, bits: int) -> Term:
+def _number(value: Bits) -> Number:
     """A bit string's unsigned value."""
-    if isinstance(value, int):
-        return value
-    return z3.BV2Int(lifted(value, z3.BitVecSort(bits)))
+    return value if isinstance(value, int) else z3.BV2Int(value)

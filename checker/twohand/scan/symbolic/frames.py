@@ -18,9 +18,11 @@ from twohand.program import Routine, Variable
 from twohand.program.types import Duration, Type, Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.finding import Finding, FindingKind
-from twohand.scan.symbolic.nodes import cut
+from twohand.scan.symbolic.nodes import cut, symbol
 from twohand.scan.symbolic.terms import (
+    Number,
     Term,
+    Truth,
     all_of,
     any_of,
     both,
@@ -28,7 +30,9 @@ from twohand.scan.symbolic.terms import (
     either,
     lifted,
     negation,
+    number_of,
     sort_of,
+    truth_of,
 )
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
@@ -56,13 +60,13 @@ class FrameKind(Enum):
 @dataclass
 class PathState:
     kind: FrameKind
-    path: Term = True
+    path: Truth = True
     changes: dict[Slot, Term] = field(default_factory=dict)
     hidden: dict[Slot, Term | None] = field(default_factory=dict)
     """What the frames below have where this one wrote; None where they have nothing."""
-    below: Term | None = None
+    below: Truth | None = None
     """The condition of all frames below, once it was asked for."""
-    jumps: list[tuple[Term, Term, dict[Slot, Term]]] = field(default_factory=list)
+    jumps: list[tuple[Truth, Truth, dict[Slot, Term]]] = field(default_factory=list)
     """Exact condition, condition where no jump before was taken, changes; in program order."""
     left: bool = False
     """Whether some path left it for a frame further out."""
@@ -83,16 +87,16 @@ class SymbolicScan:
         self.loop_bound = loop_bound
         self.run_routine = run_routine
         self.tick = clocking.shortest if clocking.fixed else 1
-        self.elapsed = z3.Int("#elapsed")
+        self.elapsed = symbol("#elapsed", z3.IntSort())
         self.sorts: dict[str, z3.SortRef] = {}
         self.frames = [PathState(FrameKind.ROUTINE)]
         self._values: dict[Slot, Term] = {}
         """As the frames together have them."""
-        self.found: dict[Finding, list[Term]] = {}
-        self._happened: Term = False
+        self.found: dict[Finding, list[Truth]] = {}
+        self._happened: Truth = False
         """Some finding so far in this scan."""
         self.parameters: dict[str, z3.BoolRef] = {}
-        self.presets: dict[str, list[Term]] = {}
+        self.presets: dict[str, list[Number]] = {}
         self.latching: frozenset[str] = frozenset()
         """Instances whose preset is not one constant at every call."""
         self._statements = 0
@@ -101,6 +105,12 @@ class SymbolicScan:
 
     def read(self, slot: Slot) -> Term:
         return self._values[slot]
+
+    def truth(self, slot: Slot) -> Truth:
+        return truth_of(self._values[slot])
+
+    def number(self, slot: Slot) -> Number:
+        return number_of(self._values[slot])
 
     def write(self, slot: Slot, value: Term) -> None:
         frame = self.frames[-1]
@@ -123,12 +133,12 @@ class SymbolicScan:
             way = "choose a finer UNIT in the spec"
             raise wrong("duration-finer-than-unit", message, span, way) from error
 
-    def reading(self, name: str) -> Term:
+    def reading(self, name: str) -> Truth:
         """A fixed reading's value, else the parameter that stands for it."""
         fixed: bool | None = getattr(self.readings, name)
         if fixed is not None:
             return fixed
-        return self.parameters.setdefault(name, z3.Bool(PARAMETER_PREFIX + name))
+        return self.parameters.setdefault(name, symbol(PARAMETER_PREFIX + name, z3.BoolSort()))
 
     # --- control
 
@@ -136,9 +146,9 @@ class SymbolicScan:
     def dead(self) -> bool:
         return self.frames[-1].path is False
 
-    def here(self) -> Term:
+    def here(self) -> Truth:
         """The condition under which control is here; of many frames the lower ones' is shared."""
-        condition: Term = True
+        condition: Truth = True
         first = 0
         while first + _SHARED < len(self.frames):
             frame = self.frames[first + _SHARED]
@@ -158,7 +168,7 @@ class SymbolicScan:
         solver = z3.Solver() if near is None else z3.SimpleSolver()
         solver.set("rlimit", PATH_EFFORT)
         solver.add(here)
-        return bool(solver.check() == z3.unsat)
+        return solver.check() == z3.unsat
 
     def count(self, span: Span) -> None:
         """Counts one statement; raises InputError where unrolling never comes to an end."""
@@ -171,7 +181,7 @@ class SymbolicScan:
             way = "lower LOOPS in the spec, or let the loops run fewer rounds"
             raise wrong("scan-too-long", message, span, way)
 
-    def find(self, kind: FindingKind, span: Span, condition: Term) -> None:
+    def find(self, kind: FindingKind, span: Span, condition: Truth) -> None:
         """The finding happens where control is here, the condition holds, and no other finding
         came before it in this scan (which the executor would have ended there)."""
         if condition is False:
@@ -182,17 +192,17 @@ class SymbolicScan:
             self.found.setdefault(Finding(kind, span), []).append(first)
             self._happened = either(self._happened, happens)
 
-    def open(self, kind: FrameKind, path: Term = True) -> PathState:
+    def open(self, kind: FrameKind, path: Truth = True) -> PathState:
         frame = PathState(kind, path)
         self.frames.append(frame)
         return frame
 
-    def restrict(self, condition: Term) -> None:
+    def restrict(self, condition: Truth) -> None:
         """Control stays in the innermost frame only where the condition holds."""
         frame = self.frames[-1]
         frame.path = both(frame.path, condition)
 
-    def jump(self, kind: FrameKind, condition: Term = True) -> None:
+    def jump(self, kind: FrameKind, condition: Truth = True) -> None:
         """Control leaves for the end of the innermost frame of this kind where the condition
         holds; the caller restricts the rest."""
         target = next(
@@ -232,7 +242,7 @@ class SymbolicScan:
         if ways:
             self._merge([(way[1], way[2]) for way in ways])
 
-    def _merge(self, ways: list[tuple[Term, dict[Slot, Term]]]) -> None:
+    def _merge(self, ways: list[tuple[Truth, dict[Slot, Term]]]) -> None:
         """Writes the first way's changes whose condition holds; the last one needs none."""
         slots = dict.fromkeys(slot for _, changes in ways for slot in changes)
         for slot in slots:
@@ -243,7 +253,7 @@ class SymbolicScan:
                 value = choose(condition, changes.get(slot, base), value, sort)
             self.write(slot, value)
 
-    def close_branches(self, condition: Term, chosen: PathState, otherwise: PathState) -> None:
+    def close_branches(self, condition: Truth, chosen: PathState, otherwise: PathState) -> None:
         """Joins the two popped branches of a condition into the innermost frame."""
         parent = self.frames[-1]
         if chosen.left or otherwise.left:

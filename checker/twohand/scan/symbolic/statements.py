@@ -16,6 +16,7 @@ from twohand.program import (
     Continue,
     Evaluate,
     Exit,
+    Expression,
     For,
     If,
     Repeat,
@@ -31,8 +32,11 @@ from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.blocks import call_standard, hidden_slots
 from twohand.scan.symbolic.expressions import evaluate, in_range, store
 from twohand.scan.symbolic.frames import FrameKind, PathState, SymbolicScan
+from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.terms import (
+    Number,
     Term,
+    Truth,
     any_of,
     at_least,
     below,
@@ -41,14 +45,15 @@ from twohand.scan.symbolic.terms import (
     either,
     equal,
     negation,
-    total,
+    number_of,
+    truth_of,
 )
 
 JUMPS = {Exit: FrameKind.LOOP, Continue: FrameKind.ITERATION, Return: FrameKind.ROUTINE}
 NEAR = 200
 """How many terms are near to the one that asks."""
 
-Branch = tuple[Callable[[], Term], Sequence[Statement]]
+Branch = tuple[Callable[[], Truth], Sequence[Statement]]
 
 
 def run_routine(work: SymbolicScan, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
@@ -120,7 +125,7 @@ def _assign(work: SymbolicScan, outputs: Sequence[Store]) -> None:
 
 def _conditions(work: SymbolicScan, statement: If) -> Iterator[Branch]:
     for condition, body in statement.branches:
-        yield partial(evaluate, work, condition), body
+        yield partial(_truth, work, condition), body
 
 
 def _arms(work: SymbolicScan, statement: Case) -> Iterator[Branch]:
@@ -130,25 +135,30 @@ def _arms(work: SymbolicScan, statement: Case) -> Iterator[Branch]:
         yield partial(_itself, chosen), body
 
 
-def _itself(term: Term) -> Term:
+def _truth(work: SymbolicScan, condition: Expression) -> Truth:
+    return truth_of(evaluate(work, condition))
+
+
+def _itself(term: Truth) -> Truth:
     return term
 
 
-def _within(selector: Term, low: int, high: int) -> Term:
+def _within(selector: Term, low: int, high: int) -> Truth:
     if isinstance(selector, z3.BitVecRef):
         if low == high:
             return equal(selector, low)
         return z3.And(z3.UGE(selector, low), z3.ULE(selector, high))
     if low == high:
         return equal(selector, low)
-    return both(at_least(selector, low), below(selector, high + 1))
+    number = number_of(selector)
+    return both(at_least(number, low), below(number, high + 1))
 
 
 def _branches(
     work: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[Statement]
 ) -> None:
     """Each condition is evaluated where the ones before it do not hold."""
-    opened: list[tuple[Term, PathState]] = []
+    opened: list[tuple[Truth, PathState]] = []
     for condition_of, body in branches:
         condition = condition_of()
         if condition is False:
@@ -168,7 +178,7 @@ def _branches(
 # --- loops ------------------------------------------------------------------------------------
 
 
-def _leave(work: SymbolicScan, condition: Term) -> None:
+def _leave(work: SymbolicScan, condition: Truth) -> None:
     """Control leaves the loop where the condition holds."""
     work.jump(FrameKind.LOOP, condition)
     work.restrict(negation(condition))
@@ -214,21 +224,21 @@ def _loop(work: SymbolicScan, loop: While | Repeat) -> None:
     number = 0
     while True:
         if isinstance(loop, While):
-            _leave(work, negation(evaluate(work, loop.condition)))
+            _leave(work, negation(_truth(work, loop.condition)))
         if not _may_start(work, number, loop):
             break
         _iterate(work, loop.body)
         if work.dead:
             break
         if isinstance(loop, Repeat):
-            _leave(work, evaluate(work, loop.until))
+            _leave(work, _truth(work, loop.until))
         number += 1
     work.close()
 
 
 def _for(work: SymbolicScan, loop: For) -> None:
-    first = evaluate(work, loop.first)
-    last = evaluate(work, loop.last)
+    first = number_of(evaluate(work, loop.first))
+    last = number_of(evaluate(work, loop.last))
     work.write(loop.variable, first)
     work.open(FrameKind.LOOP)
     _leave(work, _past(first, last, loop.step))
@@ -243,16 +253,16 @@ def _for(work: SymbolicScan, loop: For) -> None:
     work.close()
 
 
-def _past(value: Term, last: Term, step: int) -> Term:
+def _past(value: Number, last: Number, step: int) -> Truth:
     return at_least(value, total(last, 1)) if step > 0 else below(value, last)
 
 
-def _step(work: SymbolicScan, loop: For, last: Term) -> None:
+def _step(work: SymbolicScan, loop: For, last: Number) -> None:
     """Control leaves where the next value is past the last one; the variable then has it or not.
 
     Where integers wrap, a variable that takes the value past the last one may be back before it:
     such a loop goes on."""
-    value = work.read(loop.variable)
+    value = work.number(loop.variable)
     following = total(value, loop.step)
     ends = _past(following, last, loop.step)
     beyond = work.reading("loop_leaves_past_end") if ends is not False else False

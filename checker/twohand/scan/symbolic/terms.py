@@ -7,35 +7,39 @@ branches are constants.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from functools import cache
-from typing import TypeAlias
+from typing import TypeAlias, overload
 
 import z3
 
 from twohand.program.types import BitString, Boolean, Type, Value
+from twohand.scan.sorts import bit_string, boolean, integer
 from twohand.scan.symbolic.nodes import (
-    added,
+    BuiltTerm,
     bits,
     conditional,
     conjunction,
     disjunction,
     equality,
     identical,
-    multiplied,
     negated,
     not_less,
     number,
     operator_of,
     parts_of,
-    subtracted,
+    truth,
     unlike,
 )
 
+Truth: TypeAlias = bool | z3.BoolRef
+Number: TypeAlias = int | z3.ArithRef
+Bits: TypeAlias = int | z3.BitVecRef
+"""A constant is its unsigned value."""
 Term: TypeAlias = bool | int | z3.ExprRef
-"""``bool`` and ``int`` are constants (a bit string's is its unsigned value)."""
+"""Any of these, where the type of what it is the value of says which."""
 
-Test: TypeAlias = Callable[[Term, int], Term]
+Test: TypeAlias = Callable[[Term, int], Truth]
 """A comparison of an integer or a bit string with a constant."""
 
 PUSH_DEPTH = 24
@@ -51,14 +55,35 @@ def sort_of(kind: Type) -> z3.SortRef:
     return z3.IntSort()
 
 
-def symbol(name: str, kind: Type) -> z3.ExprRef:
-    return z3.Const(name, sort_of(kind))
+def truth_of(term: Term) -> Truth:
+    """The very term. TypeError where it is no Boolean."""
+    if isinstance(term, bool | z3.BoolRef):
+        return term
+    raise TypeError(f"{term} is no Boolean")
 
 
+def number_of(term: Term) -> Number:
+    """The very term. TypeError where it is no integer."""
+    return term if isinstance(term, int) else integer(term)
+
+
+def bits_of(term: Term) -> Bits:
+    """The very term. TypeError where it is no bit string."""
+    return term if isinstance(term, int) else bit_string(term)
+
+
+@overload
+def lifted(term: Truth, sort: z3.BoolSortRef) -> z3.BoolRef: ...
+@overload
+def lifted(term: Number, sort: z3.ArithSortRef) -> z3.ArithRef: ...
+@overload
+def lifted(term: Bits, sort: z3.BitVecSortRef) -> z3.BitVecRef: ...
+@overload
+def lifted(term: Term, sort: z3.SortRef) -> z3.ExprRef: ...
 def lifted(term: Term, sort: z3.SortRef) -> z3.ExprRef:
     """The term as a z3 term of this sort."""
     if isinstance(term, bool):
-        return z3.BoolVal(term)
+        return truth(term)
     if isinstance(term, int):
         return bits(term, sort.size()) if isinstance(sort, z3.BitVecSortRef) else number(term)
     return term
@@ -81,57 +106,57 @@ def same(left: Term, right: Term) -> bool:
 # --- Boolean ----------------------------------------------------------------------------------
 
 
-def negation(term: Term) -> Term:
-    if isinstance(term, int):
+def negation(term: Truth) -> Truth:
+    if isinstance(term, bool):
         return not term
-    return parts_of(term)[0] if operator_of(term) == z3.Z3_OP_NOT else negated(term)
+    return boolean(parts_of(term)[0]) if operator_of(term) == z3.Z3_OP_NOT else negated(term)
 
 
-def both(left: Term, right: Term) -> Term:
-    if left is False or right is False:
-        return False
-    if left is True:
-        return right
-    if right is True or same(left, right):
+def both(left: Truth, right: Truth) -> Truth:
+    if isinstance(left, bool):
+        return right if left else False
+    if isinstance(right, bool):
+        return left if right else False
+    if identical(left, right):
         return left
     return conjunction((left, right))
 
 
-def either(left: Term, right: Term) -> Term:
-    if left is True or right is True:
-        return True
-    if left is False:
-        return right
-    if right is False or same(left, right):
+def either(left: Truth, right: Truth) -> Truth:
+    if isinstance(left, bool):
+        return True if left else right
+    if isinstance(right, bool):
+        return True if right else left
+    if identical(left, right):
         return left
     return disjunction((left, right))
 
 
-def all_of(terms: Iterable[Term]) -> Term:
+def all_of(terms: Iterable[Truth]) -> Truth:
     known: list[z3.BoolRef] = []
     for term in terms:
-        if term is False:
-            return False
-        if term is not True:
+        if not isinstance(term, bool):
             known.append(term)
+        elif not term:
+            return False
     if not known:
         return True
     return known[0] if len(known) == 1 else conjunction(known)
 
 
-def any_of(terms: Iterable[Term]) -> Term:
+def any_of(terms: Iterable[Truth]) -> Truth:
     unknown: list[z3.BoolRef] = []
     for term in terms:
-        if term is True:
-            return True
-        if term is not False:
+        if not isinstance(term, bool):
             unknown.append(term)
+        elif term:
+            return True
     if not unknown:
         return False
     return unknown[0] if len(unknown) == 1 else disjunction(unknown)
 
 
-def differs(left: Term, right: Term) -> Term:
+def differs(left: Truth, right: Truth) -> Truth:
     """Exclusive or."""
     if isinstance(left, bool):
         return negation(right) if left else right
@@ -140,20 +165,32 @@ def differs(left: Term, right: Term) -> Term:
     return unlike(left, right)
 
 
-def choose(condition: Term, chosen: Term, otherwise: Term, sort: z3.SortRef) -> Term:
+@overload
+def choose(condition: Truth, chosen: Truth, otherwise: Truth, sort: z3.BoolSortRef) -> Truth: ...
+@overload
+def choose(
+    condition: Truth, chosen: Number, otherwise: Number, sort: z3.ArithSortRef
+) -> Number: ...
+@overload
+def choose(condition: Truth, chosen: Bits, otherwise: Bits, sort: z3.BitVecSortRef) -> Bits: ...
+@overload
+def choose(condition: Truth, chosen: Term, otherwise: Term, sort: z3.SortRef) -> Term: ...
+def choose(condition: Truth, chosen: Term, otherwise: Term, sort: z3.SortRef) -> Term:
     """``chosen`` where the condition holds."""
-    if isinstance(condition, int):
+    if isinstance(condition, bool):
         return chosen if condition else otherwise
     if operator_of(condition) == z3.Z3_OP_NOT:
-        condition, chosen, otherwise = parts_of(condition)[0], otherwise, chosen
+        condition, chosen, otherwise = boolean(parts_of(condition)[0]), otherwise, chosen
     chosen = _under(condition, chosen, 1)
     otherwise = _under(condition, otherwise, 2)
     if same(chosen, otherwise):
         return chosen
     if isinstance(chosen, bool):
-        return either(condition, otherwise) if chosen else both(negation(condition), otherwise)
+        other = truth_of(otherwise)
+        return either(condition, other) if chosen else both(negation(condition), other)
     if isinstance(otherwise, bool):
-        return either(negation(condition), chosen) if otherwise else both(condition, chosen)
+        first = truth_of(chosen)
+        return either(negation(condition), first) if otherwise else both(condition, first)
     return conditional(condition, lifted(chosen, sort), lifted(otherwise, sort))
 
 
@@ -170,82 +207,38 @@ def _under(condition: z3.BoolRef, term: Term, branch: int) -> Term:
 
 def constant_of(term: z3.ExprRef) -> Term:
     """The Python value of a z3 constant, any other term as it is."""
+    if isinstance(term, BuiltTerm):
+        return term if term.constant is None else term.constant
+    if isinstance(term, (z3.IntNumRef, z3.BitVecNumRef)):
+        return term.as_long()
     operator = operator_of(term)
-    if operator not in _CONSTANTS:
-        return term
-    known: Term | None = getattr(term, "constant", None)
-    if known is None:
-        known = term.constant = _CONSTANTS[operator](term)
-    return known
+    if operator == z3.Z3_OP_TRUE:
+        return True
+    return False if operator == z3.Z3_OP_FALSE else term
 
 
-_CONSTANTS: Mapping[int, Callable[[z3.ExprRef], Term]] = {
-    z3.Z3_OP_ANUM: lambda term: int(term.as_long()),
-    z3.Z3_OP_BNUM: lambda term: int(term.as_long()),
-    z3.Z3_OP_TRUE: lambda term: True,
-    z3.Z3_OP_FALSE: lambda term: False,
-}
+# --- comparisons ------------------------------------------------------------------------------
 
 
-# --- integers ---------------------------------------------------------------------------------
-
-
-def total(left: Term, right: Term) -> Term:
-    """The sum of two integers."""
-    if isinstance(left, int) and isinstance(right, int):
-        return left + right
-    if isinstance(left, int):
-        left, right = right, left
-    if isinstance(right, int):
-        inner, shift = _split(left)
-        if inner is not None and isinstance(left, z3.ExprRef):
-            return total(inner, shift + right)
-        return left if right == 0 else added(left, number(right))
-    return added(left, right)
-
-
-def difference(left: Term, right: Term) -> Term:
-    if isinstance(right, int):
-        return total(left, -right)
-    if same(left, right):
-        return 0
-    return subtracted(lifted(left, z3.IntSort()), right)
-
-
-def times(left: Term, right: Term) -> Term:
-    if isinstance(left, int) and isinstance(right, int):
-        return left * right
-    if isinstance(right, int):
-        left, right = right, left
-    if isinstance(left, int):
-        if left == 0:
-            return 0
-        return right if left == 1 else multiplied(number(left), right)
-    return multiplied(left, right)
-
-
-def _split(term: Term) -> tuple[z3.ArithRef | None, int]:
+def split_sum(term: Term) -> tuple[z3.ArithRef | None, int]:
     """``x + c`` as x and c; (None, 0) for any other term."""
     if isinstance(term, int) or operator_of(term) != z3.Z3_OP_ADD:
         return None, 0
     parts = parts_of(term)
-    if len(parts) != 2 or operator_of(parts[1]) != z3.Z3_OP_ANUM:
-        return None, 0
-    return parts[0], int(parts[1].as_long())
+    shift = constant_of(parts[1]) if len(parts) == 2 else None
+    return (integer(parts[0]), shift) if isinstance(shift, int) else (None, 0)
 
 
-def _scaled(term: z3.ArithRef) -> tuple[int, z3.ArithRef] | None:
+def _scaled(term: z3.ExprRef) -> tuple[int, z3.ArithRef] | None:
     """``k * x`` with a constant k > 0 as k and x."""
     if operator_of(term) != z3.Z3_OP_MUL:
         return None
     parts = parts_of(term)
-    if len(parts) != 2 or operator_of(parts[0]) != z3.Z3_OP_ANUM:
-        return None
-    factor = int(parts[0].as_long())
-    return (factor, parts[1]) if factor > 0 else None
+    factor = constant_of(parts[0]) if len(parts) == 2 else None
+    return (factor, integer(parts[1])) if isinstance(factor, int) and factor > 0 else None
 
 
-def at_least(left: Term, right: Term) -> Term:
+def at_least(left: Number, right: Number) -> Truth:
     """left >= right, of integers."""
     if isinstance(left, int) and isinstance(right, int):
         return left >= right
@@ -256,43 +249,47 @@ def at_least(left: Term, right: Term) -> Term:
     return True if same(left, right) else not_less(left, right)
 
 
-def below(left: Term, right: Term) -> Term:
+def below(left: Number, right: Number) -> Truth:
     return negation(at_least(left, right))
 
 
-def _leaf_at_least(leaf: Term, bound: int) -> Term:
+def _leaf_at_least(leaf: Term, bound: int) -> Truth:
     if isinstance(leaf, int):
         return leaf >= bound
-    inner, shift = _split(leaf)
+    inner, shift = split_sum(leaf)
     if inner is not None:
         return at_least(inner, bound - shift)
     if operator_of(leaf) == z3.Z3_OP_SUB:
         whole, taken = parts_of(leaf)
-        if operator_of(whole) == z3.Z3_OP_ANUM:
-            return below(taken, whole.as_long() - bound + 1)
+        minuend = constant_of(whole)
+        if isinstance(minuend, int):
+            return below(integer(taken), minuend - bound + 1)
     scaled = _scaled(leaf)
     if scaled is not None:
         return at_least(scaled[1], -(-bound // scaled[0]))
-    return not_less(leaf, number(bound))
+    return not_less(integer(leaf), number(bound))
 
 
-def equal(left: Term, right: Term) -> Term:
+def equal(left: Term, right: Term) -> Truth:
     """Equality of two integers, bit strings or Booleans."""
-    if isinstance(left, int) and isinstance(right, int):
-        return left == right
     if isinstance(left, int):
-        left, right = right, left
-    if isinstance(right, bool):
-        return left if right else negation(left)
+        return left == right if isinstance(right, int) else _equal_to(right, left)
     if isinstance(right, int):
-        return _pushed(left, _leaf_equal, right)
-    return True if same(left, right) else equality(left, right)
+        return _equal_to(left, right)
+    return True if identical(left, right) else equality(left, right)
 
 
-def _leaf_equal(leaf: Term, constant: int) -> Term:
+def _equal_to(term: z3.ExprRef, constant: bool | int) -> Truth:
+    if isinstance(constant, bool):
+        known = boolean(term)
+        return known if constant else negation(known)
+    return _pushed(term, _leaf_equal, constant)
+
+
+def _leaf_equal(leaf: Term, constant: int) -> Truth:
     if isinstance(leaf, int):
         return leaf == constant
-    inner, shift = _split(leaf)
+    inner, shift = split_sum(leaf)
     if inner is not None:
         return equal(inner, constant - shift)
     scaled = _scaled(leaf)
@@ -304,74 +301,36 @@ def _leaf_equal(leaf: Term, constant: int) -> Term:
     return equality(leaf, number(constant))
 
 
-def _pushed(term: Term, test: Test, constant: int, depth: int = PUSH_DEPTH) -> Term:
+def _pushed(term: Term, test: Test, constant: int, depth: int = PUSH_DEPTH) -> Truth:
     """The test of a term, of each branch alone where one of them is a constant.
 
     A conditional value remembers its tests: values that grow branch by branch share them."""
     if isinstance(term, int) or depth == 0 or operator_of(term) != z3.Z3_OP_ITE:
         return test(term, constant)
-    tested: dict[tuple[Test, int], Term] | None = getattr(term, "tested", None)
-    if tested is None:
-        tested = term.tested = {}
-    known = tested.get((test, constant))
+    if not isinstance(term, BuiltTerm):
+        return _pushed_apart(term, test, constant, depth)
+    if term.tested is None:
+        term.tested = {}
+    known = term.tested.get((test, constant))
     if known is None:
-        known = tested[test, constant] = _pushed_apart(term, test, constant, depth)
+        known = term.tested[test, constant] = _pushed_apart(term, test, constant, depth)
     return known
 
 
-def _pushed_apart(term: z3.ExprRef, test: Test, constant: int, depth: int) -> Term:
+def _pushed_apart(term: z3.ExprRef, test: Test, constant: int, depth: int) -> Truth:
     condition, *branches = parts_of(term)
     chosen, otherwise = (constant_of(branch) for branch in branches)
     known = isinstance(chosen, int) or isinstance(otherwise, int)
     if known or (depth > PUSH_DEPTH - 3 and _has_constant(chosen) and _has_constant(otherwise)):
         first = _pushed(chosen, test, constant, depth - 1)
         second = _pushed(otherwise, test, constant, depth - 1)
-        return choose(condition, first, second, z3.BoolSort())
+        return choose(boolean(condition), first, second, z3.BoolSort())
     return test(term, constant)
 
 
-def _has_constant(term: z3.ExprRef) -> bool:
-    return operator_of(term) == z3.Z3_OP_ITE and any(
-        isinstance(constant_of(branch), int) for branch in parts_of(term)[1:]
+def _has_constant(term: Term) -> bool:
+    return (
+        not isinstance(term, int)
+        and operator_of(term) == z3.Z3_OP_ITE
+        and any(isinstance(constant_of(branch), int) for branch in parts_of(term)[1:])
     )
-
-
-def truncated_quotient(left: Term, right: Term) -> Term:
-    """left / right rounded toward zero; ``right`` is not 0 (any number where it is)."""
-    if isinstance(left, int) and isinstance(right, int):
-        quotient = abs(left) // abs(right or 1)
-        return quotient if (left < 0) == (right < 0) else -quotient
-    dividend, divisor = magnitude(left), _positive(magnitude(right))
-    quotient = dividend if same(divisor, 1) else lifted(dividend, z3.IntSort()) / divisor
-    negative = differs(below(left, 0), below(right, 0))
-    return choose(negative, times(-1, quotient), quotient, z3.IntSort())
-
-
-def remainder_of(left: Term, right: Term) -> Term:
-    """The remainder with the dividend's sign; ``right`` is not 0 (any number where it is)."""
-    if isinstance(left, int) and isinstance(right, int):
-        remainder = abs(left) % abs(right or 1)
-        return -remainder if left < 0 else remainder
-    remainder = lifted(magnitude(left), z3.IntSort()) % _positive(magnitude(right))
-    return choose(below(left, 0), times(-1, remainder), remainder, z3.IntSort())
-
-
-def magnitude(term: Term) -> Term:
-    if isinstance(term, int):
-        return abs(term)
-    return choose(at_least(term, 0), term, times(-1, term), z3.IntSort())
-
-
-def _positive(divisor: Term) -> Term:
-    """1 in place of 0: division by zero is free in z3, and a step must be a function."""
-    return choose(equal(divisor, 0), 1, divisor, z3.IntSort())
-
-
-def wrapped(term: Term, lowest: int, bits: int) -> Term:
-    """The number of ``bits`` bits from ``lowest`` on that equals the term modulo 2**bits."""
-    size = 1 << bits
-    if isinstance(term, int):
-        return (term - lowest) % size + lowest
-    inside = both(at_least(term, lowest), below(term, lowest + size))
-    turned = total(lifted(difference(term, lowest), z3.IntSort()) % size, lowest)
-    return choose(inside, term, turned, z3.IntSort())

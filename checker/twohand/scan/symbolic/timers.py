@@ -14,7 +14,8 @@ import z3
 
 from twohand.program import StandardBlock, StandardInstance
 from twohand.scan.symbolic.frames import SymbolicScan
-from twohand.scan.symbolic.terms import Term, at_least, both, choose, either, negation, times
+from twohand.scan.symbolic.integers import times
+from twohand.scan.symbolic.terms import Number, Truth, at_least, both, choose, either, negation
 
 TIMERS = {StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP}
 NUMBER = z3.IntSort
@@ -27,56 +28,56 @@ class _Pass:
 
     work: SymbolicScan
     instance: StandardInstance
-    age: Term
+    age: Number
     """Ticks, before this call decides anything."""
-    contribution: Term
+    contribution: Number
     """What the edge call counts, in ticks."""
-    preset: Term
+    preset: Number
     """Units."""
-    edge: Term
+    edge: Truth
     """The edge that starts this kind of timer."""
 
-    def over(self, age: Term) -> Term:
+    def over(self, age: Number) -> Truth:
         """Whether an age reaches the preset, in a call after the edge."""
         return at_least(times(self.work.tick, age), self.preset)
 
-    def over_at_edge(self) -> Term:
+    def over_at_edge(self) -> Truth:
         positive = at_least(self.preset, 1)
         at_once = True if positive is True else self.work.reading("zero_preset_at_once")
         return both(self.over(self.contribution), either(positive, at_once))
 
-    def shown(self, age: Term) -> Term:
+    def shown(self, age: Number) -> Number:
         """ET: the age, not beyond the preset, never negative."""
         value = choose(self.over(age), self.preset, times(self.work.tick, age), NUMBER())
         return choose(at_least(self.preset, 1), value, 0, NUMBER())
 
-    def remember(self, **values: Term) -> None:
+    def remember(self, **values: Truth | Number) -> None:
         for name, value in values.items():
             self.work.write(f"{self.instance.name}#{name}", value)
 
-    def show(self, q: Term, elapsed: Term) -> None:
+    def show(self, q: Truth, elapsed: Number) -> None:
         self.work.write(self.instance.pins["Q"], q)
         self.work.write(self.instance.pins["ET"], elapsed)
 
 
 def call_timer(work: SymbolicScan, instance: StandardInstance) -> None:
     """One call; the pins hold the arguments already."""
-    start = work.read(instance.pins["IN"])
-    last = work.read(f"{instance.name}#last")
+    start = work.truth(instance.pins["IN"])
+    last = work.truth(f"{instance.name}#last")
     if instance.block is StandardBlock.TON:
         edge = both(start, negation(last))
     elif instance.block is StandardBlock.TOF:
         edge = both(negation(start), last)
     else:
-        pulsing = work.read(f"{instance.name}#pulsing")
+        pulsing = work.truth(f"{instance.name}#pulsing")
         edge = both(negation(pulsing), both(start, negation(last)))
-    contribution: Term = 0
+    contribution: Number = 0
     if not instance.surroundings:
         contribution = choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())
     this = _Pass(
         work,
         instance,
-        work.read(f"{instance.name}#age"),
+        work.number(f"{instance.name}#age"),
         contribution,
         _preset(work, instance, edge),
         edge,
@@ -90,18 +91,18 @@ def call_timer(work: SymbolicScan, instance: StandardInstance) -> None:
     this.remember(last=start)
 
 
-def _preset(work: SymbolicScan, instance: StandardInstance, edge: Term) -> Term:
+def _preset(work: SymbolicScan, instance: StandardInstance, edge: Truth) -> Number:
     """The preset that counts in this call, in units."""
-    now = work.read(instance.pins["PT"])
+    now = work.number(instance.pins["PT"])
     work.presets.setdefault(instance.name, []).append(now)
     if instance.name not in work.latching:
         return now
-    latched = choose(edge, now, work.read(f"{instance.name}#preset"), NUMBER())
+    latched = choose(edge, now, work.number(f"{instance.name}#preset"), NUMBER())
     work.write(f"{instance.name}#preset", latched)
     return choose(work.reading("preset_latched"), latched, now, NUMBER())
 
 
-def _on_delay(this: _Pass, start: Term, last: Term) -> None:
+def _on_delay(this: _Pass, start: Truth, last: Truth) -> None:
     over = choose(last, this.over(this.age), this.over_at_edge(), TRUTH())
     shown = choose(last, this.shown(this.age), this.shown(this.contribution), NUMBER())
     this.show(both(start, over), choose(start, shown, 0, NUMBER()))
@@ -109,8 +110,8 @@ def _on_delay(this: _Pass, start: Term, last: Term) -> None:
     this.remember(age=choose(start, age, 0, NUMBER()))
 
 
-def _off_delay(this: _Pass, start: Term, last: Term) -> None:
-    running = this.work.read(f"{this.instance.name}#running")
+def _off_delay(this: _Pass, start: Truth, last: Truth) -> None:
+    running = this.work.truth(f"{this.instance.name}#running")
     timing = both(negation(start), either(last, running))
     over = choose(last, this.over_at_edge(), this.over(this.age), TRUTH())
     shown = choose(last, this.shown(this.contribution), this.shown(this.age), NUMBER())
@@ -119,14 +120,14 @@ def _off_delay(this: _Pass, start: Term, last: Term) -> None:
     this.remember(age=choose(timing, age, 0, NUMBER()), running=timing)
 
 
-def _pulse(this: _Pass, start: Term) -> None:
-    pulsing = this.work.read(f"{this.instance.name}#pulsing")
+def _pulse(this: _Pass, start: Truth) -> None:
+    pulsing = this.work.truth(f"{this.instance.name}#pulsing")
     on = either(pulsing, this.edge)
     age = choose(pulsing, this.age, this.contribution, NUMBER())
     over = choose(pulsing, this.over(this.age), this.over_at_edge(), TRUTH())
     shown = choose(pulsing, this.shown(this.age), this.shown(this.contribution), NUMBER())
     still = both(on, negation(over))
-    held = choose(on, shown, this.work.read(this.instance.pins["ET"]), NUMBER())
+    held = choose(on, shown, this.work.number(this.instance.pins["ET"]), NUMBER())
     released = choose(still, shown, 0, NUMBER())
     this.show(still, choose(start, held, released, NUMBER()))
     idle = both(negation(start), negation(still))

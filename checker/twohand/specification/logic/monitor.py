@@ -12,11 +12,13 @@ equal states.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeGuard
 
 import z3
 
 from twohand.program import Variable
+from twohand.scan.sorts import Sorted, boolean
 from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.formula import (
     Always,
@@ -145,7 +147,13 @@ class Monitors:
             case Since():
                 return self._since(formula)
 
-    def _joined(self, join: type, operands: tuple[Formula, ...], *, empty: bool) -> z3.BoolRef:
+    def _joined(
+        self,
+        join: Callable[[list[z3.BoolRef]], z3.BoolRef],
+        operands: tuple[Formula, ...],
+        *,
+        empty: bool,
+    ) -> z3.BoolRef:
         if not operands:
             return z3.BoolVal(empty, self._memory.base.elapsed.ctx)
         terms = [self.formula(operand) for operand in operands]
@@ -157,7 +165,7 @@ class Monitors:
             if history.variable not in self._histories:
                 self._histories[history.variable] = self._history(history, overlay)
             overlay[history.variable] = self._histories[history.variable]
-        return self._encoding.expression(atom.expression, overlay)
+        return boolean(self._encoding.expression(atom.expression, overlay))
 
     def _history(self, history: History, overlay: dict[Variable, z3.ExprRef]) -> z3.ExprRef:
         now = self._encoding.expression(history.expression, overlay)
@@ -169,7 +177,7 @@ class Monitors:
 
     # --- memory -------------------------------------------------------------------------------
 
-    def _back(self, now: z3.ExprRef, words: str, count: int) -> z3.ExprRef:
+    def _back(self, now: Sorted, words: str, count: int) -> Sorted:
         """What ``now`` was ``count`` scans before, the first scan's value before that."""
         if count < 0:
             raise ValueError("a count of scans back is not negative")

@@ -8,6 +8,7 @@ from itertools import permutations
 
 import z3
 
+from twohand.scan.sorts import boolean, integer
 from twohand.scan.transition_system import StateKind, StateVariable
 from twohand.specification.logic.monitor import Monitors
 from twohand.specification.logic.quantity import Event, Missing, Quantity
@@ -29,7 +30,8 @@ class QuantityTerms:
     @classmethod
     def taken(cls, terms: Sequence[z3.ExprRef], first: int) -> QuantityTerms:
         """Those that stand from ``first`` on."""
-        return cls(terms[first], terms[first + 1], terms[first + 2])
+        read, value, without_limit = terms[first : first + 3]
+        return cls(boolean(read), integer(value), boolean(without_limit))
 
     def beyond(self, bound: int | None, least: bool) -> z3.BoolRef:
         """A scan whose value goes beyond ``bound`` (None: that is read at all)."""

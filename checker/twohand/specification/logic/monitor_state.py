@@ -10,6 +10,7 @@ from collections.abc import Callable
 
 import z3
 
+from twohand.scan.sorts import Sorted, boolean, of_sort
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 
@@ -30,11 +31,10 @@ class MonitorMemory:
         true, false = z3.BoolVal(True, self._context), z3.BoolVal(False, self._context)
         return self._state(("first scan",), "first scan", true, lambda _: false)
 
-    def last(self, now: z3.ExprRef, words: str) -> z3.ExprRef:
+    def last(self, now: Sorted, words: str) -> Sorted:
         """What ``now`` was in the scan before; without meaning in the first scan."""
-        return self._state(
-            self._key("last", now), f"last({words})", _zero(now.sort()), lambda _: now
-        )
+        key = self._key("last", now)
+        return self._state(key, f"last({words})", _zero(now), lambda _: now)
 
     def flag(
         self, starts: z3.BoolRef, holds: z3.BoolRef | None, ends: z3.BoolRef | None, name: str
@@ -59,7 +59,7 @@ class MonitorMemory:
 
         ``stopped`` says, where given, that the scan before restarted it.
         """
-        zero = z3.IntVal(0, self._context)
+        zero: z3.ArithRef = z3.IntVal(0, self._context)
         pace = self.base.scans if in_scans else self.base.elapsed
 
         def advanced(clock: z3.ArithRef) -> z3.ArithRef:
@@ -91,7 +91,7 @@ class MonitorMemory:
         """An equal term that says apart what it is in the first scan, where all monitors are in
         their initial state: what no clock has to do with is then seen to be so."""
         first = self.first_scan()
-        initial = [(state.symbol, state.initial) for state in self.states]
+        initial = [(s.symbol, s.initial) for s in self.states if s.initial is not None]
         false = z3.BoolVal(False, self._context)
         in_first = z3.simplify(z3.substitute(term, *initial))
         later = z3.simplify(z3.substitute(term, (first, false)))
@@ -101,10 +101,10 @@ class MonitorMemory:
         self,
         key: tuple[object, ...],
         name: str,
-        initial: z3.ExprRef,
-        update: Callable[[z3.ExprRef], z3.ExprRef],
+        initial: Sorted,
+        update: Callable[[Sorted], Sorted],
         kind: StateKind = StateKind.DISCRETE,
-    ) -> z3.ExprRef:
+    ) -> Sorted:
         """The state with this key; a new one gets a name that nothing else has."""
         if key not in self._shared:
             unique, number = name, 1
@@ -115,7 +115,7 @@ class MonitorMemory:
             symbol = z3.Const(unique, initial.sort())
             self.states.append(StateVariable(unique, symbol, initial, update(symbol), kind))
             self._shared[key] = symbol
-        return self._shared[key]
+        return of_sort(self._shared[key], initial)
 
     def _key(self, purpose: str, *terms: z3.ExprRef) -> tuple[object, ...]:
         """Terms are shared within a context, so a term's number stands for its structure; the
@@ -126,16 +126,17 @@ class MonitorMemory:
 
 def opposite(term: z3.BoolRef) -> z3.BoolRef:
     """NOT, without doubling it."""
-    return term.arg(0) if z3.is_not(term) else z3.Not(term)
+    return boolean(term.arg(0)) if z3.is_not(term) else z3.Not(term)
 
 
-def _zero(sort: z3.SortRef) -> z3.ExprRef:
+def _zero(like: Sorted) -> Sorted:
     """A value that is never read, the same in every state."""
-    if sort.kind() == z3.Z3_BOOL_SORT:
-        return z3.BoolVal(False, sort.ctx)
-    if sort.kind() == z3.Z3_BV_SORT:
-        return z3.BitVecVal(0, sort)
-    return z3.IntVal(0, sort.ctx)
+    zero: z3.ExprRef = z3.IntVal(0, like.ctx)
+    if z3.is_bool(like):
+        zero = z3.BoolVal(False, like.ctx)
+    elif z3.is_bv(like):
+        zero = z3.BitVecVal(0, like.size(), like.ctx)
+    return of_sort(zero, like)
 
 
 def _mentions(term: z3.ExprRef, symbols: tuple[z3.ExprRef, ...]) -> bool:

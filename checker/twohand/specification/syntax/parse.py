@@ -186,17 +186,18 @@ class _Reader:
                 self.problems.append(missing_semicolon(self._span(last)))
                 return None
             terminal = TERMINALS.get(token.upper()) if token.type == "IDENTIFIER" else None
-            if terminal is not None and terminal in parsing.choices():
+            if terminal is not None and terminal in parsing.choices():  # type: ignore[no-untyped-call]
                 token = Token.new_borrow_pos(terminal, str(token), token)
             try:
                 parsing.feed_token(token)
             except UnexpectedToken:
-                self._unexpected(token, last, parsing.accepts())
+                accepted: set[str] = parsing.accepts()  # type: ignore[no-untyped-call]
+                self._unexpected(token, last, accepted)
                 return None
             last = token
             self.position += 1
             if token.type == "_SEMICOLON":
-                return self._built(parsing.feed_eof(token))
+                return self._built(parsing.feed_eof(token))  # type: ignore[no-untyped-call]
 
     def _unexpected(self, token: Token, last: Token | None, accepted: set[str]) -> None:
         if "_SEMICOLON" in accepted and token.upper() in STATEMENTS:

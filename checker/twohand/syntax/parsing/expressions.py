@@ -46,7 +46,7 @@ _OPERATORS = {
 _ASSOCIATIVE = {"OR", "XOR", "AND", "AMPERSAND"}
 
 
-class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):  # type: ignore[misc]
+class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
     """One method for each rule of ``grammar/expressions.lark``; walks without recursion.
 
     What is wrong with names and literals is collected in ``problems``; ``build`` raises it.

@@ -75,7 +75,7 @@ def _parsed(parser: Lark, tokens: Iterable[Token]) -> Tree[Token] | None:
         for token in tokens:
             state.feed_token(token)
             last = token
-        tree_found: Tree[Token] = state.feed_eof(last)
+        tree_found: Tree[Token] = state.feed_eof(last)  # type: ignore[no-untyped-call]
     except UnexpectedToken:
         return None
     return tree_found

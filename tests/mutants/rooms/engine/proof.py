@@ -205,8 +205,8 @@ MUTANTS = (
         ),
         Change(
             "any scan is one of the Horn clauses",
-            "engine.rule(reachable(*updates), [reachable(*states), scan])",
-            "engine.rule(reachable(*updates), [reachable(*states), system.scans == 1])",
+            "engine.rule(boolean(reachable(*updates)), [here, scan])",
+            "engine.rule(boolean(reachable(*updates)), [here, system.scans == 1])",
             (f"{MODELS}::test_the_horn_clause_engine_proves_or_points_at_a_run",),
         ),
     ),

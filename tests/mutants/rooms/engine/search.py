@@ -70,13 +70,13 @@ MUTANTS = (
         ),
         Change(
             "every number is never negative",
-            "return [state.symbol >= 0 for state in kept]",
-            "return [state.symbol >= 0 for state in numbers]",
+            "return [number >= 0 for number, _ in kept]",
+            "return [number >= 0 for number, _ in numbers]",
         ),
         Change(
             "what begins negative is not",
-            "solver.add(system.initial, state.symbol < 0)",
-            "solver.add(system.initial, state.symbol < 0, system.scans == 0, system.scans == 1)",
+            "solver.add(system.initial, number < 0)",
+            "solver.add(system.initial, number < 0, system.scans == 0, system.scans == 1)",
         ),
         Change(
             "a jump may contain a shorter one that is not allowed",
@@ -237,8 +237,8 @@ MUTANTS = (
         ),
         Change(
             "what is not decided is valid",
-            "return bool(answer == z3.unsat)",
-            "return bool(answer != z3.sat)",
+            "return answer == z3.unsat",
+            "return answer != z3.sat",
         ),
         Change(
             "a scan more is of one length",

@@ -137,8 +137,8 @@ MUTANTS = (
         (*DESK, *CERTIFICATE),
         Change(
             "another question is checked",
-            "checked = certify(whole, fresh[self.index], answer)",
-            "checked = certify(whole, fresh[0], answer)",
+            "checked = certify(whole, boolean(fresh[self.index]), answer)",
+            "checked = certify(whole, boolean(fresh[0]), answer)",
         ),
         Change(
             "the check is of the slice of a proof that says nothing",

@@ -98,7 +98,7 @@ MUTANTS = (
         Change("a pulse never ends", "still = both(on, negation(over))", "still = on"),
         Change(
             "ET of a pulse that is over is lost",
-            'held = choose(on, shown, this.work.read(this.instance.pins["ET"]), NUMBER())',
+            'held = choose(on, shown, this.work.number(this.instance.pins["ET"]), NUMBER())',
             "held = shown",
         ),
         Change(
@@ -111,7 +111,7 @@ MUTANTS = (
         ROOM,
         "scan/symbolic/blocks.py",
         BLOCKS,
-        Change("a level is an edge", "edge = both(now, negation(work.read(slot)))", "edge = now"),
+        Change("a level is an edge", "edge = both(now, negation(work.truth(slot)))", "edge = now"),
         Change(
             "the first call of a falling trigger is read the other way",
             'first = negation(work.reading("falling_edge_at_first_call"))',
@@ -196,8 +196,8 @@ MUTANTS = (
         ),
         Change(
             "a range of a case lacks its last value",
-            "below(selector, high + 1))",
-            "below(selector, high))",
+            "below(number, high + 1))",
+            "below(number, high))",
         ),
         Change(
             "a loop beyond its bound is not found",
@@ -322,7 +322,7 @@ MUTANTS = (
         ),
         Change(
             "time stands still for timers",
-            "work.write(age, total(self.begin[age], work.elapsed))",
+            "work.write(age, total(work.number(age), work.elapsed))",
             "work.write(age, self.begin[age])",
         ),
         Change(
@@ -337,8 +337,8 @@ MUTANTS = (
         ),
         Change(
             "the greatest input is left out",
-            "value <= kind.highest]",
-            "value < kind.highest]",
+            "number <= kind.highest]",
+            "number < kind.highest]",
         ),
         Change(
             "an in-out is shown as it came in",

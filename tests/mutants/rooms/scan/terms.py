@@ -53,18 +53,18 @@ MUTANTS = (
         ),
         Change(
             "bit strings are compared as signed numbers",
-            "order = compare_bits if isinstance(kind, BitString) else at_least",
-            "order = (lambda a, b: a >= b) if isinstance(kind, BitString) else at_least",
+            "return compare_bits(bits_of(left), bits_of(right))",
+            "return left >= right",
         ),
         Change(
             "at most is at least",
-            "            return order(right, left)",
-            "            return order(left, right)",
+            "            return _not_less(right, left, kind)",
+            "            return _not_less(left, right, kind)",
         ),
         Change(
             "less is less or equal",
-            "            return negation(order(left, right))",
-            "            return order(right, left)",
+            "            return negation(_not_less(left, right, kind))",
+            "            return _not_less(right, left, kind)",
         ),
         Change("SEL takes the other value", "operands[2], operands[1]", "operands[1], operands[2]"),
         Change(
@@ -97,12 +97,12 @@ MUTANTS = (
         ),
         Change(
             "units pass for milliseconds",
-            "milliseconds = truncated_quotient(value, work.clocking.units_per_millisecond)",
+            "milliseconds = truncated_quotient(number_of(value), work.clocking.units_per_millisecond)",
             "milliseconds = value",
         ),
         Change(
             "milliseconds pass for units",
-            "return times(work.clocking.units_per_millisecond, value)",
+            "return times(work.clocking.units_per_millisecond, number_of(value))",
             "return value",
         ),
         Change(
@@ -112,8 +112,8 @@ MUTANTS = (
         ),
         Change(
             "ABS never overflows",
-            "return in_range(work, magnitude(operands[0]), kind, apply.span)",
-            "return magnitude(operands[0])",
+            "return in_range(work, magnitude(number_of(operands[0])), kind, apply.span)",
+            "return magnitude(number_of(operands[0]))",
         ),
         Change(
             "a negation never overflows",
@@ -122,7 +122,7 @@ MUTANTS = (
         ),
         Change(
             "a negative shift is not found",
-            "apply.span, below(operands[1], 0))",
+            "apply.span, below(count, 0))",
             "apply.span, False)",
         ),
     ),
@@ -131,29 +131,14 @@ MUTANTS = (
         "scan/symbolic/terms.py",
         LANGUAGE,
         Change(
-            "one number beyond its type does not wrap",
-            "below(term, lowest + size))",
-            "below(term, lowest + size + 1))",
-        ),
-        Change(
-            "a quotient has the sign of its dividend",
-            "negative = differs(below(left, 0), below(right, 0))",
-            "negative = below(left, 0)",
-        ),
-        Change(
-            "a remainder is never negative",
-            "return choose(below(left, 0), times(-1, remainder), remainder, z3.IntSort())",
-            "return remainder",
-        ),
-        Change(
             "a sum is compared on the wrong side",
             "return at_least(inner, bound - shift)",
             "return at_least(inner, bound + shift)",
         ),
         Change(
             "a difference is compared one off",
-            "whole.as_long() - bound + 1)",
-            "whole.as_long() - bound)",
+            "minuend - bound + 1)",
+            "minuend - bound)",
         ),
         Change(
             "a multiple is compared with its bound rounded down",
@@ -177,23 +162,43 @@ MUTANTS = (
         ),
         Change(
             "a negated condition chooses the wrong branch",
-            "condition, chosen, otherwise = parts_of(condition)[0], otherwise, chosen",
-            "condition = parts_of(condition)[0]",
+            "condition, chosen, otherwise = boolean(parts_of(condition)[0]), otherwise, chosen",
+            "condition = boolean(parts_of(condition)[0])",
         ),
         Change(
             "a choice of FALSE forgets its condition",
-            "if chosen else both(negation(condition), otherwise)",
-            "if chosen else otherwise",
+            "if chosen else both(negation(condition), other)",
+            "if chosen else other",
         ),
         Change(
             "a condition is taken for its opposite within its own branch",
             "return branch == 1",
             "return branch == 2",
         ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/integers.py",
+        LANGUAGE,
+        Change(
+            "one number beyond its type does not wrap",
+            "below(term, lowest + size))",
+            "below(term, lowest + size + 1))",
+        ),
+        Change(
+            "a quotient has the sign of its dividend",
+            "negative = differs(below(left, 0), below(right, 0))",
+            "negative = below(left, 0)",
+        ),
+        Change(
+            "a remainder is never negative",
+            "return choose(below(left, 0), times(-1, remainder), remainder, z3.IntSort())",
+            "return remainder",
+        ),
         Change(
             "constants of a sum are not added up",
-            "return total(inner, shift + right)",
-            "return total(inner, right)",
+            "return total(inner, known + shift)",
+            "return total(inner, shift)",
         ),
     ),
     *mutants(
