@@ -9,7 +9,6 @@ from lark.tree import Meta
 
 from twohand.syntax import tree
 from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
-from twohand.text.diagnostic import Diagnostic
 
 
 class TypeBuilder(ExpressionBuilder):
@@ -34,8 +33,7 @@ class TypeBuilder(ExpressionBuilder):
     def edge(self, meta: Meta, children: Children) -> tree.Identifier:
         return tree.Identifier(str(children[0]), self.span(meta))
 
-    def qualifier(self, meta: Meta, children: Children) -> tree.Identifier:
-        return tree.Identifier(str(children[0]), self.span(meta))
+    qualifier = edge
 
     def section(self, meta: Meta, children: Children) -> tree.Section:
         inner = children[1:-1]
@@ -85,14 +83,10 @@ class TypeBuilder(ExpressionBuilder):
         bounds = tuple(child for child in children if isinstance(child, tree.Bounds))
         return tree.ArrayType(bounds, children[-1], self.span(meta))
 
-    def bounds(self, meta: Meta, children: Children) -> tree.Bounds:
-        low, _, high = children
-        return tree.Bounds(low, high, self.span(meta))
-
     def open_bounds(self, meta: Meta, children: Children) -> tree.Bounds:
         message = "the checker does not read arrays whose limits the caller gives (ARRAY [*])"
         way = "write the limits that the block is called with"
-        self.problems.append(Diagnostic("unsupported-array", message, self.span(meta), way))
+        self.problem("unsupported-array", message, self.span(meta), way)
         zero = tree.Literal(0, None, self.span(meta))
         return tree.Bounds(zero, zero, self.span(meta))
 

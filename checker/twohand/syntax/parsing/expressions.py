@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping, Sequence
+from typing import Any, ClassVar
 
 from lark import Token, Tree
 from lark.tree import Meta
@@ -52,6 +53,9 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
     What is wrong with names and literals is collected in ``problems``; ``build`` raises it.
     """
 
+    NODES: ClassVar[Mapping[str, Sequence[Any]]] = {}
+    """For some rules the node that they make, and which children its parts are (its place, the
+    last part, aside)."""
     reads_unmodelled = False
     """Whether literals of types without model (``1.5``) are read, to be left out later."""
 
@@ -68,8 +72,13 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         return result
 
     def _call_userfunc(self, tree: Tree[Token], new_children: Children | None = None) -> Any:
-        """The method named after the rule, with the place of what it matched."""
-        return getattr(self, tree.data)(tree.meta, new_children or [])
+        """The node in NODES, else by the method named after the rule, with the place of what it
+        matched."""
+        children = new_children or []
+        if tree.data in self.NODES:
+            node, *parts = self.NODES[tree.data]
+            return node(*(children[part] for part in parts), self.span(tree.meta))
+        return getattr(self, tree.data)(tree.meta, children)
 
     def span(self, meta: Meta | Token) -> Span:
         if isinstance(meta, Token):
@@ -88,9 +97,11 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         return tree.Identifier(text, span)
 
     def _name_problem(self, span: Span, reason: str) -> None:
-        self.problems.append(
-            Diagnostic("malformed-name", f"'{span.text}' cannot be a name", span, reason)
-        )
+        self.problem("malformed-name", f"'{span.text}' cannot be a name", span, reason)
+
+    def problem(self, code: str, message: str, span: Span, way: str) -> None:
+        """Notes what is wrong; ``build`` raises it."""
+        self.problems.append(Diagnostic(code, message, span, way))
 
     # --- operators ----------------------------------------------------------------------------
 
@@ -138,7 +149,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         if not isinstance(operand, tree.Literal) or operand.type is not None:
             message = "a plus sign stands before a number only"
             way = "remove the sign"
-            self.problems.append(Diagnostic("sign-without-number", message, self.span(sign), way))
+            self.problem("sign-without-number", message, self.span(sign), way)
         return operand  # type: ignore[no-any-return]
 
     def parenthesis(self, meta: Meta, children: Children) -> tree.Expression:
@@ -197,9 +208,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         if not digits.isdigit() or size not in "XBWD" or len(digits) > 3:
             message = f"'{children[0]}' names no bit"
             way = "write for instance x.3 or x.%X3"
-            self.problems.append(
-                Diagnostic("malformed-number", message, self.span(children[0]), way)
-            )
+            self.problem("malformed-number", message, self.span(children[0]), way)
             return tree.Bit(0, "X", self.span(meta))
         return tree.Bit(int(digits), size, self.span(meta))
 

@@ -8,10 +8,7 @@ from lark import Token
 from lark.tree import Meta
 
 from twohand.syntax import tree
-from twohand.syntax.parsing.expressions import ExpressionBuilder
-from twohand.text.diagnostic import Diagnostic
-
-Children = list[Any]
+from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
 
 
 class UnitBuilder(ExpressionBuilder):
@@ -66,7 +63,7 @@ class UnitBuilder(ExpressionBuilder):
         if split is not None:
             message = f"'{split.name.text}' stands between the statements of the body"
             way = "put methods and actions before or behind all statements"
-            self.problems.append(Diagnostic("split-body", message, split.name.span, way))
+            self.problem("split-body", message, split.name.span, way)
         return tuple(item for item in inner if not isinstance(item, tree.Member))
 
     def extends(self, meta: Meta, children: Children) -> list[Any]:
@@ -126,7 +123,7 @@ class UnitBuilder(ExpressionBuilder):
         if name.key != wanted:
             message = f"{str(end).upper()} ends what begins with '{name.text}'"
             way = f"a property has GET ... END_GET and SET ... END_SET; write {wanted}"
-            self.problems.append(Diagnostic("wrong-end", message, name.span, way))
+            self.problem("wrong-end", message, name.span, way)
         return tree.Method(name, modifiers, None, tuple(sections), body, self.span(meta))
 
     def interface(self, meta: Meta, children: Children) -> tree.Interface:
@@ -179,7 +176,7 @@ class UnitBuilder(ExpressionBuilder):
         if token.upper() != wanted:
             message = f"'{token}' stands where {wanted} is needed"
             way = f"write {wanted}"
-            self.problems.append(Diagnostic("missing-keyword", message, self.span(token), way))
+            self.problem("missing-keyword", message, self.span(token), way)
 
     # --- files --------------------------------------------------------------------------------
 

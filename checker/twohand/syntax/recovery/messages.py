@@ -84,12 +84,9 @@ def _keyword_as_name(place: SyntaxPlace) -> Diagnostic | None:
         and place.followed_by(r":=|:(?!=)|,|=>")
     ):
         return None
-    return place.problem(
-        "keyword-as-name",
-        f"'{span.text}' is a keyword and cannot be a name",
-        f"choose another name, for instance {span.text}1",
-        span,
-    )
+    message = f"'{span.text}' is a keyword and cannot be a name"
+    way = f"choose another name, for instance {span.text}1"
+    return place.problem("keyword-as-name", message, way, span)
 
 
 def _refused(place: SyntaxPlace) -> Diagnostic | None:
@@ -134,17 +131,14 @@ def _between(place: SyntaxPlace) -> Diagnostic | None:
 
 def _no_statement(place: SyntaxPlace) -> Diagnostic | None:
     if place.accepts("ASSIGN", "_LPAR"):
-        return place.problem(
-            "not-a-statement", f"'{place.before.text}' alone is no statement",
-            "assign with :=, call with (), or make it a comment", place.before,
-        )  # fmt: skip
+        message = f"'{place.before.text}' alone is no statement"
+        way = "assign with :=, call with (), or make it a comment"
+        return place.problem("not-a-statement", message, way, place.before)
     if place.accepts("IF", "IDENTIFIER") and place.type not in _CLOSING | {"ELSE", "ELSIF"}:
         if place.at_end or place.type in SECTIONS | UNITS | {"TYPE"}:
             return None
-        return place.problem(
-            "not-a-statement", f"{place.shown()} begins no statement",
-            "a statement begins with a name or a keyword such as IF",
-        )  # fmt: skip
+        way = "a statement begins with a name or a keyword such as IF"
+        return place.problem("not-a-statement", f"{place.shown()} begins no statement", way)
     return None
 
 
@@ -155,12 +149,9 @@ def _assignment(place: SyntaxPlace) -> Diagnostic | None:
         return None
     opened = place.open_tokens()
     if opened and opened[-1].type in SECTIONS and place.accepts("_COLON"):
-        return place.problem(
-            "missing-type",
-            f"'{place.before.text}' has no type",
-            "write name : TYPE := value; or close the declarations with END_VAR before statements",
-            place.before,
-        )
+        message = f"'{place.before.text}' has no type"
+        way = "write name : TYPE := value; or close the declarations with END_VAR before statements"
+        return place.problem("missing-type", message, way, place.before)
     if place.accepts("EQUAL"):
         return place.problem("assignment-in-expression", "':=' assigns", "write = to compare")
     return None
@@ -197,21 +188,15 @@ def _missing_name(place: SyntaxPlace) -> Diagnostic | None:
 
 def _operand(place: SyntaxPlace) -> Diagnostic | None:
     if place.before.text.upper() in _CALLED and not place.accepts("IDENTIFIER"):
-        return place.problem(
-            "missing-expression",
-            f"an expression is missing before '{place.before.text}'",
-            "write a name, a literal or a parenthesis",
-            place.before,
-        )
+        message = f"an expression is missing before '{place.before.text}'"
+        way = "write a name, a literal or a parenthesis"
+        return place.problem("missing-expression", message, way, place.before)
     if not place.accepts("IDENTIFIER", "NUMBER", "_LPAR"):
         return None
     if place.before.text.upper() == "IF" and place.type == "THEN":
         return place.problem("missing-expression", "IF has no condition", "write one before THEN")
-    return place.problem(
-        "missing-expression",
-        f"an expression is missing before {place.shown()}",
-        "write a name, a literal or a parenthesis",
-    )
+    message = f"an expression is missing before {place.shown()}"
+    return place.problem("missing-expression", message, "write a name, a literal or a parenthesis")
 
 
 def _semicolon(place: SyntaxPlace) -> Diagnostic | None:
@@ -241,10 +226,8 @@ def _keyword_missing(place: SyntaxPlace) -> Diagnostic | None:
     for keyword, after in (("THEN", "the condition"), ("DO", "the head of the loop"),
                            ("OF", "the selector"), ("TO", "the first value")):  # fmt: skip
         if place.accepts(keyword):
-            return place.problem(
-                "missing-keyword", f"{keyword} is missing after {after}", f"write {keyword} here",
-                place.gap,
-            )  # fmt: skip
+            message = f"{keyword} is missing after {after}"
+            return place.problem("missing-keyword", message, f"write {keyword} here", place.gap)
     return None
 
 
@@ -260,16 +243,12 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
     if place.type not in _CLOSING or (place.type in awaited and not _closes_less(place, kinds)):
         return None
     if not opened or (kinds[-1] in UNITS and place.type not in _UNIT_ENDS):
-        return place.problem(
-            "stray-end",
-            f"{place.word.upper()} ends nothing here",
-            "remove it, or write what it ends",
-        )
+        message = f"{place.word.upper()} ends nothing here"
+        return place.problem("stray-end", message, "remove it, or write what it ends")
+    message = f"{place.word.upper()} stands where {awaited[-1]} is needed"
+    way = f"write {awaited[-1]}"
     return place.problem(
-        "wrong-end",
-        f"{place.word.upper()} stands where {awaited[-1]} is needed",
-        f"write {awaited[-1]}",
-        related=((place.span_of(opened[-1]), f"for this {kinds[-1]}"),),
+        "wrong-end", message, way, related=((place.span_of(opened[-1]), f"for this {kinds[-1]}"),)
     )
 
 
@@ -313,20 +292,16 @@ def _section(place: SyntaxPlace) -> Diagnostic | None:
     opened = place.open_tokens()
     if not opened:
         if place.type in SECTIONS:
-            return place.problem(
-                "outside-of-block", "these declarations belong to no block",
-                "put them inside FUNCTION_BLOCK ... END_FUNCTION_BLOCK",
-            )  # fmt: skip
+            way = "put them inside FUNCTION_BLOCK ... END_FUNCTION_BLOCK"
+            return place.problem("outside-of-block", "these declarations belong to no block", way)
         return place.problem(
             "outside-of-block", f"{place.shown()} stands outside of any block",
             "SOURCE names files of structured text, no specs" if place.word.upper() == "SPEC" else
             "a file has FUNCTION_BLOCK, FUNCTION, PROGRAM and TYPE; text belongs in comments",
         )  # fmt: skip
     if place.type in SECTIONS and opened[-1].type not in SECTIONS:
-        return place.problem(
-            "late-declarations", "declarations stand after statements",
-            "move them before the first statement",
-        )  # fmt: skip
+        message = "declarations stand after statements"
+        return place.problem("late-declarations", message, "move them before the first statement")
     if opened[-1].type in SECTIONS and place.accepts("_COLON"):
         return place.problem(
             "missing-type", f"'{place.before.text}' has no type", "write name : TYPE;", place.before

@@ -19,18 +19,14 @@ _STATEMENT = re.compile(r":=|\)\s*;|\bEND_(?:IF|CASE|FOR|WHILE)\b", re.I)
 def graphical_body(place: SyntaxPlace) -> Diagnostic | None:
     """A ladder, function block diagram or the like as text; XML in a place of text."""
     if place.word == "<" and not place.text[: place.span.start].strip():
-        return place.problem(
-            "unsupported-exchange-format", "this is XML, and no structured text",
-            "name it in SOURCE as a file of its own: exchange files of IEC 61131-10 are read",
-        )  # fmt: skip
+        message = "this is XML, and no structured text"
+        way = "name it in SOURCE as a file of its own: exchange files of IEC 61131-10 are read"
+        return place.problem("unsupported-exchange-format", message, way)
     for span in (place.span, place.before):
         if _GRAPHICAL.fullmatch(span.text):
-            return place.problem(
-                "unsupported-graphical",
-                f"the checker does not read graphical bodies ({span.text})",
-                "save the block as structured text",
-                span,
-            )
+            message = f"the checker does not read graphical bodies ({span.text})"
+            way = "save the block as structured text"
+            return place.problem("unsupported-graphical", message, way, span)
     return None
 
 
@@ -42,12 +38,9 @@ def instruction_list(place: SyntaxPlace) -> Diagnostic | None:
         return None
     if place.span.line != before.line:
         return None
-    return place.problem(
-        "unsupported-instruction-list",
-        f"the checker does not read instruction lists ({before.text})",
-        "write the body as structured text, for instance b := a;",
-        before,
-    )
+    message = f"the checker does not read instruction lists ({before.text})"
+    way = "write the body as structured text, for instance b := a;"
+    return place.problem("unsupported-instruction-list", message, way, before)
 
 
 def chart(place: SyntaxPlace) -> Diagnostic | None:
@@ -63,15 +56,11 @@ def chart(place: SyntaxPlace) -> Diagnostic | None:
 def misplaced(place: SyntaxPlace) -> Diagnostic | None:
     """EXTENDS or IMPLEMENTS that is not in the head of a block, VAR_GLOBAL in a block."""
     if place.type in ("EXTENDS", "IMPLEMENTS"):
-        return place.problem(
-            "misplaced-header", f"{place.type} does not stand here",
-            f"write it right behind the block's name: FUNCTION_BLOCK Name {place.type} Base",
-        )  # fmt: skip
+        way = f"write it right behind the block's name: FUNCTION_BLOCK Name {place.type} Base"
+        return place.problem("misplaced-header", f"{place.type} does not stand here", way)
     if place.type == "VAR_GLOBAL" and place.open_tokens():
-        return place.problem(
-            "misplaced-section", "VAR_GLOBAL does not stand in a block",
-            "put it outside, and VAR_EXTERNAL here",
-        )  # fmt: skip
+        message = "VAR_GLOBAL does not stand in a block"
+        return place.problem("misplaced-section", message, "put it outside, and VAR_EXTERNAL here")
     return None
 
 
@@ -82,24 +71,17 @@ def quoted_name(place: SyntaxPlace) -> Diagnostic | None:
         span = place.before
     elif place.type != "STRING" or not place.word.startswith('"'):
         return None
-    return place.problem(
-        "unsupported-quoted-name",
-        f"the checker does not read names in quotes ({span.text})",
-        "write the name without quotes",
-        span,
-    )
+    message = f"the checker does not read names in quotes ({span.text})"
+    return place.problem("unsupported-quoted-name", message, "write the name without quotes", span)
 
 
 def lone_owner(place: SyntaxPlace) -> Diagnostic | None:
     """THIS or SUPER as a value: a pointer."""
     for span in (place.span, place.before):
         if span.text.upper() in ("THIS", "SUPER") and place.type != "ASSIGN":
-            return place.problem(
-                "unsupported-pointer",
-                f"the checker does not read {span.text} by itself, which is a pointer",
-                f"name a member, for instance {span.text}^.x",
-                span,
-            )
+            message = f"the checker does not read {span.text} by itself, which is a pointer"
+            way = f"name a member, for instance {span.text}^.x"
+            return place.problem("unsupported-pointer", message, way, span)
     return None
 
 
@@ -108,11 +90,9 @@ def without_block(place: SyntaxPlace) -> Diagnostic | None:
     if place.open_tokens():
         return None
     if place.type in MEMBERS:
-        return place.problem(
-            "member-outside-of-block",
-            f"this {place.type} belongs to no block",
-            "put it inside its FUNCTION_BLOCK or PROGRAM, behind the statements there",
-        )
+        message = f"this {place.type} belongs to no block"
+        way = "put it inside its FUNCTION_BLOCK or PROGRAM, behind the statements there"
+        return place.problem("member-outside-of-block", message, way)
     first = not place.text[: place.span.start].strip()
     if not first or place.type not in STATEMENT_STARTS:
         return None

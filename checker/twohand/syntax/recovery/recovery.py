@@ -98,11 +98,8 @@ class _Reader:
 
     def _too_many(self) -> Diagnostic:
         place = self._place(self.tokens[self.position])
-        return place.problem(
-            "too-many-errors",
-            f"more than {MOST_ERRORS} errors: the rest of the file is not looked at",
-            "mend those before it first",
-        )
+        message = f"more than {MOST_ERRORS} errors: the rest of the file is not looked at"
+        return place.problem("too-many-errors", message, "mend those before it first")
 
     # --- one error --------------------------------------------------------------------------
 
