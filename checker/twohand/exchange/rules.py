@@ -41,6 +41,17 @@ class Piece(NamedTuple):
     place: Span
 
 
+def said(place: Span, *parts: str | Piece | Iterable[Piece]) -> Iterator[Piece]:
+    """The parts one behind the other; those that are texts come from ``place``."""
+    for part in parts:
+        if isinstance(part, str):
+            yield Piece(part, place)
+        elif isinstance(part, Piece):
+            yield part
+        else:
+            yield from part
+
+
 def unsupported(message: str, place: Span, way: str, code: str = "") -> InputError:
     """The error for something that an exchange file may say and the checker does not read."""
     return wrong(code or "unsupported-exchange-content", message, place, way)

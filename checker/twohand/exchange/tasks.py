@@ -17,6 +17,7 @@ from twohand.exchange.rules import (
     name_of,
     none_in,
     parts,
+    said,
     unit_name,
     whole_number,
 )
@@ -32,9 +33,7 @@ Pieces = Iterator[Piece]
 def configuration(element: XmlElement) -> Pieces:
     """A Configuration with its resources."""
     children = list(parts(element, "Resource", "GlobalVars", attributes=("name",)))
-    yield Piece("CONFIGURATION ", element.span)
-    yield unit_name(element)
-    yield Piece("\n", element.span)
+    yield from said(element.span, "CONFIGURATION ", unit_name(element), "\n")
     for section in element.all("GlobalVars"):
         yield from variables(section)
     for child in children:
@@ -46,9 +45,8 @@ def configuration(element: XmlElement) -> Pieces:
 def _resource(element: XmlElement) -> Pieces:
     kinds = ("GlobalVars", "Task", "ProgramInstance")
     list(parts(element, *kinds, attributes=("name", "resourceTypeName")))
-    yield Piece("RESOURCE ", element.span)
-    yield unit_name(element)
-    yield Piece(" ON Controller\n", element.span)  # of which type it is says nothing to a proof
+    # Of which type it is says nothing to a proof.
+    yield from said(element.span, "RESOURCE ", unit_name(element), " ON Controller\n")
     for section in element.all("GlobalVars"):
         yield from variables(section)
     for task in element.all("Task"):
@@ -60,8 +58,7 @@ def _resource(element: XmlElement) -> Pieces:
 
 def _task(element: XmlElement) -> Pieces:
     none_in(element, ("name", "priority", "interval", "single"))
-    yield Piece("TASK ", element.span)
-    yield unit_name(element)
+    yield from said(element.span, "TASK ", unit_name(element))
     words = []
     if "interval" in element.attributes:
         words.append(("INTERVAL := ", _interval(attribute(element, "interval"))))
@@ -75,8 +72,7 @@ def _task(element: XmlElement) -> Pieces:
         raise malformed("this task says nothing of when it runs", element.span,
                         'write interval="T#10ms" for instance')  # fmt: skip
     for position, (word, value) in enumerate(words):
-        yield Piece(f"{', ' if position else ' ('}{word}", value.place)
-        yield value
+        yield from said(value.place, f"{', ' if position else ' ('}{word}", value)
     yield Piece(");\n", element.span)
 
 
@@ -96,11 +92,8 @@ def _interval(piece: Piece) -> Piece:
 
 def _program(element: XmlElement) -> Pieces:
     none_in(element, ("name", "typeName", "associatedTaskName"))
-    yield Piece("PROGRAM ", element.span)
-    yield unit_name(element)
+    yield from said(element.span, "PROGRAM ", unit_name(element))
     if "associatedTaskName" in element.attributes:
-        yield Piece(" WITH ", element.span)
-        yield checked_name(attribute(element, "associatedTaskName"))
-    yield Piece(" : ", element.span)
-    yield name_of(element, "typeName")
-    yield Piece(";\n", element.span)
+        task = checked_name(attribute(element, "associatedTaskName"))
+        yield from said(element.span, " WITH ", task)
+    yield from said(element.span, " : ", name_of(element, "typeName"), ";\n")

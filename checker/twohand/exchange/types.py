@@ -20,6 +20,7 @@ from twohand.exchange.rules import (
     none_in,
     only,
     parts,
+    said,
     unit_name,
     unsupported,
     whole_number,
@@ -37,17 +38,13 @@ def data_type(element: XmlElement) -> Pieces:
     """A DataTypeDecl as a TYPE section."""
     list(parts(element, "UserDefinedTypeSpec", attributes=("name",)))
     name, specification = unit_name(element), needed(element, "UserDefinedTypeSpec")
-    yield Piece("TYPE ", element.span)
-    yield name
-    yield Piece(" : ", element.span)
+    yield from said(element.span, "TYPE ", name, " : ")
     initial = only(specification, "InitialValue")
     if initial is not None and specification.kind == "StructTypeSpec":
         message = "the checker does not read initial values of a whole structure's type"
         raise unsupported(message, initial.span, "give each member its initial value")
     yield from _specification(specification, with_initial=True)
-    if initial is not None:
-        yield from _initial(initial)
-    yield Piece(";\nEND_TYPE\n", element.span)
+    yield from said(element.span, _initial(specification), ";\nEND_TYPE\n")
 
 
 def variable(element: XmlElement, edges: bool = False) -> Pieces:
@@ -55,26 +52,20 @@ def variable(element: XmlElement, edges: bool = False) -> Pieces:
     known = ("name", "orderWithinParamSet", "edgeDetection")
     list(parts(element, "Type", "InitialValue", "Address", attributes=known))
     kind = needed(element, "Type")
-    yield Piece("    ", element.span)
-    yield name_of(element)
+    yield from said(element.span, "    ", name_of(element), _address(element))
+    yield from said(kind.span, " : ", type_in(kind))
+    yield from said(element.span, _edge(element, edges), _initial(element), ";\n")
+
+
+def _address(element: XmlElement) -> Pieces:
     address = only(element, "Address")
-    if address is not None:
-        none_in(address, ("address",))
-        yield Piece(" AT ", address.span)
-        yield _address(attribute(address, "address"))
-    yield Piece(" : ", kind.span)
-    yield from type_in(kind)
-    yield from _edge(element, edges)
-    initial = only(element, "InitialValue")
-    if initial is not None:
-        yield from _initial(initial)
-    yield Piece(";\n", element.span)
-
-
-def _address(piece: Piece) -> Piece:
+    if address is None:
+        return
+    none_in(address, ("address",))
+    piece = attribute(address, "address")
     if not _ADDRESS.fullmatch(piece.text):
         raise malformed(f"'{piece.text}' is no address", piece.place, "write for instance %IX0.0")
-    return piece
+    yield from said(address.span, " AT ", piece)
 
 
 def _edge(element: XmlElement, edges: bool) -> Pieces:
@@ -156,9 +147,8 @@ def _array(element: XmlElement, more: Sequence[str]) -> Pieces:
 
 def _range(element: XmlElement) -> Pieces:
     none_in(element, ("lower", "upper"))
-    yield checked_value(attribute(element, "lower"))
-    yield Piece(" .. ", element.span)
-    yield checked_value(attribute(element, "upper"))
+    lower, upper = (checked_value(attribute(element, end)) for end in ("lower", "upper"))
+    yield from said(element.span, lower, " .. ", upper)
 
 
 def _structure(element: XmlElement, more: Sequence[str]) -> Pieces:
@@ -167,14 +157,8 @@ def _structure(element: XmlElement, more: Sequence[str]) -> Pieces:
         if member.name != "Member":
             continue
         list(parts(member, "Type", "InitialValue", attributes=("name",)))
-        yield Piece("    ", member.span)
-        yield name_of(member)
-        yield Piece(" : ", member.span)
-        yield from type_in(needed(member, "Type"))
-        initial = only(member, "InitialValue")
-        if initial is not None:
-            yield from _initial(initial)
-        yield Piece(";\n", member.span)
+        name, kind = name_of(member), needed(member, "Type")
+        yield from said(member.span, "    ", name, " : ", type_in(kind), _initial(member), ";\n")
     yield Piece("END_STRUCT", element.span)
 
 
@@ -186,8 +170,7 @@ def _numbered_enumeration(element: XmlElement, more: Sequence[str]) -> Pieces:
     children = list(parts(element, "BaseType", "Enumerator", *more))
     base = only(element, "BaseType")
     if base is not None:
-        yield _plain_base(base)
-        yield Piece(" ", base.span)
+        yield from said(base.span, _plain_base(base), " ")
     yield from _enumerators(element, children, True)
 
 
@@ -200,12 +183,9 @@ def _enumerators(element: XmlElement, children: Sequence[XmlElement], numbered: 
     yield Piece("(", element.span)
     for position, child in enumerate(enumerators):
         none_in(child, ("name", "value") if numbered else ("name",))
-        if position:
-            yield Piece(", ", child.span)
-        yield name_of(child)
+        yield from said(child.span, ", " if position else "", name_of(child))
         if numbered and "value" in child.attributes:
-            yield Piece(" := ", child.span)
-            yield checked_value(attribute(child, "value"))
+            yield from said(child.span, " := ", checked_value(attribute(child, "value")))
     yield Piece(")", element.span)
 
 
@@ -216,10 +196,8 @@ def _plain_base(element: XmlElement) -> Piece:
 
 def _subrange(element: XmlElement, more: Sequence[str]) -> Pieces:
     list(parts(element, "Range", "BaseType", *more))
-    yield _plain_base(needed(element, "BaseType"))
-    yield Piece(" (", element.span)
-    yield from _range(needed(element, "Range"))
-    yield Piece(")", element.span)
+    base = _plain_base(needed(element, "BaseType"))
+    yield from said(element.span, base, " (", _range(needed(element, "Range")), ")")
 
 
 def _derived(element: XmlElement, more: Sequence[str]) -> Pieces:
@@ -240,9 +218,10 @@ _FORMS: dict[str, Callable[[XmlElement, Sequence[str]], Pieces]] = {
 # --- initial values ---------------------------------------------------------------------------
 
 
-def _initial(element: XmlElement) -> Pieces:
-    yield Piece(" := ", element.span)
-    yield from _value_in(element)
+def _initial(owner: XmlElement) -> Pieces:
+    element = only(owner, "InitialValue")
+    if element is not None:
+        yield from said(element.span, " := ", _value_in(element))
 
 
 def _value_in(element: XmlElement, *attributes: str) -> Pieces:
@@ -272,18 +251,14 @@ def _array_value(element: XmlElement) -> Pieces:
         piece = attribute(value, "repetitionValue")
         whole_number(piece, "number of repetitions")
         yield Piece(piece.text.strip(), piece.place)
-        yield Piece("(", value.span)
-        yield from _value_in(value, "repetitionValue")
-        yield Piece(")", value.span)
+        yield from said(value.span, "(", _value_in(value, "repetitionValue"), ")")
     yield Piece("]", element.span)
 
 
 def _structure_value(element: XmlElement) -> Pieces:
     for position, value in enumerate(_values(element)):
-        yield Piece(", " if position else "(", value.span)
-        yield name_of(value, "member")
-        yield Piece(" := ", value.span)
-        yield from _value_in(value, "member")
+        begin, name = ", " if position else "(", name_of(value, "member")
+        yield from said(value.span, begin, name, " := ", _value_in(value, "member"))
     yield Piece(")", element.span)
 
 

@@ -16,6 +16,7 @@ from twohand.exchange.rules import (
     malformed,
     only,
     parts,
+    said,
     unit_name,
     unsupported,
 )
@@ -59,12 +60,10 @@ def unit(element: XmlElement, confined: Confined = lambda name: False) -> Pieces
         if flag(element, word):
             raise unsupported(f"the checker does not read {word}", element.place_of(word),
                               "leave it out, if nothing extends this unit")  # fmt: skip
-    yield Piece(f"{keyword} ", element.span)
-    yield unit_name(element)
+    yield from said(element.span, f"{keyword} ", unit_name(element))
     if result:
         yield from _result(element)
-    yield Piece("\n", element.span)
-    yield from _sections(element)
+    yield from said(element.span, "\n", _sections(element))
     names = set(words_in(element))
     main = only(element, "MainBody")
     if main is None and not any(element.all(*_MEMBERS)):
@@ -99,9 +98,7 @@ def _end(element: XmlElement, body: Body) -> Span:
 def _hidden(element: XmlElement, declarations: Sequence[Piece]) -> Pieces:
     """The last section, also where it is empty: what follows is a statement then, and nothing
     else."""
-    yield Piece("VAR\n", element.span)
-    yield from declarations
-    yield Piece("END_VAR\n", element.span)
+    return said(element.span, "VAR\n", declarations, "END_VAR\n")
 
 
 def _result(element: XmlElement) -> Pieces:
@@ -120,19 +117,16 @@ def _result(element: XmlElement) -> Pieces:
         if named is None:
             raise unsupported("the checker reads a result only by its type's name", owner.span,
                               "write <TypeName>BOOL</TypeName> for instance")  # fmt: skip
-        yield Piece(" : ", result.span)
-        yield type_name(named)
+        yield from said(result.span, " : ", type_name(named))
 
 
 def _member(element: XmlElement, body: Body) -> Pieces:
     """A method or an action."""
-    yield Piece(f"\n{element.name.upper()} ", element.span)
-    yield from _access(element)
+    yield from said(element.span, f"\n{element.name.upper()} ", _access(element))
     yield unit_name(element)
     if element.name == "Method":
         yield from _result(element)
-        yield Piece("\n", element.span)
-        yield from _sections(element)
+        yield from said(element.span, "\n", _sections(element))
         yield from _hidden(element, body.declarations)
     else:
         yield Piece(":\n", element.span)
@@ -203,14 +197,11 @@ def _parameters(element: XmlElement) -> Pieces:
 
 
 def _section(keyword: str, section: XmlElement, declared: Sequence[Piece]) -> Pieces:
-    yield Piece(f"{keyword} ", section.span)
-    yield from _access(section)
+    yield from said(section.span, f"{keyword} ", _access(section))
     for word, qualifier in _QUALIFIERS.items():
         if flag(section, word):
             yield Piece(f"{qualifier} ", section.place_of(word))
-    yield Piece("\n", section.span)
-    yield from declared
-    yield Piece("END_VAR\n", section.span)
+    yield from said(section.span, "\n", declared, "END_VAR\n")
 
 
 def _access(element: XmlElement) -> Pieces:

@@ -12,7 +12,14 @@ from twohand.files.index import BLOCKS, FileIndex, Segment, index_of
 from twohand.program import LeftOut
 from twohand.syntax import tree
 from twohand.syntax.parsing.parse import parse_part, parse_source
-from twohand.text.diagnostic import Diagnostic, InputError, Severity, position_in_file
+from twohand.text.diagnostic import (
+    Diagnostic,
+    InputError,
+    Severity,
+    collected,
+    position_in_file,
+    wrong,
+)
 from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located
 from twohand.text.suggestions import nearest
@@ -76,7 +83,8 @@ class Project:
         candidates = self.outermost(blocks)
         if not candidates:
             self._raise_syntax_errors()
-            raise self._no_block()
+            way = "write the logic as FUNCTION_BLOCK ... END_FUNCTION_BLOCK"
+            raise self._missing("no-block", "FUNCTION_BLOCK or PROGRAM", way)
         if len({block.name.upper() for block in candidates}) > 1:
             raise self._several(candidates)
         return candidates[0]
@@ -108,41 +116,22 @@ class Project:
         close = nearest(name, names)
         listed = ", ".join(names[:_MOST_SHOWN]) or "none"
         more = f" and {len(names) - _MOST_SHOWN} more" if len(names) > _MOST_SHOWN else ""
-        return InputError(
-            Diagnostic(
-                "unknown-block",
-                f"there is no block '{name}' in {self.shown()}",
-                help=f"did you mean '{close}'?"
-                if close
-                else f"the blocks there are: {listed}{more}",
-                path=self.sources[0].path if self.sources else "",
-            )
-        )
+        way = f"did you mean '{close}'?" if close else f"the blocks there are: {listed}{more}"
+        return self._missing("unknown-block", f"block '{name}'", way)
 
-    def _no_block(self) -> InputError:
-        return InputError(
-            Diagnostic(
-                "no-block",
-                f"there is no FUNCTION_BLOCK or PROGRAM in {self.shown()}",
-                path=self.sources[0].path if self.sources else "",
-                help="write the logic as FUNCTION_BLOCK ... END_FUNCTION_BLOCK",
-            )
-        )
+    def _missing(self, code: str, what: str, way: str) -> InputError:
+        path = self.sources[0].path if self.sources else ""
+        return wrong(code, f"there is no {what} in {self.shown()}", None, way, path=path)
 
     def _several(self, candidates: Sequence[Segment]) -> InputError:
         shown = ", ".join(f"'{block.name}'" for block in candidates[:_MOST_SHOWN])
         more = f" and {len(candidates) - _MOST_SHOWN} more" if len(candidates) > _MOST_SHOWN else ""
         parsed = self._file(candidates[1])
         units = parsed.units if isinstance(parsed, tree.SourceFile) else ()
-        return InputError(
-            Diagnostic(
-                "several-blocks",
-                f"several blocks could be meant: {shown}{more}",
-                units[0].name.span if units else None,
-                f"name one, for instance BLOCK {candidates[0].name};",
-                path=candidates[1].file.source.path,
-            )
-        )
+        message = f"several blocks could be meant: {shown}{more}"
+        way = f"name one, for instance BLOCK {candidates[0].name};"
+        span = units[0].name.span if units else None
+        return wrong("several-blocks", message, span, way, path=candidates[1].file.source.path)
 
     def shown(self) -> str:
         """The names of the files, at most a few."""
@@ -197,10 +186,8 @@ class Project:
     def _file(self, segment: Segment) -> tree.SourceFile | InputError:
         parsed = self._parsed.get(segment)
         if parsed is None:
-            problems = segment.file.problems_in(segment)
-            file = segment.file
             try:
-                parsed = parse_part(file.source, file.text, segment.start, segment.end, problems)
+                parsed = _parsed_part(segment)
             except InputError as error:
                 parsed = error
             self._parsed[segment] = parsed
@@ -305,27 +292,21 @@ def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:
 def _syntax_errors(file: FileIndex) -> list[Diagnostic]:
     """Everything wrong with the syntax of a file; of a translated one, in the parts that are
     read."""
+    problems: list[Diagnostic] = []
     if any(segment.refused for segment in file.segments):
-        return [
-            problem
-            for segment in file.segments
-            if not segment.refused
-            for problem in _syntax_errors_in(segment)
-        ]
-    try:
-        parse_source(file.source)
-    except InputError as error:
-        return list(error.diagnostics)
-    return []
+        for segment in file.segments:
+            if not segment.refused:
+                with collected(problems):
+                    _parsed_part(segment)
+    else:
+        with collected(problems):
+            parse_source(file.source)
+    return problems
 
 
-def _syntax_errors_in(segment: Segment) -> list[Diagnostic]:
+def _parsed_part(segment: Segment) -> tree.SourceFile:
     file, problems = segment.file, segment.file.problems_in(segment)
-    try:
-        parse_part(file.source, file.text, segment.start, segment.end, problems)
-    except InputError as error:
-        return list(error.diagnostics)
-    return []
+    return parse_part(file.source, file.text, segment.start, segment.end, problems)
 
 
 def _names(segment: Segment, name: str) -> bool:

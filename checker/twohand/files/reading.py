@@ -179,4 +179,4 @@ def _read_bytes(path: Path, shown: str) -> bytes:
 
 
 def _unusable(code: str, message: str, shown: str, help_text: str = "") -> InputError:
-    return InputError(Diagnostic(code, message, path=shown, help=help_text))
+    return wrong(code, message, None, help_text, path=shown)

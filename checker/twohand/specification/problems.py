@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from twohand.text.diagnostic import Diagnostic, InputError, Severity
+from twohand.text.diagnostic import Diagnostic, InputError, Severity, collected
 from twohand.text.source_text import Span
 
 
@@ -19,10 +19,8 @@ class Problems:
     @contextmanager
     def collected(self) -> Iterator[None]:
         """An InputError within ends the block and is kept for later."""
-        try:
+        with collected(self.errors):
             yield
-        except InputError as error:
-            self.errors.extend(error.diagnostics)
 
     def error(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.errors.append(Diagnostic(code, message, span, help_text))

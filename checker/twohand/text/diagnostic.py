@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import Enum
 
@@ -49,9 +50,19 @@ def wrong(
     span: Span | None,
     help_text: str = "",
     related: tuple[tuple[Span, str], ...] = (),
+    path: str = "",
 ) -> InputError:
     """The error of one cause, to be raised; the parts are those of Diagnostic."""
-    return InputError(Diagnostic(code, message, span, help_text, related))
+    return InputError(Diagnostic(code, message, span, help_text, related, path=path))
+
+
+@contextmanager
+def collected(problems: list[Diagnostic]) -> Iterator[None]:
+    """An InputError within ends the block, and what is wrong goes to ``problems``."""
+    try:
+        yield
+    except InputError as error:
+        problems.extend(error.diagnostics)
 
 
 class AlreadyReported(InputError):  # noqa: N818 - a state, no error of its own

@@ -10,7 +10,7 @@ from twohand.files.project import Project
 from twohand.program import Program, Routine, Statement, Task
 from twohand.program.types import Enumeration
 from twohand.syntax import tree
-from twohand.text.diagnostic import Diagnostic, InputError, position_in_file, wrong
+from twohand.text.diagnostic import Diagnostic, InputError, collected, position_in_file, wrong
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
@@ -115,10 +115,8 @@ def _assemble(
     frame = declare_unit(assembly, unit, assembly.prefix, top=True)
     assembly.resolving.append(frame)
     routine = Routine(tuple(frame.temporaries), resolve_body(assembly, frame, {}))
-    try:
+    with collected(assembly.problems):
         assembly.check_depth(routine, unit.name.span)
-    except InputError as error:
-        assembly.note(error)
     if assembly.problems:
         raise InputError(_distinct(assembly.problems))
     shared = settle(assembly, routine)

@@ -7,47 +7,25 @@ from collections.abc import Sequence
 
 from lark import Token
 
+from twohand.syntax.lexing.keywords import KEYWORDS
 from twohand.syntax.recovery.parse_table import END, Stack
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import SourceText, Span
 
-CLOSERS = {
-    "IF": "END_IF",
-    "CASE": "END_CASE",
-    "FOR": "END_FOR",
-    "WHILE": "END_WHILE",
-    "REPEAT": "UNTIL",
-    "VAR": "END_VAR",
-    "VAR_INPUT": "END_VAR",
-    "VAR_OUTPUT": "END_VAR",
-    "VAR_IN_OUT": "END_VAR",
-    "VAR_TEMP": "END_VAR",
-    "VAR_INST": "END_VAR",
-    "VAR_STAT": "END_VAR",
-    "VAR_EXTERNAL": "END_VAR",
-    "VAR_GLOBAL": "END_VAR",
-    "TYPE": "END_TYPE",
-    "FUNCTION_BLOCK": "END_FUNCTION_BLOCK",
-    "FUNCTION": "END_FUNCTION",
-    "PROGRAM": "END_PROGRAM",
-    "METHOD": "END_METHOD",
-    "PROPERTY": "END_PROPERTY",
-    "ACTION": "END_ACTION",
-    "INTERFACE": "END_INTERFACE",
-    "CONFIGURATION": "END_CONFIGURATION",
-    "RESOURCE": "END_RESOURCE",
-}
 MEMBERS = frozenset({"METHOD", "PROPERTY", "ACTION"})
-SECTIONS = frozenset(word for word in CLOSERS if word.startswith("VAR"))
+SECTIONS = frozenset(word for word in KEYWORDS if word.startswith("VAR"))
 UNITS = frozenset({"FUNCTION_BLOCK", "FUNCTION", "PROGRAM"})
-_UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
-_STATEMENTS = {
-    "IF": "END_IF",
-    "CASE": "END_CASE",
-    "FOR": "END_FOR",
-    "WHILE": "END_WHILE",
-    "REPEAT": "END_REPEAT",
+_STATEMENTS = {word: f"END_{word}" for word in ("IF", "CASE", "FOR", "WHILE", "REPEAT")}
+_FRAMES = {*UNITS, *MEMBERS, "TYPE", "INTERFACE", "CONFIGURATION", "RESOURCE"}
+CLOSERS = {
+    **_STATEMENTS,
+    "REPEAT": "UNTIL",
+    **dict.fromkeys(SECTIONS, "END_VAR"),
+    **{word: f"END_{word}" for word in _FRAMES},
 }
+"""What ends each of the words that begin something."""
+
+_UNIT_ENDS = frozenset(CLOSERS[unit] for unit in UNITS)
 _STATEMENT_ENDS = frozenset(_STATEMENTS.values())
 STATEMENT_STARTS = frozenset(
     {"IDENTIFIER", "IF", "CASE", "FOR", "WHILE", "REPEAT", "EXIT", "CONTINUE", "RETURN"}

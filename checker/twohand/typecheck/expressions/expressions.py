@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TypeVar
-
 from twohand import program
 from twohand.program import Literal
 from twohand.program.effects import has_effect
 from twohand.program.types import BOOL, Enumeration, Type
 from twohand.syntax import tree
-from twohand.text.diagnostic import InputError, wrong
+from twohand.text.diagnostic import wrong
 from twohand.typecheck.expressions.folding import fold
-from twohand.typecheck.expressions.names import Scope, joined, unknown_name
+from twohand.typecheck.expressions.names import Scope, each, unknown_name
 from twohand.typecheck.expressions.operators import binary, is_total, sign_of, unary
 from twohand.typecheck.expressions.standard_functions import call_standard
 from twohand.typecheck.expressions.widening import (
@@ -23,9 +20,6 @@ from twohand.typecheck.expressions.widening import (
     refusal,
     unranged,
 )
-
-Item = TypeVar("Item")
-Outcome = TypeVar("Outcome")
 
 
 def resolve_expression(
@@ -85,20 +79,6 @@ def _at(expression: Result, node: tree.Name | tree.AccessPath) -> Result:
     if isinstance(expression, Literal):
         return Literal(expression.value, expression.type, node.span)
     return expression
-
-
-def each(items: Sequence[Item], resolve: Callable[[Item], Outcome]) -> list[Outcome]:
-    """``resolve`` on every item; one InputError with what is wrong with any of them."""
-    outcomes: list[Outcome] = []
-    errors: list[InputError] = []
-    for item in items:
-        try:
-            outcomes.append(resolve(item))
-        except InputError as error:
-            errors.append(error)
-    if errors:
-        raise joined(errors)
-    return outcomes
 
 
 def enumeration_value(node: tree.EnumerationValue, scope: Scope) -> Literal:

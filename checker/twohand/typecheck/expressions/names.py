@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import TYPE_CHECKING, Protocol
+from collections.abc import Callable, Iterable
+from typing import Protocol, TypeVar
 
 from twohand.program.types import Enumeration, Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.suggestions import nearest
+from twohand.typecheck.expressions.widening import Result
 
-if TYPE_CHECKING:
-    from twohand.typecheck.expressions.widening import Result
+Item = TypeVar("Item")
+Outcome = TypeVar("Outcome")
 
 
 class Scope(Protocol):
@@ -39,6 +40,20 @@ def joined(errors: Iterable[InputError]) -> InputError:
     """One error for several. It may be without diagnostics, where all that is wrong follows from
     what is reported elsewhere."""
     return InputError([problem for error in errors for problem in error.diagnostics])
+
+
+def each(items: Iterable[Item], resolve: Callable[[Item], Outcome]) -> list[Outcome]:
+    """``resolve`` on every item; one InputError with what is wrong with any of them."""
+    outcomes: list[Outcome] = []
+    errors: list[InputError] = []
+    for item in items:
+        try:
+            outcomes.append(resolve(item))
+        except InputError as error:
+            errors.append(error)
+    if errors:
+        raise joined(errors)
+    return outcomes
 
 
 def unknown_name(

@@ -12,7 +12,7 @@ from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.conversions import is_conversion, resolve_conversion
 from twohand.typecheck.expressions.folding import fold
-from twohand.typecheck.expressions.names import joined, unknown_name
+from twohand.typecheck.expressions.names import each, unknown_name
 from twohand.typecheck.expressions.operators import alike, binary, is_total, unary, without_model
 from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped, fit
 
@@ -57,15 +57,7 @@ def call_standard(
             node.name, [*own_functions, *FUNCTION_NAMES], "function", "unknown-function"
         )
     hints = _hints(name, len(operands), expected)
-    results: list[Result] = []
-    errors: list[InputError] = []
-    for operand, hint in zip(operands, hints, strict=True):
-        try:
-            results.append(infer(operand, hint))
-        except InputError as error:
-            errors.append(error)
-    if errors:
-        raise joined(errors)
+    results = each(zip(operands, hints, strict=True), lambda pair: infer(*pair))
     if any(isinstance(result, NotModelled) for result in results):
         return without_model(results, node.span)
     return _apply(name, results, node, expected)

@@ -17,7 +17,7 @@ from twohand.program import (
 )
 from twohand.program.types import BOOL, INT
 from twohand.syntax import tree
-from twohand.text.diagnostic import AlreadyReported, InputError, wrong
+from twohand.text.diagnostic import AlreadyReported, collected, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.operators import without_model
@@ -51,12 +51,12 @@ def assign(
 ) -> Sequence[Statement]:
     """``target := value``; InputError where the target cannot be assigned or the value has
     another type."""
-    try:
+    access = None
+    with collected(scope.assembly.problems):
         access = scope.assignable(target)
-    except InputError as error:
-        scope.assembly.note(error)
+    if access is None:
         infer(value, scope)  # for what is wrong in it
-        raise AlreadyReported() from None
+        raise AlreadyReported()
     entity = access.entity
     if isinstance(entity, UnmodelledEntity):
         parts = without_model((infer(value, scope),), span).parts

@@ -10,7 +10,7 @@ from twohand.program.effects import written
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
 from twohand.syntax import tree
-from twohand.text.diagnostic import AlreadyReported, InputError, wrong
+from twohand.text.diagnostic import AlreadyReported, InputError, collected, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import infer, resolve_constant, resolve_expression
 from twohand.typecheck.expressions.names import unknown_name
@@ -73,12 +73,8 @@ class _Body:
     def statements(self, nodes: tuple[tree.Statement, ...]) -> tuple[Statement, ...]:
         resolved: list[Statement] = []
         for node in nodes:
-            if isinstance(node, tree.Empty):
-                continue
-            try:
+            with collected(self.scope.assembly.problems):
                 resolved.extend(self._statement(node))
-            except InputError as error:
-                self.scope.assembly.note(error)
         return tuple(resolved)
 
     def _statement(self, node: tree.Statement) -> Sequence[Statement]:
@@ -93,6 +89,8 @@ class _Body:
                 return self._call_element(call, node.span)
             case tree.CallStatement():
                 return self._call(node)
+            case tree.Empty():
+                return ()
         return (self._one(node),)
 
     def _assign(self, node: tree.Assign) -> Sequence[Statement]:
@@ -250,11 +248,9 @@ class _Body:
 
     def _noted_condition(self, node: tree.Expression) -> Expression:
         """The condition; if it is wrong, that is noted and the statements under it are read."""
-        try:
+        with collected(self.scope.assembly.problems):
             return self.condition(node)
-        except InputError as error:
-            self.scope.assembly.note(error)
-            return Literal(True, BOOL, node.span)
+        return Literal(True, BOOL, node.span)
 
     def _if(self, node: tree.If) -> Statement:
         branches: list[tuple[Expression, tuple[Statement, ...]]] = []
@@ -284,10 +280,8 @@ class _Body:
 
     def _case(self, node: tree.Case) -> Statement:
         selector: Expression | None = None
-        try:
+        with collected(self.scope.assembly.problems):
             selector = self._selector(node.selector)
-        except InputError as error:
-            self.scope.assembly.note(error)
         arms = []
         for arm in node.arms:
             ranges = self._ranges(arm.labels, selector) if selector is not None else ()
@@ -309,7 +303,7 @@ class _Body:
     ) -> tuple[tuple[int, int], ...]:
         ranges: list[tuple[int, int]] = []
         for label in labels:
-            try:
+            with collected(self.scope.assembly.problems):
                 low = int(resolve_constant(label.low, self.scope, selector.type).value)
                 high = low
                 if label.high is not None:
@@ -318,8 +312,6 @@ class _Body:
                     message = f"the range {low}..{high} is empty"
                     raise wrong("empty-range", message, label.span, f"write {high}..{low}")
                 ranges.append((low, high))
-            except InputError as error:
-                self.scope.assembly.note(error)
         return tuple(ranges)
 
     # --- loops --------------------------------------------------------------------------------

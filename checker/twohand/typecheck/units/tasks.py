@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from twohand.program import Task
 from twohand.program.types import BOOL, TIME, UINT, Type
 from twohand.syntax import tree
-from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
 from twohand.typecheck.expressions.expressions import resolve_constant
 from twohand.typecheck.expressions.names import Scope, unknown_name
 from twohand.typecheck.units.kinds import types_in
@@ -73,7 +73,7 @@ def _task(node: tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
     interval = None
     for word, value in node.values:
         kind = _VALUES.get(word.key)
-        try:
+        with collected(problems):
             if kind is None:
                 raise unknown_name(word, _VALUES, "word", "unknown-argument", "a TASK")
             if word.key == "SINGLE":
@@ -83,6 +83,4 @@ def _task(node: tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
                 way = "write for instance INTERVAL := T#10ms"
                 raise wrong("value-out-of-range", "an INTERVAL is longer than 0", value.span, way)
             interval = number if word.key == "INTERVAL" else interval
-        except InputError as error:
-            problems.extend(error.diagnostics)
     return Task(node.name.text, interval, (), node.span)

@@ -10,7 +10,7 @@ from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, ELEMENTARY, Enumeration, Type
 from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import UNMODELLED
-from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.text.diagnostic import Diagnostic, collected, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.expressions.expressions import value_of
@@ -58,10 +58,8 @@ class UnitTable:
         }
         self.units, self.lineages = with_bases(self.units)
         for key in self._declarations:
-            try:
+            with collected(self.problems):
                 self._declared(key)
-            except InputError as error:
-                self.problems.extend(error.diagnostics)
 
     def claim(self, name: tree.Identifier, taken: dict[str, tree.Identifier]) -> bool:
         """Whether the name may be declared beside those taken; notes why not."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from twohand.program import Literal, Role, StandardBlock, Variable
 from twohand.program.types import BOOL, Integer
 from twohand.syntax import tree
-from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.globals import GlobalVariable
@@ -104,10 +104,8 @@ class _Declarer(InstanceMaker):
         known = KnownType(BOOL, False)
         if unit.result is None:
             return
-        try:
+        with collected(self.assembly.problems):
             known = self.assembly.library.named(unit.result)
-        except InputError as error:
-            self.assembly.note(error)
         name, span = f"{self.frame.prefix}{unit.name.text}", unit.name.span
         section = tree.Section("VAR_OUTPUT", (), (), span)
         shape = Shape(name, Role.OUTPUT, False, False, section, span)
@@ -138,11 +136,9 @@ class _Declarer(InstanceMaker):
                 self.assembly.problems.append(problem)
                 continue
             self.taken[name.key] = name
-            try:
+            entity: Entity | None = ErrorEntity()
+            with collected(self.assembly.problems):
                 entity = self._entity(section, declaration, name)
-            except InputError as error:
-                self.assembly.note(error)
-                entity = ErrorEntity()
             if entity is not None:
                 self.frame.entities[name.key] = entity
 
@@ -360,11 +356,9 @@ def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:
     )
     declarer = _Declarer(assembly, InstanceScope(unit, assembly.prefix), False)
     path = assembly.global_path(found.name.text, found.list_name)
-    try:
+    entity: Entity = ErrorEntity()
+    with collected(assembly.problems):
         entity = declarer.declare_one(found.section, found.declaration, found.name, path)
-    except InputError as error:
-        assembly.note(error)
-        entity = ErrorEntity()
     assembly.globals[key] = entity
     full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
     assembly.aliases[full] = path

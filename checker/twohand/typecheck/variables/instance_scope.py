@@ -275,10 +275,6 @@ class ProgramBuilder(ABC):
             raise _too_large(f"{MOST_BODIES} instances or calls to write out", span)
         self.bodies_made += 1
 
-    def note(self, error: InputError) -> None:
-        """Keep what is wrong and go on."""
-        self.problems.extend(error.diagnostics)
-
     def check_depth(self, routine: Routine, place: Span) -> None:
         """InputError (``nested-too-deep``) for a routine that nests beyond the bound."""
         depth = depth_of(routine, self.depths)
