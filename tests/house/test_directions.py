@@ -201,13 +201,14 @@ def test_a_crowded_folder_is_found() -> None:
     assert "engine/system" in crowded(10)
 
 
-def test_the_engine_knows_only_types_of_the_program() -> None:
+def test_the_engine_knows_only_types_and_measures_of_the_program() -> None:
     rooms = {name.split("/")[0] for name in LAYERS[""].replace("<", " ").split()}
     known = {
         each for one, each in edges() if one.startswith("engine/") and each.split("/")[0] in rooms
     }
     assert all(
-        each == "program/types" or each.startswith(("scan/", "engine/")) for each in known
+        each in ("program/types", "program/durations") or each.startswith(("scan/", "engine/"))
+        for each in known
     ), sorted(known)
 
 

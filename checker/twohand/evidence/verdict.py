@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
+from twohand.program.durations import NO_SCANS, Scans, Units
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.model.specification import Requirement, Specification
@@ -68,7 +69,7 @@ class Verdict:
     witness: Counterexample | None = None
     reason: str = ""
     events: int = 0
-    scans: int = 0
+    scans: Scans = NO_SCANS
     seconds: float = 0.0
     seen: str = ""
     readings: Mapping[str, bool] = field(default_factory=dict)
@@ -90,14 +91,14 @@ class FindingVerdict:
 
 @dataclass(frozen=True)
 class LagMeasure:
-    """The widest lag between the presses of one station that still starts the output, in units:
-    ``reached`` by a replayed run, and proved never to exceed ``bound`` (None: not proved).
-    ``true_bound`` in units: true lags are less than this (not attained)."""
+    """The widest lag between the presses of one station that still starts the output: ``reached``
+    by a replayed run, and proved never to exceed ``bound`` (None: not proved). True lags are less
+    than ``true_bound`` (not attained)."""
 
     station: str
-    reached: int | None
-    bound: int | None
-    true_bound: int | None
+    reached: Units | None
+    bound: Units | None
+    true_bound: Units | None
 
 
 @dataclass(frozen=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from twohand.program.durations import Nanoseconds
 from twohand.program.nodes import Literal, Routine
 from twohand.program.types import Enumeration
 from twohand.program.variables import Role, StandardInstance, Variable
@@ -23,11 +24,11 @@ class LeftOut:
 
 @dataclass(frozen=True, eq=False)
 class Task:
-    """A task of a configuration; ``interval`` is in nanoseconds, None for one that an event
-    starts; ``programs`` are those of its programs that have the block in them."""
+    """A task of a configuration; ``interval`` is None for one that an event starts;
+    ``programs`` are those of its programs that have the block in them."""
 
     name: str
-    interval: int | None
+    interval: Nanoseconds | None
     programs: tuple[str, ...]
     span: Span = field(repr=False)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 
+from twohand.program.durations import Nanoseconds
 from twohand.program.nodes import Expression, Literal, Read, Routine
 from twohand.program.program import Program
 from twohand.program.types import Duration
@@ -76,11 +77,11 @@ def variables_read(expression: Expression) -> Iterator[Read]:
     return (node for node in nodes_below(expression) if isinstance(node, Read))
 
 
-def durations(program: Program) -> Iterator[tuple[int, Span]]:
-    """Every duration (nanoseconds) that the program states: literals and initial values."""
+def durations(program: Program) -> Iterator[tuple[Nanoseconds, Span]]:
+    """Every duration that the program states: literals and initial values."""
     for node in nodes_below(program.routine):
         if isinstance(node, Literal) and isinstance(node.type, Duration):
-            yield int(node.value), node.span
+            yield Nanoseconds(node.value), node.span
     for variable in program.variables:
         if isinstance(variable.type, Duration):
-            yield int(variable.initial), variable.span
+            yield Nanoseconds(variable.initial), variable.span

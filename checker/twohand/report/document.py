@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from twohand import __version__
 from twohand.evidence.verdict import Certificate, FindingVerdict
+from twohand.program.durations import Units
 from twohand.program.types import Duration, Enumeration, Type, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 
@@ -27,7 +28,7 @@ def number(value: Fraction) -> int | float:
     return value.numerator if value.denominator == 1 else float(value)
 
 
-def milliseconds(units: int, clocking: Clocking) -> int | float:
+def milliseconds(units: Units, clocking: Clocking) -> int | float:
     return number(Fraction(clocking.nanoseconds(units), NANOSECONDS_PER_MILLISECOND))
 
 
@@ -42,7 +43,7 @@ def scan_times(clocking: Clocking) -> Data:
 def value_of(value: Value, kind: Type, clocking: Clocking) -> object:
     """A value as a document has it: durations in milliseconds, enumerations by name."""
     if isinstance(kind, Duration):
-        return milliseconds(int(value), clocking)
+        return milliseconds(Units(value), clocking)
     return kind.value_name(int(value)) if isinstance(kind, Enumeration) else value
 
 

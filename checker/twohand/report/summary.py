@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from twohand.evidence.verdict import LagMeasure, Outcome, Report, Verdict
+from twohand.program.durations import Units
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.numbers import count, duration, duration_range, listing, wall_time
 from twohand.report.drawing.readings import never_sentence
@@ -64,7 +65,7 @@ def specification_lines(specification: Specification, terminal: Terminal) -> lis
     texts = [source.path for source in program.sources]
     block = f"block {program.name}" + (f" of {listing(texts)}" if texts else "")
     scan = f"scan {duration_range(clocking.shortest, clocking.longest, clocking)}"
-    parts = [block, scan, f"time in units of {duration(1, clocking)}"]
+    parts = [block, scan, f"time in units of {duration(Units(1), clocking)}"]
     if specification.hands:
         parts.append(f"hands {listing([hand.name for hand in specification.hands])}")
     if specification.outputs:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from twohand.evidence.verdict import Certificate, Outcome, Report, Verdict
+from twohand.program.durations import Units
 from twohand.report.drawing.numbers import count, duration_range, wall_time
 from twohand.report.drawing.readings import never_sentence, reading_sentence
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -73,7 +74,7 @@ def searched(verdict: Verdict, report: Report) -> str:
         parts.append(f"in any run of up to {count(verdict.events, 'event')}")
     if verdict.scans:
         low, high = verdict.scans * clocking.shortest, verdict.scans * clocking.longest
-        time = duration_range(low, high, clocking)
+        time = duration_range(Units(low), Units(high), clocking)
         parts.append(f"in the first {count(verdict.scans, 'scan')} ({time})")
     what = "run that reaches it" if verdict.requirement.aim is Aim.REACHABLE else "violation"
     if not parts:

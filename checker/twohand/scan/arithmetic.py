@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from functools import reduce
 
 from twohand.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
+from twohand.program.durations import Nanoseconds
 from twohand.program.types import (
     BitString,
     Boolean,
@@ -72,7 +73,7 @@ class Arithmetic:
     def given(self, value: Value, kind: Type) -> Value:
         """A literal or initial value of the typed program as it is while a program runs."""
         if isinstance(kind, Duration):
-            return self.clocking.units(value)
+            return self.clocking.units(Nanoseconds(value))
         return bool(value) if isinstance(kind, Boolean) else int(value)
 
     def literal(self, literal: Literal) -> Value:

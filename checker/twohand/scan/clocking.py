@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, fields, replace
 from itertools import product
 
+from twohand.program.durations import Nanoseconds, Units
+
 NANOSECONDS_PER_MILLISECOND = 1_000_000
 
 PARAMETER_PREFIX = "#reading."
@@ -15,27 +17,27 @@ PARAMETER_PREFIX = "#reading."
 class Clocking:
     """How much time passes between scans.
 
-    ``unit`` is in nanoseconds; ``shortest`` and ``longest`` scan time are in whole units, both
-    at least 1. A fixed period has ``shortest == longest``.
+    ``shortest`` and ``longest`` scan time are at least one unit. A fixed period has
+    ``shortest == longest``.
     """
 
-    unit: int
-    shortest: int
-    longest: int
+    unit: Nanoseconds
+    shortest: Units
+    longest: Units
 
     @property
     def fixed(self) -> bool:
         return self.shortest == self.longest
 
-    def units(self, nanoseconds: int) -> int:
+    def units(self, nanoseconds: Nanoseconds) -> Units:
         """A duration in units; ValueError where it is not a whole number of them."""
         quotient, remainder = divmod(nanoseconds, self.unit)
         if remainder:
             raise ValueError(f"{nanoseconds} ns is not a whole number of units of {self.unit} ns")
-        return quotient
+        return Units(quotient)
 
-    def nanoseconds(self, units: int) -> int:
-        return units * self.unit
+    def nanoseconds(self, units: Units) -> Nanoseconds:
+        return Nanoseconds(units * self.unit)
 
     @property
     def units_per_millisecond(self) -> int:

@@ -13,6 +13,7 @@ from enum import Enum
 
 import z3
 
+from twohand.program.durations import Ticks, Units
 from twohand.scan.finding import Finding
 
 
@@ -39,7 +40,7 @@ class StateVariable:
 class TransitionSystem:
     """All terms live in one z3 context.
 
-    ``elapsed`` (Int) is the time since the scan before, in ticks; in a scan it lies between
+    ``elapsed`` (Int) is the time since the scan before; in a scan it lies between
     ``shortest`` and ``longest``; ``scans`` (Int) is 1. With a fixed period a tick is the scan
     itself (``shortest == longest == 1`` and ``tick`` units long); with a range a tick is one
     unit. A step of n > 1 scans (``engine.events``) has ``scans == n`` and ``n * shortest <=
@@ -54,9 +55,9 @@ class TransitionSystem:
     inputs: tuple[z3.ExprRef, ...]
     elapsed: z3.ArithRef
     scans: z3.ArithRef
-    shortest: int
-    longest: int
-    tick: int
+    shortest: Ticks
+    longest: Ticks
+    tick: Units
     ranges: tuple[z3.BoolRef, ...] = ()
     constraints: tuple[z3.BoolRef, ...] = ()
     initial_constraints: tuple[z3.BoolRef, ...] = ()

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from twohand.files.reading import read_source
 from twohand.program import Read, Variable
+from twohand.program.durations import NO_TIME
 from twohand.program.walks import durations
 from twohand.scan.clocking import Clocking
 from twohand.specification.catalogue.two_hand import lag_questions, two_hand_requirements
@@ -143,7 +144,7 @@ def resolve_specification(
         notice=notice,
         lines=world.lines,
         assumed_faults=world.assumed_faults,
-        bounce=0 if world.bounce is None else world.bounce.time,
+        bounce=NO_TIME if world.bounce is None else world.bounce.time,
         power=resolver.supply,
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from twohand.program.durations import Nanoseconds, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND
 from twohand.scan.finding import FindingKind
 from twohand.text.comments import blank_comments
@@ -21,7 +22,7 @@ def listed(words: Sequence[str], last: str) -> str:
     return f"{', '.join(words[:-1])} {last} {words[-1]}"
 
 
-def milliseconds_of(nanoseconds: int) -> str:
+def milliseconds_of(nanoseconds: Nanoseconds) -> str:
     """A duration in milliseconds, with no more decimals than it needs: ``499.7 ms``."""
     sign = "-" if nanoseconds < 0 else ""
     whole, rest = divmod(abs(nanoseconds), NANOSECONDS_PER_MILLISECOND)
@@ -29,9 +30,9 @@ def milliseconds_of(nanoseconds: int) -> str:
     return f"{sign}{whole}{decimals} ms"
 
 
-def milliseconds(units: int, unit: int) -> str:
-    """``units`` of ``unit`` nanoseconds in milliseconds."""
-    return milliseconds_of(units * unit)
+def milliseconds(units: Units, unit: Nanoseconds) -> str:
+    """So many units of a clocking in milliseconds."""
+    return milliseconds_of(Nanoseconds(units * unit))
 
 
 def one_line(text: str) -> str:

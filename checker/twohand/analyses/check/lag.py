@@ -12,6 +12,7 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.query import Certified
 from twohand.evidence.verdict import LagMeasure
+from twohand.program.durations import NO_TIME, Ticks, Units, ticks_in_units, whole_ticks
 from twohand.specification.catalogue.two_hand import lag_quantity
 from twohand.specification.logic.evaluate_quantity import last_reading
 
@@ -28,8 +29,8 @@ class LagCheck:
         hands = dict(zip(names, self._lag.hands, strict=True))
         self._quantity = lag_quantity(self._lag.start, hands)
         self._first = case.questions.quantity(self._quantity)
-        self._reached: int | None = None
-        self._bound: int | None = None
+        self._reached: Units | None = None
+        self._bound: Units | None = None
         self.proofs: list[Proof] = []
         """Of the bound, where there is one."""
 
@@ -38,7 +39,7 @@ class LagCheck:
         """True lags are less than the sampled one plus the longest scan."""
         true = None
         if self._reached is not None:
-            true = self._reached + self._case.specification.clocking.longest
+            true = Units(self._reached + self._case.specification.clocking.longest)
         return LagMeasure(self._station.name, self._reached, self._bound, true)
 
     def begin(self) -> None:
@@ -50,12 +51,12 @@ class LagCheck:
             job, 2 * self._case.seconds, lambda result: self._answered(result, problem)
         )
 
-    def _window(self) -> int | None:
-        """The widest lag asked for, in ticks."""
+    def _window(self) -> Ticks | None:
+        """The widest lag asked for."""
         window = self._lag.window
         if self._lag.true_lag is not None:
-            window = self._lag.true_lag - self._case.specification.clocking.longest
-        return None if window is None else window // self._case.questions.tick
+            window = Units(self._lag.true_lag - self._case.specification.clocking.longest)
+        return None if window is None else whole_ticks(window, self._case.questions.tick)
 
     def _answered(self, result: object, problem: Problem) -> None:
         if isinstance(result, Stopped):
@@ -69,7 +70,7 @@ class LagCheck:
             return
         if result.run is not None:
             lag = self._replayed(result.run)
-            if result.widest is None or lag != result.widest * tick:
+            if result.widest is None or lag != ticks_in_units(result.widest, tick):
                 raise InternalContradiction(
                     f"the widest lag of {self._station.name} was found as {result.widest} ticks, "
                     f"executed it is {lag} units"
@@ -78,12 +79,12 @@ class LagCheck:
         if result.proof is not None:
             proof = believed(f"lag of {self._station.name}", result.proof)
             if isinstance(proof, Certified):
-                self._bound = (result.bound or 0) * tick
+                self._bound = ticks_in_units(result.bound or Ticks(0), tick)
                 self.proofs = [Proof(problem, self._first, proof.clauses, True, result.bound)]
         elif result.wider is not None:
             lag = self._replayed(result.wider)
             if lag is not None:
-                self._reached = max(lag, self._reached or 0)
+                self._reached = max(lag, self._reached or NO_TIME)
 
     def _cut_by_finding(self, run: Violated) -> bool:
         records = self._case.replayer.records(self._case.trace(run))
@@ -92,7 +93,7 @@ class LagCheck:
             self._case.seen_findings.append(finding)
         return finding is not None
 
-    def _replayed(self, run: Violated) -> int | None:
+    def _replayed(self, run: Violated) -> Units | None:
         """The lag at the end of the run; None where it does not end in a start after presses of
         all hands."""
         trace = self._case.trace(run)
@@ -104,4 +105,4 @@ class LagCheck:
         if reading is None:
             return None
         self._case.known.add(trace)
-        return reading.value
+        return None if reading.value is None else Units(reading.value)

@@ -18,6 +18,7 @@ from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.runs import Simulator
 from twohand.evidence.proofs.query import Certified, certify, decided
+from twohand.program.durations import Ticks
 from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.monitor_quantity import QuantityTerms
 
@@ -28,25 +29,25 @@ _FIRST_LOOK_SECONDS = 1.0
 
 @dataclass(frozen=True)
 class Measured:
-    """``widest`` ticks in ``run``; ``proof`` says that none is wider than ``bound`` ticks (None:
+    """``widest`` in ``run``; ``proof`` says that none is wider than ``bound`` (None:
     that nothing starts at all); ``wider`` is a run beyond the window, or with a hand that was
     never pressed."""
 
-    widest: int | None = None
+    widest: Ticks | None = None
     run: Violated | None = None
     proof: Certified | None = None
-    bound: int | None = None
+    bound: Ticks | None = None
     wider: Violated | None = None
 
 
 @dataclass(frozen=True)
 class MeasureLag:
-    """A job. The problem's terms from ``first`` on are those of QuantityTerms; ``window`` (ticks)
+    """A job. The problem's terms from ``first`` on are those of QuantityTerms; ``window``
     is the most that is looked for."""
 
     problem: Problem
     first: int
-    window: int | None
+    window: Ticks | None
     seconds: float
 
     def __call__(self) -> Measured:
@@ -82,7 +83,7 @@ class MeasureLag:
         best = maximise(system, reached, lag.value, min(seconds, self.seconds))
         if best is None or (found.widest is not None and best[0] <= found.widest):
             return found
-        return replace(found, widest=best[0], run=best[1])
+        return replace(found, widest=Ticks(best[0]), run=best[1])
 
     def _within_window(self, system: TransitionSystem, lag: QuantityTerms, end: float) -> Measured:
         """Where the widest lag is not settled soon: whether the window is kept at least."""
@@ -93,18 +94,18 @@ class MeasureLag:
             return self._proved(Measured(), answer, self.window)
         return Measured(wider=answer if isinstance(answer, Violated) else None)
 
-    def _proved(self, found: Measured, proof: Proved, bound: int | None) -> Measured:
+    def _proved(self, found: Measured, proof: Proved, bound: Ticks | None) -> Measured:
         whole, fresh = self.problem.afresh()
         bad = lag_bad(fresh, self.first, bound)
         return replace(found, proof=certify(whole, bad, proof), bound=bound)
 
 
-def lag_bad(terms: Sequence[z3.ExprRef], first: int, bound: int | None) -> z3.BoolRef:
-    """A start with a lag above ``bound`` ticks, from the terms of a lag that begin at ``first``."""
+def lag_bad(terms: Sequence[z3.ExprRef], first: int, bound: Ticks | None) -> z3.BoolRef:
+    """A start with a lag above ``bound``, from the terms of a lag that begin at ``first``."""
     return _wider(QuantityTerms.taken(terms, first), bound)
 
 
-def _wider(lag: QuantityTerms, ticks: int | None) -> z3.BoolRef:
+def _wider(lag: QuantityTerms, ticks: Ticks | None) -> z3.BoolRef:
     """A start with a hand that has no press, or a wider lag (None: any start)."""
     return lag.beyond(ticks, least=False)
 
@@ -114,9 +115,9 @@ def _half(end: float) -> float:
     return max(0.1, (end - time.monotonic()) / 2)
 
 
-def _width(system: TransitionSystem, lag: QuantityTerms, run: Violated) -> int | None:
+def _width(system: TransitionSystem, lag: QuantityTerms, run: Violated) -> Ticks | None:
     """The lag at the end of a run; None where a hand has no press."""
     number = z3.If(lag.without_limit, z3.IntVal(-1), lag.value)
     bad = z3.Or(lag.read, lag.without_limit)
     width = Simulator(cone(system, bad, number), bad, number).measured(run)
-    return None if width < 0 else width
+    return None if width < 0 else Ticks(width)

@@ -17,6 +17,7 @@ from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.certificate import recheck
 from twohand.evidence.proofs.query import Certified, QueryResult
+from twohand.program.durations import Ticks
 from twohand.scan import serialisation as exchange
 from twohand.scan.sorts import boolean
 from twohand.text.diagnostic import Diagnostic, Severity
@@ -36,7 +37,7 @@ class Proof:
     index: int
     clauses: str
     of_lag: bool = False
-    bound: int | None = None
+    bound: Ticks | None = None
 
 
 @dataclass(frozen=True)

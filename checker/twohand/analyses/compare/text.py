@@ -8,6 +8,7 @@ from twohand.analyses.compare.check import ComparisonReport, Stops
 from twohand.analyses.compare.question import Comparison, file_of
 from twohand.evidence.verdict import Outcome, Verdict
 from twohand.program import Program, Variable
+from twohand.program.durations import Units
 from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.cautions import below_heading
 from twohand.report.drawing.diagnostics import diagnostic_lines
@@ -149,7 +150,7 @@ def _heading(comparison: Comparison, terminal: Terminal) -> list[str]:
     scan = duration_range(clocking.shortest, clocking.longest, clocking)
     parts = [
         f"scan {scan} ({comparison.scan_origin})",
-        f"time in units of {duration(1, clocking)}",
+        f"time in units of {duration(Units(1), clocking)}",
         f"same inputs: {_names(row[0] for row in comparison.both.shared) or 'none'}",
     ]
     if spec.power is not None:

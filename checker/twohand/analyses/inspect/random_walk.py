@@ -13,6 +13,7 @@ from twohand.evidence.runs.random_inputs import RandomInputs
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace
 from twohand.program import Operation, Operator, Read
+from twohand.program.durations import NO_TIME, Units
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, evaluate_expression
@@ -83,14 +84,14 @@ class Explorer:
         """New entries, and how many scans were executed."""
         machine.restore(entry.snapshot)
         scans, records = list(entry.scans), list(entry.records)
-        time = records[-1].time if records else 0
+        time = records[-1].time if records else NO_TIME
         found: list[_Entry] = []
         steps = self._inputs.run(self._random, length)
         for number, (inputs, elapsed) in enumerate(steps, 1):
             record = machine.scan(inputs, elapsed)
             if record.finding is not None:
                 return found, number
-            time = time + elapsed if scans else 0
+            time = Units(time + elapsed if scans else 0)
             scans.append(Scan(inputs, elapsed))
             if self._specification.assumptions:
                 records.append(replace(record, time=time))

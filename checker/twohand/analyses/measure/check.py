@@ -6,9 +6,10 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import inf
+from typing import Generic
 
 from twohand.analyses.measure.query import Extreme, FindExtreme
-from twohand.analyses.measure.results import Decision, Measurement, Stay
+from twohand.analyses.measure.results import Amount, Decision, Measurement, Stay
 from twohand.engine.jobs import Problem
 from twohand.engine.search.pumping import PumpedRun
 from twohand.engine.workers.process import Stopped
@@ -20,35 +21,42 @@ from twohand.evidence.runs.counterexample import readable
 from twohand.evidence.runs.simplify import relevant_readings
 from twohand.evidence.runs.trace import Trace
 from twohand.evidence.verdict import Counterexample
+from twohand.program.durations import Scans, Ticks, ticks_in_units, whole_ticks
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate_quantity import Reading, last_reading
 from twohand.specification.logic.quantity import Quantity
 
-Then = Callable[[Measurement], None]
 _READING_SECONDS = 20.0
 _LONGEST_STRETCHED = 40_000
 """Scans of the longest run that is executed to see a stay prolonged."""
 
 
-class QuantityCheck:
-    """``measurement`` is there once ``then`` has been told."""
+class QuantityCheck(Generic[Amount]):
+    """``measurement`` is there once ``then`` was called with it. ``amount`` is what the quantity is
+    counted in: ``Units`` or ``Scans``."""
 
     def __init__(
-        self, name: str, quantity: Quantity, case: CheckContext, most_seconds: float = inf
+        self,
+        name: str,
+        quantity: Quantity,
+        case: CheckContext,
+        amount: Callable[[int], Amount],
+        most_seconds: float = inf,
     ) -> None:
         self._name = name
         self._seconds = min(case.seconds, most_seconds)
         self._quantity = quantity
+        self._amount: Callable[[int], Amount] = amount
         self._case = case
         self._first = case.questions.quantity(quantity)
         self._clocking = case.specification.clocking
-        self._then: Then = lambda _: None
+        self._then: Callable[[Measurement[Amount]], None] = lambda _: None
         self._began = 0.0
-        self.measurement = Measurement(Decision.UNDECIDED)
+        self.measurement: Measurement[Amount] = Measurement(Decision.UNDECIDED)
 
-    def begin(self, then: Then) -> None:
-        """Ask; ``then`` is told the measurement, which may gain ``otherwise`` after that."""
+    def begin(self, then: Callable[[Measurement[Amount]], None]) -> None:
+        """Ask; ``then`` is given the measurement, which may gain ``otherwise`` after that."""
         self._then = then
         self._began = time.monotonic()
         self._ask(self._case.problem)
@@ -61,7 +69,7 @@ class QuantityCheck:
         job = FindExtreme(problem, self._first, quantity.least, quantity.in_scans, seconds)
         self._case.desk.submit(job, 2 * seconds, then)
 
-    def _settle(self, measurement: Measurement) -> None:
+    def _settle(self, measurement: Measurement[Amount]) -> None:
         self.measurement = replace(measurement, seconds=time.monotonic() - self._began)
         self._then(self.measurement)
 
@@ -83,16 +91,16 @@ class QuantityCheck:
         self._settle(measurement)
         self._ask_reading(problem)
 
-    def _measured(self, found: Extreme) -> Measurement:
+    def _measured(self, found: Extreme) -> Measurement[Amount]:
         if found.without is not None:
             shown = self._shown(self._case.trace(found.without), None)
             return Measurement(Decision.NO_LIMIT, run=shown)
         if found.stretch is not None:
             return self._without_limit(found.stretch)
         run: Counterexample | None = None
-        reached: int | None = None
+        reached: Amount | None = None
         if found.run is not None and found.value is not None:
-            reached = found.value * self._tick
+            reached = self._counted(found.value)
             run = self._shown(self._case.trace(found.run), reached)
         measured = Measurement(Decision.UNDECIDED, reached, run=run, reason=found.reason)
         if found.proof is None:
@@ -102,22 +110,25 @@ class QuantityCheck:
             return replace(measured, reason=getattr(proof, "reason", ""))
         return self._proved(measured, found, proof)
 
-    def _proved(self, measured: Measurement, found: Extreme, proof: Certified) -> Measurement:
+    def _proved(
+        self, measured: Measurement[Amount], found: Extreme, proof: Certified
+    ) -> Measurement[Amount]:
         certificate = self._case.certificate(proof)
-        bound = None if found.bound is None else found.bound * self._tick
+        bound = None if found.bound is None else self._counted(found.bound)
         measured = replace(measured, bound=bound, certificate=certificate)
         if found.bound is None:
             return replace(measured, decision=Decision.NEVER)
         return replace(measured, decision=Decision.EXACT) if bound == measured.reached else measured
 
-    @property
-    def _tick(self) -> int:
-        """What one of the engine's numbers stands for, in units or scans."""
-        return 1 if self._quantity.in_scans else self._case.questions.tick
+    def _counted(self, number: int) -> Amount:
+        """One of the engine's numbers, which are ticks or scans."""
+        if self._quantity.in_scans:
+            return self._amount(number)
+        return self._amount(ticks_in_units(Ticks(number), self._case.questions.tick))
 
     # --- runs -----------------------------------------------------------------------------------
 
-    def _shown(self, trace: Trace, value: int | None) -> Counterexample:
+    def _shown(self, trace: Trace, value: Amount | None) -> Counterexample:
         """The run for its reader, ending in a scan that is read as ``value``."""
         self._executed(trace, value)
         self._case.known.add(trace)
@@ -129,7 +140,7 @@ class QuantityCheck:
         about = self._quantity.condition
         return readable(trace, wanted, self._case.replayer, about)
 
-    def _executed(self, trace: Trace, value: int | None) -> list[ScanRecord]:
+    def _executed(self, trace: Trace, value: Amount | None) -> list[ScanRecord]:
         """The records of a run that has to end in ``value``."""
         replayer = self._case.replayer
         records = replayer.records(trace)
@@ -147,19 +158,20 @@ class QuantityCheck:
     def _reading(self, records: Sequence[ScanRecord]) -> Reading | None:
         return last_reading(self._quantity, records, self._clocking)
 
-    def _without_limit(self, stretch: PumpedRun) -> Measurement:
+    def _without_limit(self, stretch: PumpedRun) -> Measurement[Amount]:
         """Executes the run as found and with its stay prolonged."""
         longest = self._clocking.longest
         trace = self._case.trace(stretch.run)
         records = self._case.replayer.records(trace)
         reading = self._reading(records) if records[-1].finding is None else None
-        reached = 0 if reading is None or reading.value is None else reading.value
+        reached = self._amount(0 if reading is None else reading.value or 0)
         length = len(trace.scans)
-        added = [n for n in (0, 1, 2, length, 10 * length) if length + n <= _LONGEST_STRETCHED]
+        numbers = (0, 1, 2, length, 10 * length)
+        added = [Scans(n) for n in numbers if length + n <= _LONGEST_STRETCHED]
         for scans in added:
-            longer = stretch.prolonged(scans, longest // self._case.questions.tick)
+            longer = stretch.prolonged(scans, whole_ticks(longest, self._case.questions.tick))
             more = scans if self._quantity.in_scans else scans * longest
-            records = self._executed(self._case.trace(longer), reached + more)
+            records = self._executed(self._case.trace(longer), self._amount(reached + more))
             if not scans:
                 first = tuple(records)
         readings = relevant_readings(trace, self._case.replayer, self._ends_in(reached))
@@ -167,7 +179,7 @@ class QuantityCheck:
         run = Counterexample(first, readings)
         return Measurement(Decision.NO_LIMIT, reached, run=run, stay=stay)
 
-    def _ends_in(self, value: int) -> Callable[[Sequence[ScanRecord]], bool]:
+    def _ends_in(self, value: Amount) -> Callable[[Sequence[ScanRecord]], bool]:
         return lambda records: self._reading(records) == Reading(value)
 
     def _contradiction(self, what: str) -> InternalContradiction:
@@ -191,7 +203,7 @@ class QuantityCheck:
         proof = believed(f"{self._name} under another reading", result.proof)
         exact = isinstance(proof, Certified) and result.bound == result.value
         if exact and result.value is not None:
-            value = result.value * self._tick
+            value = self._counted(result.value)
             trace = self._case.trace(result.run)
             readings = replace(trace.readings, **{name: choice})
             try:

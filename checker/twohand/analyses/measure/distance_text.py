@@ -17,6 +17,7 @@ from twohand.analyses.measure.safety_distance import (
     seconds_of,
     stopping_time,
 )
+from twohand.program.durations import Units
 from twohand.report.drawing.numbers import duration
 from twohand.report.drawing.terminal import Paint, Terminal
 
@@ -112,7 +113,7 @@ def cautions(report: MeasureReport) -> list[str]:
     stopping = specification.stopping
     found = list(CAUTIONS)
     if stopping is not None and stopping.logic_included:
-        longest = duration(2 * specification.clocking.longest, specification.clocking)
+        longest = duration(Units(2 * specification.clocking.longest), specification.clocking)
         found.append(CAUTION_LOGIC_INCLUDED.format(longest))
     if specification.clutch is not None:
         found.append(CAUTION_TRIP)

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from twohand.analyses.measure.distance_text import cautions, stopping_distances
 from twohand.analyses.measure.results import FigureResult, Measurement, MeasureReport
 from twohand.analyses.measure.safety_distance import Distance, StoppingTime, distance_trip
+from twohand.program.durations import Units
 from twohand.report.cautions import caution_texts
 from twohand.report.document import Data, finding, headed, milliseconds, number, proof, scan_times
 from twohand.scan.clocking import Clocking
@@ -60,8 +61,8 @@ def _figure(result: FigureResult, report: MeasureReport) -> Data:
     return data
 
 
-def _measurement(measured: Measurement, clocking: Clocking) -> Data:
-    def amount(value: int | None) -> int | float | None:
+def _measurement(measured: Measurement[Units], clocking: Clocking) -> Data:
+    def amount(value: Units | None) -> int | float | None:
         return None if value is None else milliseconds(value, clocking)
 
     run = measured.run

@@ -6,6 +6,7 @@ from pathlib import PurePath
 
 from twohand.analyses.measure.figures import Figure, FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, Measurement, MeasureReport
+from twohand.program.durations import NO_TIME, Units
 from twohand.report.drawing.numbers import count, duration, listing, wall_time
 from twohand.report.drawing.readings import reading_words
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -96,7 +97,7 @@ def true_text(result: FigureResult, specification: Specification) -> str:
 
 def _amount(result: FigureResult, specification: Specification) -> str:
     """``2 scans, 20 ms``; with a range of scan times each is an extreme of its own."""
-    time = duration(result.time.reached or 0, specification.clocking)
+    time = duration(result.time.reached or NO_TIME, specification.clocking)
     bounds = result.scan_bounds(specification)
     if bounds is None:
         return time
@@ -140,14 +141,14 @@ def _sentences(result: FigureResult, report: MeasureReport) -> list[str]:
     return sentences
 
 
-def _replayed(measured: Measurement, specification: Specification) -> str:
+def _replayed(measured: Measurement[Units], specification: Specification) -> str:
     assert measured.run is not None
     records = measured.run.records
     end = duration(records[-1].time, specification.clocking)
     return f"reached in a replayed run of {count(len(records), 'scan')} ({end})"
 
 
-def _endless(measured: Measurement, specification: Specification) -> str:
+def _endless(measured: Measurement[Units], specification: Specification) -> str:
     """How the run shows that there is no limit."""
     assert measured.run is not None
     length = count(len(measured.run.records), "scan")
@@ -156,7 +157,7 @@ def _endless(measured: Measurement, specification: Specification) -> str:
             f"a replayed run of {length} starts with a hand that is not pressed in it (on from the "
             "first scan on, or not at all)"
         )
-    reached = duration(measured.reached or 0, specification.clocking)
+    reached = duration(measured.reached or NO_TIME, specification.clocking)
     added = listing([str(number) for number in measured.stay.added])
     return (
         f"{reached} in a replayed run of {length}, whose scan {measured.stay.scan + 1} can be "
@@ -164,7 +165,7 @@ def _endless(measured: Measurement, specification: Specification) -> str:
     )
 
 
-def _open(measured: Measurement, specification: Specification) -> list[str]:
+def _open(measured: Measurement[Units], specification: Specification) -> list[str]:
     found = [] if measured.run is None else [_replayed(measured, specification)]
     if measured.bound is not None:
         found.append(f"bound: {basis(measured.certificate)}")
@@ -173,7 +174,7 @@ def _open(measured: Measurement, specification: Specification) -> list[str]:
     return [*found, STEPS]
 
 
-def _reading_sentences(measured: Measurement, specification: Specification) -> list[str]:
+def _reading_sentences(measured: Measurement[Units], specification: Specification) -> list[str]:
     """Which reading of the platform makes it so."""
     readings = {} if measured.run is None else measured.run.readings
     if not readings or measured.otherwise == measured.reached:

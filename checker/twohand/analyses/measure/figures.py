@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from twohand.program import Read
+from twohand.program.durations import ONE_SCAN, Scans
 from twohand.specification.catalogue.two_hand import lag_quantity
 from twohand.specification.logic.formula import (
     And,
@@ -51,15 +52,15 @@ class TrueBound:
     its terminals up to one scan after the sampling.
     """
 
-    scans: int
+    scans: Scans
 
 
 TRUE_BOUNDS = {
-    FigureKind.LAG: TrueBound(1),
-    FigureKind.REACTION: TrueBound(2),
-    FigureKind.STOP: TrueBound(2),
-    FigureKind.BETWEEN_STARTS: TrueBound(-1),
-    FigureKind.ON_TIME: TrueBound(1),
+    FigureKind.LAG: TrueBound(ONE_SCAN),
+    FigureKind.REACTION: TrueBound(Scans(2)),
+    FigureKind.STOP: TrueBound(Scans(2)),
+    FigureKind.BETWEEN_STARTS: TrueBound(Scans(-1)),
+    FigureKind.ON_TIME: TrueBound(ONE_SCAN),
 }
 
 

@@ -8,13 +8,20 @@ from dataclasses import replace
 
 from twohand.analyses.measure.check import QuantityCheck
 from twohand.analyses.measure.figures import Figure, FigureKind, figures_of
-from twohand.analyses.measure.results import Decision, FigureResult, Measurement, MeasureReport
+from twohand.analyses.measure.results import (
+    Amount,
+    Decision,
+    FigureResult,
+    Measurement,
+    MeasureReport,
+)
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
+from twohand.program.durations import Scans, Units
 from twohand.specification.model.specification import Specification
 
 _IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
@@ -51,17 +58,17 @@ class FigureCheck:
     ) -> None:
         self._figure = figure
         self._decided = decided
-        self._time = QuantityCheck(figure.identifier, figure.time, case)
-        self._scans: QuantityCheck | None = None
+        self._time = QuantityCheck(figure.identifier, figure.time, case, Units)
+        self._scans: QuantityCheck[Scans] | None = None
         self._counted = False
         if not case.specification.clocking.fixed and figure.kind in _IN_SCANS:
             name = f"{figure.identifier}, in scans"
-            self._scans = QuantityCheck(name, figure.scans, case, _SCANS_SECONDS)
+            self._scans = QuantityCheck(name, figure.scans, case, Scans, _SCANS_SECONDS)
 
     def begin(self) -> None:
         self._time.begin(self._timed)
 
-    def _timed(self, measurement: Measurement) -> None:
+    def _timed(self, measurement: Measurement[Units]) -> None:
         if self._scans is not None and measurement.decision is Decision.EXACT:
             self._counted = True
             self._scans.begin(lambda _: self._decided(self._figure))
@@ -112,7 +119,7 @@ def _measured(
 def _doubted(result: FigureResult, doubt: str) -> FigureResult:
     """The figure without what is proved of it."""
 
-    def unproved(measured: Measurement) -> Measurement:
+    def unproved(measured: Measurement[Amount]) -> Measurement[Amount]:
         if measured.decision is Decision.NO_LIMIT:
             return measured
         return replace(

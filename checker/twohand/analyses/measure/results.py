@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from typing import Generic, TypeVar
 
 from twohand.analyses.measure.figures import TRUE_BOUNDS, Figure
 from twohand.evidence.verdict import Certificate, Counterexample, FindingVerdict
+from twohand.program.durations import Scans, Units
 from twohand.specification.model.specification import Specification
 from twohand.text.diagnostic import Diagnostic
+
+Amount = TypeVar("Amount", Units, Scans)
 
 
 class Decision(Enum):
@@ -28,12 +32,12 @@ class Stay:
     numbers of repetitions that were executed."""
 
     scan: int
-    added: tuple[int, ...]
+    added: tuple[Scans, ...]
 
 
 @dataclass(frozen=True)
-class Measurement:
-    """The extreme of one quantity, in units of time or in scans.
+class Measurement(Generic[Amount]):
+    """The extreme of one quantity, of time or of scans.
 
     ``reached`` by the replayed ``run``; proved never to go beyond ``bound`` (``certificate``).
     ``stay`` with NO_LIMIT: where the run can be prolonged; without one the run itself counts as
@@ -42,39 +46,39 @@ class Measurement:
     """
 
     decision: Decision
-    reached: int | None = None
-    bound: int | None = None
+    reached: Amount | None = None
+    bound: Amount | None = None
     run: Counterexample | None = None
     certificate: Certificate | None = None
     stay: Stay | None = None
-    otherwise: int | None = None
+    otherwise: Amount | None = None
     reason: str = ""
     seconds: float = 0.0
 
 
 @dataclass(frozen=True)
 class FigureResult:
-    """``time`` in units; ``scans`` where the scan time is a range and both count, else None: the
-    number of scans is told as exactly as it was found out, the figure rests on the time."""
+    """``scans`` where the scan time is a range and both count, else None: the
+    number of scans is given as exactly as it was found, the figure rests on the time."""
 
     figure: Figure
-    time: Measurement
-    scans: Measurement | None = None
+    time: Measurement[Units]
+    scans: Measurement[Scans] | None = None
 
     @property
     def decided(self) -> bool:
         return self.time.decision is not Decision.UNDECIDED
 
-    def true_bound(self, specification: Specification) -> int | None:
-        """Units that the true time is below (for the least time: above), never attained; None
+    def true_bound(self, specification: Specification) -> Units | None:
+        """What the true time is below (for the least time: above), never attained; None
         where none is proved."""
         proved = self.time.bound
         if proved is None or self.time.decision is Decision.NEVER:
             return None
         longest = specification.clocking.longest
-        return max(0, proved + TRUE_BOUNDS[self.figure.kind].scans * longest)
+        return Units(max(0, proved + TRUE_BOUNDS[self.figure.kind].scans * longest))
 
-    def scan_bounds(self, specification: Specification) -> tuple[int, int] | None:
+    def scan_bounds(self, specification: Specification) -> tuple[Scans, Scans] | None:
         """The extreme number of scans lies between these, inclusive; None where it is not asked
         for. A time that is exact bounds the number of scans in it as well."""
         clocking = specification.clocking
@@ -82,7 +86,8 @@ class FigureResult:
         if reached is None or bound is None or reached != bound:
             return None
         if clocking.fixed:
-            return reached // clocking.longest, reached // clocking.longest
+            scans = Scans(reached // clocking.longest)
+            return scans, scans
         if self.scans is None:
             return None
         if self.figure.time.least:
@@ -92,7 +97,7 @@ class FigureResult:
         seen, proved = self.scans.reached, self.scans.bound
         if self.figure.time.least:
             seen, proved = proved, seen
-        return max(low, seen or 0), high if proved is None else min(high, proved)
+        return Scans(max(low, seen or 0)), Scans(high if proved is None else min(high, proved))
 
 
 @dataclass(frozen=True)

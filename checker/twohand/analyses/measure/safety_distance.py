@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from twohand.program.durations import Nanoseconds
 from twohand.specification.model.specification import Clutch, Stopping
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)
@@ -75,7 +76,7 @@ class Distance:
         return self.value if self.unit == "in" else self.value / MILLIMETRES_PER_INCH
 
 
-def seconds_of(nanoseconds: int) -> Fraction:
+def seconds_of(nanoseconds: Nanoseconds) -> Fraction:
     return Fraction(nanoseconds, NANOSECONDS_PER_SECOND)
 
 
@@ -120,7 +121,7 @@ def stopping_time(stopping: Stopping, reaction: Fraction | None) -> StoppingTime
     )
 
 
-def _device(name: str, word: str, nanoseconds: int | None, inside: bool) -> TimeTerm:
+def _device(name: str, word: str, nanoseconds: Nanoseconds | None, inside: bool) -> TimeTerm:
     if inside:
         return TimeTerm(name, None, "contained in MACHINE")
     if nanoseconds is None:

@@ -19,6 +19,7 @@ from twohand.engine.system.budget import Budget, Engine, Exhausted
 from twohand.engine.system.contract import Answer, Unknown
 from twohand.engine.system.invariant import established
 from twohand.engine.system.predicates import starting_vocabulary
+from twohand.program.durations import Scans
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -68,7 +69,7 @@ class Prover:
         try:
             return (yield from self._search())
         except Exhausted as reason:
-            return Unknown(str(reason), scans=self._top)
+            return Unknown(str(reason), scans=Scans(self._top))
 
     def _search(self) -> Engine:
         while True:

@@ -9,6 +9,7 @@ import z3
 from twohand.engine.system.contract import Step
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import name
+from twohand.program.durations import Ticks
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -36,7 +37,7 @@ def behaviour(system: TransitionSystem, bad: z3.BoolRef) -> dict[str, tuple[Valu
             for symbol in system.inputs:
                 if random.random() < _CHANCE:
                     inputs[name(symbol)] = _value(symbol, random)
-            elapsed = random.randint(system.shortest, system.longest)
+            elapsed = Ticks(random.randint(system.shortest, system.longest))
             state = simulator.after(state, Step(dict(inputs), elapsed))[2]
     columns = zip(*rows, strict=True) if rows else ((),) * len(system.states)
     return {s.name: column for s, column in zip(system.states, columns, strict=True)}

@@ -9,6 +9,7 @@ from twohand.engine.system.contract import Unknown
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import symbols
 from twohand.engine.system.unrolling import Unrolling, expanded
+from twohand.program.durations import Scans
 from twohand.scan.transition_system import TransitionSystem
 
 METHOD = "bounded search"
@@ -32,8 +33,8 @@ def search_scans(
             scans += 1
             yield
     except Exhausted as reason:
-        return Unknown(str(reason), scans=scans)
-    return Unknown("the bound was reached", scans=scans)
+        return Unknown(str(reason), scans=Scans(scans))
+    return Unknown("the bound was reached", scans=Scans(scans))
 
 
 def scan_solver(system: TransitionSystem) -> z3.Solver:

@@ -21,6 +21,7 @@ from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.unrolling import Move, Unrolling, expanded
+from twohand.program.durations import Scans, Ticks
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -91,7 +92,7 @@ class EventSearch:
                 yield from self._weigh()
         except Exhausted as exhausted:
             reason = str(exhausted)
-        return Unknown(reason, events=searched if self.exact else 0, scans=searched)
+        return Unknown(reason, events=searched if self.exact else 0, scans=Scans(searched))
 
     def _weigh(self) -> Generator[None, None, None]:
         """Settles whether the jump is exact; starts again where it has to keep more."""
@@ -124,7 +125,7 @@ class EventSearch:
     def _confirmed(self, moves: list[Move], initial: dict[str, Value]) -> Violated | None:
         """The moves as a run, each jump with as few scans as its time allows; else as found."""
         longest = self._system.longest
-        fewer = [replace(m, scans=max(1, -(-m.elapsed // longest))) for m in moves]
+        fewer = [replace(m, scans=Scans(max(1, -(-m.elapsed // longest)))) for m in moves]
         for variant in (fewer, moves):
             if sum(move.scans for move in variant) > _MOST_SCANS:
                 continue
@@ -158,8 +159,8 @@ class EventSearch:
         return run
 
 
-def _duration(run: Violated) -> int:
-    return sum(step.elapsed for step in run.steps)
+def _duration(run: Violated) -> Ticks:
+    return Ticks(sum(step.elapsed for step in run.steps))
 
 
 # -- the greatest value ---------------------------------------------------------------------------

@@ -20,6 +20,7 @@ from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import Substitution, name, value_term
+from twohand.program.durations import ONE_SCAN, Scans, Ticks
 from twohand.program.types import Value
 from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
@@ -27,7 +28,7 @@ from twohand.scan.transition_system import TransitionSystem
 _MOST_STAYS = 6
 _LONGEST_REST = 3000
 _QUERY_MILLISECONDS = 2000
-_MORE_SCANS = 1009
+_MORE_SCANS = Scans(1009)
 """For the concrete try that tells which numbers advance; a prime, so that chance agrees seldom."""
 
 
@@ -45,8 +46,8 @@ class PumpedRun:
     run: Violated
     position: int
 
-    def prolonged(self, scans: int, elapsed: int) -> Violated:
-        """The run with so many more scans of ``elapsed`` ticks in the stay."""
+    def prolonged(self, scans: Scans, elapsed: Ticks) -> Violated:
+        """The run with so many more scans of ``elapsed`` in the stay."""
         steps, place = self.run.steps, self.position + 1
         more = (replace(steps[self.position], elapsed=elapsed),) * scans
         return replace(self.run, steps=(*steps[:place], *more, *steps[place:]))
@@ -138,7 +139,7 @@ class _Stays:
         """How the state advances in one more scan of the stay."""
         longest = self._system.longest
         _, allowed, after = self._simulator.after(state, replace(step, elapsed=longest))
-        return self._form(state, after, longest, 1) if allowed else None
+        return self._form(state, after, longest, ONE_SCAN) if allowed else None
 
     def _following(self, form: _Form, step: Step) -> _Form | None:
         """The form after one step of the rest of the run."""
@@ -146,8 +147,8 @@ class _Stays:
         return self._form(states[0], states[1], self._much, _MORE_SCANS)
 
     @property
-    def _much(self) -> int:
-        return _MORE_SCANS * self._system.longest
+    def _much(self) -> Ticks:
+        return Ticks(_MORE_SCANS * self._system.longest)
 
     def _pair(self, form: _Form) -> tuple[tuple[Value, ...], tuple[Value, ...]]:
         """The state with nothing added, and with much."""
@@ -159,7 +160,7 @@ class _Stays:
         return form.values, much
 
     def _form(
-        self, state: Sequence[Value], after: Sequence[Value], added: int, scans: int
+        self, state: Sequence[Value], after: Sequence[Value], added: Ticks, scans: Scans
     ) -> _Form | None:
         paces = []
         for own, before, now in zip(self._system.states, state, after, strict=True):
@@ -233,7 +234,7 @@ class _Stays:
         return answer == z3.unsat
 
 
-def _pace(before: Value, now: Value, added: int, scans: int) -> Pace | None:
+def _pace(before: Value, now: Value, added: Ticks, scans: Scans) -> Pace | None:
     """How the one value comes of the other; None where it is neither the same nor advanced."""
     if before == now:
         return Pace.STILL

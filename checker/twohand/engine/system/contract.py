@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 import z3
 
+from twohand.program.durations import NO_SCANS, Scans, Ticks
 from twohand.program.types import Value
 
 
@@ -22,10 +23,11 @@ class Proved:
 
 @dataclass(frozen=True)
 class Step:
-    """One single scan of a counterexample: input values by symbol name, elapsed ticks."""
+    """One single scan of a counterexample: input values by symbol name, and the time
+    before it."""
 
     inputs: Mapping[str, Value]
-    elapsed: int
+    elapsed: Ticks
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,7 @@ class Unknown:
 
     reason: str
     events: int = 0
-    scans: int = 0
+    scans: Scans = NO_SCANS
 
 
 class EngineContradiction(Exception):  # noqa: N818 - the name that callers know

@@ -10,6 +10,7 @@ import z3
 from twohand.engine.system.compiled_terms import compiled
 from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.terms import name
+from twohand.program.durations import ONE_SCAN, Scans
 from twohand.program.types import Value
 from twohand.scan.transition_system import TransitionSystem
 
@@ -46,13 +47,15 @@ class Simulator:
         return values if self._legal(values)[0] else None
 
     def after(
-        self, state: Sequence[Value], step: Step, scans: int = 1
+        self, state: Sequence[Value], step: Step, scans: Scans = ONE_SCAN
     ) -> tuple[bool, bool, tuple[Value, ...]]:
         """Whether the scan is bad, whether the assumptions allow it, and the next state."""
         bad, allowed, *following = self._scan(self._arguments(state, step, scans))
         return bool(bad), bool(allowed), tuple(following)
 
-    def _arguments(self, state: Sequence[Value], step: Step, scans: int = 1) -> list[Value]:
+    def _arguments(
+        self, state: Sequence[Value], step: Step, scans: Scans = ONE_SCAN
+    ) -> list[Value]:
         inputs = [
             step.inputs.get(symbol, default)
             for symbol, default in zip(self._inputs, self._defaults, strict=True)

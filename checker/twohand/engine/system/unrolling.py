@@ -14,6 +14,7 @@ from twohand.engine.system.budget import Asker, Asking, Budget
 from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.models import Reader
 from twohand.engine.system.terms import Substitution, name
+from twohand.program.durations import Scans, Ticks
 from twohand.program.types import Value
 from twohand.scan.sorts import Sorted
 from twohand.scan.transition_system import StateVariable, TransitionSystem
@@ -46,8 +47,8 @@ class Move:
     """One step of a candidate: an ordinary scan, or ``scans`` scans that share ``elapsed``."""
 
     inputs: dict[str, Value]
-    elapsed: int
-    scans: int
+    elapsed: Ticks
+    scans: Scans
 
 
 class Unrolling:
@@ -148,7 +149,7 @@ class Unrolling:
         for stage in self.stages:
             read = Reader([*stage.inputs, stage.elapsed, stage.scans], self._context)
             *inputs, elapsed, scans = read(model)
-            moves.append(Move(dict(zip(names, inputs, strict=True)), int(elapsed), int(scans)))
+            moves.append(Move(dict(zip(names, inputs, strict=True)), Ticks(elapsed), Scans(scans)))
         free = Reader([self._copy(symbol, 0) for symbol in self._free], self._context)(model)
         return moves, dict(zip((name(s) for s in self._free), free, strict=True))
 
@@ -158,7 +159,7 @@ def expanded(moves: list[Move], initial: dict[str, Value], method: str) -> Viola
     steps: list[Step] = []
     for move in moves:
         share, rest = divmod(move.elapsed, move.scans)
-        longer = Step(move.inputs, share + 1)
-        usual = Step(move.inputs, share)
+        longer = Step(move.inputs, Ticks(share + 1))
+        usual = Step(move.inputs, Ticks(share))
         steps.extend([longer] * rest + [usual] * (move.scans - rest))
     return Violated(tuple(steps), initial, method)

@@ -17,6 +17,7 @@ from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.runs import Simulator
 from twohand.evidence.proofs.query import Certified, certify, decided
+from twohand.program.durations import NO_SCANS, Scans
 from twohand.scan.transition_system import StateVariable, TransitionSystem
 
 _MOST_CHOICES = 64
@@ -28,7 +29,7 @@ class Stuck:
     """After ``scans`` scans that these ``assumptions`` (by number) allow, no input meets them all;
     without any one of them there is one."""
 
-    scans: int
+    scans: Scans
     assumptions: tuple[int, ...]
 
 
@@ -42,13 +43,13 @@ class CheckAssumptions:
     def __call__(self) -> Certified | Stuck | Unknown:
         system, _ = self.problem.loaded()
         if _solver(system.initial).check() == z3.unsat:
-            return Stuck(0, tuple(range(len(system.constraints))))
+            return Stuck(NO_SCANS, tuple(range(len(system.constraints))))
         answer = _decide(system, system.constraints, self.seconds)
         if not isinstance(answer, int):
             return answer
         return self._least(system, answer)
 
-    def _least(self, system: TransitionSystem, scans: int) -> Stuck:
+    def _least(self, system: TransitionSystem, scans: Scans) -> Stuck:
         """The contradiction without the assumptions that have no part in it, later ones kept
         rather than earlier ones."""
         kept = list(range(len(system.constraints)))
@@ -62,7 +63,7 @@ class CheckAssumptions:
 
 def _decide(
     system: TransitionSystem, constraints: Sequence[z3.BoolRef], seconds: float
-) -> Certified | Unknown | int:
+) -> Certified | Unknown | Scans:
     """Certified, Unknown, or the number of scans before the one that has no input."""
     allowed = z3.And([*system.ranges, *constraints])
     choices = _choices(system, allowed)
@@ -76,7 +77,7 @@ def _decide(
             return answer
         another = _another(cone(free, bad), bad, answer, system, allowed)
         if another is None:
-            return len(answer.steps) - 1
+            return Scans(len(answer.steps) - 1)
         choices.append(another)
     return Unknown("the assumptions relate numbers in more ways than were looked at")
 

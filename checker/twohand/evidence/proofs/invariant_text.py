@@ -7,10 +7,11 @@ from collections.abc import Callable
 import z3
 
 from twohand.program import Program
+from twohand.program.durations import Units
 from twohand.program.types import Duration
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking
 from twohand.scan.transition_system import StateKind, TransitionSystem
-from twohand.specification.phrases import milliseconds_of
+from twohand.specification.phrases import milliseconds
 
 _RELATIONS = {
     z3.Z3_OP_LE: ("<=", ">"),
@@ -91,12 +92,12 @@ class ClauseWords:
         """How constants of a comparison are shown: as numbers, or as times where it has any."""
         names = _names(relation)
         if names & self._durations:
-            unit = self._clocking.unit
+            unit = Units(1)
         elif names & self._ticks:
-            unit = self._tick * self._clocking.unit
+            unit = self._tick
         else:
             return self._plain
-        return lambda value: milliseconds_of(value * unit)
+        return lambda value: milliseconds(Units(value * unit), self._clocking.unit)
 
     @staticmethod
     def _plain(value: int) -> str:

@@ -8,6 +8,7 @@ from itertools import product
 
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace, definite
+from twohand.program.durations import Scans
 from twohand.program.types import BOOL, Value
 from twohand.program.walks import variables_read
 from twohand.scan.concrete.execute import evaluate_expression
@@ -83,10 +84,11 @@ def usual_runs(specification: Specification) -> Iterator[Trace]:
             yield Trace(timed, readings, {})
 
 
-def _long_scans(specification: Specification) -> int:
+def _long_scans(specification: Specification) -> Scans:
     """Scans that outlast every window, so far as that is not too many."""
     windows = [lag.window or lag.true_lag or 0 for lag in specification.lags]
-    return min(_MOST_LONG_SCANS, max([0, *windows]) // specification.clocking.longest + 2)
+    longest = specification.clocking.longest
+    return Scans(min(_MOST_LONG_SCANS, max([0, *windows]) // longest + 2))
 
 
 def settings(names: list[str]) -> Iterator[dict[str, Value]]:

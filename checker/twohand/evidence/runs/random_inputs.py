@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from random import Random
 
 from twohand.program import Literal, Program, Variable
+from twohand.program.durations import Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.program.walks import nodes_below
 from twohand.scan.clocking import Clocking
@@ -28,12 +29,12 @@ class RandomInputs:
         near = {number + step for number in named for step in (-1, 0, 1)}
         self._numbers = sorted({0, 1, 2, *near})
 
-    def run(self, random: Random, scans: int) -> list[tuple[Mapping[str, Value], int]]:
-        """Inputs and elapsed units of each scan."""
+    def run(self, random: Random, scans: int) -> list[tuple[Mapping[str, Value], Units]]:
+        """Inputs and elapsed time of each scan."""
         hold = random.choice(_HOLD)
         clocking = self._clocking
         now = {variable.name: self._value(random, variable) for variable in self._inputs}
-        steps: list[tuple[Mapping[str, Value], int]] = []
+        steps: list[tuple[Mapping[str, Value], Units]] = []
         for _ in range(scans):
             for variable in self._inputs:
                 if random.random() >= hold:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from twohand.evidence.runs.causes import variables_of
 from twohand.evidence.runs.replay import Replayer
 from twohand.program import Variable
+from twohand.program.durations import Units
 from twohand.program.types import BOOL, Duration, Enumeration, Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.finding import Finding
@@ -23,7 +24,7 @@ def value_words(variable: Variable, value: Value, clocking: Clocking) -> str:
     if variable.type == BOOL:
         return "TRUE" if value else "FALSE"
     if isinstance(variable.type, Duration):
-        return milliseconds(int(value), clocking.unit)
+        return milliseconds(Units(value), clocking.unit)
     if isinstance(variable.type, Enumeration):
         return variable.type.value_name(int(value))
     return str(value)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from twohand.engine.system.contract import Violated
+from twohand.program.durations import Units, ticks_in_units
 from twohand.program.types import Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Readings
 from twohand.specification.model.specification import Specification
@@ -13,10 +14,10 @@ from twohand.specification.model.specification import Specification
 
 @dataclass(frozen=True)
 class Scan:
-    """Inputs by variable name (those left out do not matter) and the units that pass before."""
+    """Inputs by variable name (those left out do not matter) and the time that passes before."""
 
     inputs: Mapping[str, Value]
-    elapsed: int
+    elapsed: Units
 
 
 @dataclass(frozen=True)
@@ -32,14 +33,14 @@ class Trace:
         return replace(self, scans=self.scans[:length])
 
 
-def trace_of(run: Violated, specification: Specification, tick: int) -> Trace:
-    """The engine's run; ``tick`` is the system's, in units. Readings that it leaves open make no
+def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
+    """The engine's run; ``tick`` is the system's. Readings that it leaves open make no
     difference and are taken as FALSE."""
     names = {variable.name for variable in specification.program.inputs}
     scans = tuple(
         Scan(
             {name: value for name, value in step.inputs.items() if name in names},
-            step.elapsed * tick,
+            ticks_in_units(step.elapsed, tick),
         )
         for step in run.steps
     )

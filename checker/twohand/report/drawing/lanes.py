@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from twohand.program import Read
+from twohand.program.durations import Units
 from twohand.program.types import BOOL, Boolean, Duration, Enumeration, Integer, Type, Value
 from twohand.program.walks import nodes_below
 from twohand.report.drawing.hands import pressed
@@ -24,7 +25,7 @@ class LaneGroup(Enum):
 
 @dataclass(frozen=True)
 class Lane:
-    """``values`` and ``pace`` (elapsed time in units and whole milliseconds) have one item a scan.
+    """``values`` and ``pace`` (elapsed time, also in whole milliseconds) have one item a scan.
     ``subject`` says that a requirement or the spec's HAND and OUTPUT speak of it."""
 
     label: str
@@ -32,7 +33,7 @@ class Lane:
     group: LaneGroup
     kind: Type
     values: tuple[Value | None, ...]
-    pace: tuple[tuple[int, int], ...]
+    pace: tuple[tuple[Units, int], ...]
     subject: bool = False
 
     @property
@@ -89,7 +90,7 @@ def variables_of(asked: Property) -> Iterator[str]:
             yield node.variable.name
 
 
-def _pace(records: Sequence[ScanRecord], clocking: Clocking) -> tuple[tuple[int, int], ...]:
+def _pace(records: Sequence[ScanRecord], clocking: Clocking) -> tuple[tuple[Units, int], ...]:
     per_millisecond = clocking.units_per_millisecond
     return tuple((record.elapsed, record.elapsed // per_millisecond) for record in records)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from twohand.program.durations import Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Type, Value
 from twohand.scan.clocking import Clocking
 
@@ -16,24 +17,24 @@ def _decimal(numerator: int, denominator: int) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def milliseconds(units: int, clocking: Clocking) -> str:
+def milliseconds(units: Units, clocking: Clocking) -> str:
     """A duration's number of milliseconds: ``490``, ``0.5``."""
     return _decimal(clocking.nanoseconds(units), 1_000_000)
 
 
-def seconds(units: int, clocking: Clocking) -> str:
+def seconds(units: Units, clocking: Clocking) -> str:
     """A duration's number of seconds: ``61.53``."""
     return _decimal(clocking.nanoseconds(units), NANOSECONDS_PER_SECOND)
 
 
-def duration(units: int, clocking: Clocking) -> str:
+def duration(units: Units, clocking: Clocking) -> str:
     """``490 ms``; from ten seconds on ``61.53 s``."""
     if abs(clocking.nanoseconds(units)) >= 10 * NANOSECONDS_PER_SECOND:
         return f"{seconds(units, clocking)} s"
     return f"{milliseconds(units, clocking)} ms"
 
 
-def duration_range(low: int, high: int, clocking: Clocking) -> str:
+def duration_range(low: Units, high: Units, clocking: Clocking) -> str:
     """``10 ms`` or ``5 ms to 20 ms``."""
     if low == high:
         return duration(low, clocking)
@@ -59,7 +60,7 @@ def value(value: Value | None, kind: Type, clocking: Clocking) -> str:
     if isinstance(kind, Boolean):
         return "TRUE" if value else "FALSE"
     if isinstance(kind, Duration):
-        return duration(int(value), clocking)
+        return duration(Units(value), clocking)
     if isinstance(kind, Enumeration):
         return kind.value_name(int(value))
     if isinstance(kind, BitString):

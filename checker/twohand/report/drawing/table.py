@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from twohand.program.durations import Units
 from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
 from twohand.report.drawing.numbers import count, duration, value
@@ -100,7 +101,7 @@ def _columns(
             TableColumn((time, f"scan {first + 1}"), first, first - 1 if first else None)
         )
         if last > first:
-            lasting = duration(records[last].time - records[first].time, clocking)
+            lasting = duration(Units(records[last].time - records[first].time), clocking)
             folded = f"{terminal.glyphs.times} {count(last - first, 'scan')},"
             columns.append(TableColumn((folded, lasting), last, first, True))
     return columns

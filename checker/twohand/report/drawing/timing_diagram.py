@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from twohand.program.durations import Nanoseconds
 from twohand.program.types import Boolean
 from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
@@ -19,8 +20,8 @@ BREAK = 4
 """Columns that a break adds to its stretch."""
 DRAWN_OUT = 3
 """Up to so many equal scans are drawn out, more are broken."""
-LONG_RUN = 100_000 * NANOSECONDS_PER_MILLISECOND
-"""From this time on (ns) the axis counts seconds."""
+LONG_RUN = Nanoseconds(100_000 * NANOSECONDS_PER_MILLISECOND)
+"""From this time on the axis counts seconds."""
 
 
 @dataclass(frozen=True)

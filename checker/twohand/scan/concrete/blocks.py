@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from twohand.program import StandardBlock, StandardInstance
+from twohand.program.durations import NO_TIME, Units
 from twohand.program.types import Integer, Value
 from twohand.scan.clocking import Readings
 
@@ -36,22 +37,22 @@ class InstanceMemory:
 
     ``last`` is the last IN of a timer, M of an edge block, the last CU or CD of a counter;
     ``last_down`` is the last CD of a CTUD. ``running`` says that a timer has an age: TON while IN
-    is TRUE, TOF since IN fell, TP while its pulse was not yet seen over. ``age`` is in units since
-    the edge, ``preset`` the PT that was read there (kept only where that is the reading).
+    is TRUE, TOF since IN fell, TP while its pulse was not yet seen over. ``age`` counts from
+    the edge, ``preset`` is the PT that was read there (kept only where that is the reading).
     """
 
     last: bool = False
     last_down: bool = False
     running: bool = False
-    age: int = 0
-    preset: int = 0
+    age: Units = NO_TIME
+    preset: Units = NO_TIME
 
     def stop(self) -> None:
         """A timer without a past: nothing of its age is ever looked at again."""
-        self.running, self.age, self.preset = False, 0, 0
+        self.running, self.age, self.preset = False, NO_TIME, NO_TIME
 
 
-Frozen: TypeAlias = tuple[bool, bool, bool, int, int]
+Frozen: TypeAlias = tuple[bool, bool, bool, Units, Units]
 
 
 def frozen(memory: InstanceMemory) -> Frozen:
@@ -68,12 +69,12 @@ def first_memory(instance: StandardInstance, readings: Readings) -> InstanceMemo
 @dataclass(frozen=True)
 class InstanceCall:
     """One call of an instance, its input pins already assigned. ``elapsed`` is the time since the
-    scan before, in units."""
+    scan before."""
 
     instance: StandardInstance
     memory: InstanceMemory
     values: MutableMapping[str, Value]
-    elapsed: int
+    elapsed: Units
     readings: Readings
 
     def run(self) -> None:
@@ -116,11 +117,12 @@ class InstanceCall:
         """The edge call."""
         self.memory.running = True
         counts = self.readings.edge_call_counts and not self.instance.surroundings
-        self.memory.age = self.elapsed if counts else 0
-        self.memory.preset = int(self.get("PT")) if self.readings.preset_latched else 0
+        self.memory.age = self.elapsed if counts else NO_TIME
+        latched = self.readings.preset_latched
+        self.memory.preset = Units(self.get("PT")) if latched else NO_TIME
 
-    def _preset(self) -> int:
-        return self.memory.preset if self.readings.preset_latched else int(self.get("PT"))
+    def _preset(self) -> Units:
+        return self.memory.preset if self.readings.preset_latched else Units(self.get("PT"))
 
     def _over(self, edge: bool) -> bool:
         """Whether the preset time is over; ``edge`` in the edge call."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping, Sequence
 
 from twohand.program import CallFunction, Expression, Program, Variable
+from twohand.program.durations import Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
 from twohand.scan.clocking import Clocking, Readings
@@ -50,10 +51,10 @@ class Machine:
         self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
         anew = {*program.inputs, *program.routine.initialise}
         self._kept = tuple(v.name for v in program.variables if v not in anew)
-        self._time: int | None = None
+        self._time: Units | None = None
         self._finding: Finding | None = None
 
-    def scan(self, inputs: Mapping[str, Value], elapsed: int) -> ScanRecord:
+    def scan(self, inputs: Mapping[str, Value], elapsed: Units) -> ScanRecord:
         """One scan: ``elapsed`` units pass, ``inputs`` (by variable name) are read, the body runs.
 
         An input that is not given is FALSE or 0, or its type's nearest value to 0. The first scan
@@ -66,7 +67,7 @@ class Machine:
         if not self.clocking.shortest <= elapsed <= self.clocking.longest:
             raise ValueError(f"a scan does not take {elapsed} units")
         sampled = self._sampled(inputs)
-        self._time = 0 if self._time is None else self._time + elapsed
+        self._time = Units(0 if self._time is None else self._time + elapsed)
         self._pass(elapsed)
         self._values.update(sampled)
         self._executor.writers = {}
@@ -91,11 +92,11 @@ class Machine:
             raise ValueError(f"not an input: {', '.join(unknown)}")
         return sampled
 
-    def _pass(self, elapsed: int) -> None:
+    def _pass(self, elapsed: Units) -> None:
         """Time goes on for every timer that has an age, called or not."""
         for instance, memory in self._memories.items():
             if instance.block in TIMERS and memory.running:
-                memory.age += elapsed
+                memory.age = Units(memory.age + elapsed)
 
     def snapshot(self) -> Hashable:
         """Everything that the next scan depends on, apart from its inputs and the absolute time.
@@ -153,9 +154,9 @@ def run(
     clocking: Clocking,
     readings: Readings,
     loop_bound: int,
-    steps: Sequence[tuple[Mapping[str, Value], int]],
+    steps: Sequence[tuple[Mapping[str, Value], Units]],
 ) -> list[ScanRecord]:
-    """The records of a run from the start, one for each step (inputs, elapsed units); the run
+    """The records of a run from the start, one for each step (inputs, elapsed time); the run
     ends with the scan that has a finding. Errors as in ``Machine``."""
     machine = Machine(program, clocking, readings, loop_bound)
     records: list[ScanRecord] = []

@@ -29,6 +29,7 @@ from twohand.program import (
     Variable,
     While,
 )
+from twohand.program.durations import NO_TIME
 from twohand.program.types import Value
 from twohand.scan.arithmetic import Arithmetic, raise_finding
 from twohand.scan.clocking import Readings
@@ -85,7 +86,7 @@ class Executor:
         self._memories = memories
         self._evaluate = Evaluator(arithmetic, values, self._call_function, self._chosen).value
         self.writers: dict[str, Span] = {}
-        self.elapsed = 0
+        self.elapsed = NO_TIME
 
     def _chosen(self, reading: str) -> bool:
         return bool(getattr(self._readings, reading))

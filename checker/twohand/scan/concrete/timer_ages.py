@@ -25,6 +25,8 @@ from twohand.program import (
     Variable,
     While,
 )
+from twohand.program.durations import NO_TIME, Nanoseconds, Units
+from twohand.program.types import Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.concrete.blocks import TIMERS
 from twohand.scan.concrete.expressions import in_order
@@ -32,14 +34,14 @@ from twohand.scan.concrete.expressions import in_order
 Binding = tuple[Variable, Expression]
 
 
-def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, int]:
-    """The greatest preset of each timer whose presets are all constants, in units (at least 0).
+def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, Units]:
+    """The greatest preset of each timer whose presets are all constants (at least 0).
 
     A timer compares its age with its preset and shows the smaller of the two, so from the
     greatest preset on all ages are alike. Timers with other presets are left out.
     """
     timers = {i.pins["PT"]: i for i in program.instances if i.block in TIMERS}
-    limits = {i: max(0, clocking.units(pin.initial)) for pin, i in timers.items()}
+    limits = {i: max(NO_TIME, _units(pin.initial, clocking)) for pin, i in timers.items()}
     for variable in program.inputs:
         if variable in timers:
             limits.pop(timers[variable], None)
@@ -48,10 +50,15 @@ def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, i
         if instance is None or instance not in limits:
             continue
         if isinstance(value, Literal):
-            limits[instance] = max(limits[instance], clocking.units(value.value))
+            limits[instance] = max(limits[instance], _units(value.value, clocking))
         else:
             del limits[instance]
     return limits
+
+
+def _units(value: Value, clocking: Clocking) -> Units:
+    """A duration of the program, which states nanoseconds."""
+    return clocking.units(Nanoseconds(value))
 
 
 def _bindings(routine: Routine) -> Iterator[Binding]:

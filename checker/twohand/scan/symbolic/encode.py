@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 import z3
 
 from twohand.program import Expression, Program, Variable
+from twohand.program.durations import Ticks
 from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.sorts import integer
@@ -132,8 +133,8 @@ class _Scan:
             inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
             elapsed=work.elapsed,
             scans=z3.Int("#scans"),
-            shortest=1 if fixed else work.clocking.shortest,
-            longest=1 if fixed else work.clocking.longest,
+            shortest=Ticks(1 if fixed else work.clocking.shortest),
+            longest=Ticks(1 if fixed else work.clocking.longest),
             tick=work.tick,
             ranges=tuple(term for v in program.inputs for term in _ranges(v)),
             signals={v.name: term for v, term in terms.items()},

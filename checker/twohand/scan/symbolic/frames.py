@@ -15,6 +15,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.program import Routine, Variable
+from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import Duration, Type, Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.finding import Finding, FindingKind
@@ -86,7 +87,7 @@ class SymbolicScan:
         self.readings = readings
         self.loop_bound = loop_bound
         self.run_routine = run_routine
-        self.tick = clocking.shortest if clocking.fixed else 1
+        self.tick = clocking.shortest if clocking.fixed else Units(1)
         self.elapsed = symbol("#elapsed", z3.IntSort())
         self.sorts: dict[str, z3.SortRef] = {}
         self.frames = [PathState(FrameKind.ROUTINE)]
@@ -127,7 +128,7 @@ class SymbolicScan:
         if not isinstance(kind, Duration):
             return value
         try:
-            return self.clocking.units(value)
+            return self.clocking.units(Nanoseconds(value))
         except ValueError as error:
             message = f"this duration is not a whole number of time units: {error}"
             way = "choose a finer UNIT in the spec"

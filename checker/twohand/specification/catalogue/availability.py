@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from twohand.program.durations import NO_TIME, Units
 from twohand.specification.logic.formula import (
     And,
     Bound,
@@ -47,13 +48,13 @@ def available(control: TwoHand, asked: Availability) -> tuple[Requirement, ...]:
     return (quiet.requirement(False), bouncing.requirement(True))
 
 
-def attempt_lag(control: TwoHand, asked: Availability) -> int | None:
-    """The lag (units) up to which an attempt must succeed; None: any (types I and II)."""
+def attempt_lag(control: TwoHand, asked: Availability) -> Units | None:
+    """The lag up to which an attempt must succeed; None: any (types I and II)."""
     if asked.lag is not None:
         return asked.lag
     if control.type is not LogicType.THREE or control.window is None:
         return None
-    return max(0, control.window - control.press_seen_late - 2 * control.longest)
+    return Units(max(0, control.window - control.press_seen_late - 2 * control.longest))
 
 
 class _Attempt:
@@ -95,15 +96,15 @@ class _Attempt:
         parts: list[Formula] = [on, Not(Previous(on)), Previous(Since(approach, rest)), *meanwhile]
         if self.lag is not None:
             parts += [
-                _in_time(in_use, each, Bound(0, self.lag))
+                _in_time(in_use, each, Bound(NO_TIME, self.lag))
                 for in_use, each in zip(hands.in_use, hands.each, strict=True)
             ]
         return And(tuple(parts))
 
     @property
-    def _rest(self) -> int:
-        """How long (units) a rest lasts at least where contacts bounce."""
-        return REST * self.control.bounce_time + 2 * self.control.longest
+    def _rest(self) -> Units:
+        """How long a rest lasts at least where contacts bounce."""
+        return Units(REST * self.control.bounce_time + 2 * self.control.longest)
 
     def _settled(self, began: Formula) -> Formula:
         """All on since an attempt began, and for longer than the bounce time only now."""
@@ -136,7 +137,7 @@ class _Attempt:
         bound = self.asked.bound
         high = bound.high or 0
         if not bound.in_scans:
-            return f"within {milliseconds(high, self.control.unit)}"
+            return f"within {milliseconds(Units(high), self.control.unit)}"
         return f"within {high} {'scan' if high == 1 else 'scans'}" if high else "in that scan"
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from twohand.program.durations import NO_TIME, Units
 from twohand.specification.logic.formula import (
     And,
     Bound,
@@ -26,7 +27,7 @@ class Clause:
     """What a rule needs to know.
 
     ``identifier`` is the label, else the word. ``control`` has the stations, the outputs and the
-    HAZARD of the spec. ``conditions`` and their ``texts``, and ``times`` (units), are the
+    HAZARD of the spec. ``conditions`` and their ``texts``, and ``times`` are the
     parameters that were given.
     """
 
@@ -34,7 +35,7 @@ class Clause:
     control: TwoHand
     conditions: Mapping[str, Formula]
     texts: Mapping[str, str]
-    times: Mapping[str, int]
+    times: Mapping[str, Units]
     span: Span = field(repr=False)
 
     @property
@@ -47,7 +48,7 @@ class Clause:
         return self.texts.get("output") or self.control.output_name
 
     def within(self, time: str) -> Bound:
-        return Bound(0, self.times[time])
+        return Bound(NO_TIME, self.times[time])
 
     def milliseconds(self, time: str) -> str:
         return milliseconds(self.times[time], self.control.unit)

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from twohand.program.durations import Units
 from twohand.specification.logic.formula import (
     Always,
     Bound,
@@ -65,7 +66,7 @@ def seen_late(control: TwoHand) -> str:
 
 def seen_within(control: TwoHand, window: Bound) -> Bound:
     """A window for presses, wider by how late one of them may be seen."""
-    return replace(window, high=(window.high or 0) + control.press_seen_late)
+    return replace(window, high=Units((window.high or 0) + control.press_seen_late))
 
 
 def seen_farther(control: TwoHand) -> str:

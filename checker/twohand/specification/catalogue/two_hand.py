@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from twohand.program.durations import NO_SCANS, NO_TIME, Units
 from twohand.specification.catalogue.availability import AVAILABLE, AVAILABLE_BOUNCING, available
 from twohand.specification.catalogue.station_selection import selection_requirements
 from twohand.specification.catalogue.tolerance import NEW_PRESS, new_press, seen_late, seen_off
@@ -92,7 +93,7 @@ def _both_hands(control: TwoHand) -> Requirement:
         trigger = And((control.output, control.hazard))
     on = control.hands_seen_on.all_on
     scans = control.release_scans
-    asked = on if scans == 0 else Once(on, Bound(0, scans, in_scans=True))
+    asked = on if scans == 0 else Once(on, Bound(NO_SCANS, scans, in_scans=True))
     sentence = (
         f"{control.output_name} is on only while {control.hand_names()} are {control.several()} on"
     )
@@ -154,10 +155,10 @@ def _station_identifier(control: TwoHand, word: str, station: Station) -> str:
     return word if len(control.stations) == 1 else f"{word}_{station.name}"
 
 
-def _window(control: TwoHand) -> Bound:
+def _window(control: TwoHand) -> Units:
     if control.window is None:
         raise ValueError("type III has a window")
-    return Bound(0, control.window + control.press_seen_late)
+    return Units(control.window + control.press_seen_late)
 
 
 def _while(station: Station) -> str:
@@ -175,13 +176,13 @@ def _start_window(control: TwoHand, index: int) -> Requirement:
     on = all_of(control.hands_seen_on.each[index])
     # While contacts bounce it is not plain in which scan the station became fully on.
     began = () if control.bounce is not None else (Not(Previous(on)),)
-    together = And((on, *began, *(Once(Rose(hand), window) for hand in hands)))
+    together = And((on, *began, *(Once(Rose(hand), Bound(NO_TIME, window)) for hand in hands)))
     start = while_used(control.hands.in_use[index], Rose(control.output))
     return Requirement(
         _station_identifier(control, "start_window", station),
         f"{_while(station)}{control.output_name} goes on only after "
         f"{control.hand_names([station])} went on at most "
-        f"{milliseconds(window.high or 0, control.unit)} apart, as sampled",
+        f"{milliseconds(window, control.unit)} apart, as sampled",
         Always(Implies(start, Since(on, together)), start),
         control.span,
         authority="ISO 13851:2019, 5.8",
@@ -204,7 +205,7 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     attempt = Or((And((Rose(some), not_all)), And((FirstScan(), not_all))))
     incomplete = Since(not_all, attempt)
     waited = Or((incomplete, Previous(incomplete)))
-    missed = And((some, Not(Once(Rose(some), window)), waited))
+    missed = And((some, Not(Once(Rose(some), Bound(NO_TIME, window))), waited))
     strict = control.hazard is None and in_use is None
     unwanted = control.output if strict else while_used(in_use, Rose(control.output))
     verb = "stays off" if strict else "does not go on"
@@ -212,7 +213,7 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     return Requirement(
         _station_identifier(control, "window_missed", station),
         f"{_while(station)}where {names} did not {several} come on within "
-        f"{milliseconds(window.high or 0, control.unit)}, {control.output_name} {verb} until "
+        f"{milliseconds(window, control.unit)}, {control.output_name} {verb} until "
         f"they are {several} off{seen_off(control)}",
         Until(missed, Not(unwanted), none_of(surely)),
         control.span,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from twohand.program.durations import Scans, Units
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate import holds
@@ -15,7 +16,7 @@ from twohand.specification.logic.quantity import Missing, Quantity
 class Reading:
     """``value`` None: without limit."""
 
-    value: int | None
+    value: Units | Scans | None
 
 
 def readings(
@@ -56,5 +57,5 @@ def _reading(
         moments.append(scan)
     first, last = min(moments), max(moments)
     if quantity.in_scans:
-        return Reading(last - first)
-    return Reading(records[last].time - records[first].time)
+        return Reading(Scans(last - first))
+    return Reading(Units(records[last].time - records[first].time))

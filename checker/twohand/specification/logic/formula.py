@@ -11,19 +11,20 @@ from dataclasses import dataclass, field
 from typing import TypeAlias
 
 from twohand.program import Expression, Variable
+from twohand.program.durations import ONE_SCAN, Scans, Units
 from twohand.text.source_text import Span
 
 
 @dataclass(frozen=True)
 class Bound:
-    """``low`` to ``high`` inclusive, in units of time, or in scans; ``high`` None: no limit.
+    """``low`` to ``high`` inclusive, both in the same measure; ``high`` None: no limit.
 
     Either ``low`` is 0 or ``high`` is None: one clock is exact for these. Distances are between
     the time stamps of scans (or their numbers).
     """
 
-    low: int
-    high: int | None
+    low: Units | Scans
+    high: Units | Scans | None
     in_scans: bool = False
 
 
@@ -34,7 +35,7 @@ class History:
 
     variable: Variable
     expression: Expression
-    count: int = 1
+    count: Scans = ONE_SCAN
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,7 +84,7 @@ class Previous:
     """``operand`` ``count`` scans before; at earlier positions its value in the first scan."""
 
     operand: Formula
-    count: int = 1
+    count: Scans = ONE_SCAN
 
 
 @dataclass(frozen=True, eq=False)

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, TypeGuard
 import z3
 
 from twohand.program import Variable
+from twohand.program.durations import Scans
 from twohand.scan.sorts import Sorted, boolean
 from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.formula import (
@@ -177,7 +178,7 @@ class Monitors:
 
     # --- memory -------------------------------------------------------------------------------
 
-    def _back(self, now: Sorted, words: str, count: int) -> Sorted:
+    def _back(self, now: Sorted, words: str, count: Scans) -> Sorted:
         """What ``now`` was ``count`` scans before, the first scan's value before that."""
         if count < 0:
             raise ValueError("a count of scans back is not negative")

@@ -8,6 +8,7 @@ from enum import Enum
 from functools import cached_property
 
 from twohand.program import Read, Variable
+from twohand.program.durations import NO_SCANS, NO_TIME, Nanoseconds, Scans, Units
 from twohand.specification.logic.formula import Atom, Bound, Formula
 from twohand.specification.model.specification import Station
 from twohand.specification.model.station_formulas import (
@@ -31,11 +32,11 @@ class LogicType(Enum):
 
 @dataclass(frozen=True, eq=False)
 class Tolerance:
-    """Contacts that bounce: ``time`` (units) is how long after a hand moved, ``settling`` is TRUE
+    """Contacts that bounce: ``time`` is how long after a hand moved, ``settling`` is TRUE
     of a hand (by name) in the scans that are no later, ``undisturbed`` in a scan in which every
     contact shows its hand."""
 
-    time: int
+    time: Units
     settling: Mapping[str, Formula]
     undisturbed: Formula
 
@@ -44,10 +45,10 @@ class Tolerance:
 class TwoHand:
     """What the catalogue needs to know.
 
-    ``window`` (units, as sampled) is given for type III only; ``true_lag`` (units) where the spec
+    ``window`` (as sampled) is given for type III only; ``true_lag`` where the spec
     states that instead of the window. ``hazard`` (None: always) and ``hazard_text`` limit
     "release stops it"; ``release_scans`` is how many scans a release may take to stop the output.
-    ``unit`` (nanoseconds) is for sentences. ``power`` says that the controller has its supply
+    ``unit`` is for sentences. ``power`` says that the controller has its supply
     (None: it always has). ``bounce`` says how contacts bounce (None: they do not).
     """
 
@@ -55,13 +56,13 @@ class TwoHand:
     stations: tuple[Station, ...]
     outputs: tuple[Variable, ...]
     span: Span = field(repr=False)
-    unit: int
-    longest: int
-    window: int | None = None
-    true_lag: int | None = None
+    unit: Nanoseconds
+    longest: Units
+    window: Units | None = None
+    true_lag: Units | None = None
     hazard: Formula | None = None
     hazard_text: str = ""
-    release_scans: int = 0
+    release_scans: Scans = NO_SCANS
     power: Formula | None = None
     bounce: Tolerance | None = None
 
@@ -93,15 +94,15 @@ class TwoHand:
         return HandsSurelyOn(self.stations, self.bounce.settling)
 
     @property
-    def bounce_time(self) -> int:
-        """In units; 0 where contacts do not bounce."""
-        return 0 if self.bounce is None else self.bounce.time
+    def bounce_time(self) -> Units:
+        """0 where contacts do not bounce."""
+        return NO_TIME if self.bounce is None else self.bounce.time
 
     @property
-    def press_seen_late(self) -> int:
-        """Units by which a press may be seen later than it is: the bounce time, and the scan that
+    def press_seen_late(self) -> Units:
+        """By how much a press may be seen later than it is: the bounce time, and the scan that
         may lie between its end and the next sampling. 0 where contacts do not bounce."""
-        return 0 if self.bounce is None else self.bounce.time + self.longest
+        return Units(0 if self.bounce is None else self.bounce.time + self.longest)
 
     @property
     def output_name(self) -> str:
@@ -122,10 +123,10 @@ class TwoHand:
 @dataclass(frozen=True, eq=False)
 class Availability:
     """A spec's AVAILABLE: ``bound`` for the answer, ``condition`` (None: always) with its text,
-    ``lag`` in units (None: the widest that the window surely leaves)."""
+    ``lag`` (None: the widest that the window surely leaves)."""
 
     bound: Bound
     span: Span = field(repr=False)
     condition: Formula | None = None
     condition_text: str = ""
-    lag: int | None = None
+    lag: Units | None = None

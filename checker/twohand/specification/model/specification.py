@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from twohand.program import Expression, Program, Variable
+from twohand.program.durations import NO_TIME, Nanoseconds, Units
 from twohand.scan.clocking import Clocking, Readings
 from twohand.specification.logic.formula import Formula, Named, Property
 from twohand.specification.model.fault import Fault, possible_faults
@@ -74,13 +75,13 @@ class Lag:
 
     ``start`` is the formula that is TRUE in a scan in which the output starts; ``hands`` are those
     of one station; the lag is the distance between the first and the last rise of its hands.
-    ``window`` and ``true_lag`` are in units, None where the spec does not state them.
+    ``window`` and ``true_lag`` are None where the spec does not state them.
     """
 
     start: Formula
     hands: tuple[Formula, ...]
-    window: int | None
-    true_lag: int | None
+    window: Units | None
+    true_lag: Units | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -94,24 +95,24 @@ class Stop:
 
 @dataclass(frozen=True)
 class Stopping:
-    """What a stop takes outside the logic, in nanoseconds (None: not stated).
+    """What a stop takes outside the logic (None: not stated).
 
     ``machine`` is from the output's going off to the end of the hazard; where ``logic_included``
     it was measured from the hand's release on, so that the reaction of the logic is in it.
     """
 
-    input_filter: int | None = None
-    output_device: int | None = None
-    machine: int | None = None
+    input_filter: Nanoseconds | None = None
+    output_device: Nanoseconds | None = None
+    machine: Nanoseconds | None = None
     logic_included: bool = False
 
 
 @dataclass(frozen=True)
 class Clutch:
-    """A full-revolution clutch: engaging points, and the time of one revolution (nanoseconds)."""
+    """A full-revolution clutch: engaging points, and the time of one revolution."""
 
     points: int
-    revolution: int
+    revolution: Nanoseconds
 
 
 @dataclass(frozen=True, eq=False)
@@ -209,8 +210,8 @@ class Specification:
     notice: Named | None = None
     lines: Lines | None = None
     assumed_faults: AssumedFaults | None = None
-    bounce: int = 0
-    """Units for which a contact may bounce after its hand moved; 0: contacts do not bounce."""
+    bounce: Units = NO_TIME
+    """How long a contact may bounce after its hand moved; 0: contacts do not bounce."""
     twins: tuple[str, str] | None = None
     """Prefixes of two programs side by side: what differs in name by them alone may always be
     equal. It helps proofs; no verdict depends on it."""

@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import gcd
 
+from twohand.program.durations import Nanoseconds, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.specification.phrases import milliseconds_of
 from twohand.specification.problems import Problems
 from twohand.specification.syntax.nodes import ScanStatement, UnitStatement
 from twohand.text.source_text import Span
 
-FINEST_UNIT = 1_000
-"""Nanoseconds: no scan and no window of a PLC is stated finer than in microseconds."""
+FINEST_UNIT = Nanoseconds(1_000)
+"""No scan and no window of a PLC is stated finer than in microseconds."""
 
-Stated = tuple[int, Span]
-"""A duration (nanoseconds) and where it stands."""
+Stated = tuple[Nanoseconds, Span]
+"""A duration and its place."""
 
 
 def choose_clocking(
@@ -27,7 +28,9 @@ def choose_clocking(
     """One millisecond, or the greatest fraction of it that divides every stated duration, or the
     spec's own unit. Where something is wrong (it is in ``problems`` then) or the scan time is not
     stated, a clocking that at least turns every stated duration into units."""
-    common = gcd(NANOSECONDS_PER_MILLISECOND, *(nanoseconds for nanoseconds, _ in stated))
+    common = Nanoseconds(
+        gcd(NANOSECONDS_PER_MILLISECOND, *(nanoseconds for nanoseconds, _ in stated))
+    )
     chosen = common
     if unit is not None:
         if _usable(unit, problems):
@@ -37,9 +40,9 @@ def choose_clocking(
     elif common < FINEST_UNIT:
         _report_finest(stated, problems)
     if scan is None:
-        return Clocking(chosen, 1, 1)
+        return Clocking(chosen, Units(1), Units(1))
     shortest, longest = _range(scan, problems)
-    return Clocking(chosen, max(1, shortest // chosen), max(1, longest // chosen))
+    return Clocking(chosen, Units(max(1, shortest // chosen)), Units(max(1, longest // chosen)))
 
 
 def _usable(unit: UnitStatement, problems: Problems) -> bool:
@@ -60,7 +63,7 @@ def _usable(unit: UnitStatement, problems: Problems) -> bool:
     return True
 
 
-def _check_finer(unit: int, stated: Sequence[Stated], problems: Problems) -> None:
+def _check_finer(unit: Nanoseconds, stated: Sequence[Stated], problems: Problems) -> None:
     for nanoseconds, span in stated:
         if nanoseconds % unit:
             problems.error(
@@ -82,8 +85,8 @@ def _report_finest(stated: Sequence[Stated], problems: Problems) -> None:
             )
 
 
-def _range(scan: ScanStatement, problems: Problems) -> tuple[int, int]:
-    """Shortest and longest scan time in nanoseconds."""
+def _range(scan: ScanStatement, problems: Problems) -> tuple[Nanoseconds, Nanoseconds]:
+    """Shortest and longest scan time."""
     longest = scan.shortest if scan.longest is None else scan.longest
     for time in {scan.shortest: None, longest: None}:
         if time.nanoseconds <= 0:

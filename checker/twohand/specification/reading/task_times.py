@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from twohand.program import Program, Task
+from twohand.program.durations import Nanoseconds
 from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec
@@ -44,7 +45,7 @@ def _written(task: Task) -> str:
     return written_time(task.interval)
 
 
-def written_time(nanoseconds: int) -> str:
+def written_time(nanoseconds: Nanoseconds) -> str:
     """A whole number of nanoseconds as a literal, in the coarsest unit that needs no fraction."""
     name, size = next(unit for unit in _UNITS if nanoseconds % unit[1] == 0)
     return f"T#{nanoseconds // size}{name}"

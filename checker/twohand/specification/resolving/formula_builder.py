@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from twohand.program import Literal, Operation, Operator, Read
+from twohand.program.durations import NO_TIME, ONE_SCAN, Scans, Units
 from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
@@ -104,7 +105,7 @@ class FormulaResolver:
 
     def bound(self, node: BoundNode) -> Bound:
         in_scans = isinstance(node.low if node.high is None else node.high, Whole)
-        low = 0 if node.low is None else self._amount(node.low)
+        low = NO_TIME if node.low is None else self._amount(node.low)
         high = None if node.high is None else self._amount(node.high)
         if high is not None and high < low:
             way = "write the earlier time first, or the end alone"
@@ -118,8 +119,8 @@ class FormulaResolver:
             )
         return Bound(low, high, in_scans)
 
-    def units(self, time: Time) -> int:
-        """A duration in units; InputError where it is finer than the unit, or negative."""
+    def units(self, time: Time) -> Units:
+        """The duration in the clocking's units; InputError where it is finer, or negative."""
         if time.nanoseconds < 0:
             way = "write the time without its sign"
             raise wrong("negative-time", "a negative time makes no sense here", time.span, way)
@@ -129,8 +130,8 @@ class FormulaResolver:
             message, way = "this is finer than the unit", "state a finer UNIT, or none"
             raise wrong("finer-than-unit", message, time.span, way) from None
 
-    def _amount(self, node: Whole | Time) -> int:
-        return node.value if isinstance(node, Whole) else self.units(node)
+    def _amount(self, node: Whole | Time) -> Units | Scans:
+        return Scans(node.value) if isinstance(node, Whole) else self.units(node)
 
     # --- parts -----------------------------------------------------------------------------
 
@@ -155,8 +156,9 @@ class FormulaResolver:
         bound = None if node.bound is None else self.bound(node.bound)
         match node.word:
             case TemporalWord.PREV:
-                count = 1 if node.count is None else past_count(node.count.value, node.count.span)
-                return Previous(operands[0], count)
+                if node.count is None:
+                    return Previous(operands[0])
+                return Previous(operands[0], past_count(node.count.value, node.count.span))
             case TemporalWord.ROSE:
                 return Rose(operands[0])
             case TemporalWord.FELL:
@@ -172,7 +174,7 @@ class FormulaResolver:
         if isinstance(node, Plain):
             expression, histories = self.scope.with_past(node.expression, None)
             if expression.type != BOOL:
-                before = self.scope.history(expression, 1, node.span)
+                before = self.scope.history(expression, ONE_SCAN, node.span)
                 past = Read(before.variable, node.span)
                 same = Operation(Operator.EQUAL, (expression, past), BOOL, node.span)
                 return Atom(same, (*histories, before))

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from typing import TypeVar
 
 from twohand.program import Expression, Literal, Program, Read, Role, Variable
+from twohand.program.durations import ONE_SCAN, Scans
 from twohand.program.effects import written
 from twohand.program.types import BOOL, Enumeration, Type
 from twohand.specification.logic.formula import Atom, History
@@ -174,7 +175,7 @@ class SpecificationScope:
             refuse_partial(part)
         return expression, histories
 
-    def history(self, expression: Expression, count: int, span: Span) -> History:
+    def history(self, expression: Expression, count: Scans, span: Span) -> History:
         """What ``expression`` was ``count`` scans before, under a name of its own."""
         text = f"prev({one_line(expression.span.text)}{f', {count}' if count > 1 else ''})"
         number = self._names_used[text] = self._names_used.get(text, 0) + 1
@@ -183,7 +184,7 @@ class SpecificationScope:
         variable = Variable(name, expression.type, Role.LOCAL, initial, span)
         return History(variable, expression, count)
 
-    def _remember(self, expression: Expression, count: int, span: Span) -> Expression:
+    def _remember(self, expression: Expression, count: Scans, span: Span) -> Expression:
         history = self.history(expression, count, span)
         if self._histories is not None:
             self._histories.append(history)
@@ -252,7 +253,7 @@ def boolean(expression: Expression, span: Span) -> Expression:
     return expression
 
 
-def previous_arguments(call: tree.Call) -> tuple[tree.Expression, int]:
+def previous_arguments(call: tree.Call) -> tuple[tree.Expression, Scans]:
     """The operand and the count of ``prev(e)`` or ``prev(e, n)``."""
     values = [argument.value for argument in call.arguments if argument.name is None]
     if len(values) != len(call.arguments) or len(values) not in (1, 2):
@@ -263,7 +264,7 @@ def previous_arguments(call: tree.Call) -> tuple[tree.Expression, int]:
             "write prev(x) or prev(x, 2)",
         )
     if len(values) == 1:
-        return values[0], 1
+        return values[0], ONE_SCAN
     number = values[1]
     if not isinstance(number, tree.Literal) or number.type is not None:
         raise wrong(
@@ -272,12 +273,12 @@ def previous_arguments(call: tree.Call) -> tuple[tree.Expression, int]:
     return values[0], past_count(int(number.value), number.span)
 
 
-def past_count(count: int, span: Span) -> int:
+def past_count(count: int, span: Span) -> Scans:
     """``count``, if ``prev`` can look that far back."""
     if not 1 <= count <= LONGEST_PAST:
         message = f"'prev' looks 1 to {LONGEST_PAST} scans back, not {count}"
         raise wrong("count-out-of-range", message, span, "prev(x) is what x was one scan before")
-    return count
+    return Scans(count)
 
 
 def _find(mapping: Mapping[str, Item], key: str) -> Item | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from twohand.program.durations import Nanoseconds, Scans, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.phrases import milliseconds, milliseconds_of, written
@@ -14,7 +15,7 @@ from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
-WIDEST_WINDOW = 500 * NANOSECONDS_PER_MILLISECOND
+WIDEST_WINDOW = Nanoseconds(500 * NANOSECONDS_PER_MILLISECOND)
 """ISO 13851:2019, 5.8: both hands within 0.5 s."""
 _BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
 
@@ -43,7 +44,7 @@ class ControlReader:
             span=statement.span,
             window=window,
             true_lag=true_lag,
-            release_scans=0 if statement.release is None else statement.release.value,
+            release_scans=Scans(0 if statement.release is None else statement.release.value),
         )
         if hazard is None:
             return control
@@ -72,8 +73,8 @@ class ControlReader:
 
     def _window(
         self, statement: RequireStatement, logic_type: LogicType
-    ) -> tuple[int | None, int | None]:
-        """The window as sampled and the true lag, in units."""
+    ) -> tuple[Units | None, Units | None]:
+        """The window as sampled and the true lag."""
         stated = statement.window or statement.true_lag
         if logic_type is not LogicType.THREE:
             if stated is not None:
@@ -101,14 +102,14 @@ class ControlReader:
         return self._sampled(statement, self.builder.units(stated), stated.span)
 
     def _sampled(
-        self, statement: RequireStatement, units: int, span: Span
-    ) -> tuple[int, int | None]:
+        self, statement: RequireStatement, units: Units, span: Span
+    ) -> tuple[Units, Units | None]:
         """Two presses sampled d apart were truly less than d plus the longest scan apart."""
         longest, unit = self.clocking.longest, self.clocking.unit
         if statement.window is not None:
             self._warn_if_wide(units, span)
             return units, None
-        window = units - longest
+        window = Units(units - longest)
         if window <= 0:
             raise wrong(
                 "true-lag-too-short",
@@ -120,12 +121,12 @@ class ControlReader:
         self._warn_if_wide(window, span)
         return window, units
 
-    def _warn_if_wide(self, window: int, span: Span) -> None:
-        """A window of W units is warned of where it is wider than the standard's, or where the
+    def _warn_if_wide(self, window: Units, span: Span) -> None:
+        """A window is warned of where it is wider than the standard's, or where the
         lags within it, which are truly less than the longest scan wider, can reach that."""
         unit, longest = self.clocking.unit, self.clocking.longest
-        below = widest_sampled(self.clocking, window) + longest
-        if window * unit > WIDEST_WINDOW:
+        below = Units(widest_sampled(self.clocking, window) + longest)
+        if self.clocking.nanoseconds(window) > WIDEST_WINDOW:
             self.problems.warn(
                 "window-too-wide",
                 f"the window of {milliseconds(window, unit)} is wider than the "
@@ -133,7 +134,7 @@ class ControlReader:
                 span,
                 _BOUND_THE_LAG,
             )
-        elif below * unit > WIDEST_WINDOW:
+        elif self.clocking.nanoseconds(below) > WIDEST_WINDOW:
             self.problems.warn(
                 "true-lag-too-wide",
                 f"a window of {milliseconds(window, unit)} as sampled, with scans of up to "
@@ -145,7 +146,7 @@ class ControlReader:
             )
 
 
-def widest_sampled(clocking: Clocking, window: int) -> int:
-    """The widest distance of two samplings within ``window`` units: n scans take from n times the
+def widest_sampled(clocking: Clocking, window: Units) -> Units:
+    """The widest distance of two samplings within ``window``: n scans take from n times the
     shortest to n times the longest scan time."""
-    return min(window, window // clocking.shortest * clocking.longest)
+    return Units(min(window, window // clocking.shortest * clocking.longest))

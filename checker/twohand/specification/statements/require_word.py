@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import Duration
 from twohand.specification.catalogue.clause import Clause
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
@@ -140,7 +141,7 @@ class DemandReader:
             message = f"{word.name} needs an output, and the spec names none"
             raise wrong("missing-output", message, statement.span, "write OUTPUT ...;")
 
-    def _units(self, node: FormulaNode, parameter: Parameter) -> int:
+    def _units(self, node: FormulaNode, parameter: Parameter) -> Units:
         if not (
             isinstance(node, Plain)
             and isinstance(node.expression, tree.Literal)
@@ -148,7 +149,7 @@ class DemandReader:
         ):
             message = f"'{parameter.name}' is a duration written out"
             raise wrong("not-a-time", message, node.span, "write for instance T#500ms")
-        units = self.builder.units(Time(int(node.expression.value), node.span))
+        units = self.builder.units(Time(Nanoseconds(node.expression.value), node.span))
         if units == 0 and parameter.kind is ParameterKind.TIME:
             message = f"'{parameter.name}' is longer than 0"
             raise wrong("time-not-positive", message, node.span, "write for instance T#500ms")

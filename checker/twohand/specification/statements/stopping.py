@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from twohand.program.durations import Nanoseconds
 from twohand.specification.model.specification import Clutch, Stop, Stopping
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
@@ -102,5 +103,5 @@ def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clu
     return Clutch(points.value, revolution.nanoseconds)
 
 
-def _nanoseconds(time: Time | None) -> int | None:
+def _nanoseconds(time: Time | None) -> Nanoseconds | None:
     return None if time is None else time.nanoseconds

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from twohand.program import Program, Variable
+from twohand.program.durations import Units
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import Named
 from twohand.specification.model.contact import contacts_of, lines_of
@@ -133,7 +134,7 @@ class _Wires:
         if self.bounce is None or wired.undisturbed is None:
             return None
         units = self.bounce.time // self.bounce.unit
-        return Tolerance(units, wired.settling, wired.undisturbed)
+        return Tolerance(Units(units), wired.settling, wired.undisturbed)
 
 
 def _with(whole: Program, bare: Program) -> tuple[Variable, ...]:

@@ -26,6 +26,7 @@ from twohand.program import (
     Statement,
     Variable,
 )
+from twohand.program.durations import Nanoseconds
 from twohand.program.types import BOOL, TIME
 from twohand.specification.model.specification import Contact
 from twohand.text.source_text import Span
@@ -37,10 +38,10 @@ BEGUN = f"{SETTLING}begun"
 
 @dataclass(frozen=True)
 class Bounce:
-    """``time`` is how long a contact bounces at most, ``unit`` the unit of time (nanoseconds)."""
+    """``time`` is how long a contact bounces at most, ``unit`` the unit of the clocking."""
 
-    time: int
-    unit: int
+    time: Nanoseconds
+    unit: Nanoseconds
     span: Span = field(repr=False)
 
 

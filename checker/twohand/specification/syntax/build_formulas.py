@@ -8,6 +8,7 @@ from lark import Token
 from lark.tree import Meta
 
 from twohand.program import Operator
+from twohand.program.durations import Nanoseconds
 from twohand.program.types import Duration
 from twohand.specification.syntax.formulas import (
     BoundNode,
@@ -90,7 +91,7 @@ class FormulaBuilder(ExpressionBuilder):
     def literal(self, meta: Meta, children: Children) -> tree.Expression:
         result = super().literal(meta, children)
         if isinstance(result, tree.Literal) and isinstance(result.type, Duration):
-            self.times.append(Time(int(result.value), result.span))
+            self.times.append(Time(Nanoseconds(result.value), result.span))
         return result
 
     def time(self, meta: Meta, children: Children) -> Time:
@@ -105,7 +106,7 @@ class FormulaBuilder(ExpressionBuilder):
                 result.span,
                 "write for instance T#20ms",
             )
-        return Time(0, result.span)
+        return Time(Nanoseconds(0), result.span)
 
     def whole(self, meta: Meta, children: Children) -> Whole:
         result = self.literal(meta, children)
@@ -257,7 +258,7 @@ class FormulaBuilder(ExpressionBuilder):
         if isinstance(value, BoundNode):
             return value
         if isinstance(value, tree.Literal) and isinstance(value.type, Duration):
-            return BoundNode(None, Time(int(value.value), value.span), value.span)
+            return BoundNode(None, Time(Nanoseconds(value.value), value.span), value.span)
         self.problem(
             "not-a-bound",
             "a bound is a time or a number of scans",

@@ -12,6 +12,7 @@ from enum import Enum
 from typing import TypeAlias
 
 from twohand.program import Operator
+from twohand.program.durations import Nanoseconds
 from twohand.syntax.tree import Expression
 from twohand.text.source_text import Span
 
@@ -29,9 +30,9 @@ class Whole:
 
 @dataclass(frozen=True, eq=False)
 class Time:
-    """A duration literal in whole nanoseconds."""
+    """A duration literal."""
 
-    nanoseconds: int
+    nanoseconds: Nanoseconds
     span: Span = field(repr=False)
 
 

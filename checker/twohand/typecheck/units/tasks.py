@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from twohand.program import Task
+from twohand.program.durations import Nanoseconds
 from twohand.program.types import BOOL, TIME, UINT, Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
@@ -82,5 +83,5 @@ def _task(node: tree.Task, scope: Scope, problems: list[Diagnostic]) -> Task:
             if word.key == "INTERVAL" and number <= 0:
                 way = "write for instance INTERVAL := T#10ms"
                 raise wrong("value-out-of-range", "an INTERVAL is longer than 0", value.span, way)
-            interval = number if word.key == "INTERVAL" else interval
+            interval = Nanoseconds(number) if word.key == "INTERVAL" else interval
     return Task(node.name.text, interval, (), node.span)

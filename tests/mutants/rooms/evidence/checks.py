@@ -149,8 +149,8 @@ MUTANTS = (
         INPUTS,
         Change(
             "a scan too many is allowed",
-            "            return len(answer.steps) - 1",
-            "            return len(answer.steps)",
+            "            return Scans(len(answer.steps) - 1)",
+            "            return Scans(len(answer.steps))",
         ),
         Change(
             "assumptions need not have been met before",
@@ -240,12 +240,12 @@ MUTANTS = (
         ),
         Change(
             "a true lag is no longer than the sampled one",
-            "true = self._reached + self._case.specification.clocking.longest",
+            "true = Units(self._reached + self._case.specification.clocking.longest)",
             "true = self._reached",
         ),
         Change(
             "a lag that does not replay counts",
-            "if result.widest is None or lag != result.widest * tick:",
+            "if result.widest is None or lag != ticks_in_units(result.widest, tick):",
             "if result.widest is None:",
         ),
         Change(
@@ -255,8 +255,8 @@ MUTANTS = (
         ),
         Change(
             "a bound is in ticks",
-            "self._bound = (result.bound or 0) * tick",
-            "self._bound = result.bound or 0",
+            "self._bound = ticks_in_units(result.bound or Ticks(0), tick)",
+            "self._bound = Units(result.bound or 0)",
         ),
     ),
 )

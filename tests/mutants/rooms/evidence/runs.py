@@ -115,7 +115,7 @@ MUTANTS = (
         ROOM,
         "evidence/runs/trace.py",
         REPLAY,
-        Change("ticks are units", "step.elapsed * tick,", "step.elapsed,"),
+        Change("ticks are units", "ticks_in_units(step.elapsed, tick),", "Units(step.elapsed),"),
         Change(
             "readings that were chosen are forgotten",
             "{name: chosen.get(name, False) for name in readings.open}",

@@ -26,13 +26,13 @@ MUTANTS = (
         ),
         Change(
             "no edge call counts its time",
-            "self.memory.age = self.elapsed if counts else 0",
-            "self.memory.age = 0",
+            "self.memory.age = self.elapsed if counts else NO_TIME",
+            "self.memory.age = NO_TIME",
         ),
         Change(
             "the preset is read in every call",
-            'return self.memory.preset if self.readings.preset_latched else int(self.get("PT"))',
-            'return int(self.get("PT"))',
+            'return self.memory.preset if self.readings.preset_latched else Units(self.get("PT"))',
+            'return Units(self.get("PT"))',
         ),
         Change(
             "a preset of zero counts as one",
@@ -150,11 +150,16 @@ MUTANTS = (
         ROOM,
         "scan/concrete/execute.py",
         MACHINE,
-        Change("ages do not add up", "memory.age += elapsed", "memory.age = elapsed", TIMERS),
+        Change(
+            "ages do not add up",
+            "memory.age = Units(memory.age + elapsed)",
+            "memory.age = elapsed",
+            TIMERS,
+        ),
         Change(
             "the first scan is not at time 0",
-            "self._time = 0 if self._time is None",
-            "self._time = elapsed if self._time is None",
+            "self._time = Units(0 if self._time is None",
+            "self._time = Units(elapsed if self._time is None",
         ),
         Change(
             "an input that the block wrote is shown so",
@@ -192,8 +197,8 @@ MUTANTS = (
         MACHINE,
         Change(
             "the last preset counts, not the greatest",
-            "limits[instance] = max(limits[instance], clocking.units(value.value))",
-            "limits[instance] = clocking.units(value.value)",
+            "limits[instance] = max(limits[instance], _units(value.value, clocking))",
+            "limits[instance] = _units(value.value, clocking)",
         ),
         Change(
             "a preset that is computed counts as never greater",

@@ -327,13 +327,13 @@ MUTANTS = (
         ),
         Change(
             "the shortest scan is one unit",
-            "shortest=1 if fixed else work.clocking.shortest",
-            "shortest=1",
+            "shortest=Ticks(1 if fixed else work.clocking.shortest)",
+            "shortest=Ticks(1)",
         ),
         Change(
             "the longest scan is the shortest",
-            "longest=1 if fixed else work.clocking.longest",
-            "longest=1 if fixed else work.clocking.shortest",
+            "longest=Ticks(1 if fixed else work.clocking.longest)",
+            "longest=Ticks(1 if fixed else work.clocking.shortest)",
         ),
         Change(
             "the greatest input is left out",

@@ -347,8 +347,8 @@ MUTANTS = (
         ),
         Change(
             "scans are counted by time",
-            "        return Reading(last - first)",
-            "        return Reading(records[last].time - records[first].time)",
+            "        return Reading(Scans(last - first))",
+            "        return Reading(Units(records[last].time - records[first].time))",
         ),
         Change(
             "the present moment does not count",

@@ -19,8 +19,8 @@ MUTANTS = (
         TWO_HAND,
         Change(
             "a release has a scan more to stop the output",
-            "Once(on, Bound(0, scans, in_scans=True))",
-            "Once(on, Bound(0, scans + 1, in_scans=True))",
+            "Once(on, Bound(NO_SCANS, scans, in_scans=True))",
+            "Once(on, Bound(NO_SCANS, Scans(scans + 1), in_scans=True))",
         ),
         Change(
             "one hand off allows the output anew",
@@ -40,8 +40,8 @@ MUTANTS = (
         ),
         Change(
             "the window is not wider by bounce",
-            "return Bound(0, control.window + control.press_seen_late)",
-            "return Bound(0, control.window)",
+            "return Units(control.window + control.press_seen_late)",
+            "return control.window",
             (*BOUNCE, "analyses/check/test_bounce_window.py"),
         ),
         Change(
@@ -56,7 +56,7 @@ MUTANTS = (
         ),
         Change(
             "a press long ago is one in time",
-            "*(Once(Rose(hand), window) for hand in hands)",
+            "*(Once(Rose(hand), Bound(NO_TIME, window)) for hand in hands)",
             "*(Once(Rose(hand)) for hand in hands)",
         ),
         Change(
@@ -71,13 +71,13 @@ MUTANTS = (
         ),
         Change(
             "a window is missed at once",
-            "missed = And((some, Not(Once(Rose(some), window)), waited))",
+            "missed = And((some, Not(Once(Rose(some), Bound(NO_TIME, window))), waited))",
             "missed = And((some, waited))",
         ),
         Change(
             "hands that were on together have missed",
-            "Not(Once(Rose(some), window)), waited))",
-            "Not(Once(Rose(some), window))))",
+            "Not(Once(Rose(some), Bound(NO_TIME, window))), waited))",
+            "Not(Once(Rose(some), Bound(NO_TIME, window)))))",
         ),
         Change(
             "a hazard forbids what goes on",
@@ -127,7 +127,7 @@ MUTANTS = (
         ),
         Change(
             "a window of a press is not wider by bounce",
-            "high=(window.high or 0) + control.press_seen_late)",
+            "high=Units((window.high or 0) + control.press_seen_late))",
             "high=window.high or 0)",
         ),
         Change(
@@ -148,7 +148,7 @@ MUTANTS = (
         TWO_HAND,
         Change(
             "the rest before an attempt is shorter under bounce",
-            "return REST * self.control.bounce_time + 2 * self.control.longest",
+            "return Units(REST * self.control.bounce_time + 2 * self.control.longest)",
             "return self.control.bounce_time",
             BOUNCE,
         ),
@@ -249,8 +249,8 @@ MUTANTS = (
         BOUNCE,
         Change(
             "a press is seen at the end of the bounce time",
-            "return 0 if self.bounce is None else self.bounce.time + self.longest",
-            "return 0 if self.bounce is None else self.bounce.time",
+            "return Units(0 if self.bounce is None else self.bounce.time + self.longest)",
+            "return Units(0 if self.bounce is None else self.bounce.time)",
             (*BOUNCE, "analyses/check/test_bounce_window.py"),
         ),
     ),
