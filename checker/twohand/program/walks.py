@@ -56,14 +56,14 @@ def nodes_below(root: object) -> Iterator[object]:
         waiting.extend(reversed([*parts_of(node)]))
 
 
-def depth_of(routine: Routine, known: Mapping[int, int]) -> int:
-    """Levels below a routine; ``known`` has those of the routines that it calls, by ``id``."""
+def depth_of(routine: Routine, known: Mapping[Routine, int]) -> int:
+    """Levels below a routine; ``known`` has those of the routines that it calls."""
     deepest = 0
     waiting: list[tuple[object, int]] = [(routine.body, 0)]
     while waiting:
         node, depth = waiting.pop()
         if isinstance(node, Routine):
-            deepest = max(deepest, depth + known.get(id(node), 0))
+            deepest = max(deepest, depth + known.get(node, 0))
             continue
         if not isinstance(node, tuple):
             depth += 1

@@ -11,10 +11,9 @@ END = "$END"
 
 
 class StackEntry(NamedTuple):
-    """One thing on the parser's stack: the state after it, its token (None for what is made of
-    several), and where its first token stands among those read."""
+    """One thing on the parser's stack: its token (None for what is made of several), and where
+    its first token stands among those read."""
 
-    state: int
     token: Token | None
     begin: int
 
@@ -37,11 +36,19 @@ class Automaton:
         """What a terminal does to a stack (the first ``length`` of ``states``): how many of its
         states stay, those put on top of them before the terminal's own, and that one; None where
         the terminal does not fit."""
+        keep, over, state = self.reduced(states, terminal, length)
+        return None if state is None else (keep, over, state)
+
+    def reduced(
+        self, states: Sequence[int], terminal: str, length: int | None = None
+    ) -> tuple[int, list[int], int | None]:
+        """The same as far as a terminal that does not fit reduces the stack, which is where a
+        parser that meets it stops; it has no state of its own then."""
         keep, over = len(states) if length is None else length, list[int]()
         while True:
             action = self._table[over[-1] if over else states[keep - 1]].get(terminal)
             if action is None:
-                return None
+                return keep, over, None
             kind, argument = action
             if kind.name == "Shift":
                 return keep, over, argument
@@ -60,18 +67,6 @@ class Automaton:
         top = over[-1] if over else states[keep - 1]
         over.append(self._table[top][rule.origin.name][1])
         return keep, over
-
-    def reduced(self, states: Sequence[int], terminal: str) -> tuple[int, list[int]]:
-        """As far as a terminal that does not fit reduces the stack, which is where a parser that
-        meets it stops: the states that stay, and those on top of them."""
-        keep, over = len(states), list[int]()
-        while True:
-            action = self._table[over[-1] if over else states[keep - 1]].get(terminal)
-            if action is None or action[0].name == "Shift":
-                return keep, over
-            keep, over = self._reduced(states, keep, over, action[1])
-            if terminal == END and over[-1] == self.end_state:
-                return keep, over
 
     def accepts(self, states: Sequence[int], terminal: str) -> bool:
         return self.run(states, terminal) is not None
@@ -106,7 +101,7 @@ class Stack:
         self._reduce(keep, over, position)
         if token.type != END:
             self.states.append(state)
-            self.entries.append(StackEntry(state, token, position))
+            self.entries.append(StackEntry(token, position))
         return True
 
     def _reduce(self, keep: int, over: list[int], position: int) -> None:
@@ -115,7 +110,7 @@ class Stack:
         del self.states[keep:], self.entries[keep - 1 :]
         for state in over:
             self.states.append(state)
-            self.entries.append(StackEntry(state, None, begin))
+            self.entries.append(StackEntry(None, begin))
             begin = position
 
     def cut(self, length: int) -> int:

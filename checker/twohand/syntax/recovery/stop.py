@@ -72,7 +72,7 @@ class SyntaxPlace:
         self.span = Span(source, start, end)
         self.word = self.text[start:end]
         self._automaton = stack.automaton
-        keep, over = stack.automaton.reduced(stack.states, token.type)
+        keep, over, _ = stack.automaton.reduced(stack.states, token.type)
         self._states = [*stack.states[:keep], *over]
         self._entries = stack.entries[: keep - 1]
 
@@ -103,7 +103,7 @@ class SyntaxPlace:
     def open_tokens(self) -> list[Token]:
         """What is begun and not ended, the innermost last: keywords and parentheses."""
         opened: list[Token] = []
-        for _, token, _ in self._entries:
+        for token, _ in self._entries:
             if token is None:
                 continue
             if token.type in CLOSERS or token.type == "_LPAR":

@@ -6,6 +6,9 @@ it runs, or an error where a constant is needed.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from operator import eq, ge, gt, le, lt, ne
+
 from twohand.program import (
     Apply,
     Convert,
@@ -19,6 +22,14 @@ from twohand.program.types import BitString, Boolean, Duration, Integer, Type, V
 
 _NANOSECONDS_PER_MILLISECOND = 1_000_000
 _LARGEST_EXPONENT = 64
+_COMPARISONS: dict[Operator, Callable[[int, int], bool]] = {
+    Operator.EQUAL: eq,
+    Operator.UNEQUAL: ne,
+    Operator.LESS: lt,
+    Operator.LESS_EQUAL: le,
+    Operator.GREATER: gt,
+    Operator.GREATER_EQUAL: ge,
+}
 
 
 def fold(expression: Expression) -> Expression:
@@ -80,20 +91,8 @@ def arithmetic(operator: Operator, left: int, right: int) -> int | None:
 
 def compare(operator: Operator, left: int, right: int) -> bool | None:
     """The result of a comparison; None for another operator."""
-    match operator:
-        case Operator.EQUAL:
-            return left == right
-        case Operator.UNEQUAL:
-            return left != right
-        case Operator.LESS:
-            return left < right
-        case Operator.LESS_EQUAL:
-            return left <= right
-        case Operator.GREATER:
-            return left > right
-        case Operator.GREATER_EQUAL:
-            return left >= right
-    return None
+    found = _COMPARISONS.get(operator)
+    return None if found is None else found(left, right)
 
 
 def converted(value: Value, source: Type, target: Type) -> Value | None:
@@ -125,11 +124,7 @@ def _operation(operator: Operator, values: list[Value], kind: Type) -> Value | N
             return kind.highest ^ values[0]
         return not values[0]
     left, right = values
-    bits = {
-        Operator.AND: left & right,
-        Operator.OR: left | right,
-        Operator.XOR: left ^ right,
-    }
+    bits = {Operator.AND: left & right, Operator.OR: left | right, Operator.XOR: left ^ right}
     if operator in bits:
         return bool(bits[operator]) if isinstance(kind, Boolean) else bits[operator]
     result = compare(operator, left, right)

@@ -78,35 +78,20 @@ class Parameters:
 def parameters_of(entity: StandardEntity | BlockEntity, name: str) -> Parameters:
     """The parameters of a block's instance."""
     if isinstance(entity, BlockEntity):
-        frame = entity.frame
-        return Parameters(
-            name,
-            frame.inputs,
-            frame.outputs,
-            frame.in_outs,
-            order_of(frame.unit),
-            spelling=spelling_of(frame),
-        )
-    pins = {
-        key: (VariableEntity(pin, pin.role), pin.role)
-        for key, pin in entity.instance.pins.items()
-    }  # fmt: skip
+        return parameters_of_frame(entity.frame, name)
+    pins = entity.instance.pins.items()
+    inputs = {key: VariableEntity(p, p.role) for key, p in pins if p.role is Role.INPUT}
+    outputs = {key: VariableEntity(p, p.role) for key, p in pins if p.role is Role.OUTPUT}
+    return Parameters(name, inputs, outputs, positional=tuple(inputs))
+
+
+def parameters_of_frame(frame: InstanceScope, name: str, complete: bool = False) -> Parameters:
+    """The parameters of a user's unit."""
+    order = tuple(each.key for each in frame.unit.declared("VAR_INPUT", "VAR_IN_OUT"))
+    spelling = {each.upper(): each for each in frame.names()}
     return Parameters(
-        name,
-        {key: pin for key, (pin, role) in pins.items() if role is Role.INPUT},
-        {key: pin for key, (pin, role) in pins.items() if role is Role.OUTPUT},
-        positional=tuple(key for key, (_, role) in pins.items() if role is Role.INPUT),
-    )
-
-
-def order_of(unit: tree.Unit) -> tuple[str, ...]:
-    """The inputs and in-out parameters in the order in which arguments without names go to
-    them."""
-    return tuple(name.key for name in unit.declared("VAR_INPUT", "VAR_IN_OUT"))
-
-
-def spelling_of(frame: InstanceScope) -> dict[str, str]:
-    return {name.upper(): name for name in frame.names()}
+        name, frame.inputs, frame.outputs, frame.in_outs, order, complete, spelling
+    )  # fmt: skip
 
 
 def refuse_moving_indices(outputs: Sequence[Store], changed: Iterable[Variable]) -> None:

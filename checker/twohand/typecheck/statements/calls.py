@@ -14,9 +14,8 @@ from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
 from twohand.typecheck.statements.arguments import (
     Parameters,
     bind,
-    order_of,
+    parameters_of_frame,
     refuse_moving_indices,
-    spelling_of,
 )
 from twohand.typecheck.units.kinds import kind_name
 from twohand.typecheck.variables.body_scope import BodyScope
@@ -94,10 +93,7 @@ def without_value(call: tree.Call) -> InputError:
 
 def parameters_of_function(frame: InstanceScope) -> Parameters:
     """The parameters of a function or method."""
-    return Parameters(
-        frame.unit.name.text, frame.inputs, frame.outputs, frame.in_outs, order_of(frame.unit),
-        frame.outer is None, spelling_of(frame),
-    )  # fmt: skip
+    return parameters_of_frame(frame, frame.unit.name.text, frame.outer is None)
 
 
 def call_routine(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import PurePath
 
@@ -59,13 +59,13 @@ class GlobalLists:
         """Every name that a global variable has."""
         return [variable.name.text for found in self._having.values() for variable in found]
 
-    def type_nodes(self, without: set[int]) -> list[tree.TypeNode]:
-        """The types of all global variables but those of these names, by ``id``."""
+    def type_nodes(self, without: Container[tree.Identifier]) -> list[tree.TypeNode]:
+        """The types of all global variables but those of these names."""
         return [
             variable.declaration.type
             for found in self._having.values()
             for variable in found
-            if id(variable.name) not in without
+            if variable.name not in without
         ]
 
     def find(self, name: tree.Name) -> GlobalVariable | None:

@@ -32,7 +32,7 @@ class UnitTable:
         self._declarations: dict[str, tree.TypeDeclaration] = {}
         self._types: dict[str, KnownType] = {}
         self._resolving: list[str] = []
-        self._constants: dict[int, program.Literal] = {}
+        self._constants: dict[tree.Identifier, program.Literal] = {}
         self._resolving_constants: list[GlobalVariable] = []
         self.globals = GlobalLists(files)
         self.problems.extend(self.globals.problems)
@@ -145,7 +145,7 @@ class UnitTable:
         found = self.globals.find(name)
         if found is None or not found.constant or found.depth < len(name.parts):
             return None
-        literal = self._constants.get(id(found.name))
+        literal = self._constants.get(found.name)
         if literal is None and found.declaration.initial is not None:
             if found in self._resolving_constants:
                 raise found.depends_on_itself()
@@ -155,7 +155,7 @@ class UnitTable:
                 value = known.initial
                 assert isinstance(value, int)
                 literal = program.Literal(value, known.type, name.span)  # type: ignore[arg-type]
-                self._constants[id(found.name)] = literal
+                self._constants[found.name] = literal
             self._resolving_constants.pop()
         return literal
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from twohand.program import (
     Assign,
@@ -71,9 +71,7 @@ class Access:
 
     def at(self, position: int) -> Access:
         """The access to one of the entities."""
-        return Access(
-            (self.entities[position],), (), self.bit, self.role, self.inside, self.text, self.span
-        )
+        return replace(self, entities=(self.entities[position],), dimensions=())
 
     @property
     def variables(self) -> tuple[Variable, ...]:
@@ -101,9 +99,7 @@ class Access:
         targets = self.variables
         self.refuse_effects(value)
         if self.bit is not None:
-            whole = Access(
-                self.entities, self.dimensions, None, self.role, self.inside, self.text, self.span
-            ).read()
+            whole = replace(self, bit=None).read()
             assert not isinstance(whole, NotModelled)
             value = with_bit(whole, self.bit, value, span)
         if not self.dimensions:
@@ -141,13 +137,10 @@ class Access:
             raise wrong("instance-as-value", message, self.span, way)
         if isinstance(entity, StructureEntity | ArrayEntity):
             structure = isinstance(entity, StructureEntity)
-            way = "a member" if structure else "an element"
-            raise wrong(
-                "structure-as-value",
-                f"'{self.text}' is {'a structure' if structure else 'an array'}, not one value",
-                self.span,
-                f"name {way} of it; as a whole it is only assigned and passed on",
-            )
+            what, part = ("a structure", "a member") if structure else ("an array", "an element")
+            way = f"name {part} of it; as a whole it is only assigned and passed on"
+            message = f"'{self.text}' is {what}, not one value"
+            raise wrong("structure-as-value", message, self.span, way)
 
 
 def _part(entity: Entity, span: Span) -> Expression:
@@ -158,17 +151,17 @@ def _part(entity: Entity, span: Span) -> Expression:
     raise AlreadyReported()
 
 
+@dataclass(eq=False)
 class SelectorResolver:
     """Goes from one entity through members, indices and a bit."""
 
-    def __init__(self, scope: Scope, first: Entity, role: Role | None, text: str) -> None:
-        self.scope = scope
-        self.entities: tuple[Entity, ...] = (first,)
-        self.dimensions: list[Dimension] = []
-        self.bit: tree.Bit | None = None
-        self.role = role
-        self.inside = True
-        self.text = text
+    scope: Scope
+    entities: tuple[Entity, ...]
+    role: Role | None
+    text: str
+    dimensions: list[Dimension] = field(default_factory=list)
+    bit: tree.Bit | None = None
+    inside: bool = True
 
     def through(self, selectors: Sequence[tree.Selector], span: Span) -> Access:
         """The access behind the selectors; InputError where one of them leads nowhere."""

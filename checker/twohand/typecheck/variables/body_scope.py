@@ -115,7 +115,7 @@ class BodyScope:
         bound = name.owner is None and name.parts[0].key in self.bindings
         role = Role.IN_OUT if bound else role_of(entity)
         first = text_until(name.span, name.parts[depth - 1].span)
-        walk = SelectorResolver(self, entity, role, first)
+        walk = SelectorResolver(self, (entity,), role, first)
         return walk.through((*name.parts[depth:], *selectors), node.span)
 
     def assignable(self, node: tree.Name | tree.AccessPath) -> Access:

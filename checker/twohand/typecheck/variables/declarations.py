@@ -43,7 +43,7 @@ from twohand.typecheck.variables.instance_scope import (
     kind_of,
     variables_of,
 )
-from twohand.typecheck.variables.instances import InstanceMaker, Pins, Shape
+from twohand.typecheck.variables.instances import DeclaredName, InstanceMaker, Pins, Shape
 
 _WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
 _FRAME_SECTIONS = {role.value: role for role in Role}
@@ -80,11 +80,11 @@ class _Declarer(InstanceMaker):
         self.scope = BodyScope(assembly, frame)
         self.reader = TypeReader(assembly.library.named, self.scope)
         self.taken: dict[str, tree.Identifier] = {}
-        self.known: dict[int, KnownType] = {}
+        self.known: dict[tree.Declaration, KnownType] = {}
 
     def declare(self) -> InstanceScope:
         unit = self.frame.unit
-        self.assembly.units.add(id(unit))
+        self.assembly.units.add(unit)
         self.assembly.declaring.append(unit)
         if unit.kind is tree.UnitKind.FUNCTION:
             self._declare_result()
@@ -108,7 +108,7 @@ class _Declarer(InstanceMaker):
             known = self.assembly.library.named(unit.result)
         name, span = f"{self.frame.prefix}{unit.name.text}", unit.name.span
         section = tree.Section("VAR_OUTPUT", (), (), span)
-        shape = Shape(name, Role.OUTPUT, False, False, section, span)
+        shape = Shape(Role.OUTPUT, False, section, span)
         entity = self._make(name, known.type, known.initial, shape)
         variables = variables_of(entity)
         if not variables:
@@ -138,91 +138,76 @@ class _Declarer(InstanceMaker):
             self.taken[name.key] = name
             entity: Entity | None = ErrorEntity()
             with collected(self.assembly.problems):
-                entity = self._entity(section, declaration, name)
+                entity = self._entity(DeclaredName(name, declaration, section))
             if entity is not None:
                 self.frame.entities[name.key] = entity
 
-    def _entity(
-        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
-    ) -> Entity | None:
+    def _entity(self, one: DeclaredName) -> Entity | None:
+        name, declaration, section = one
         known = self._known(declaration)
         if section.keyword == "VAR_EXTERNAL":
-            return self._external(section, declaration, name, known)
+            return self._external(one, known)
         if section.keyword == "VAR_STAT":
-            return self._static(section, declaration, name)
+            return self._static(one)
+        path = self.frame.prefix + name.text
         if declaration.edge is not None:
-            entity = self.declare_one(section, declaration, name, self.frame.prefix + name.text)
+            entity = self.declare_one(one, path)
             return edge_input(self.assembly, self.frame, section, name, declaration.edge, entity)
         if section.keyword == Role.IN_OUT.value and not self.top:
             self.frame.in_outs[name.key] = InOut(name, known.type)
-            if declaration.initial is not None or declaration.pins:
+            if one.has_initial:
                 message = "an in-out parameter has no initial value"
                 raise _wrong(message, declaration.span, "remove it; the caller gives the variable")
             return None
-        return self.declare_one(section, declaration, name, self.frame.prefix + name.text)
+        return self.declare_one(one, path)
 
-    def _static(
-        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
-    ) -> Entity:
+    def _static(self, one: DeclaredName) -> Entity:
         """A variable that all instances of its block or method share."""
-        entity = self.assembly.statics.get(id(name))
+        name = one.name
+        entity = self.assembly.statics.get(name)
         if entity is None:
-            owner = f"{self.frame.unit.name.text}.VAR_STAT"
             path = self.frame.prefix + name.text
             if not self.top:
+                owner = f"{self.frame.unit.name.text}.VAR_STAT"
                 path = self.assembly.global_path(name.text, owner)
-            entity = self.declare_one(section, declaration, name, path)
-            self.assembly.statics[id(name)] = entity
+            entity = self.assembly.statics[name] = self.declare_one(one, path)
         return entity
 
     def _known(self, declaration: tree.Declaration) -> KnownType:
         """The kind and initial value of a declaration, read once for all of its names."""
-        known = self.known.get(id(declaration))
+        known = self.known.get(declaration)
         if known is None:
             title = f"{self.frame.unit.name.text}.{declaration.names[0].text}"
-            known = self.reader.declared(declaration, title)
-            self.known[id(declaration)] = known
+            known = self.known[declaration] = self.reader.declared(declaration, title)
             for kind in self.reader.enumerations:
                 if kind not in self.frame.enumerations:
                     self.frame.enumerations.append(kind)
         return known
 
-    def declare_one(
-        self,
-        section: tree.Section,
-        declaration: tree.Declaration,
-        name: tree.Identifier,
-        path: str,
-    ) -> Entity:
+    def declare_one(self, one: DeclaredName, path: str) -> Entity:
         """The variable, constant or instance of one name."""
+        name, declaration, section = one
         known = self._known(declaration)
         if name.key in self.pins:
             pin, reader = self.pins[name.key]
             known = reader.with_initial(known, pin.value)
-        constant = section.constant
         block = isinstance(known.type, StandardBlock | tree.Unit)
-        if constant and not block and declaration.initial is None and not declaration.pins:
+        if section.constant and not block and not one.has_initial:
             message = f"constant '{name.text}' has no value"
             way = f"write {name.text} : {kind_name(known.type)} := ...;"
             raise wrong("constant-without-value", message, name.span, way)
         place = located(self.assembly, self.frame.unit, section, declaration, known.type)
         role = _FRAME_SECTIONS.get(section.keyword, Role.LOCAL) if place is None else place.role
         retain = _retain(section, self.frame.retain)
-        shape = Shape(path, role, retain, constant, section, name.span)
+        shape = Shape(role, retain, section, name.span)
         entity = self._make(path, known.type, known.initial, shape)
-        self._enlist(entity, name, section, role, place)
+        self._enlist(entity, one, role, place)
         return entity
 
-    def _enlist(
-        self,
-        entity: Entity,
-        name: tree.Identifier,
-        section: tree.Section,
-        role: Role,
-        place: Place | None,
-    ) -> None:
+    def _enlist(self, entity: Entity, one: DeclaredName, role: Role, place: Place | None) -> None:
         """Notes what is more than a variable of its own: parameters, temporaries, what others
         may change too."""
+        name = one.name
         variables = variables_of(entity)
         if place is not None:
             self.assembly.located[true_address(place.text)] = entity
@@ -235,8 +220,7 @@ class _Declarer(InstanceMaker):
         elif role is Role.OUTPUT:
             self.frame.outputs[name.key] = entity
         in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
-        if section.keyword in ("VAR_INST", "VAR_STAT"):
-            in_function = False
+        in_function = in_function and one.section.keyword not in ("VAR_INST", "VAR_STAT")
         if role is Role.TEMPORARY or (in_function and role in (Role.LOCAL, Role.OUTPUT)):
             self.frame.temporaries.extend(variables)
 
@@ -245,23 +229,19 @@ class _Declarer(InstanceMaker):
         match kind:
             case Structure(members=members):
                 assert isinstance(initial, Mapping)
-                return StructureEntity(
-                    kind,
-                    {
-                        key: self._make(f"{path}.{part.name}", part.kind, initial[key], shape)
-                        for key, part in members.items()
-                    },
-                )
+                inner = {
+                    key: self._make(f"{path}.{part.name}", part.kind, initial[key], shape)
+                    for key, part in members.items()
+                }
+                return StructureEntity(kind, inner)
             case Array():
                 assert isinstance(initial, tuple)
                 names = (f"{path}[{shown}]" for shown in kind.indices())
-                return ArrayEntity(
-                    kind,
-                    tuple(
-                        self._make(name, kind.element, value, shape)  # type: ignore[arg-type]
-                        for name, value in zip(names, initial, strict=True)
-                    ),
+                elements = (
+                    self._make(name, kind.element, value, shape)  # type: ignore[arg-type]
+                    for name, value in zip(names, initial, strict=True)
                 )
+                return ArrayEntity(kind, tuple(elements))
             case UnmodelledType():
                 name = without_indices(path)
                 self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
@@ -274,7 +254,7 @@ class _Declarer(InstanceMaker):
         if initial is None:
             raise without_initial(path, kind, shape.span)
         assert isinstance(initial, int)
-        if shape.constant:
+        if shape.section.constant:
             literal = Literal(initial, kind, shape.span)
             self.assembly.constants[path] = literal
             return ConstantEntity(literal)
@@ -284,23 +264,17 @@ class _Declarer(InstanceMaker):
 
     # --- what stands elsewhere too ------------------------------------------------------------
 
-    def _external(
-        self,
-        section: tree.Section,
-        declaration: tree.Declaration,
-        name: tree.Identifier,
-        known: KnownType,
-    ) -> Entity:
+    def _external(self, one: DeclaredName, known: KnownType) -> Entity:
         """What a VAR_EXTERNAL stands for: the global variable, wherever it is declared."""
-        if declaration.initial is not None or declaration.pins:
+        name, declaration, _ = one
+        if one.has_initial:
             message = "an external variable has no initial value here"
             raise _wrong(message, declaration.span, "give it where it is declared as VAR_GLOBAL")
         found = self.assembly.library.globals.find(tree.Name((name,), name.span))
         if found is None:
             entity = self.assembly.externals.get(name.key)
             if entity is None:
-                entity = self._undeclared(section, declaration, name)
-                self.assembly.externals[name.key] = entity
+                entity = self.assembly.externals[name.key] = self._undeclared(one)
         else:
             entity = declare_global(self.assembly, found)
         kind = kind_of(entity)
@@ -312,16 +286,15 @@ class _Declarer(InstanceMaker):
             raise wrong("type-mismatch", message, declaration.type.span, f"write {kind_name(kind)}")
         return entity
 
-    def _undeclared(
-        self, section: tree.Section, declaration: tree.Declaration, name: tree.Identifier
-    ) -> Entity:
+    def _undeclared(self, one: DeclaredName) -> Entity:
+        name, declaration, section = one
         if section.constant:
             message = f"no file declares the global constant '{name.text}'"
             way = "add the file with its VAR_GLOBAL CONSTANT to SOURCE"
             raise wrong("constant-without-value", message, name.span, way)
         inside = tree.Section("VAR_GLOBAL", section.qualifiers, (), section.span)
         path = self.assembly.global_path(name.text, "global")
-        return self.declare_one(inside, declaration, name, path)
+        return self.declare_one(DeclaredName(name, declaration, inside), path)
 
     def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         frame = _frame(self.assembly, unit, prefix, retain)
@@ -344,7 +317,7 @@ def _wrong(message: str, span: Span, help_text: str = "") -> InputError:
 
 def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:
     """The entity of a global variable or constant, declared at its first use."""
-    key = id(found.name)
+    key = found.name
     if key in assembly.globals:
         return assembly.globals[key]
     if key in assembly.declaring_globals:
@@ -358,7 +331,8 @@ def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:
     path = assembly.global_path(found.name.text, found.list_name)
     entity: Entity = ErrorEntity()
     with collected(assembly.problems):
-        entity = declarer.declare_one(found.section, found.declaration, found.name, path)
+        one = DeclaredName(found.name, found.declaration, found.section)
+        entity = declarer.declare_one(one, path)
     assembly.globals[key] = entity
     full = f"{assembly.prefix}{found.list_name}.{found.name.text}".casefold()
     assembly.aliases[full] = path

@@ -8,11 +8,8 @@ from twohand.program import (
     Read,
     Role,
     StandardBlock,
-    StandardInstance,
     Statement,
-    Variable,
 )
-from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.program.types import BOOL
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
@@ -42,16 +39,9 @@ def edge_input(
         raise wrong("misplaced-edge", message, edge.span, "remove it, and call an R_TRIG or F_TRIG")
     block = _TRIGGERS[edge.key]
     path = f"{variable.name}.{edge.key}"  # a keyword, which no variable is called
-    pins = {
-        pin.name: assembly.add_variable(
-            Variable(f"{path}.{pin.name}", BOOL, pin.role, False, name.span, variable.retain)
-        )
-        for pin in STANDARD_BLOCKS[block]
-    }
-    instance = StandardInstance(path, block, pins, name.span, variable.retain)
-    assembly.instances.append(instance)
+    instance = assembly.add_standard(path, block, name.span, variable.retain, {})
     frame.edges[name.key] = (variable, instance)
-    return VariableEntity(pins["Q"], Role.INPUT)
+    return VariableEntity(instance.pins["Q"], Role.INPUT)
 
 
 def edge_calls(frame: InstanceScope) -> tuple[Statement, ...]:

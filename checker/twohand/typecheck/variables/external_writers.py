@@ -118,13 +118,13 @@ class _Others:
             for form in (true_address(each.address), each.address.replace("X", ""))
         }
         units = assembly.library.units.values()
-        inside = [unit for unit in units if id(unit) in assembly.units]
+        inside = [unit for unit in units if unit in assembly.units]
         writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
         writers = {key: names for key, names in writers.items() if names}
         further, unread = assembly.others(asked | set(writers))
         self._names: set[str] = set(assembly.elsewhere) | unread
         self._addresses: set[str] = set(unread)
-        outside = [unit for unit in (*units, *further) if id(unit) not in assembly.units]
+        outside = [unit for unit in (*units, *further) if unit not in assembly.units]
         for unit in outside:
             self._names.update(_may_write(unit))
             self._addresses.update(_addresses(unit))
@@ -148,7 +148,7 @@ def _uses(assembly: ProgramBuilder, outside: list[tree.Unit], key: str) -> int:
     counted."""
     library = assembly.library
     count = library.uses.get(key, 0)
-    elsewhere = [*library.type_nodes(), *library.globals.type_nodes(set(assembly.globals))]
+    elsewhere = [*library.type_nodes(), *library.globals.type_nodes(assembly.globals)]
     if key in types_in((*elsewhere,)):
         return 2
     for unit in outside:

@@ -13,11 +13,13 @@ from twohand.program import (
     Literal,
     Role,
     Routine,
+    StandardBlock,
     StandardInstance,
     Statement,
     Variable,
 )
-from twohand.program.types import Enumeration
+from twohand.program.standard_blocks import STANDARD_BLOCKS
+from twohand.program.types import BOOL, Enumeration, Value
 from twohand.program.walks import DEEPEST_PROGRAM, depth_of
 from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
@@ -144,7 +146,7 @@ class InstanceScope:
     in_outs: dict[str, InOut] = field(default_factory=dict)
     temporaries: list[Variable] = field(default_factory=list)
     enumerations: list[Enumeration] = field(default_factory=list)
-    routines: dict[tuple[int, ...], Routine] = field(default_factory=dict)
+    routines: dict[tuple[object, ...], Routine] = field(default_factory=dict)
     result: Variable | None = None
     """What a call of a function is read from: of a structure or array its first part, of a result
     without model a variable that is never written."""
@@ -209,15 +211,15 @@ class ProgramBuilder(ABC):
     declaring: list[tree.Unit] = field(default_factory=list)
     resolving: list[InstanceScope] = field(default_factory=list)
     bodies_made: int = 0
-    depths: dict[int, int] = field(default_factory=dict)
+    depths: dict[Routine, int] = field(default_factory=dict)
     top_names: set[str] = field(init=False)
     names: set[str] = field(default_factory=set)
     left_out: dict[str, LeftOut] = field(default_factory=dict)
-    statics: dict[int, Entity] = field(default_factory=dict)
-    """The entities of VAR_STAT, by the ``id`` of the names that declare them."""
-    globals: dict[int, Entity] = field(default_factory=dict)
-    """What the declarations of global variables gave that were needed, by their ``id``."""
-    declaring_globals: set[int] = field(default_factory=set)
+    statics: dict[tree.Identifier, Entity] = field(default_factory=dict)
+    """The entities of VAR_STAT, by the names that declare them."""
+    globals: dict[tree.Identifier, Entity] = field(default_factory=dict)
+    """What the declarations of global variables gave that were needed."""
+    declaring_globals: set[tree.Identifier] = field(default_factory=set)
     externals: dict[str, Entity] = field(default_factory=dict)
     """VAR_EXTERNAL that no file declares, by name in upper case."""
     aliases: dict[str, str] = field(default_factory=dict)
@@ -227,8 +229,8 @@ class ProgramBuilder(ABC):
     located_inputs: list[Variable] = field(default_factory=list)
     shared: list[Shared] = field(default_factory=list)
     shared_instances: list[SharedInstance] = field(default_factory=list)
-    units: set[int] = field(default_factory=set)
-    """The ``id`` of every unit that a frame was made of."""
+    units: set[tree.Unit] = field(default_factory=set)
+    """Every unit that a frame was made of."""
     programs: dict[str, BlockEntity] = field(default_factory=dict)
     """The instances of PROGRAMs that others name, by name in upper case."""
 
@@ -258,6 +260,19 @@ class ProgramBuilder(ABC):
         self.variables.append(variable)
         return variable
 
+    def add_standard(
+        self, path: str, block: StandardBlock, span: Span, retain: bool, values: Mapping[str, Value]
+    ) -> StandardInstance:
+        """An instance of a standard block with its pins; ``values`` are those with which pins
+        begin otherwise than with FALSE or 0."""
+        pins = {}
+        for pin in STANDARD_BLOCKS[block]:
+            value = values.get(pin.name, False if pin.type == BOOL else 0)
+            variable = Variable(f"{path}.{pin.name}", pin.type, pin.role, value, span, retain)
+            pins[pin.name] = self.add_variable(variable)
+        self.instances.append(StandardInstance(path, block, pins, span, retain))
+        return self.instances[-1]
+
     def global_path(self, name: str, list_name: str) -> str:
         """What a global variable is called: its own name, else with its list's before it."""
         path = f"{self.prefix}{name}"
@@ -282,7 +297,7 @@ class ProgramBuilder(ABC):
             message = f"this is nested {depth} levels deep with all that it calls"
             way = f"split it up with further variables; {DEEPEST_PROGRAM} levels are read"
             raise wrong("nested-too-deep", message, place, way)
-        self.depths[id(routine)] = depth
+        self.depths[routine] = depth
 
 
 def _too_large(what: str, span: Span) -> InputError:
@@ -290,16 +305,16 @@ def _too_large(what: str, span: Span) -> InputError:
     return wrong("program-too-large", message, span, "check a smaller part of it")
 
 
-def entity_key(entity: Entity) -> int:
+def entity_key(entity: Entity) -> object:
     """Equal for entities that are the same variable or instance."""
     match entity:
         case VariableEntity(variable=variable):
-            return id(variable)
+            return variable
         case StandardEntity(instance=instance):
-            return id(instance)
+            return instance
         case BlockEntity(frame=frame):
-            return id(frame)
-    return id(entity)
+            return frame
+    return entity
 
 
 def kind_of(entity: Entity) -> Kind | None:

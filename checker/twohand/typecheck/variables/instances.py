@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from twohand.program import Role, StandardBlock, StandardInstance, Variable
+from twohand.program import Role, StandardBlock
 from twohand.program.standard_blocks import STANDARD_BLOCKS
-from twohand.program.types import BOOL, Value
+from twohand.program.types import Value
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
@@ -31,14 +32,24 @@ the scope in which they stand."""
 _FOR_INSTANCES = ("VAR", "VAR_GLOBAL", "VAR_INST", "VAR_STAT")
 
 
+class DeclaredName(NamedTuple):
+    """One name of a declaration."""
+
+    name: tree.Identifier
+    declaration: tree.Declaration
+    section: tree.Section
+
+    @property
+    def has_initial(self) -> bool:
+        return self.declaration.initial is not None or bool(self.declaration.pins)
+
+
 @dataclass(frozen=True, eq=False)
 class Shape:
-    """What all parts of one declared name have in common; ``root`` is its path."""
+    """What all parts of one declared name have in common."""
 
-    root: str
     role: Role
     retain: bool
-    constant: bool
     section: tree.Section
     span: Span
 
@@ -61,8 +72,8 @@ class InstanceMaker:
         pins: tuple[tree.PinValue, ...],
         shape: Shape,
     ) -> Entity:
-        if shape.section.keyword not in _FOR_INSTANCES or shape.constant:
-            where = "VAR CONSTANT" if shape.constant else shape.section.keyword
+        if shape.section.keyword not in _FOR_INSTANCES or shape.section.constant:
+            where = "VAR CONSTANT" if shape.section.constant else shape.section.keyword
             message = f"an instance of a block cannot stand in {where}"
             way = "declare it in VAR, or in VAR_IN_OUT of an inner block"
             raise wrong("misplaced-instance", message, shape.span, way)
@@ -77,24 +88,17 @@ class InstanceMaker:
     def _standard(
         self, block: StandardBlock, path: str, shape: Shape, pins: tuple[tree.PinValue, ...]
     ) -> Entity:
-        table = {pin.name: pin for pin in STANDARD_BLOCKS[block]}
-        inputs = [pin.name for pin in table.values() if pin.role is Role.INPUT]
-        given = self._pin_values(inputs, pins, block.value)
-        variables: dict[str, Variable] = {}
-        for pin in table.values():
-            value: Value = False if pin.type == BOOL else 0
-            if pin.name in given:
-                node, reader = given[pin.name]
-                initial = reader.with_initial(KnownType(pin.type, value), node.value).initial
-                assert isinstance(initial, int)
-                value = initial
-            variable = Variable(
-                f"{path}.{pin.name}", pin.type, pin.role, value, shape.span, shape.retain
-            )
-            variables[pin.name] = self.assembly.add_variable(variable)
-        instance = StandardInstance(path, block, variables, shape.span, shape.retain)
-        self.assembly.instances.append(instance)
-        return StandardEntity(instance)
+        types = {pin.name: pin.type for pin in STANDARD_BLOCKS[block] if pin.role is Role.INPUT}
+        values: dict[str, Value] = {}
+        given = self._pin_values([*types], pins, block.value)
+        for name in (name for name in types if name in given):
+            node, reader = given[name]
+            initial = reader.with_initial(KnownType(types[name], 0), node.value).initial
+            assert isinstance(initial, int)
+            values[name] = initial
+        return StandardEntity(
+            self.assembly.add_standard(path, block, shape.span, shape.retain, values)
+        )
 
     def _user(
         self, unit: tree.Unit, path: str, shape: Shape, pins: tuple[tree.PinValue, ...]
