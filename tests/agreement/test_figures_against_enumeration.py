@@ -83,7 +83,7 @@ def agreed(figure: Figure, found: Extreme, specification: Specification, tick: i
     except TooManyStatesError:
         return ""
     reached = None if found.value is None else found.value * tick
-    if found.stretch is not None or found.without is not None:
+    if found.pumped is not None or found.without is not None:
         assert value is not None
         assert value >= FAR
         return "no limit"

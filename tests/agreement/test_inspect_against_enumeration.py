@@ -11,11 +11,11 @@ from random import Random
 
 import pytest
 from twohand.analyses.inspect.answers import Asking
-from twohand.analyses.inspect.kinds.registry import families_of
+from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.marking.instrumentation import marked
+from twohand.analyses.inspect.marking.instrumentation import instrumented
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import InspectionKind, Question, Status
 from twohand.analyses.inspect.subject import Subject
@@ -109,7 +109,7 @@ def small_subject(seed: int) -> Subject:
 def compare_block(seed: int, pool: Pool) -> Counter[Status]:
     """Of the marks, and of every twin."""
     made = small_subject(seed)
-    families = families_of(made, tuple(InspectionKind))
+    families = registry_of(made, tuple(InspectionKind))
     questions = [q for family in families.families for q in family.questions()]
     together = replace(made.specification, program=families.program)
     counts = compare(together, questions, pool)
@@ -128,7 +128,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
         twin = twin_of(spec, None, instance, arguments, words)
         counts += (own := compare(twin.specification, [twin.question], pool))
         shadow = Shadow(instance, arguments, 0)
-        program = marked(spec.program, [ShadowMarks([shadow])])
+        program = instrumented(spec.program, [ShadowMarks([shadow])])
         shadowed = replace(spec, program=program)
         alike = compare(shadowed, [shadow.question], pool)
         counts += alike
@@ -136,7 +136,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
             assert not own[Status.REACHED]
     rest = RestMarks([instance] if can_be_at_rest(instance, spec.program) else [])
     if rest.questions:
-        resting = replace(spec, program=marked(spec.program, [rest]))
+        resting = replace(spec, program=instrumented(spec.program, [rest]))
         silent = compare(resting, list(rest.questions.values()), pool)
         words, arguments = further_calls(spec.program, calls, number)[0]
         twin = twin_of(spec, None, instance, arguments, words)
@@ -169,7 +169,7 @@ def test_what_is_proved_never_to_happen_does_not_in_random_runs(seed: int, pool:
     except InputError:
         pytest.skip("the text is refused")
     made = subject(tested)
-    families = families_of(made, tuple(InspectionKind))
+    families = registry_of(made, tuple(InspectionKind))
     questions = [q for family in families.families for q in family.questions()]
     specification = replace(made.specification, program=families.program)
     desk = Dispatcher(pool, 1.0)

@@ -45,7 +45,7 @@ class Timed:
 def _solve(path: Path, requirement: str, method: str, answers: Any) -> None:
     """Child process: one question to one method."""
     from twohand.engine.portfolio import decide
-    from twohand.engine.proof.horn import solve_clauses
+    from twohand.engine.proof.chc import solve_clauses
     from twohand.engine.search.bounded import search_scans
     from twohand.engine.system.budget import Budget
     from twohand.engine.system.cone import cone
@@ -135,7 +135,7 @@ def windows_table(folder: Path, runs: int, baselines: bool) -> None:
             cells: list[object] = [f"{window} ms", scan, proof, ratio(proof.seconds, first[0])]
             cells += [refuted, ratio(refuted.seconds, first[1])]
             if baselines:
-                cells += [timed(good, "start_window", "horn"), timed(bad, "start_window", "horn")]
+                cells += [timed(good, "start_window", "chc"), timed(bad, "start_window", "chc")]
                 cells += [timed(bad, "start_window", "bounded")]
             row(cells)
 

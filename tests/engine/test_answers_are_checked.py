@@ -6,8 +6,8 @@ import pytest
 import z3
 from twohand.engine import portfolio
 from twohand.engine.portfolio import decide
-from twohand.engine.proof import horn
-from twohand.engine.proof.horn import solve_clauses
+from twohand.engine.proof import chc
+from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.system.budget import TIME_IS_UP, Budget, Engine
 from twohand.engine.system.contract import Answer, EngineContradiction, Proved, Unknown, Violated
@@ -61,7 +61,7 @@ def test_an_invariant_of_the_horn_clause_engine_is_checked(
 ) -> None:
     system, bad, _ = chain()
     assert isinstance(solve_clauses(system, bad, Budget(20)), Proved)
-    monkeypatch.setattr(horn, "_invariant", lambda *_: z3.Not(bad))
+    monkeypatch.setattr(chc, "_invariant", lambda *_: z3.Not(bad))
     assert isinstance(solve_clauses(system, bad, Budget(20)), Unknown)
 
 

@@ -46,9 +46,9 @@ def flash(window: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:
 def test_jumps_of_a_two_hand_block_are_exact_with_all_its_clocks_free() -> None:
     block = two_hand()
     bad = block.bad["start_window"]
-    sliced = cone(block.system, bad)
-    assert weighed(sliced, bad) == first_guard(sliced)
-    assert "age" not in {state.name for state in first_guard(sliced).fixed}
+    reduced = cone(block.system, bad)
+    assert weighed(reduced, bad) == first_guard(reduced)
+    assert "age" not in {state.name for state in first_guard(reduced).fixed}
 
 
 def test_the_side_of_a_threshold_is_kept_where_a_lamp_follows_it() -> None:

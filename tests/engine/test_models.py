@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from twohand.engine.portfolio import decide, decide_horn
-from twohand.engine.proof.horn import solve_clauses
+from twohand.engine.portfolio import decide, decide_by_chc
+from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
@@ -78,7 +78,7 @@ def test_the_horn_clause_engine_proves_or_points_at_a_run(model: KnownAnswer) ->
         assert holds(model, answer)
     else:
         assert answer is None
-        assert holds(model, decide_horn(model.system, model.bad, 30))
+        assert holds(model, decide_by_chc(model.system, model.bad, 30))
 
 
 ENGINES: list[Callable[[KnownAnswer], Answer]] = [

@@ -1,10 +1,10 @@
-"""The plan on a two-hand block of type III: verdicts, and their independence of the window."""
+"""The portfolio on a two-hand block of type III: verdicts, and their independence of the window."""
 
 from __future__ import annotations
 
 import pytest
 import z3
-from twohand.engine.portfolio import decide, decide_horn
+from twohand.engine.portfolio import decide, decide_by_chc
 from twohand.engine.search.jumps import maximise
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import EngineContradiction, Proved, Violated
@@ -101,8 +101,8 @@ def test_what_is_never_reached_has_no_greatest_value() -> None:
 def test_the_horn_clause_engine_comes_to_the_same_verdicts() -> None:
     block, broken = two_hand(50, 50), two_hand(50, 50, fault="edge")
     for requirement, bad in block.bad.items():
-        assert isinstance(decide_horn(block.system, bad, 60), Proved), requirement
-    assert isinstance(decide_horn(broken.system, broken.bad["start_window"], 60), Violated)
+        assert isinstance(decide_by_chc(block.system, bad, 60), Proved), requirement
+    assert isinstance(decide_by_chc(broken.system, broken.bad["start_window"], 60), Violated)
 
 
 def test_an_invariant_that_does_not_hold_is_a_contradiction() -> None:
@@ -119,12 +119,12 @@ def test_an_invariant_that_does_not_hold_is_a_contradiction() -> None:
 
 def test_the_slice_keeps_what_the_bad_term_and_the_assumptions_need() -> None:
     block = two_hand()
-    sliced = cone(block.system, block.bad["both_hands"])
-    assert {s.name for s in sliced.states} == {"armed", "run", "timer_in", "age", "counts"}
-    assert {str(i) for i in sliced.inputs} == {"left", "right"}
+    reduced = cone(block.system, block.bad["both_hands"])
+    assert {s.name for s in reduced.states} == {"armed", "run", "timer_in", "age", "counts"}
+    assert {str(i) for i in reduced.inputs} == {"left", "right"}
     spare, other = z3.Bools("spare other")
     more = block.system.extended((boolean("spare", other), boolean("other", other)))
-    assert cone(more, block.bad["both_hands"]) == sliced
+    assert cone(more, block.bad["both_hands"]) == reduced
     assumed = more.extended(constraints=(z3.Not(spare),))
     assert {"spare", "other"} < {s.name for s in cone(assumed, block.bad["both_hands"]).states}
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 import z3
-from twohand.engine.search.pumping import PumpedRun, stretched
+from twohand.engine.search.pumping import PumpedRun, pumped
 from twohand.engine.system.contract import Step, Violated
 from twohand.scan.transition_system import TransitionSystem
 
@@ -36,7 +36,7 @@ def prolonged(
     scans = (HELD, HELD, HELD, BETWEEN, RELEASED)
     run = Violated(tuple(Step(dict(inputs), 20) for inputs in scans), {}, "a search")
     condition = z3.And(z3.Not(PUSH), z3.Not(MIDDLE), z3.BoolVal(True) if read is None else read)
-    return stretched(system, condition, quantity, run, 10.0)
+    return pumped(system, condition, quantity, run, 10.0)
 
 
 def test_a_clock_that_runs_while_its_button_is_held_can_run_on() -> None:

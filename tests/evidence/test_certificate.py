@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import z3
-from twohand.engine import portfolio as plan
+from twohand.engine import portfolio
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Proved
 from twohand.evidence.contradiction import InternalContradiction
@@ -37,7 +37,7 @@ def problem(tmp_path_factory: pytest.TempPathFactory) -> Problem:
 @pytest.fixture(scope="module")
 def proof(problem: Problem) -> Proved:
     system, (bad,) = problem.loaded()
-    answer = plan.decide(system, bad, SECONDS)
+    answer = portfolio.decide(system, bad, SECONDS)
     assert isinstance(answer, Proved)
     assert len(answer.clauses) > 2
     return answer
@@ -113,7 +113,7 @@ def test_a_proof_about_part_of_the_system_holds_of_the_whole(problem: Problem) -
     extra = z3.Int("an unrelated number")
     state = StateVariable("an unrelated number", extra, z3.IntVal(0), extra + system.elapsed)
     whole = replace(system, states=(*system.states, state))
-    answer = plan.decide(system, bad, SECONDS)
+    answer = portfolio.decide(system, bad, SECONDS)
     assert isinstance(answer, Proved)
     assert recheck(whole, bad, answer.clauses, SECONDS).accepted
 

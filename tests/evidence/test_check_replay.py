@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import z3
-from twohand.engine import portfolio as plan
+from twohand.engine import portfolio
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.workers.pool import Pool
@@ -102,7 +102,7 @@ def test_the_engine_s_ticks_become_units_and_its_readings_become_choices(tmp_pat
     questions = Encoding(spec)
     number = questions.bad(spec.requirements[0].property)
     system, terms = questions.problem().loaded()
-    run = plan.decide(system, terms[number], 20.0)
+    run = portfolio.decide(system, terms[number], 20.0)
     assert isinstance(run, Violated)
     made = trace_of(run, spec, questions.tick)
     assert {scan.elapsed for scan in made.scans} == {10}

@@ -75,19 +75,19 @@ def test_a_proof_that_nobody_could_check_is_no_proof() -> None:
 def test_an_answer_comes_as_it_is_and_nobody_else_is_asked(answer: Certified | Violated) -> None:
     answers, asked = heard(lambda _: QueryResult(answer))
     assert answers == [answer]
-    assert [query.horn for query in asked] == [False]
+    assert [query.chc for query in asked] == [False]
 
 
 @pytest.mark.parametrize("answer", [ACCEPTED, RUN], ids=lambda each: type(each).__name__)
 def test_what_stays_open_is_asked_of_the_other_engine(answer: Certified | Violated) -> None:
-    answers, asked = heard(lambda query: QueryResult(answer if query.horn else Unknown("open")))
+    answers, asked = heard(lambda query: QueryResult(answer if query.chc else Unknown("open")))
     assert answers == [answer]
-    assert [query.horn for query in asked] == [False, True]
+    assert [query.chc for query in asked] == [False, True]
 
 
 def test_what_stays_open_with_both_says_how_far_the_farthest_has_looked() -> None:
     def answer(query: Query) -> QueryResult:
-        found = Unknown("asleep", 2, 9) if query.horn else Unknown("too hard", 5, 7)
+        found = Unknown("asleep", 2, 9) if query.chc else Unknown("too hard", 5, 7)
         return QueryResult(found, 3.0)
 
     assert heard(answer)[0] == [Unknown("too hard", 5, 9)]

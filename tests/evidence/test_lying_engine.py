@@ -12,7 +12,7 @@ import pytest
 import z3
 from twohand.analyses.check import lag_query as lag_question
 from twohand.analyses.check.check import check
-from twohand.engine import portfolio as plan
+from twohand.engine import portfolio
 from twohand.engine.system.contract import Answer, Proved, Step, Unknown, Violated
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options
@@ -96,7 +96,7 @@ def checked_with(
 ) -> Report | None:
     """None where the lie was noticed."""
     with monkeypatch.context() as patched:
-        patched.setattr(plan, "decide", lying(plan.decide, lie, turn))
+        patched.setattr(portfolio, "decide", lying(portfolio.decide, lie, turn))
         try:
             return check(spec, OPTIONS)
         except InternalContradiction:
@@ -155,8 +155,8 @@ def test_a_wrong_widest_lag_is_noticed_or_no_bound(
 def test_an_engine_that_never_answers_proves_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(plan, "decide", lambda *_: Unknown("asleep"))
-    monkeypatch.setattr(plan, "decide_horn", lambda *_: Unknown("asleep"))
+    monkeypatch.setattr(portfolio, "decide", lambda *_: Unknown("asleep"))
+    monkeypatch.setattr(portfolio, "decide_by_chc", lambda *_: Unknown("asleep"))
     report = check(specification(tmp_path, SMALL, ASKED.replace("ASSUME", "PROPERTY x :")), OPTIONS)
     outcomes = {v.requirement.identifier: v.outcome.value for v in report.verdicts}
     assert outcomes.pop("x") == "VIOLATED", "a run that was executed shows it"

@@ -9,7 +9,7 @@ import pytest
 from twohand.analyses.measure import query as quantity_question
 from twohand.analyses.measure.figures import FigureKind, figures_of
 from twohand.analyses.measure.query import Extreme, FindExtreme
-from twohand.engine.search.pumping import stretched
+from twohand.engine.search.pumping import pumped
 from twohand.engine.system.contract import Answer, Unknown
 from twohand.evidence.encoding import Encoding
 from twohand.specification.logic.monitor_quantity import QuantityTerms
@@ -81,7 +81,7 @@ def test_a_run_that_a_timer_will_end_is_not_said_to_be_prolonged_at_will(tmp_pat
     job, terms, system = on_time(tmp_path, PULSE)
     found: Extreme = job()
     assert found.run is not None
-    assert stretched(system, terms.read, terms.value, found.run, 5.0) is None
+    assert pumped(system, terms.read, terms.value, found.run, 5.0) is None
 
 
 def test_a_run_that_is_prolonged_at_will_is_one_whose_length_changes_nothing(
@@ -89,8 +89,8 @@ def test_a_run_that_is_prolonged_at_will_is_one_whose_length_changes_nothing(
 ) -> None:
     job, terms, system = on_time(tmp_path, block("stroke := left AND right;"))
     found = job()
-    assert found.stretch is not None
-    longer = found.stretch.prolonged(7, 1)
-    assert len(longer.steps) == len(found.stretch.run.steps) + 7
-    again = stretched(system, terms.read, terms.value, longer, 5.0)
+    assert found.pumped is not None
+    longer = found.pumped.prolonged(7, 1)
+    assert len(longer.steps) == len(found.pumped.run.steps) + 7
+    again = pumped(system, terms.read, terms.value, longer, 5.0)
     assert again is not None

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import click
 
-from twohand.analyses.compare.options import USUAL_SCAN, Version, Wishes
+from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions, Version
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
@@ -89,17 +89,17 @@ def compare(
     if block is not None and blocks:
         raise click.UsageError("--block and --blocks exclude each other")
     names = blocks or (block, block)
-    wishes = Wishes(scan, assume, platform, common, power_cycles)
+    options = ComparisonOptions(scan, assume, platform, common, power_cycles)
     if has_place(target, session):
         sides = (Version(first, names[0]), Version(second, names[1]))
-        session.guard(lambda: _compared(session, sides, wishes, details, target), "the comparison")
+        session.guard(lambda: _compared(session, sides, options, details, target), "the comparison")
     return worst(session.codes)
 
 
 def _compared(
     session: Session,
     sides: tuple[Version, Version],
-    wishes: Wishes,
+    options: ComparisonOptions,
     details: bool,
     target: str | None,
 ) -> ExitCode:
@@ -108,7 +108,7 @@ def _compared(
     from twohand.analyses.compare.load import load_comparison  # loads the parser
 
     try:
-        comparison = load_comparison(*sides, wishes)
+        comparison = load_comparison(*sides, options)
     except InputError as error:
         raise InputError(_without_spec(each) for each in error.diagnostics) from None
     from twohand.analyses.compare.check import compare as compared  # loads the solver

@@ -11,7 +11,7 @@ from functools import lru_cache
 
 import z3
 
-from twohand.engine.proof.equivalences import Twins
+from twohand.engine.proof.equivalences import Prefixes
 from twohand.scan import serialisation as exchange
 from twohand.scan.transition_system import TransitionSystem
 
@@ -21,14 +21,14 @@ class Problem:
     """A system and terms over it (``twohand.scan.serialisation``).
 
     ``fixed`` gives parameters (states without initial value) a value; ``without`` are the numbers
-    of constraints (assumptions) that are left out; ``twins`` are the prefixes of states that may
-    be equal (``twohand.engine.proof.equivalences``).
+    of constraints (assumptions) that are left out; ``equivalent`` are the prefixes of states that
+    may be equal (``twohand.engine.proof.equivalences``).
     """
 
     text: str = field(repr=False)
     fixed: tuple[tuple[str, bool], ...] = ()
     without: tuple[int, ...] = ()
-    twins: Twins | None = None
+    equivalent: Prefixes | None = None
 
     def loaded(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
         system, terms = _loaded(self.text)

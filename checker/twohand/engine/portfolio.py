@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import z3
 
-from twohand.engine.proof.equivalences import Twins, merge
-from twohand.engine.proof.horn import solve_clauses
+from twohand.engine.proof.chc import solve_clauses
+from twohand.engine.proof.equivalences import Prefixes, merge
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
@@ -29,25 +29,25 @@ def decide(
     bad: z3.BoolRef,
     budget_seconds: float,
     stop: Callable[[], bool] | None = None,
-    twins: Twins | None = None,
+    equivalent: Prefixes | None = None,
 ) -> Answer:
     """Can a scan of ``system`` be bad? Nearly keeps ``budget_seconds``.
 
     Events and proof are interleaved; where one of them gives up, plain bounded search takes its
-    place. ``twins`` are prefixes: states whose names differ in them alone may be equal in every
-    scan. EngineContradiction where an invariant does not hold on its slice.
+    place. ``equivalent`` are prefixes: states whose names differ in them alone may be equal in
+    every scan. EngineContradiction where an invariant does not hold on its cone of influence.
     """
     budget = Budget(budget_seconds, stop)
-    merged = merge(cone(system, bad), bad, twins, budget)
+    merged = merge(cone(system, bad), bad, equivalent, budget)
     return merged.answer(_decided(merged.system, merged.bad, budget))
 
 
-def _decided(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
-    if _never_in_a_scan(sliced, bad):
+def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
+    if _never_in_a_scan(reduced, bad):
         return Proved((), "one scan's logic alone")
-    events = _Runner(search_events(sliced, bad, budget), 1)
-    proof = _Runner(prove(sliced, bad, budget), _SHARE_OF_PROOF)
-    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    events = _Runner(search_events(reduced, bad, budget), 1)
+    proof = _Runner(prove(reduced, bad, budget), _SHARE_OF_PROOF)
+    scans = _Runner(search_scans(reduced, bad, budget), 1)
     return _interleaved([events, proof], scans, budget)
 
 
@@ -60,26 +60,26 @@ def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef) -> bool:
     return bool(solver.check() == z3.unsat)
 
 
-def decide_horn(
+def decide_by_chc(
     system: TransitionSystem,
     bad: z3.BoolRef,
     budget_seconds: float,
     stop: Callable[[], bool] | None = None,
-    twins: Twins | None = None,
+    equivalent: Prefixes | None = None,
 ) -> Answer:
     """The same question to z3's CHC engine, which may overrun its time: for a process that can be
     ended. A violation that it believes in counts once a search has found the run."""
     budget = Budget(budget_seconds, stop)
-    merged = merge(cone(system, bad), bad, twins, budget)
-    return merged.answer(_decided_by_horn(merged.system, merged.bad, budget))
+    merged = merge(cone(system, bad), bad, equivalent, budget)
+    return merged.answer(_decided_by_chc(merged.system, merged.bad, budget))
 
 
-def _decided_by_horn(sliced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
-    answer = solve_clauses(sliced, bad, budget)
+def _decided_by_chc(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
+    answer = solve_clauses(reduced, bad, budget)
     if answer is not None:
         return answer
-    events = _Runner(search_events(sliced, bad, budget), 1)
-    scans = _Runner(search_scans(sliced, bad, budget), 1)
+    events = _Runner(search_events(reduced, bad, budget), 1)
+    scans = _Runner(search_scans(reduced, bad, budget), 1)
     return _interleaved([events], scans, budget)
 
 

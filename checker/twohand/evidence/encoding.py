@@ -104,7 +104,7 @@ class Encoding:
         return self._problem(system, [z3.And(term, z3.Not(before))])
 
     def _problem(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> Problem:
-        return Problem(exchange.dump(system, terms), twins=self.specification.twins)
+        return Problem(exchange.dump(system, terms), equivalent=self.specification.equivalent)
 
 
 def _after(system: TransitionSystem, event: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:

@@ -33,7 +33,7 @@ Pair = tuple[Variable, Variable]
 
 
 @dataclass(frozen=True, eq=False)
-class SideBySide:
+class ProductProgram:
     """``program`` runs ``first`` and then ``second``, copies of what was given: their variables
     have names of their own. ``shared`` are the inputs of both: the program's, then that of each
     original."""
@@ -62,12 +62,12 @@ class Matching:
     only_second: tuple[Variable, ...]
 
 
-def side_by_side(
+def product_program(
     first: Program,
     second: Program,
     prefixes: tuple[str, str] = PREFIXES,
     separate: Collection[str] = (),
-) -> SideBySide:
+) -> ProductProgram:
     """Both as one program. Each one's variables are named with its prefix (not empty), inputs of
     both without; prefixes that names of the programs begin with get longer. ``separate`` are names
     (of the first program) of inputs that the two shall not share."""
@@ -83,7 +83,7 @@ def side_by_side(
     whole = _joined(copies[0].program, copies[1].program, list(_sampled(shared, copies)), shared)
     aliases = _aliases(shared, first, second)
     whole = replace(whole, aliases={**whole.aliases, **aliases})
-    return SideBySide(whole, *copies, chosen, shared)
+    return ProductProgram(whole, *copies, chosen, shared)
 
 
 def match_inputs(first: Program, second: Program) -> Matching:

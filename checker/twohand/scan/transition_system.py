@@ -43,7 +43,7 @@ class TransitionSystem:
     ``elapsed`` (Int) is the time since the scan before; in a scan it lies between
     ``shortest`` and ``longest``; ``scans`` (Int) is 1. With a fixed period a tick is the scan
     itself (``shortest == longest == 1`` and ``tick`` units long); with a range a tick is one
-    unit. A step of n > 1 scans (``engine.events``) has ``scans == n`` and ``n * shortest <=
+    unit. A step of n > 1 scans (``engine.search.jumps``) has ``scans == n`` and ``n * shortest <=
     elapsed <= n * longest``. ``constraints`` hold in every scan, over state and inputs, never
     over ``elapsed`` or ``scans``; they are the assumptions. ``ranges`` bounds single inputs. A
     finding's term says that it is the first one of its scan. ``initial_constraints`` restrict

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 from twohand.analyses.compare.check import ComparisonReport, compare
-from twohand.analyses.compare.options import Wishes
+from twohand.analyses.compare.options import ComparisonOptions
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.analyses.compare.text import comparison_code, comparison_lines, named_verdicts
 from twohand.commands import main as cli
@@ -27,7 +27,7 @@ from twohand.typecheck.resolve import load_program
 from tests.support.places import GALLERY
 
 OPTIONS = Options(seconds=30.0, processes=2)
-SHORT = Wishes(scan="T#10ms")
+SHORT = ComparisonOptions(scan="T#10ms")
 
 
 @pytest.fixture(scope="module")
@@ -51,10 +51,12 @@ def numbers(body: str) -> Program:
     return version("VAR_INPUT n : INT; END_VAR VAR_OUTPUT q : INT; END_VAR", body)
 
 
-def gallery(file: str, first: str, second: str, wishes: Wishes = SHORT) -> Comparison:
+def gallery(file: str, first: str, second: str, options: ComparisonOptions = SHORT) -> Comparison:
     path = GALLERY / f"{file}.st"
     source = SourceText(path.name, path.read_text(encoding="utf-8"))
-    return resolve_comparison(load_program([source], first), load_program([source], second), wishes)
+    return resolve_comparison(
+        load_program([source], first), load_program([source], second), options
+    )
 
 
 def outcomes(found: ComparisonReport) -> dict[str, str]:
@@ -62,14 +64,14 @@ def outcomes(found: ComparisonReport) -> dict[str, str]:
 
 
 def compared(
-    first: Program, second: Program, pool: Pool, wishes: Wishes = SHORT
+    first: Program, second: Program, pool: Pool, options: ComparisonOptions = SHORT
 ) -> ComparisonReport:
-    return compare(resolve_comparison(first, second, wishes), OPTIONS, pool=pool)
+    return compare(resolve_comparison(first, second, options), OPTIONS, pool=pool)
 
 
-def codes(first: Program, second: Program, wishes: Wishes = SHORT) -> list[str]:
+def codes(first: Program, second: Program, options: ComparisonOptions = SHORT) -> list[str]:
     with pytest.raises(InputError) as caught:
-        resolve_comparison(first, second, wishes)
+        resolve_comparison(first, second, options)
     return [problem.code for problem in caught.value.diagnostics]
 
 
@@ -111,15 +113,15 @@ def test_a_difference_that_hangs_on_a_reading_says_so(pool: Pool) -> None:
     found = compared(first, second, pool)
     text = "\n".join(comparison_lines(found, Terminal(width=200)))
     assert "only where F_TRIG fires when its first call finds CLK FALSE" in text
-    fixed = Wishes(scan="T#10ms", platform=("READING falling_edge_at_first_call FALSE",))
+    fixed = ComparisonOptions(scan="T#10ms", platform=("READING falling_edge_at_first_call FALSE",))
     assert outcomes(compared(first, second, pool, fixed)) == {"q": "PROVED"}
 
 
 def test_what_is_assumed_holds_for_both(pool: Pool) -> None:
     first, second = flags("q := a;"), flags("q := a AND NOT b;")
     assert outcomes(compared(first, second, pool)) == {"q": "VIOLATED"}
-    wishes = Wishes(scan="T#10ms", assume=("NOT (a AND b);",))
-    assert outcomes(compared(first, second, pool, wishes)) == {"q": "PROVED"}
+    options = ComparisonOptions(scan="T#10ms", assume=("NOT (a AND b);",))
+    assert outcomes(compared(first, second, pool, options)) == {"q": "PROVED"}
 
 
 def test_what_never_changes_is_warned_of(pool: Pool) -> None:
@@ -143,7 +145,7 @@ def test_power_cycles_tell_what_is_retained(pool: Pool) -> None:
     names = ("retained_run_bit", "RetainedRunBit", "RunBitForgotten")
     steady = compare(gallery(*names), OPTIONS, pool=pool)
     assert set(outcomes(steady).values()) == {"PROVED"}
-    cycles = compare(gallery(*names, Wishes("T#10ms", power=True)), OPTIONS, pool=pool)
+    cycles = compare(gallery(*names, ComparisonOptions("T#10ms", power=True)), OPTIONS, pool=pool)
     assert set(outcomes(cycles).values()) == {"VIOLATED"}
 
 
@@ -219,8 +221,8 @@ def test_common_leaves_out_what_only_one_has(pool: Pool) -> None:
         "VAR_INPUT a : BOOL; b : INT; END_VAR VAR_OUTPUT q, r, s : BOOL; END_VAR",
         "q := a; r := b > 0;",
     )
-    wishes = Wishes(scan="T#10ms", common=True)
-    found = compared(first, second, pool, wishes)
+    options = ComparisonOptions(scan="T#10ms", common=True)
+    found = compared(first, second, pool, options)
     assert outcomes(found) == {"q": "PROVED", "r": "VIOLATED"}
     text = "\n".join(comparison_lines(found, Terminal(width=200)))
     assert "free for one of the two alone: b (of two types)" in text
@@ -237,9 +239,11 @@ def test_what_has_no_model_is_told(pool: Pool) -> None:
 
 def test_statements_of_a_spec_are_refused() -> None:
     block = flags("q := a;")
-    assert codes(block, block, Wishes(scan="T#10ms; HAND l = a")) == ["not-in-a-comparison"]
-    assert codes(block, block, Wishes(assume=("q",))) == ["unknown-name"]
-    assert codes(block, block, Wishes(assume=("first.q",))) == ["not-an-input"]
+    assert codes(block, block, ComparisonOptions(scan="T#10ms; HAND l = a")) == [
+        "not-in-a-comparison"
+    ]
+    assert codes(block, block, ComparisonOptions(assume=("q",))) == ["unknown-name"]
+    assert codes(block, block, ComparisonOptions(assume=("first.q",))) == ["not-an-input"]
 
 
 def test_the_scan_time_is_that_of_the_tasks_of_both() -> None:
@@ -250,12 +254,12 @@ def test_the_scan_time_is_that_of_the_tasks_of_both() -> None:
         for interval in ("T#10ms", "T#10ms", "T#2500us")
     ]
     first, second, third = (load_program([SourceText("a.st", text)], "Main") for text in texts)
-    both = resolve_comparison(first, second, Wishes())
+    both = resolve_comparison(first, second, ComparisonOptions())
     assert (both.specification.clocking.shortest, both.specification.clocking.longest) == (10, 10)
     assert both.scan_origin == "the INTERVAL of the tasks of both"
-    fine = resolve_comparison(third, third, Wishes()).specification.clocking
+    fine = resolve_comparison(third, third, ComparisonOptions()).specification.clocking
     assert fine.nanoseconds(fine.shortest) == 2_500_000
-    other = resolve_comparison(first, third, Wishes()).specification.clocking
+    other = resolve_comparison(first, third, ComparisonOptions()).specification.clocking
     assert (other.shortest, other.longest) == (5, 20)
 
 

@@ -12,7 +12,7 @@ from random import Random
 import pytest
 from twohand.analyses.compare.check import ComparisonReport, compare
 from twohand.analyses.compare.load import load_comparison
-from twohand.analyses.compare.options import Version, Wishes
+from twohand.analyses.compare.options import ComparisonOptions, Version
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.analyses.compare.text import comparison_code, comparison_lines, named_verdicts
 from twohand.engine.workers.pool import Pool
@@ -71,9 +71,9 @@ def agreed(seeds: Iterable[int], pool: Pool) -> Counter[str]:
         random = Random(f"versions {seed}")
         text = SmallBlock(random).text()
         other = changed(text, random) if seed % 2 else rewritten(text)
-        wishes = Wishes(scan=random.choice(("T#1ms", "T#2ms", "T#1ms..T#2ms")))
+        options = ComparisonOptions(scan=random.choice(("T#1ms", "T#2ms", "T#1ms..T#2ms")))
         first, second = (load_program([SourceText("a.st", each)]) for each in (text, other))
-        found = compare(resolve_comparison(first, second, wishes), OPTIONS, pool=pool)
+        found = compare(resolve_comparison(first, second, options), OPTIONS, pool=pool)
         kind = "changed" if seed % 2 else "rewritten"
         for outcome, count in compare_with_enumeration(found.report).items():
             counts[f"{kind} {outcome}"] += count
@@ -111,7 +111,7 @@ FORMS = ("two_hand_text.st", "two_hand_ladder.xml", "two_hand_diagram.xml")
 
 def forms(first: Path, second: Path, pool: Pool, scan: str = "T#5ms..T#20ms") -> ComparisonReport:
     versions = Version(str(first)), Version(str(second))
-    return compare(load_comparison(*versions, Wishes(scan=scan)), OPTIONS, pool=pool)
+    return compare(load_comparison(*versions, ComparisonOptions(scan=scan)), OPTIONS, pool=pool)
 
 
 def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
@@ -140,8 +140,8 @@ def test_one_changed_contact_of_a_ladder_is_found(tmp_path: Path, pool: Pool) ->
 
 def gallery(file: str, first: str, second: str) -> Comparison:
     path = GALLERY / f"{file}.st"
-    wishes = Wishes(scan="T#5ms..T#20ms")
-    return load_comparison(Version(str(path), first), Version(str(path), second), wishes)
+    options = ComparisonOptions(scan="T#5ms..T#20ms")
+    return load_comparison(Version(str(path), first), Version(str(path), second), options)
 
 
 MENDED = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from twohand.analyses.inspect.kinds.registry import families_of
+from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind
@@ -36,7 +36,7 @@ def marks_change_nothing(seed: int) -> bool:
     plain = random_program(seed)
     if plain is None:
         return False
-    marked = families_of(subject(plain), tuple(InspectionKind)).program
+    marked = registry_of(subject(plain), tuple(InspectionKind)).program
     random = Random(seed)
     readings = random.choice(Readings().choices())
     machines = [Machine(each, CLOCKING, readings, 4) for each in (plain, marked)]
@@ -63,7 +63,7 @@ def test_marks_change_nothing_of_what_many_random_blocks_do() -> None:
 
 def reached(tested: Program, rows: list[dict[str, object]], kind: InspectionKind) -> set[str]:
     """The questions of one kind that a run answers with yes."""
-    families = families_of(subject(tested, MILLISECONDS), [kind])
+    families = registry_of(subject(tested, MILLISECONDS), [kind])
     steps = [(row, 100) for row in rows]
     records = run(families.program, MILLISECONDS, PLAIN, 100, steps)  # type: ignore[arg-type]
     found = set()
@@ -86,10 +86,10 @@ IN, OUT = "VAR_INPUT a, b : BOOL; n : INT; END_VAR", "VAR_OUTPUT q : BOOL; m : I
 def test_what_returns_before_a_place_does_not_reach_it() -> None:
     body = "IF a THEN RETURN; END_IF;\nq := TRUE;\nIF b THEN q := FALSE; END_IF;"
     tested = program(f"{IN} {OUT}", body)
-    ways = reached(tested, [{"a": True, "b": True}], InspectionKind.DEAD_CODE)
-    assert not any(name.startswith(("line 5", "line 6")) for name in ways)
-    ways = reached(tested, [{"a": False, "b": True}], InspectionKind.DEAD_CODE)
-    assert {"line 5, way -1", "line 6, way 0"} <= ways
+    branches = reached(tested, [{"a": True, "b": True}], InspectionKind.DEAD_CODE)
+    assert not any(name.startswith(("line 5", "line 6")) for name in branches)
+    branches = reached(tested, [{"a": False, "b": True}], InspectionKind.DEAD_CODE)
+    assert {"line 5, way -1", "line 6, way 0"} <= branches
 
 
 def test_a_loop_that_is_left_by_exit_has_not_ended_by_its_condition() -> None:
@@ -116,7 +116,7 @@ def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
     body = "IF a THEN t(IN := b, PT := T#1s); END_IF;\nq := t.Q;"
     tested = program(f"{IN} {OUT} VAR t : TON; END_VAR", body)
     one = subject(tested)
-    calls = families_of(one, [InspectionKind.SKIPPED_CALL]).calls
+    calls = registry_of(one, [InspectionKind.SKIPPED_CALL]).calls
     assert calls is not None
     (found,) = calls._calls
     spec, instance = one.specification, found.instances[0]

@@ -18,7 +18,7 @@ from twohand.program import (
     Statement,
     Variable,
 )
-from twohand.program.product import match_inputs, match_shown, side_by_side
+from twohand.program.product import match_inputs, match_shown, product_program
 from twohand.program.renaming import renamed
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.execute import Machine, run
@@ -97,7 +97,7 @@ def check_renamed(program: Program, random: Random) -> None:
 
 def check_together(one: Program, two: Program, random: Random) -> int:
     """Scans in which each had the values that it has alone."""
-    both = side_by_side(one, two)
+    both = product_program(one, two)
     sampled = {each: whole for whole, *pair in both.shared for each in pair}
     readings = random.choice(Readings().choices())
     alone = [Machine(each, CLOCKING, readings, 4) for each in (one, two)]
@@ -162,7 +162,7 @@ def test_the_transition_system_of_two_programs_runs_as_they_do() -> None:
     programs = random_programs(0, 12)
     scans = 0
     for one, two in zip(programs[3:6], programs[6:9], strict=True):
-        pair = Pair(encode(side_by_side(one, two).program, CLOCKING, Readings(), 4))
+        pair = Pair(encode(product_program(one, two).program, CLOCKING, Readings(), 4))
         scans += sum(pair.run(Random(seed)) for seed in range(6))
     assert scans > 3 * 6
 
@@ -170,7 +170,7 @@ def test_the_transition_system_of_two_programs_runs_as_they_do() -> None:
 def test_names_are_matched_in_any_letter_case() -> None:
     one = block("VAR_INPUT Start : BOOL; END_VAR VAR_OUTPUT Go : BOOL; END_VAR", "Go := Start;")
     two = block("VAR_INPUT START : BOOL; END_VAR VAR_OUTPUT go : BOOL; END_VAR", "go := START;")
-    both = side_by_side(one, two)
+    both = product_program(one, two)
     assert [v.name for v in both.program.inputs] == ["Start"]
     assert [v.name for v in both.program.outputs] == ["first.Go", "second.go"]
     (pair,) = match_shown(one, two).pairs
@@ -184,7 +184,7 @@ def test_an_input_of_both_has_its_further_names() -> None:
         load_program([globals, SourceText("main.st", text.format(name))], "Main")
         for name in ("start", "Io.start")
     )
-    both = side_by_side(one, two).program
+    both = product_program(one, two).program
     (shared,) = both.inputs
     assert shared.name == "start"
     assert both.variable("Io.start") is both.variable("first.Io.start") is shared
@@ -194,7 +194,7 @@ def test_an_in_out_is_sampled_anew_for_both() -> None:
     """The second program does not see what the first one left in it."""
     one = block("VAR_IN_OUT n : INT; END_VAR", "n := n + 1;")
     two = block("VAR_IN_OUT n : INT; END_VAR", "n := n + 2;")
-    both = side_by_side(one, two)
+    both = product_program(one, two)
     records = run(both.program, MILLISECONDS, PLAIN, 4, [({"n": 5}, 1), ({"n": 8}, 1)])
     names = ("n", "first.n", "second.n")
     assert [[r.values[name] for name in names] for r in records] == [[5, 6, 7], [8, 9, 10]]
@@ -205,7 +205,7 @@ def test_an_in_out_is_sampled_anew_for_both() -> None:
 def test_an_input_that_one_program_writes_is_the_other_ones_all_the_same() -> None:
     one = block("VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR", "q := NOT a;")
     two = block("VAR_IN_OUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR", "a := NOT a; q := a;")
-    both = side_by_side(one, two)
+    both = product_program(one, two)
     (record,) = run(both.program, MILLISECONDS, PLAIN, 4, [({"a": False}, 1)])
     assert (record.values["a"], record.values["second.a"]) == (False, True)
     assert record.values["first.q"] is record.values["second.q"] is True
@@ -220,13 +220,13 @@ def test_inputs_of_different_types_stay_apart() -> None:
     assert [[v.name for v in pair] for pair in found.unlike] == [["n", "n"]]
     assert [v.name for v in found.only_first] == ["b"]
     assert [v.name for v in found.only_second] == ["c"]
-    names = [v.name for v in side_by_side(one, two).program.inputs]
+    names = [v.name for v in product_program(one, two).program.inputs]
     assert names == ["a", "first.n", "first.b", "second.n", "second.c"]
 
 
 def test_an_input_can_be_kept_apart() -> None:
     one = block("VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR", "q := a AND b;")
-    both = side_by_side(one, one, ("one.", "two."), separate=["A"]).program
+    both = product_program(one, one, ("one.", "two."), separate=["A"]).program
     assert [v.name for v in both.inputs] == ["b", "one.a", "two.a"]
 
 
@@ -234,7 +234,7 @@ def test_names_of_the_program_do_not_clash() -> None:
     before = "TYPE Pair : STRUCT q : BOOL; END_STRUCT END_TYPE"
     sections = "VAR_INPUT First : Pair; END_VAR VAR_OUTPUT q : BOOL; END_VAR"
     one = block(sections, "q := First.q;", before=before)
-    both = side_by_side(one, one)
+    both = product_program(one, one)
     assert both.prefixes == ("first_.", "second_.")
     names = [v.name for v in both.program.variables]
     assert names == ["First.q", "first_.q", "second_.q"]
@@ -243,14 +243,14 @@ def test_names_of_the_program_do_not_clash() -> None:
 def test_return_leaves_its_own_program_only() -> None:
     one = block("VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR", "RETURN; q := a;")
     two = block("VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR", "q := a;")
-    (record,) = run(side_by_side(one, two).program, MILLISECONDS, PLAIN, 4, [({"a": True}, 1)])
+    (record,) = run(product_program(one, two).program, MILLISECONDS, PLAIN, 4, [({"a": True}, 1)])
     assert (record.values["first.q"], record.values["second.q"]) == (False, True)
 
 
 def test_a_finding_of_either_program_ends_the_scan() -> None:
     good = block("VAR_INPUT n : INT; END_VAR VAR_OUTPUT q : INT; END_VAR", "q := n;")
     bad = block("VAR_INPUT n : INT; END_VAR VAR_OUTPUT q : INT; END_VAR", "q := 7 / n;")
-    for both in (side_by_side(good, bad), side_by_side(bad, good)):
+    for both in (product_program(good, bad), product_program(bad, good)):
         (record,) = run(both.program, MILLISECONDS, PLAIN, 4, [({"n": 0}, 1)])
         assert record.finding is not None
         assert record.finding.kind is FindingKind.DIVISION_BY_ZERO
@@ -268,7 +268,7 @@ END_FUNCTION_BLOCK
     one, two = (load_program([SourceText(f"{name}.st", text)]) for name in ("old", "new"))
     (pair,) = match_shown(one, two).pairs
     assert [v.name for v in pair] == ["old.total", "new.total"]
-    both = side_by_side(one, two).program
+    both = product_program(one, two).program
     assert [v.name for v in both.inputs] == ["old.limit"]
     assert both.variable("new.limit") is both.inputs[0]
     records = run(both, MILLISECONDS, PLAIN, 4, [({"old.limit": 2}, 1)] * 2)

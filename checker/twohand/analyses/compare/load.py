@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from twohand.analyses.compare.options import Version, Wishes
+from twohand.analyses.compare.options import ComparisonOptions, Version
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
@@ -16,7 +16,7 @@ from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
 
-def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparison:
+def load_comparison(first: Version, second: Version, options: ComparisonOptions) -> Comparison:
     """The comparison of two versions; InputError with what is wrong in either, or between them.
     What cannot be read elsewhere in their folders is among its warnings."""
     texts: dict[Path, SourceText] = {}
@@ -30,7 +30,7 @@ def load_comparison(first: Version, second: Version, wishes: Wishes) -> Comparis
             problems += error.diagnostics
     if problems:
         raise InputError(dict.fromkeys(problems))
-    comparison = resolve_comparison(programs[0], programs[1], wishes)
+    comparison = resolve_comparison(programs[0], programs[1], options)
     specification = comparison.specification
     warnings = (*dict.fromkeys(notes), *specification.warnings)
     return replace(comparison, specification=replace(specification, warnings=warnings))

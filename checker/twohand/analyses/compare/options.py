@@ -1,4 +1,4 @@
-"""What may be wished of a comparison, as the command line has it."""
+"""What may be chosen for a comparison, as the command line has it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ USUAL_SCAN = "T#5ms..T#20ms"
 
 
 @dataclass(frozen=True)
-class Wishes:
+class ComparisonOptions:
     """Texts as the spec language has them: the scan time (None: that of the tasks), assumptions,
     and further statements about the platform. ``common`` leaves out what only one of the two
     has; ``power`` lets the controller's supply go and come back."""

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from twohand.analyses.compare.options import USUAL_SCAN, Wishes
+from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions
 from twohand.program import Operation, Operator, Program, Read, Role, Task, Variable
 from twohand.program.product import (
     Matching,
     Pair,
-    SideBySide,
+    ProductProgram,
     counterpart,
     match_inputs,
     match_shown,
+    product_program,
     shown,
-    side_by_side,
 )
 from twohand.program.types import BOOL
 from twohand.program.walks import durations
@@ -54,7 +54,7 @@ class Comparison:
 
     first: Program
     second: Program
-    both: SideBySide
+    both: ProductProgram
     specification: Specification
     pairs: tuple[Pair, ...]
     scan_origin: str
@@ -62,20 +62,20 @@ class Comparison:
     shown: Matching = field(repr=False)
 
 
-def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Comparison:
-    """InputError with everything that has no counterpart, or is wrong in the wishes."""
+def resolve_comparison(first: Program, second: Program, options: ComparisonOptions) -> Comparison:
+    """InputError with everything that has no counterpart, or is wrong in the options."""
     problems = Problems()
-    scan, origin = _scan(first, second, wishes)
-    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in wishes.assume), *wishes.platform]
+    scan, origin = _scan(first, second, options)
+    lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in options.assume), *options.platform]
     parts = stated_parts("comparison", lines, _STATED, problems)
     place = parts.tree.name.span
-    if wishes.power:
+    if options.power:
         first, second = _powered(first, place), _powered(second, place)
     inputs, outputs = match_inputs(first, second), match_shown(first, second)
-    if not wishes.common:
+    if not options.common:
         _check(inputs, first, second, "unmatched-input", problems)
         _check(outputs, first, second, "unmatched-output", problems)
-    both = side_by_side(first, second)
+    both = product_program(first, second)
     pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
     if not pairs and not problems.errors:
         problems.errors.append(_nothing_in_common(first, second))
@@ -99,13 +99,13 @@ def resolve_comparison(first: Program, second: Program, wishes: Wishes) -> Compa
         assumptions=assumed,
         requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
         warnings=tuple(problems.warnings),
-        power=both.program.variable(POWER_ON) if wishes.power else None,
-        twins=both.prefixes,
+        power=both.program.variable(POWER_ON) if options.power else None,
+        equivalent=both.prefixes,
     )
     return Comparison(first, second, both, specification, pairs, origin, inputs, outputs)
 
 
-def _copies(both: SideBySide, pair: Pair) -> Pair:
+def _copies(both: ProductProgram, pair: Pair) -> Pair:
     """The two variables as the program of both has them."""
     return both.first.variables[pair[0]], both.second.variables[pair[1]]
 
@@ -137,13 +137,13 @@ def _changes(variable: Variable) -> Formula:
     return Atom(unequal, (History(before, read),))
 
 
-# --- the wishes -------------------------------------------------------------------------------
+# --- the options -------------------------------------------------------------------------------
 
 
-def _scan(first: Program, second: Program, wishes: Wishes) -> tuple[str, str]:
+def _scan(first: Program, second: Program, options: ComparisonOptions) -> tuple[str, str]:
     """The scan time as text, and where it is from."""
-    if wishes.scan is not None:
-        return wishes.scan, "as --scan says"
+    if options.scan is not None:
+        return options.scan, "as --scan says"
     intervals = [{task.interval for task in _timed(program)} for program in (first, second)]
     if intervals[0] == intervals[1] and len(intervals[0]) == 1:
         (interval,) = intervals[0]

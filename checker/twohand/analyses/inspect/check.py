@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from twohand.analyses.inspect.answers import Asking, PointAnswer
-from twohand.analyses.inspect.kinds.registry import families_of
+from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
 from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
@@ -82,7 +82,7 @@ class _Inspector:
         self._seconds = options.seconds
         self._progress = progress
         self._kinds = tuple(kind for kind in InspectionKind if kind in kinds)
-        self._families = families_of(subject, self._kinds)
+        self._registry = registry_of(subject, self._kinds)
 
     def _say(self, text: str) -> None:
         if self._progress is not None:
@@ -95,8 +95,8 @@ class _Inspector:
 
     def inspection(self) -> Inspection:
         spec = self._subject.specification
-        families = self._families.families
-        together = replace(spec, program=self._families.program)
+        families = self._registry.families
+        together = replace(spec, program=self._registry.program)
         questions = [q for family in families for q in family.questions()]
         self._say("running at random")
         asking = Asking(together, questions, self._desk, self._seconds)
@@ -133,9 +133,9 @@ class _Inspector:
         )
 
     def _skipped(self, statuses: Answers, together: Specification) -> Iterator[FoundPoint]:
-        if self._families.calls is None or not self._wanted(InspectionKind.SKIPPED_CALL):
+        if self._registry.calls is None or not self._wanted(InspectionKind.SKIPPED_CALL):
             return
-        skipping = list(self._families.calls.skipping(statuses))
+        skipping = list(self._registry.calls.skipping(statuses))
         followed = [calls for calls, _ in skipping if calls.outputs_read]
         work = SkippedCalls(self._subject, followed, self._desk, self._seconds)
         for calls, _ in skipping:

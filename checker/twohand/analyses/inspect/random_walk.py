@@ -44,7 +44,7 @@ class _Entry:
 
 
 class Explorer:
-    """``ways`` are the runs that reach a question, for each question that was reached."""
+    """``runs`` are those that reach a question, for each question that was reached."""
 
     def __init__(self, specification: Specification, questions: Iterable[Question]) -> None:
         self._specification = specification
@@ -52,7 +52,7 @@ class Explorer:
         self._left = {question: _marks_of(question) for question in questions}
         self._random = Random("inspection")
         self._inputs = RandomInputs(specification.program, specification.clocking)
-        self.ways: dict[Question, Trace] = {}
+        self.runs: dict[Question, Trace] = {}
 
     def explore(self) -> Mapping[Question, Trace]:
         spec = self._specification
@@ -76,7 +76,7 @@ class Explorer:
             entries += found
             scans += spent
             in_vain = 0 if found else in_vain + spent
-        return self.ways
+        return self.runs
 
     def _go_on(
         self, entry: _Entry, machine: Machine, readings: list[Readings], length: int
@@ -122,7 +122,7 @@ class Explorer:
         names = {n: bool(getattr(readings, n)) for n in self._specification.readings.open}
         for question in reached:
             del self._left[question]
-            self.ways[question] = Trace(tuple(scans), readings, names)
+            self.runs[question] = Trace(tuple(scans), readings, names)
         return bool(reached)
 
 

@@ -95,8 +95,8 @@ class QuantityCheck(Generic[Amount]):
         if found.without is not None:
             shown = self._shown(self._case.trace(found.without), None)
             return Measurement(Decision.NO_LIMIT, run=shown)
-        if found.stretch is not None:
-            return self._without_limit(found.stretch)
+        if found.pumped is not None:
+            return self._without_limit(found.pumped)
         run: Counterexample | None = None
         reached: Amount | None = None
         if found.run is not None and found.value is not None:
@@ -158,10 +158,10 @@ class QuantityCheck(Generic[Amount]):
     def _reading(self, records: Sequence[ScanRecord]) -> Reading | None:
         return last_reading(self._quantity, records, self._clocking)
 
-    def _without_limit(self, stretch: PumpedRun) -> Measurement[Amount]:
+    def _without_limit(self, pumped: PumpedRun) -> Measurement[Amount]:
         """Executes the run as found and with its stay prolonged."""
         longest = self._clocking.longest
-        trace = self._case.trace(stretch.run)
+        trace = self._case.trace(pumped.run)
         records = self._case.replayer.records(trace)
         reading = self._reading(records) if records[-1].finding is None else None
         reached = self._amount(0 if reading is None else reading.value or 0)
@@ -169,13 +169,13 @@ class QuantityCheck(Generic[Amount]):
         numbers = (0, 1, 2, length, 10 * length)
         added = [Scans(n) for n in numbers if length + n <= _LONGEST_STRETCHED]
         for scans in added:
-            longer = stretch.prolonged(scans, whole_ticks(longest, self._case.questions.tick))
+            longer = pumped.prolonged(scans, whole_ticks(longest, self._case.questions.tick))
             more = scans if self._quantity.in_scans else scans * longest
             records = self._executed(self._case.trace(longer), self._amount(reached + more))
             if not scans:
                 first = tuple(records)
         readings = relevant_readings(trace, self._case.replayer, self._ends_in(reached))
-        stay = Stay(stretch.position, tuple(added[1:]))
+        stay = Stay(pumped.position, tuple(added[1:]))
         run = Counterexample(first, readings)
         return Measurement(Decision.NO_LIMIT, reached, run=run, stay=stay)
 

@@ -13,7 +13,7 @@ import z3
 
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
-from twohand.engine.search.pumping import PumpedRun, stretched
+from twohand.engine.search.pumping import PumpedRun, pumped
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.engine.system.runs import Simulator
@@ -25,7 +25,7 @@ _MOST_STEPS = 12
 _MOST_BOUNDS = 24
 _FIRST_LOOK_SECONDS = 1.0
 """For the first search: what it misses, the proof finds."""
-_STRETCH_SECONDS = 5.0
+_PUMPING_SECONDS = 5.0
 _LONG_RUN_SCANS = 32
 """A run so long may have outlasted all timers; longer ones are looked for where it has not."""
 _LONGEST_RUN_SCANS = 32_768
@@ -35,7 +35,7 @@ _LONGER = 4
 @dataclass(frozen=True)
 class Extreme:
     """``value`` (ticks or scans; None: none seen) at the end of ``run``; ``proof`` says that none
-    goes beyond ``bound`` (None: that the quantity is never read). ``stretch`` shows that there is
+    goes beyond ``bound`` (None: that the quantity is never read). ``pumped`` shows that there is
     no limit, ``without`` is a run that counts as without limit by itself. ``reason`` says what
     stopped the search where it is not settled."""
 
@@ -43,7 +43,7 @@ class Extreme:
     run: Violated | None = None
     proof: Certified | None = None
     bound: int | None = None
-    stretch: PumpedRun | None = None
+    pumped: PumpedRun | None = None
     without: Violated | None = None
     reason: str = ""
 
@@ -128,11 +128,11 @@ class _Search:
         found = self._found
         while not self._job.least and found.value is not None and found.value >= self._enough:
             assert found.run is not None
-            seconds = min(_STRETCH_SECONDS, self._half)
+            seconds = min(_PUMPING_SECONDS, self._half)
             terms = self._terms
-            stretch = stretched(self._system, terms.read, terms.value, found.run, seconds)
-            if stretch is not None:
-                self._found = replace(found, stretch=stretch)
+            shown = pumped(self._system, terms.read, terms.value, found.run, seconds)
+            if shown is not None:
+                self._found = replace(found, pumped=shown)
                 return True
             if len(found.run.steps) > _LONGEST_RUN_SCANS or self._half <= 0.1:
                 return False

@@ -111,9 +111,9 @@ def display_options(command: Callable[..., int]) -> Callable[..., int]:
 
     @wraps(command)
     def wrapped(**given: Any) -> int:
-        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        shown = {name: given.pop(name) for name in ("lines", "width", "color")}
         encoding = getattr(sys.stdout, "encoding", None)
-        terminal = terminal_for(encoding, sys.stdout.isatty(), os.environ, **wishes)
+        terminal = terminal_for(encoding, sys.stdout.isatty(), os.environ, **shown)
         return command(terminal, **given)
 
     for option in reversed(DISPLAY):
@@ -126,9 +126,9 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
 
     @wraps(command)
     def wrapped(**given: Any) -> int:
-        wishes = {name: given.pop(name) for name in ("lines", "width", "color")}
+        shown = {name: given.pop(name) for name in ("lines", "width", "color")}
         terminal, complaints = (
-            terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **wishes)
+            terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **shown)
             for stream in (sys.stdout, sys.stderr)
         )
         limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}

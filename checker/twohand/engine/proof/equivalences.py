@@ -1,7 +1,7 @@
-"""States that are equal in every scan, made one: for two programs side by side.
+"""States that are equal in every scan, made one: for the product of two programs.
 
-Twins are states whose names differ in a prefix only, or, where those have none, states that do the
-same in a few random runs. That they are equal is a guess, which is kept where it is inductive
+Candidates are states whose names differ in a prefix only, or, where those have none, states that do
+the same in a few random runs. That they are equal is a guess, which is kept where it is inductive
 together with all others that are kept: all begin equal, and from equal ones no scan makes any
 differ. What is left over is another, smaller system with the same runs; what is proved of it is a
 proof for the whole one with the equalities beside it.
@@ -16,7 +16,7 @@ from typing import TypeAlias
 
 import z3
 
-from twohand.engine.proof.signatures import behaviour
+from twohand.engine.proof.signatures import signatures
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Answer, Proved
@@ -24,8 +24,8 @@ from twohand.engine.system.terms import Substitution, walk
 from twohand.program.types import Value
 from twohand.scan.transition_system import StateVariable, TransitionSystem
 
-Twins: TypeAlias = tuple[str, str]
-"""The two prefixes."""
+Prefixes: TypeAlias = tuple[str, str]
+"""What the names of states that may be equal begin with, in the one program and the other."""
 Pair: TypeAlias = tuple[StateVariable, StateVariable]
 METHOD = "states that are equal by induction"
 _MILLISECONDS = 3000
@@ -54,9 +54,11 @@ class Merged:
         return Proved((*found.clauses, *equal), method)
 
 
-def merge(system: TransitionSystem, bad: z3.BoolRef, twins: Twins | None, budget: Budget) -> Merged:
-    """The system (sliced by the caller) with its twins made one, where they are equal."""
-    pairs = [] if twins is None else _equal(system, bad, twins, budget)
+def merge(
+    system: TransitionSystem, bad: z3.BoolRef, equivalent: Prefixes | None, budget: Budget
+) -> Merged:
+    """The system (its cone of influence) with its equivalent states made one."""
+    pairs = [] if equivalent is None else _equal(system, bad, equivalent, budget)
     if not pairs:
         return Merged(system, bad)
     one = _substitution(system, pairs)
@@ -73,16 +75,20 @@ def merge(system: TransitionSystem, bad: z3.BoolRef, twins: Twins | None, budget
     return Merged(cone(smaller, goal), goal, tuple(pairs))
 
 
-def _equal(system: TransitionSystem, bad: z3.BoolRef, twins: Twins, budget: Budget) -> list[Pair]:
+def _equal(
+    system: TransitionSystem, bad: z3.BoolRef, equivalent: Prefixes, budget: Budget
+) -> list[Pair]:
     """By name, in any letter case; where that leaves some over, by what they do."""
-    firsts, seconds = ([s for s in system.states if _has(prefix, s)] for prefix in twins)
-    others = {_short(twins[1], state): state for state in seconds}
-    named = [(s, others[_short(twins[0], s)]) for s in firsts if _short(twins[0], s) in others]
+    firsts, seconds = ([s for s in system.states if _has(prefix, s)] for prefix in equivalent)
+    others = {_short(equivalent[1], state): state for state in seconds}
+    named = [
+        (s, others[_short(equivalent[0], s)]) for s in firsts if _short(equivalent[0], s) in others
+    ]
     named = [pair for pair in named if pair[0].symbol.sort() == pair[1].symbol.sort()]
     found = _inductive(system, _begin_equal(named), budget)
     if len(found) == min(len(firsts), len(seconds)) or _large(system):
         return found
-    alike = _alike(behaviour(system, bad), named, firsts, seconds)
+    alike = _alike(signatures(system, bad), named, firsts, seconds)
     return max(found, _inductive(system, _begin_equal(alike), budget), key=len)
 
 

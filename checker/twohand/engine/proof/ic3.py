@@ -234,5 +234,5 @@ class Prover:
 
 
 def prove(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Engine:
-    """Proves that no scan of ``system`` (sliced by the caller) is bad, or gives up."""
+    """Proves that no scan of ``system`` (its cone of influence) is bad, or gives up."""
     return (yield from Prover(system, bad, budget).run())

@@ -38,13 +38,15 @@ class Refiner:
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
-        path = Unrolling(self._system, self._bad, self._budget)
+        unrolling = Unrolling(self._system, self._bad, self._budget)
         for cube in cubes:
-            stage = path.extend()
-            path.solver.add([stage.at(literal) for literal in cube])
-        if (yield from path.ask()) != z3.sat:
+            stage = unrolling.extend()
+            unrolling.solver.add([stage.at(literal) for literal in cube])
+        if (yield from unrolling.ask()) != z3.sat:
             return None
-        return Simulator(self._system, self._bad).confirmed(expanded(*path.candidate(), METHOD))
+        return Simulator(self._system, self._bad).confirmed(
+            expanded(*unrolling.candidate(), METHOD)
+        )
 
     def refined(self, path: Sequence[Inputs]) -> bool:
         """Adds what the bad term asks of the state at each step of the path (weakest

@@ -21,7 +21,7 @@ _FAR = 40
 """Integers of inputs lie between its negative and itself."""
 
 
-def behaviour(system: TransitionSystem, bad: z3.BoolRef) -> dict[str, tuple[Value, ...]]:
+def signatures(system: TransitionSystem, bad: z3.BoolRef) -> dict[str, tuple[Value, ...]]:
     """The values of each state, by name, one scan after the other; always the same ones. Ranges
     and assumptions are not asked: it is a guess."""
     random = Random(0)

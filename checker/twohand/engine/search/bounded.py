@@ -19,14 +19,14 @@ def search_scans(
     system: TransitionSystem, bad: z3.BoolRef, budget: Budget, most: int | None = None
 ) -> Engine:
     """Violated, or Unknown with the number of scans searched completely (at most ``most``)."""
-    path = Unrolling(system, bad, budget, solver=scan_solver(system))
+    unrolling = Unrolling(system, bad, budget, solver=scan_solver(system))
     simulator = Simulator(system, bad)
     scans = 0
     try:
         while most is None or scans < most:
-            path.extend()
-            if (yield from path.ask()) == z3.sat:
-                run = simulator.confirmed(expanded(*path.candidate(), METHOD))
+            unrolling.extend()
+            if (yield from unrolling.ask()) == z3.sat:
+                run = simulator.confirmed(expanded(*unrolling.candidate(), METHOD))
                 if run is None:
                     raise Exhausted("a run found by bounded search does not replay")
                 return run

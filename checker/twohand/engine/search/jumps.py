@@ -1,8 +1,8 @@
 """Search by events: runs in which one step may be a long stay with the same inputs.
 
 What is found is expanded to single scans and run concretely; only what runs to a bad scan is
-answered. The jump is shown exact (``engine.exactness``) only once the search has gone on for a
-while: a violation is usually found before.
+answered. That the jump is exact (``engine.search.jump_exactness``) is shown only once the search
+has gone on for a while: a violation is usually found before.
 """
 
 from __future__ import annotations
@@ -61,9 +61,9 @@ class EventSearch:
         self._weighed = self.exact = timeless
         self.accepted: Callable[[Violated], bool] = lambda _: True
         """Whether a run that was confirmed is one that is looked for."""
-        self.path = self._fresh_path()
+        self.unrolling = self._fresh_unrolling()
 
-    def _fresh_path(self) -> Unrolling:
+    def _fresh_unrolling(self) -> Unrolling:
         if self._guard is None:
             solver = scan_solver(self._system)
             return Unrolling(self._system, self._bad, self._budget, solver=solver)
@@ -71,7 +71,7 @@ class EventSearch:
 
     @property
     def depth(self) -> int:
-        return len(self.path.stages)
+        return len(self.unrolling.stages)
 
     def run(self, most: int | None = None) -> Engine:
         """Deepens until a bad scan is found, the time is over, or ``most`` events are searched."""
@@ -82,7 +82,7 @@ class EventSearch:
             while most is None or searched < most:
                 if not self._weighed and searched == _DEPTH_TO_WEIGH:
                     yield from self._weigh()
-                self.path.extend()
+                self.unrolling.extend()
                 run = yield from self.found()
                 if run is not None:
                     return (yield from self._tidied(run, time.monotonic() - started))
@@ -102,24 +102,24 @@ class EventSearch:
         if guard is not None and guard != self._guard:
             self._guard = guard
             depth = self.depth
-            self.path = self._fresh_path()
+            self.unrolling = self._fresh_unrolling()
             while self.depth < depth:
-                self.path.extend()
+                self.unrolling.extend()
                 yield
 
     def found(self, *assumptions: z3.BoolRef) -> Finding:
-        """A confirmed run whose last step is the path's last one, or None."""
-        while (yield from self.path.ask(*assumptions)) == z3.sat:
-            moves, initial = self.path.candidate()
+        """A confirmed run whose last step is the last of the unrolling, or None."""
+        while (yield from self.unrolling.ask(*assumptions)) == z3.sat:
+            moves, initial = self.unrolling.candidate()
             run = self._confirmed(moves, initial)
             if run is not None:
                 return run
-            stages = zip(self.path.stages, moves, strict=True)
+            stages = zip(self.unrolling.stages, moves, strict=True)
             jumps = [stage.jump for stage, move in stages if move.scans > 1]
             if not jumps:
                 raise Exhausted("a run that was found does not replay")
             self.exact = False
-            self.path.solver.add(z3.Or([z3.Not(jump) for jump in jumps]))
+            self.unrolling.solver.add(z3.Or([z3.Not(jump) for jump in jumps]))
         return None
 
     def _confirmed(self, moves: list[Move], initial: dict[str, Value]) -> Violated | None:
@@ -138,14 +138,14 @@ class EventSearch:
         """A run of the same number of events that takes less time, for its reader's sake."""
         end = time.monotonic() + seconds + 0.01
         context = self._system.elapsed.ctx
-        total = z3.Sum([stage.elapsed for stage in self.path.stages])
+        total = z3.Sum([stage.elapsed for stage in self.unrolling.stages])
         low, best = self.depth * self._system.shortest, _duration(run)
         for attempt in range(_TIDYING_QUERIES):
             if low >= best or time.monotonic() > end:
                 break
             middle = (low + best) // 2
             label = z3.Bool(f"#shorter@{self.depth}.{attempt}", context)
-            self.path.solver.add(z3.Implies(label, total <= middle))
+            self.unrolling.solver.add(z3.Implies(label, total <= middle))
             try:
                 shorter = yield from self.found(label)
             except Exhausted:
@@ -184,8 +184,8 @@ def maximise(
     is ``enough``.
     """
     budget = Budget(budget_seconds)
-    sliced = cone(system, condition, quantity)
-    measure = _Measure(sliced, condition, quantity, budget, enough)
+    reduced = cone(system, condition, quantity)
+    measure = _Measure(reduced, condition, quantity, budget, enough)
     for _ in measure.run():
         budget.query_seconds = max(1.0, budget_seconds / 4)
     return measure.best
@@ -213,7 +213,7 @@ class _Measure:
         idle = 0
         try:
             while self.best is None or idle < _DEPTHS_WITHOUT_GAIN:
-                self._search.path.extend()
+                self._search.unrolling.extend()
                 gained = yield from self._climb()
                 idle = 0 if gained else idle + 1
                 if self._satisfied:
@@ -268,11 +268,11 @@ class _Measure:
         return (yield from self._search.found(self._within(least, None)))
 
     def _within(self, least: int | None, most: int | None) -> z3.BoolRef:
-        path = self._search.path
+        unrolling = self._search.unrolling
         label = z3.FreshBool("more", self._system.elapsed.ctx)
-        value = path.stages[-1].at(self._quantity)
+        value = unrolling.stages[-1].at(self._quantity)
         if least is not None:
-            path.solver.add(z3.Implies(label, value >= least))
+            unrolling.solver.add(z3.Implies(label, value >= least))
         if most is not None:
-            path.solver.add(z3.Implies(label, value <= most))
+            unrolling.solver.add(z3.Implies(label, value <= most))
         return label

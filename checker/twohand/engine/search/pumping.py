@@ -61,7 +61,7 @@ class _Form:
     paces: tuple[Pace, ...]
 
 
-def stretched(
+def pumped(
     system: TransitionSystem,
     read: z3.BoolRef,
     quantity: z3.ArithRef,

@@ -78,8 +78,8 @@ class Dispatcher:
                 answered(asked)
                 return
             left = max(limit * (1 - SEARCH_SHARE), limit - asked.seconds)
-            horn = Query(ask.problem, ask.index, left, horn=True)
-            self._ask(name, horn, lambda last: answered(_both(asked, last)), first)
+            chc = Query(ask.problem, ask.index, left, chc=True)
+            self._ask(name, chc, lambda last: answered(_both(asked, last)), first)
 
         self._ask(name, ask, searched, first)
 
@@ -132,15 +132,15 @@ def believed(name: str, answer: Certified | Violated | Unknown) -> Certified | V
     return Unknown("a proof was found, but its check from scratch came to no answer")
 
 
-def _both(searched: QueryResult, horn: QueryResult) -> QueryResult:
+def _both(searched: QueryResult, chc: QueryResult) -> QueryResult:
     """The CHC engine's answer after a search without one."""
-    seconds = searched.seconds + horn.seconds
-    if not isinstance(horn.answer, Unknown):
-        return QueryResult(horn.answer, seconds)
+    seconds = searched.seconds + chc.seconds
+    if not isinstance(chc.answer, Unknown):
+        return QueryResult(chc.answer, seconds)
     assert isinstance(searched.answer, Unknown)
     answer = Unknown(
         searched.answer.reason,
-        max(searched.answer.events, horn.answer.events),
-        max(searched.answer.scans, horn.answer.scans),
+        max(searched.answer.events, chc.answer.events),
+        max(searched.answer.scans, chc.answer.scans),
     )
     return QueryResult(answer, seconds)

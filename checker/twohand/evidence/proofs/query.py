@@ -8,9 +8,9 @@ from dataclasses import dataclass, field, replace
 
 import z3
 
-from twohand.engine import portfolio as plan
+from twohand.engine import portfolio
 from twohand.engine.jobs import Problem
-from twohand.engine.proof.equivalences import Twins
+from twohand.engine.proof.equivalences import Prefixes
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.evidence.proofs.certificate import Recheck, recheck
 from twohand.scan import serialisation as exchange
@@ -53,13 +53,13 @@ class Query:
     problem: Problem
     index: int
     seconds: float
-    horn: bool = False
+    chc: bool = False
 
     def __call__(self) -> QueryResult:
         began = time.monotonic()
         system, terms = self.problem.loaded()
         bad = boolean(terms[self.index])
-        answer = decided(system, bad, self.seconds, self.horn, self.problem.twins)
+        answer = decided(system, bad, self.seconds, self.chc, self.problem.equivalent)
         checked: Certified | Violated | Unknown
         if isinstance(answer, Proved):
             whole, fresh = self.problem.afresh()
@@ -75,13 +75,13 @@ def decided(
     system: TransitionSystem,
     bad: z3.BoolRef,
     seconds: float,
-    horn: bool = False,
-    twins: Twins | None = None,
+    chc: bool = False,
+    equivalent: Prefixes | None = None,
 ) -> Answer:
     """The engine's answer, with a plain reason where z3 itself fails."""
-    ask = plan.decide_horn if horn else plan.decide
+    ask = portfolio.decide_by_chc if chc else portfolio.decide
     try:
-        answer = ask(system, bad, seconds, None, twins)
+        answer = ask(system, bad, seconds, None, equivalent)
     except z3.Z3Exception as error:
         answer = Unknown(f"the solver gave up ({error})")
     if isinstance(answer, Unknown) and "memory" in answer.reason:

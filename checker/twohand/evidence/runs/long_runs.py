@@ -44,7 +44,7 @@ _TRIES = 2
 
 
 @dataclass(frozen=True)
-class _Way:
+class _RepeatedCycle:
     """A cycle to repeat, under one choice of the readings."""
 
     cycle: Cycle
@@ -74,16 +74,16 @@ class LongRuns:
         found: dict[Finding, Trace] = {}
         tried: Counter[str] = Counter()
         left = _MOST_SCANS
-        for scans, name, way in sorted(self._ways(end), key=lambda each: each[0]):
+        for scans, name, repeating in sorted(self._repeated(end), key=lambda each: each[0]):
             if scans > min(self._longest, left) or (name and tried[name] == _TRIES):
                 continue
             tried[name] += 1
             left -= scans
-            ended = self._until_a_finding(way, scans, end)
+            ended = self._until_a_finding(repeating, scans, end)
             if ended is None:
                 continue
             finding, position = ended
-            trace = self._trace(way, position)
+            trace = self._trace(repeating, position)
             known = found.get(finding)
             if (known is None or len(known.scans) > position) and self._allowed(trace):
                 found[finding] = trace
@@ -96,16 +96,16 @@ class LongRuns:
             return _JUDGED_SCANS
         return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
 
-    def _ways(self, end: float) -> Iterator[tuple[int, str, _Way]]:
+    def _repeated(self, end: float) -> Iterator[tuple[int, str, _RepeatedCycle]]:
         """For each cycle and each number that moves on in it: the scans until it has left its type,
         and its name ('' where a finding comes sooner than that can be said)."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
                 if time.monotonic() > end:
                     return
-                way = _Way(cycle, readings)
+                repeating = _RepeatedCycle(cycle, readings)
                 for name, scans in self._moving(cycle, readings).items():
-                    yield scans, name, way
+                    yield scans, name, repeating
 
     def _moving(self, cycle: Cycle, readings: Readings) -> Mapping[str, int]:
         """The numbers that move on and on, each with the scans until it leaves its type, guessed
@@ -128,10 +128,12 @@ class LongRuns:
                     moving[variable.name] = (_STRETCHES + stretches + 1) * times * len(cycle)
         return moving
 
-    def _until_a_finding(self, way: _Way, scans: int, end: float) -> tuple[Finding, int] | None:
+    def _until_a_finding(
+        self, repeating: _RepeatedCycle, scans: int, end: float
+    ) -> tuple[Finding, int] | None:
         """The finding that ends the repeated cycle, and the number of its scans."""
-        machine = self._machine(way.readings)
-        for position, scan in enumerate(islice(repeated(way.cycle), scans), 1):
+        machine = self._machine(repeating.readings)
+        for position, scan in enumerate(islice(repeated(repeating.cycle), scans), 1):
             record = machine.scan(scan.inputs, scan.elapsed)
             if record.finding is not None:
                 return record.finding, position
@@ -168,7 +170,7 @@ class LongRuns:
         """Runs that meet the assumptions and end before any finding."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
-                trace = self._trace(_Way(cycle, readings), _JUDGED_SCANS)
+                trace = self._trace(_RepeatedCycle(cycle, readings), _JUDGED_SCANS)
                 records = self._replayer.sound_records(trace)
                 if records:
                     yield trace.cut(len(records)), records
@@ -181,10 +183,10 @@ class LongRuns:
         values = (False, True) if self._chosen_names else (False,)
         return [definite(readings, dict.fromkeys(self._chosen_names, value)) for value in values]
 
-    def _trace(self, way: _Way, length: int) -> Trace:
-        times = -(-length // len(way.cycle))
-        chosen = {name: bool(getattr(way.readings, name)) for name in self._chosen_names}
-        return Trace((way.cycle * times)[:length], way.readings, chosen)
+    def _trace(self, repeating: _RepeatedCycle, length: int) -> Trace:
+        times = -(-length // len(repeating.cycle))
+        chosen = {name: bool(getattr(repeating.readings, name)) for name in self._chosen_names}
+        return Trace((repeating.cycle * times)[:length], repeating.readings, chosen)
 
     def _machine(self, readings: Readings) -> Machine:
         spec = self._specification

@@ -48,67 +48,67 @@ def hidden_slots(instance: StandardInstance, latches: bool) -> dict[str, bool | 
     return {}
 
 
-def call_standard(work: SymbolicScan, instance: StandardInstance) -> None:
+def call_standard(scan: SymbolicScan, instance: StandardInstance) -> None:
     """One call; the pins hold the arguments already."""
     if instance.block in TIMERS:
-        call_timer(work, instance)
+        call_timer(scan, instance)
         return
     match instance.block:
         case StandardBlock.R_TRIG:
-            _pin(work, instance, "Q", _rise(work, instance, "CLK", "last"))
+            _pin(scan, instance, "Q", _rise(scan, instance, "CLK", "last"))
         case StandardBlock.F_TRIG:
-            _falling_trigger(work, instance)
+            _falling_trigger(scan, instance)
         case StandardBlock.SR:
-            stays = both(negation(_read(work, instance, "R")), _read(work, instance, "Q1"))
-            _pin(work, instance, "Q1", either(_read(work, instance, "S1"), stays))
+            stays = both(negation(_read(scan, instance, "R")), _read(scan, instance, "Q1"))
+            _pin(scan, instance, "Q1", either(_read(scan, instance, "S1"), stays))
         case StandardBlock.RS:
-            on = either(_read(work, instance, "S"), _read(work, instance, "Q1"))
-            _pin(work, instance, "Q1", both(negation(_read(work, instance, "R1")), on))
+            on = either(_read(scan, instance, "S"), _read(scan, instance, "Q1"))
+            _pin(scan, instance, "Q1", both(negation(_read(scan, instance, "R1")), on))
         case _:
-            _count(work, instance)
+            _count(scan, instance)
 
 
-def _read(work: SymbolicScan, instance: StandardInstance, pin: str) -> Truth:
-    return work.truth(instance.pins[pin])
+def _read(scan: SymbolicScan, instance: StandardInstance, pin: str) -> Truth:
+    return scan.truth(instance.pins[pin])
 
 
-def _pin(work: SymbolicScan, instance: StandardInstance, pin: str, value: Truth | Number) -> None:
-    work.write(instance.pins[pin], value)
+def _pin(scan: SymbolicScan, instance: StandardInstance, pin: str, value: Truth | Number) -> None:
+    scan.write(instance.pins[pin], value)
 
 
-def _rise(work: SymbolicScan, instance: StandardInstance, pin: str, memory: str) -> Truth:
+def _rise(scan: SymbolicScan, instance: StandardInstance, pin: str, memory: str) -> Truth:
     """Whether the pin is TRUE and was not at the last call."""
     slot = f"{instance.name}#{memory}"
-    now = _read(work, instance, pin)
-    edge = both(now, negation(work.truth(slot)))
-    work.write(slot, now)
+    now = _read(scan, instance, pin)
+    edge = both(now, negation(scan.truth(slot)))
+    scan.write(slot, now)
     return edge
 
 
-def _falling_trigger(work: SymbolicScan, instance: StandardInstance) -> None:
+def _falling_trigger(scan: SymbolicScan, instance: StandardInstance) -> None:
     """Q := NOT CLK AND NOT M; M := NOT CLK, where M begins as NOT falling_edge_at_first_call.
 
     The slot holds M XOR its first value, so that it begins as FALSE in either reading."""
     slot = f"{instance.name}#last"
-    first = negation(work.reading("falling_edge_at_first_call"))
-    off = negation(_read(work, instance, "CLK"))
-    memory = negation(equal(work.truth(slot), first))
-    _pin(work, instance, "Q", both(off, negation(memory)))
-    work.write(slot, negation(equal(off, first)))
+    first = negation(scan.reading("falling_edge_at_first_call"))
+    off = negation(_read(scan, instance, "CLK"))
+    memory = negation(equal(scan.truth(slot), first))
+    _pin(scan, instance, "Q", both(off, negation(memory)))
+    scan.write(slot, negation(equal(off, first)))
 
 
-def _count(work: SymbolicScan, instance: StandardInstance) -> None:
+def _count(scan: SymbolicScan, instance: StandardInstance) -> None:
     """CTU, CTD, CTUD: R before LD before counting; both edges together change nothing."""
     pins = instance.pins
-    up = _rise(work, instance, "CU", "last_up") if "CU" in pins else False
-    down = _rise(work, instance, "CD", "last_down") if "CD" in pins else False
-    reset = _read(work, instance, "R") if "R" in pins else False
-    load = _read(work, instance, "LD") if "LD" in pins else False
-    count, preset = work.number(pins["CV"]), work.number(pins["PV"])
+    up = _rise(scan, instance, "CU", "last_up") if "CU" in pins else False
+    down = _rise(scan, instance, "CD", "last_down") if "CD" in pins else False
+    reset = _read(scan, instance, "R") if "R" in pins else False
+    load = _read(scan, instance, "LD") if "LD" in pins else False
+    count, preset = scan.number(pins["CV"]), scan.number(pins["PV"])
     kind = pins["CV"].type
     if not isinstance(kind, Integer):
         raise TypeError("a counter counts in integers")
-    stops = work.reading("counter_stops_at_preset")
+    stops = scan.reading("counter_stops_at_preset")
     truth, number = z3.BoolSort(), z3.IntSort()
     room_above = choose(stops, below(count, preset), below(count, kind.highest), truth)
     room_below = choose(stops, at_least(count, 1), at_least(count, kind.lowest + 1), truth)
@@ -116,10 +116,10 @@ def _count(work: SymbolicScan, instance: StandardInstance) -> None:
     falls = both(both(down, negation(up)), room_below)
     counted = choose(rises, total(count, 1), choose(falls, total(count, -1), count, number), number)
     count = choose(reset, 0, choose(load, preset, counted, number), number)
-    _pin(work, instance, "CV", count)
+    _pin(scan, instance, "CV", count)
     full, empty = at_least(count, preset), below(count, 1)
     if instance.block is StandardBlock.CTUD:
-        _pin(work, instance, "QU", full)
-        _pin(work, instance, "QD", empty)
+        _pin(scan, instance, "QU", full)
+        _pin(scan, instance, "QD", empty)
     else:
-        _pin(work, instance, "Q", full if instance.block is StandardBlock.CTU else empty)
+        _pin(scan, instance, "Q", full if instance.block is StandardBlock.CTU else empty)

@@ -50,10 +50,10 @@ class EncodedProgram:
         Integers have no range in it, as in ``execute.evaluate_expression``. Raises InputError for
         a duration that is not a whole number of units."""
         readings = replace(self.readings, integers_wrap=False)
-        work = SymbolicScan(self.clocking, readings, self.loop_bound, run_routine)
+        scan = SymbolicScan(self.clocking, readings, self.loop_bound, run_routine)
         for variable, term in (*self.terms.items(), *overlay.items()):
-            work.write(variable, term)
-        return lifted(evaluate(work, expression), sort_of(expression.type))
+            scan.write(variable, term)
+        return lifted(evaluate(scan, expression), sort_of(expression.type))
 
 
 def encode(
@@ -80,9 +80,9 @@ def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound
 
 
 class _Scan:
-    def __init__(self, program: Program, work: SymbolicScan) -> None:
+    def __init__(self, program: Program, scan: SymbolicScan) -> None:
         self.program = program
-        self.work = work
+        self.scan = scan
         moving = written_variables(program) | set(program.inputs)
         self.constants = frozenset(v for v in program.variables if v not in moving)
         self.hidden: dict[str, bool | int] = {}
@@ -90,8 +90,8 @@ class _Scan:
 
     def run(self, latching: frozenset[str]) -> None:
         """One scan from arbitrary state."""
-        work = self.work
-        work.latching = latching
+        scan = self.scan
+        scan.latching = latching
         for variable in self.program.variables:
             value: Term = symbol(variable.name, sort_of(variable.type))
             if variable in self.constants:
@@ -100,47 +100,47 @@ class _Scan:
         for instance in self.program.instances:
             self.hidden.update(hidden_slots(instance, instance.name in latching))
         for name, initial in self.hidden.items():
-            work.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
-            self.begin[name] = symbol(name, work.sorts[name])
+            scan.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
+            self.begin[name] = symbol(name, scan.sorts[name])
         for slot, first in self.begin.items():
-            work.write(slot, first)
+            scan.write(slot, first)
         for instance in self.program.instances:
             if instance.block in TIMERS:
                 age = f"{instance.name}#age"
-                work.write(age, total(work.number(age), work.elapsed))
-        run_routine(work, self.program.routine, {})
+                scan.write(age, total(scan.number(age), scan.elapsed))
+        run_routine(scan, self.program.routine, {})
 
     def varying_presets(self) -> frozenset[str]:
         return frozenset(
             name
-            for name, seen in self.work.presets.items()
+            for name, seen in self.scan.presets.items()
             if not all(isinstance(preset, int) and preset == seen[0] for preset in seen)
         )
 
     def _initial(self, variable: Variable) -> Term:
-        return self.work.converted(variable.initial, variable.type, variable.span)
+        return self.scan.converted(variable.initial, variable.type, variable.span)
 
     # --- the result
 
     def encoding(self) -> EncodedProgram:
-        work, program = self.work, self.program
-        end = work.end()
+        scan, program = self.scan, self.program
+        end = scan.end()
         terms = self._terms(end)
         states = [*self._variables(terms), *self._memories(end), *self._parameters()]
-        fixed = work.clocking.fixed
+        fixed = scan.clocking.fixed
         system = TransitionSystem(
             states=tuple(states),
             inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
-            elapsed=work.elapsed,
+            elapsed=scan.elapsed,
             scans=z3.Int("#scans"),
-            shortest=Ticks(1 if fixed else work.clocking.shortest),
-            longest=Ticks(1 if fixed else work.clocking.longest),
-            tick=work.tick,
+            shortest=Ticks(1 if fixed else scan.clocking.shortest),
+            longest=Ticks(1 if fixed else scan.clocking.longest),
+            tick=scan.tick,
             ranges=tuple(term for v in program.inputs for term in _ranges(v)),
             signals={v.name: term for v, term in terms.items()},
-            findings=tuple(work.findings()),
+            findings=tuple(scan.findings()),
         )
-        return EncodedProgram(program, work.clocking, work.readings, system, work.loop_bound, terms)
+        return EncodedProgram(program, scan.clocking, scan.readings, system, scan.loop_bound, terms)
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
         sampled = set(self.program.sampled)
@@ -165,7 +165,7 @@ class _Scan:
     def _memories(self, end: Mapping[Slot, Term]) -> list[StateVariable]:
         states = []
         for name, initial in self.hidden.items():
-            sort = self.work.sorts[name]
+            sort = self.scan.sorts[name]
             kind = StateKind.CLOCK if name.endswith("#age") else StateKind.DISCRETE
             update = lifted(end[name], sort)
             states.append(
@@ -176,7 +176,7 @@ class _Scan:
     def _parameters(self) -> list[StateVariable]:
         return [
             StateVariable(PARAMETER_PREFIX + name, parameter, None, parameter)
-            for name, parameter in self.work.parameters.items()
+            for name, parameter in self.scan.parameters.items()
         ]
 
 

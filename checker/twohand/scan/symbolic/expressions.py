@@ -75,59 +75,59 @@ SHIFTS = {
 }
 
 
-def evaluate(work: SymbolicScan, expression: Expression) -> Term:
+def evaluate(scan: SymbolicScan, expression: Expression) -> Term:
     """The expression's value here; operands are evaluated left to right, all of them."""
     match expression:
         case Literal():
-            return work.converted(expression.value, expression.type, expression.span)
+            return scan.converted(expression.value, expression.type, expression.span)
         case Read():
-            return work.read(expression.variable)
+            return scan.read(expression.variable)
         case Operation():
-            return _operation(work, expression)
+            return _operation(scan, expression)
         case Apply():
-            return _apply(work, expression)
+            return _apply(scan, expression)
         case Element():
-            return _element(work, expression)
+            return _element(scan, expression)
         case Convert():
-            return _convert(work, expression)
+            return _convert(scan, expression)
         case CallFunction():
-            return _call(work, expression)
+            return _call(scan, expression)
         case ShortCircuit():
-            return _short_circuit(work, expression)
+            return _short_circuit(scan, expression)
         case PlatformChoice():
-            return work.reading(expression.reading)
+            return scan.reading(expression.reading)
 
 
-def _call(work: SymbolicScan, call: CallFunction) -> Term:
-    arguments = {variable: evaluate(work, value) for variable, value in call.arguments}
-    work.run_routine(work, call.routine, arguments)
+def _call(scan: SymbolicScan, call: CallFunction) -> Term:
+    arguments = {variable: evaluate(scan, value) for variable, value in call.arguments}
+    scan.run_routine(scan, call.routine, arguments)
     for output in call.outputs:
-        store(work, output)
-    return work.read(call.result)
+        store(scan, output)
+    return scan.read(call.result)
 
 
-def _short_circuit(work: SymbolicScan, expression: ShortCircuit) -> Term:
+def _short_circuit(scan: SymbolicScan, expression: ShortCircuit) -> Term:
     """The right operand runs in a branch of its own: it may write, and be a finding."""
-    left = truth_of(evaluate(work, expression.left))
+    left = truth_of(evaluate(scan, expression.left))
     conjunction = expression.operator is Operator.AND
     goes_on = left if conjunction else negation(left)
     if goes_on is False:
         return left
     if goes_on is True:
-        return evaluate(work, expression.right)
-    work.open(FrameKind.BRANCH, goes_on)
-    right = truth_of(evaluate(work, expression.right))
-    chosen = work.leave()
-    work.open(FrameKind.BRANCH, negation(goes_on))
-    work.close_branches(goes_on, chosen, work.leave())
+        return evaluate(scan, expression.right)
+    scan.open(FrameKind.BRANCH, goes_on)
+    right = truth_of(evaluate(scan, expression.right))
+    chosen = scan.leave()
+    scan.open(FrameKind.BRANCH, negation(goes_on))
+    scan.close_branches(goes_on, chosen, scan.leave())
     return both(left, right) if conjunction else either(left, right)
 
 
 # --- operators --------------------------------------------------------------------------------
 
 
-def _operation(work: SymbolicScan, operation: Operation) -> Term:
-    operands = [evaluate(work, operand) for operand in operation.operands]
+def _operation(scan: SymbolicScan, operation: Operation) -> Term:
+    operands = [evaluate(scan, operand) for operand in operation.operands]
     kind = operation.operands[0].type
     operator = operation.operator
     if operator in COMPARISONS:
@@ -136,19 +136,19 @@ def _operation(work: SymbolicScan, operation: Operation) -> Term:
         return _logic(operator, operands, kind)
     value, *others = map(number_of, operands)
     if operator is Operator.NEGATE:
-        return in_range(work, difference(0, value), operation.type, operation.span)
+        return in_range(scan, difference(0, value), operation.type, operation.span)
     if operator is Operator.POWER:
-        return in_range(work, _power(value, others[0]), operation.type, operation.span)
+        return in_range(scan, _power(value, others[0]), operation.type, operation.span)
     for operand in others:
-        value = _arithmetic(work, operator, value, operand, operation)
+        value = _arithmetic(scan, operator, value, operand, operation)
     return value
 
 
 def _arithmetic(
-    work: SymbolicScan, operator: Operator, left: Number, right: Number, operation: Operation
+    scan: SymbolicScan, operator: Operator, left: Number, right: Number, operation: Operation
 ) -> Number:
     if operator in (Operator.DIVIDE, Operator.MODULO):
-        work.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
+        scan.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
     functions: dict[Operator, Callable[[Number, Number], Number]] = {
         Operator.ADD: total,
         Operator.SUBTRACT: difference,
@@ -159,7 +159,7 @@ def _arithmetic(
     result = functions[operator](left, right)
     if operator is Operator.MODULO or (operator is Operator.DIVIDE and _shrinks(right)):
         return result
-    return in_range(work, result, operation.type, operation.span)
+    return in_range(scan, result, operation.type, operation.span)
 
 
 def _shrinks(divisor: Number) -> bool:
@@ -177,16 +177,16 @@ def _power(base: Number, exponent: Number) -> Number:
 
 
 def in_range(
-    work: SymbolicScan, value: Number, kind: Type, span: Span, condition: Truth = True
+    scan: SymbolicScan, value: Number, kind: Type, span: Span, condition: Truth = True
 ) -> Number:
     """The value as one of this type: an overflow finding where it does not fit and the condition
     holds, or the value wrapped around. Durations have no range."""
     if not isinstance(kind, Integer):
         return value
-    if work.readings.integers_wrap and not isinstance(kind, Subrange):
+    if scan.readings.integers_wrap and not isinstance(kind, Subrange):
         return wrapped(value, kind.lowest, kind.bits)
     outside = either(below(value, kind.lowest), at_least(value, kind.highest + 1))
-    work.find(FindingKind.OVERFLOW, span, both(condition, outside))
+    scan.find(FindingKind.OVERFLOW, span, both(condition, outside))
     return value
 
 
@@ -233,22 +233,22 @@ def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
 # --- standard functions -----------------------------------------------------------------------
 
 
-def _apply(work: SymbolicScan, apply: Apply) -> Term:
-    operands = [evaluate(work, operand) for operand in apply.operands]
+def _apply(scan: SymbolicScan, apply: Apply) -> Term:
+    operands = [evaluate(scan, operand) for operand in apply.operands]
     kind, function = apply.type, apply.function
     if function in SHIFTS:
         if not isinstance(kind, BitString):
             raise TypeError("only bit strings are shifted")
         count = number_of(operands[1])
-        work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(count, 0))
+        scan.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(count, 0))
         return shift(function, bits_of(operands[0]), count, kind.bits)
     match function:
         case StandardFunction.ABS:
-            return in_range(work, magnitude(number_of(operands[0])), kind, apply.span)
+            return in_range(scan, magnitude(number_of(operands[0])), kind, apply.span)
         case StandardFunction.SEL:
             return choose(truth_of(operands[0]), operands[2], operands[1], sort_of(kind))
         case StandardFunction.MUX:
-            return _multiplex(work, apply, operands)
+            return _multiplex(scan, apply, operands)
         case StandardFunction.LIMIT:
             lowest, value, highest = operands
             return _least(_greatest(value, lowest, kind), highest, kind)
@@ -267,45 +267,45 @@ def _greatest(left: Term, right: Term, kind: Type) -> Term:
     return choose(compare(Operator.GREATER_EQUAL, left, right, kind), left, right, sort_of(kind))
 
 
-def _multiplex(work: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Term:
+def _multiplex(scan: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Term:
     index, values = number_of(operands[0]), operands[1:]
     outside = either(below(index, 0), at_least(index, len(values)))
-    work.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
+    scan.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
     result = values[-1]
     for number, value in reversed(list(enumerate(values[:-1]))):
         result = choose(equal(index, number), value, result, sort_of(apply.type))
     return result
 
 
-def indexed(work: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Truth]:
+def indexed(scan: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Truth]:
     """For each element, in row-major order, whether the indices name it; a finding where they
     name none."""
     conditions: list[Truth] = [True]
     for dimension in dimensions:
-        index = number_of(evaluate(work, dimension.index))
+        index = number_of(evaluate(scan, dimension.index))
         end = dimension.lowest + dimension.count
         outside = either(below(index, dimension.lowest), at_least(index, end))
-        work.find(FindingKind.INDEX_OUT_OF_RANGE, span, outside)
+        scan.find(FindingKind.INDEX_OUT_OF_RANGE, span, outside)
         here = [equal(index, number) for number in range(dimension.lowest, end)]
         conditions = [both(outer, inner) for outer in conditions for inner in here]
     return conditions
 
 
-def store(work: SymbolicScan, statement: Store) -> None:
+def store(scan: SymbolicScan, statement: Store) -> None:
     """An assignment, to whichever element it is."""
-    value = evaluate(work, statement.value)
+    value = evaluate(scan, statement.value)
     if isinstance(statement, Assign):
-        work.write(statement.target, value)
+        scan.write(statement.target, value)
         return
-    conditions = indexed(work, statement.dimensions, statement.place)
+    conditions = indexed(scan, statement.dimensions, statement.place)
     for condition, target in zip(conditions, statement.targets, strict=True):
-        kept = work.read(target)
-        work.write(target, choose(condition, value, kept, work.sort(target)))
+        kept = scan.read(target)
+        scan.write(target, choose(condition, value, kept, scan.sort(target)))
 
 
-def _element(work: SymbolicScan, element: Element) -> Term:
-    conditions = indexed(work, element.dimensions, element.span)
-    values = [evaluate(work, value) for value in element.values]
+def _element(scan: SymbolicScan, element: Element) -> Term:
+    conditions = indexed(scan, element.dimensions, element.span)
+    values = [evaluate(scan, value) for value in element.values]
     result = values[-1]
     for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):
         result = choose(condition, value, result, sort_of(element.type))
@@ -315,8 +315,8 @@ def _element(work: SymbolicScan, element: Element) -> Term:
 # --- conversions ------------------------------------------------------------------------------
 
 
-def _convert(work: SymbolicScan, convert: Convert) -> Term:
-    value = evaluate(work, convert.operand)
+def _convert(scan: SymbolicScan, convert: Convert) -> Term:
+    value = evaluate(scan, convert.operand)
     source, target = convert.operand.type, convert.type
     match source, target:
         case (Boolean(), Integer() | BitString()):
@@ -326,7 +326,7 @@ def _convert(work: SymbolicScan, convert: Convert) -> Term:
         ):
             return value
         case (Integer() | Enumeration(), Integer()):
-            return in_range(work, number_of(value), target, convert.span)
+            return in_range(scan, number_of(value), target, convert.span)
         case (Integer() | Enumeration(), BitString()):
             if isinstance(value, int):
                 return value % (1 << target.bits)
@@ -337,12 +337,12 @@ def _convert(work: SymbolicScan, convert: Convert) -> Term:
             number = _number(bits_of(value))
             if source.bits == target.bits:
                 return wrapped(number, target.lowest, target.bits)
-            return in_range(work, number, target, convert.span)
+            return in_range(scan, number, target, convert.span)
         case (Duration(), Integer()):
-            milliseconds = truncated_quotient(number_of(value), work.clocking.units_per_millisecond)
-            return in_range(work, milliseconds, target, convert.span)
+            milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)
+            return in_range(scan, milliseconds, target, convert.span)
         case (Integer(), Duration()):
-            return times(work.clocking.units_per_millisecond, number_of(value))
+            return times(scan.clocking.units_per_millisecond, number_of(value))
         case (Duration(), Duration()):
             return value
     if source == target:

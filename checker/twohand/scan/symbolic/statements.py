@@ -56,87 +56,87 @@ NEAR = 200
 Branch = tuple[Callable[[], Truth], Sequence[Statement]]
 
 
-def run_routine(work: SymbolicScan, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
+def run_routine(scan: SymbolicScan, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
     """Runs a body; ``bindings`` are its evaluated arguments."""
-    work.open(FrameKind.ROUTINE)
+    scan.open(FrameKind.ROUTINE)
     for variable in routine.initialise:
-        work.write(variable, work.converted(variable.initial, variable.type, variable.span))
+        scan.write(variable, scan.converted(variable.initial, variable.type, variable.span))
     for variable, value in bindings.items():
-        work.write(variable, value)
-    run(work, routine.body)
-    work.close()
+        scan.write(variable, value)
+    run(scan, routine.body)
+    scan.close()
 
 
-def run(work: SymbolicScan, statements: Sequence[Statement]) -> None:
+def run(scan: SymbolicScan, statements: Sequence[Statement]) -> None:
     for statement in statements:
-        if work.dead:
+        if scan.dead:
             return
-        work.count(statement.span)
-        _run_one(work, statement)
+        scan.count(statement.span)
+        _run_one(scan, statement)
 
 
-def _run_one(work: SymbolicScan, statement: Statement) -> None:
+def _run_one(scan: SymbolicScan, statement: Statement) -> None:
     match statement:
         case Assign() | AssignElement():
-            store(work, statement)
+            store(scan, statement)
         case If():
-            _branches(work, _conditions(work, statement), statement.otherwise)
+            _branches(scan, _conditions(scan, statement), statement.otherwise)
         case Case():
-            _branches(work, _arms(work, statement), statement.otherwise)
+            _branches(scan, _arms(scan, statement), statement.otherwise)
         case For():
-            _for(work, statement)
+            _for(scan, statement)
         case While() | Repeat():
-            _loop(work, statement)
+            _loop(scan, statement)
         case Exit() | Continue() | Return():
-            work.jump(JUMPS[type(statement)])
-            work.restrict(False)
+            scan.jump(JUMPS[type(statement)])
+            scan.restrict(False)
         case Evaluate():
-            evaluate(work, statement.expression)
+            evaluate(scan, statement.expression)
         case CallBlock():
-            arguments = {v: evaluate(work, value) for v, value in statement.arguments}
-            run_routine(work, statement.routine, arguments)
-            _assign(work, statement.outputs)
+            arguments = {v: evaluate(scan, value) for v, value in statement.arguments}
+            run_routine(scan, statement.routine, arguments)
+            _assign(scan, statement.outputs)
         case CallStandard():
-            arguments = {v: evaluate(work, value) for v, value in statement.arguments}
+            arguments = {v: evaluate(scan, value) for v, value in statement.arguments}
             for pin, value in arguments.items():
-                work.write(pin, value)
-            call_standard(work, statement.instance)
-            _assign(work, statement.outputs)
+                scan.write(pin, value)
+            call_standard(scan, statement.instance)
+            _assign(scan, statement.outputs)
         case Restart():
-            _restart(work, statement)
+            _restart(scan, statement)
 
 
-def _restart(work: SymbolicScan, statement: Restart) -> None:
+def _restart(scan: SymbolicScan, statement: Restart) -> None:
     """Pins are among the variables; what instances hide goes back to where it began."""
     for variable in statement.variables:
-        work.write(variable, work.converted(variable.initial, variable.type, variable.span))
+        scan.write(variable, scan.converted(variable.initial, variable.type, variable.span))
     for instance in statement.instances:
-        for slot, initial in hidden_slots(instance, instance.name in work.latching).items():
-            work.write(slot, initial)
+        for slot, initial in hidden_slots(instance, instance.name in scan.latching).items():
+            scan.write(slot, initial)
 
 
-def _assign(work: SymbolicScan, outputs: Sequence[Store]) -> None:
+def _assign(scan: SymbolicScan, outputs: Sequence[Store]) -> None:
     for output in outputs:
-        store(work, output)
+        store(scan, output)
 
 
 # --- branches ---------------------------------------------------------------------------------
 
 
-def _conditions(work: SymbolicScan, statement: If) -> Iterator[Branch]:
+def _conditions(scan: SymbolicScan, statement: If) -> Iterator[Branch]:
     for condition, body in statement.branches:
-        yield partial(_truth, work, condition), body
+        yield partial(_truth, scan, condition), body
 
 
-def _arms(work: SymbolicScan, statement: Case) -> Iterator[Branch]:
-    selector = evaluate(work, statement.selector)
+def _arms(scan: SymbolicScan, statement: Case) -> Iterator[Branch]:
+    selector = evaluate(scan, statement.selector)
     for ranges, body in statement.arms:
         chosen = any_of([_within(selector, low, high) for low, high in ranges])
         yield partial(_itself, chosen), body
 
 
-def _truth(work: SymbolicScan, condition: Expression) -> Truth:
-    return truth_of(evaluate(work, condition))
+def _truth(scan: SymbolicScan, condition: Expression) -> Truth:
+    return truth_of(evaluate(scan, condition))
 
 
 def _itself(term: Truth) -> Truth:
@@ -155,7 +155,7 @@ def _within(selector: Term, low: int, high: int) -> Truth:
 
 
 def _branches(
-    work: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[Statement]
+    scan: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[Statement]
 ) -> None:
     """Each condition is evaluated where the ones before it do not hold."""
     opened: list[tuple[Truth, PathState]] = []
@@ -166,109 +166,109 @@ def _branches(
         if condition is True:
             otherwise = body
             break
-        work.open(FrameKind.BRANCH, condition)
-        run(work, body)
-        opened.append((condition, work.leave()))
-        work.open(FrameKind.BRANCH, negation(condition))
-    run(work, otherwise)
+        scan.open(FrameKind.BRANCH, condition)
+        run(scan, body)
+        opened.append((condition, scan.leave()))
+        scan.open(FrameKind.BRANCH, negation(condition))
+    run(scan, otherwise)
     for condition, chosen in reversed(opened):
-        work.close_branches(condition, chosen, work.leave())
+        scan.close_branches(condition, chosen, scan.leave())
 
 
 # --- loops ------------------------------------------------------------------------------------
 
 
-def _leave(work: SymbolicScan, condition: Truth) -> None:
+def _leave(scan: SymbolicScan, condition: Truth) -> None:
     """Control leaves the loop where the condition holds."""
-    work.jump(FrameKind.LOOP, condition)
-    work.restrict(negation(condition))
+    scan.jump(FrameKind.LOOP, condition)
+    scan.restrict(negation(condition))
 
 
-def _iterate(work: SymbolicScan, body: Sequence[Statement]) -> None:
-    work.open(FrameKind.ITERATION)
-    run(work, body)
-    work.close()
+def _iterate(scan: SymbolicScan, body: Sequence[Statement]) -> None:
+    scan.open(FrameKind.ITERATION)
+    run(scan, body)
+    scan.close()
 
 
 def _may_start(
-    work: SymbolicScan, number: int, statement: For | While | Repeat, ends: bool = False
+    scan: SymbolicScan, number: int, statement: For | While | Repeat, ends: bool = False
 ) -> bool:
     """Whether iteration ``number`` (from 0) is within the bound: else a finding. ``ends`` says
     that a loop ends by itself."""
-    work.count(statement.span)
-    if work.dead:
+    scan.count(statement.span)
+    if scan.dead:
         return False
-    if _over(work, number, ends):
-        work.restrict(False)
+    if _over(scan, number, ends):
+        scan.restrict(False)
         return False
-    if number >= work.loop_bound:
-        work.find(FindingKind.LOOP_BOUND, statement.span, True)
+    if number >= scan.loop_bound:
+        scan.find(FindingKind.LOOP_BOUND, statement.span, True)
         return False
     return True
 
 
-def _over(work: SymbolicScan, number: int, ends: bool) -> bool:
+def _over(scan: SymbolicScan, number: int, ends: bool) -> bool:
     """Whether z3 sees that no iteration follows; asked at powers of two and at the bound, at
     first only of what is near, as the whole path grows with the program before the loop."""
-    if number >= work.loop_bound:
-        return work.impossible()
-    if number & (number - 1) or work.frames[-1].path is True:
+    if number >= scan.loop_bound:
+        return scan.impossible()
+    if number & (number - 1) or scan.frames[-1].path is True:
         return False
     if number >= 32:
-        return work.impossible()
-    return number >= 4 and not ends and work.impossible(NEAR)
+        return scan.impossible()
+    return number >= 4 and not ends and scan.impossible(NEAR)
 
 
-def _loop(work: SymbolicScan, loop: While | Repeat) -> None:
-    work.open(FrameKind.LOOP)
+def _loop(scan: SymbolicScan, loop: While | Repeat) -> None:
+    scan.open(FrameKind.LOOP)
     number = 0
     while True:
         if isinstance(loop, While):
-            _leave(work, negation(_truth(work, loop.condition)))
-        if not _may_start(work, number, loop):
+            _leave(scan, negation(_truth(scan, loop.condition)))
+        if not _may_start(scan, number, loop):
             break
-        _iterate(work, loop.body)
-        if work.dead:
+        _iterate(scan, loop.body)
+        if scan.dead:
             break
         if isinstance(loop, Repeat):
-            _leave(work, _truth(work, loop.until))
+            _leave(scan, _truth(scan, loop.until))
         number += 1
-    work.close()
+    scan.close()
 
 
-def _for(work: SymbolicScan, loop: For) -> None:
-    first = number_of(evaluate(work, loop.first))
-    last = number_of(evaluate(work, loop.last))
-    work.write(loop.variable, first)
-    work.open(FrameKind.LOOP)
-    _leave(work, _past(first, last, loop.step))
+def _for(scan: SymbolicScan, loop: For) -> None:
+    first = number_of(evaluate(scan, loop.first))
+    last = number_of(evaluate(scan, loop.last))
+    scan.write(loop.variable, first)
+    scan.open(FrameKind.LOOP)
+    _leave(scan, _past(first, last, loop.step))
     number = 0
     ends = isinstance(first, int) and isinstance(last, int)
-    while _may_start(work, number, loop, ends):
-        _iterate(work, loop.body)
-        if work.dead:
+    while _may_start(scan, number, loop, ends):
+        _iterate(scan, loop.body)
+        if scan.dead:
             break
-        _step(work, loop, last)
+        _step(scan, loop, last)
         number += 1
-    work.close()
+    scan.close()
 
 
 def _past(value: Number, last: Number, step: int) -> Truth:
     return at_least(value, total(last, 1)) if step > 0 else below(value, last)
 
 
-def _step(work: SymbolicScan, loop: For, last: Number) -> None:
+def _step(scan: SymbolicScan, loop: For, last: Number) -> None:
     """Control leaves where the next value is past the last one; the variable then has it or not.
 
     Where integers wrap, a variable that takes the value past the last one may be back before it:
     such a loop goes on."""
-    value = work.number(loop.variable)
+    value = scan.number(loop.variable)
     following = total(value, loop.step)
     ends = _past(following, last, loop.step)
-    beyond = work.reading("loop_leaves_past_end") if ends is not False else False
-    past = in_range(work, following, loop.variable.type, loop.span, both(ends, beyond))
-    work.write(loop.variable, choose(beyond, past, value, z3.IntSort()))
-    if work.readings.integers_wrap:
+    beyond = scan.reading("loop_leaves_past_end") if ends is not False else False
+    past = in_range(scan, following, loop.variable.type, loop.span, both(ends, beyond))
+    scan.write(loop.variable, choose(beyond, past, value, z3.IntSort()))
+    if scan.readings.integers_wrap:
         ends = both(ends, either(negation(beyond), _past(past, last, loop.step)))
-    _leave(work, ends)
-    work.write(loop.variable, past)
+    _leave(scan, ends)
+    scan.write(loop.variable, past)

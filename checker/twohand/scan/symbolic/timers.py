@@ -26,7 +26,7 @@ TRUTH = z3.BoolSort
 class _Pass:
     """A timer's call: what the scan's term needs to know of it."""
 
-    work: SymbolicScan
+    scan: SymbolicScan
     instance: StandardInstance
     age: Number
     """Ticks, before this call decides anything."""
@@ -39,47 +39,47 @@ class _Pass:
 
     def over(self, age: Number) -> Truth:
         """Whether an age reaches the preset, in a call after the edge."""
-        return at_least(times(self.work.tick, age), self.preset)
+        return at_least(times(self.scan.tick, age), self.preset)
 
     def over_at_edge(self) -> Truth:
         positive = at_least(self.preset, 1)
-        at_once = True if positive is True else self.work.reading("zero_preset_at_once")
+        at_once = True if positive is True else self.scan.reading("zero_preset_at_once")
         return both(self.over(self.contribution), either(positive, at_once))
 
     def shown(self, age: Number) -> Number:
         """ET: the age, not beyond the preset, never negative."""
-        value = choose(self.over(age), self.preset, times(self.work.tick, age), NUMBER())
+        value = choose(self.over(age), self.preset, times(self.scan.tick, age), NUMBER())
         return choose(at_least(self.preset, 1), value, 0, NUMBER())
 
     def remember(self, **values: Truth | Number) -> None:
         for name, value in values.items():
-            self.work.write(f"{self.instance.name}#{name}", value)
+            self.scan.write(f"{self.instance.name}#{name}", value)
 
     def show(self, q: Truth, elapsed: Number) -> None:
-        self.work.write(self.instance.pins["Q"], q)
-        self.work.write(self.instance.pins["ET"], elapsed)
+        self.scan.write(self.instance.pins["Q"], q)
+        self.scan.write(self.instance.pins["ET"], elapsed)
 
 
-def call_timer(work: SymbolicScan, instance: StandardInstance) -> None:
+def call_timer(scan: SymbolicScan, instance: StandardInstance) -> None:
     """One call; the pins hold the arguments already."""
-    start = work.truth(instance.pins["IN"])
-    last = work.truth(f"{instance.name}#last")
+    start = scan.truth(instance.pins["IN"])
+    last = scan.truth(f"{instance.name}#last")
     if instance.block is StandardBlock.TON:
         edge = both(start, negation(last))
     elif instance.block is StandardBlock.TOF:
         edge = both(negation(start), last)
     else:
-        pulsing = work.truth(f"{instance.name}#pulsing")
+        pulsing = scan.truth(f"{instance.name}#pulsing")
         edge = both(negation(pulsing), both(start, negation(last)))
     contribution: Number = 0
     if not instance.surroundings:
-        contribution = choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())
+        contribution = choose(scan.reading("edge_call_counts"), scan.elapsed, 0, NUMBER())
     this = _Pass(
-        work,
+        scan,
         instance,
-        work.number(f"{instance.name}#age"),
+        scan.number(f"{instance.name}#age"),
         contribution,
-        _preset(work, instance, edge),
+        _preset(scan, instance, edge),
         edge,
     )
     if instance.block is StandardBlock.TON:
@@ -91,15 +91,15 @@ def call_timer(work: SymbolicScan, instance: StandardInstance) -> None:
     this.remember(last=start)
 
 
-def _preset(work: SymbolicScan, instance: StandardInstance, edge: Truth) -> Number:
+def _preset(scan: SymbolicScan, instance: StandardInstance, edge: Truth) -> Number:
     """The preset that counts in this call, in units."""
-    now = work.number(instance.pins["PT"])
-    work.presets.setdefault(instance.name, []).append(now)
-    if instance.name not in work.latching:
+    now = scan.number(instance.pins["PT"])
+    scan.presets.setdefault(instance.name, []).append(now)
+    if instance.name not in scan.latching:
         return now
-    latched = choose(edge, now, work.number(f"{instance.name}#preset"), NUMBER())
-    work.write(f"{instance.name}#preset", latched)
-    return choose(work.reading("preset_latched"), latched, now, NUMBER())
+    latched = choose(edge, now, scan.number(f"{instance.name}#preset"), NUMBER())
+    scan.write(f"{instance.name}#preset", latched)
+    return choose(scan.reading("preset_latched"), latched, now, NUMBER())
 
 
 def _on_delay(this: _Pass, start: Truth, last: Truth) -> None:
@@ -111,7 +111,7 @@ def _on_delay(this: _Pass, start: Truth, last: Truth) -> None:
 
 
 def _off_delay(this: _Pass, start: Truth, last: Truth) -> None:
-    running = this.work.truth(f"{this.instance.name}#running")
+    running = this.scan.truth(f"{this.instance.name}#running")
     timing = both(negation(start), either(last, running))
     over = choose(last, this.over_at_edge(), this.over(this.age), TRUTH())
     shown = choose(last, this.shown(this.contribution), this.shown(this.age), NUMBER())
@@ -121,13 +121,13 @@ def _off_delay(this: _Pass, start: Truth, last: Truth) -> None:
 
 
 def _pulse(this: _Pass, start: Truth) -> None:
-    pulsing = this.work.truth(f"{this.instance.name}#pulsing")
+    pulsing = this.scan.truth(f"{this.instance.name}#pulsing")
     on = either(pulsing, this.edge)
     age = choose(pulsing, this.age, this.contribution, NUMBER())
     over = choose(pulsing, this.over(this.age), this.over_at_edge(), TRUTH())
     shown = choose(pulsing, this.shown(this.age), this.shown(this.contribution), NUMBER())
     still = both(on, negation(over))
-    held = choose(on, shown, this.work.number(this.instance.pins["ET"]), NUMBER())
+    held = choose(on, shown, this.scan.number(this.instance.pins["ET"]), NUMBER())
     released = choose(still, shown, 0, NUMBER())
     this.show(still, choose(start, held, released, NUMBER()))
     idle = both(negation(start), negation(still))

@@ -200,13 +200,13 @@ def _only_operand(node: tree.Call) -> list[tree.Expression]:
 
 def _refuse_special(arguments: tuple[tree.Argument, ...]) -> None:
     for argument in arguments:
-        refuse_enable(argument)
+        refuse_en(argument)
         if argument.output:
             message = "a standard function has no outputs besides its value"
             raise wrong("unknown-argument", message, argument.span, "assign the value of the call")
 
 
-def refuse_enable(argument: tree.Argument) -> None:
+def refuse_en(argument: tree.Argument) -> None:
     """InputError for EN and ENO, which are not read."""
     if argument.name is not None and argument.name.key in ("EN", "ENO"):
         message = f"the enable pin {argument.name.key} is not read"

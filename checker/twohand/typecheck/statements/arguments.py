@@ -24,7 +24,7 @@ from twohand.typecheck.expressions.expressions import infer, resolve_expression
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import joined, unknown_name
 from twohand.typecheck.expressions.operators import without_model
-from twohand.typecheck.expressions.standard_functions import refuse_enable
+from twohand.typecheck.expressions.standard_functions import refuse_en
 from twohand.typecheck.expressions.widening import NotModelled, fit, refusal, unranged
 from twohand.typecheck.statements.aggregates import parts_read, same_kind, whole
 from twohand.typecheck.units.kinds import kind_name
@@ -149,7 +149,7 @@ class _Binder:
         parameters = self.parameters
         name = "" if argument.name is None else argument.name.key
         if name not in parameters.outputs and name not in parameters.inputs:
-            refuse_enable(argument)
+            refuse_en(argument)
         if argument.name is None:
             self._positional(position, argument)
             return

@@ -23,7 +23,7 @@ from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_expression
-from twohand.typecheck.expressions.standard_functions import refuse_enable
+from twohand.typecheck.expressions.standard_functions import refuse_en
 from twohand.typecheck.statements.arguments import Parameters
 from twohand.typecheck.statements.assignments import assign
 from twohand.typecheck.statements.calls import CallingScope
@@ -39,7 +39,7 @@ class Enable:
     enabled: tree.Argument | None
 
 
-def without_enable(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enable]:
+def without_en(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enable]:
     """The call without the enable pins that its block does not declare.
 
     InputError where EN stands beside outputs: whether a call that is not enabled still passes
@@ -51,7 +51,7 @@ def without_enable(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enab
         key = "" if argument.name is None else argument.name.key
         if key in ("EN", "ENO") and key not in declared:
             if argument.output != (key == "ENO") or key in pins:
-                refuse_enable(argument)
+                refuse_en(argument)
             pins[key] = argument
         else:
             others.append(argument)

@@ -31,7 +31,7 @@ from twohand.typecheck.statements.calls import (
     parameters_of_function,
     routine_of,
 )
-from twohand.typecheck.statements.en_eno import enabled, without_enable
+from twohand.typecheck.statements.en_eno import enabled, without_en
 from twohand.typecheck.statements.loops import check_bounds, zero_step
 from twohand.typecheck.statements.member_calls import (
     call_of_instance,
@@ -186,7 +186,7 @@ class _Body:
         span: Span,
     ) -> Sequence[Statement]:
         parameters = parameters_of(entity, text)
-        call, pins = without_enable(call, parameters)
+        call, pins = without_en(call, parameters)
         bound = bind(self.scope, call, parameters)
         before = [program.Evaluate(part, part.span) for part in bound.before]
         arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
@@ -220,7 +220,7 @@ class _Body:
         try:
             if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
                 frame = function_frame(self.scope.assembly, unit)
-                call, pins = without_enable(call, parameters_of_function(frame))
+                call, pins = without_en(call, parameters_of_function(frame))
                 called = call_routine(self.scope, call, frame, unit.name.text)
                 return enabled(self.scope, pins, [run(called)], called.arguments)
             return [program.Evaluate(resolve_expression(call, self.scope), span)]

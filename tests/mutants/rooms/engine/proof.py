@@ -196,7 +196,7 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
-        "engine/proof/horn.py",
+        "engine/proof/chc.py",
         JUDGED,
         Change(
             "an invariant of the Horn clause engine is not checked",
@@ -215,12 +215,12 @@ MUTANTS = (
         "engine/proof/equivalences.py",
         TWINS,
         Change(
-            "states that begin unequal are twins",
+            "states that begin unequal are equivalent",
             "        and z3.is_true(z3.simplify(first.initial == second.initial))",
             "        and first.initial is not None",
         ),
         Change(
-            "states that come to differ are twins",
+            "states that come to differ are equivalent",
             "        if not broken:\n            return pairs",
             "        if broken or not broken:\n            return pairs",
         ),
@@ -240,12 +240,12 @@ MUTANTS = (
             "return Proved(found.clauses, method)",
         ),
         Change(
-            "states of other sorts are twins",
+            "states of other sorts are equivalent",
             "named = [pair for pair in named if pair[0].symbol.sort() == pair[1].symbol.sort()]",
             "named = [pair for pair in named if pair]",
         ),
         Change(
-            "twins that hang on others are judged by themselves",
+            "equivalent states that hang on others are judged by themselves",
             "    one = _substitution(system, pairs)\n    gone",
             "    one = _substitution(system, pairs[:1])\n    gone",
         ),

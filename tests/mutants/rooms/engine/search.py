@@ -1,4 +1,4 @@
-"""The searches for a run, the slice that they search in, and what a run is before it counts."""
+"""The searches for a run, the cone of influence that they search in, and what a run is before it counts."""
 
 from __future__ import annotations
 
@@ -144,29 +144,29 @@ MUTANTS = (
         "engine/system/cone.py",
         CONE,
         Change(
-            "a slice forgets the assumptions",
+            "a cone forgets the assumptions",
             "[*terms, *system.constraints, *system.initial_constraints]",
             "[*terms, *system.initial_constraints]",
         ),
         Change(
-            "a slice forgets what restricts the first state",
+            "a cone forgets what restricts the first state",
             "[*terms, *system.constraints, *system.initial_constraints]",
             "[*terms, *system.constraints]",
         ),
         Change(
-            "a slice forgets what first states are made of",
+            "a cone forgets what first states are made of",
             "                if state.initial is not None:",
             "                if state.initial is None:",
-            (*CONE, "engine/test_slices.py"),
+            (*CONE, "engine/test_cone.py"),
         ),
         Change(
-            "a slice forgets the ranges of its inputs",
+            "a cone forgets the ranges of its inputs",
             "ranges=tuple(r for r in system.ranges if any(name(s) in found for s in symbols([r]))),",
             "ranges=(),",
-            (*CONE, "engine/test_slices.py"),
+            (*CONE, "engine/test_cone.py"),
         ),
         Change(
-            "a slice forgets what its states become of",
+            "a cone forgets what its states become of",
             "                waiting.append(state.update)",
             "                waiting.append(state.symbol)",
         ),

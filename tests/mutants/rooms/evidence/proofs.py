@@ -117,13 +117,13 @@ MUTANTS = (
         ),
         Change(
             "the second engine's answer is lost",
-            "    if not isinstance(horn.answer, Unknown):",
-            "    if isinstance(horn.answer, Violated) and horn is None:",
+            "    if not isinstance(chc.answer, Unknown):",
+            "    if isinstance(chc.answer, Violated) and chc is None:",
         ),
         Change(
             "the least depth is told",
-            "max(searched.answer.scans, horn.answer.scans),",
-            "min(searched.answer.scans, horn.answer.scans),",
+            "max(searched.answer.scans, chc.answer.scans),",
+            "min(searched.answer.scans, chc.answer.scans),",
         ),
         Change(
             "one answer serves all questions of a problem",
@@ -141,7 +141,7 @@ MUTANTS = (
             "checked = certify(whole, boolean(fresh[0]), answer)",
         ),
         Change(
-            "the check is of the slice of a proof that says nothing",
+            "the check is of the cone of a proof that says nothing",
             "result = recheck(system, bad, clauses, RECHECK_SECONDS)",
             "result = recheck(system, z3.BoolVal(False), clauses, RECHECK_SECONDS)",
         ),

@@ -35,8 +35,8 @@ MUTANTS = (
         ),
         Change(
             "every edge call counts its time",
-            'choose(work.reading("edge_call_counts"), work.elapsed, 0, NUMBER())',
-            "work.elapsed",
+            'choose(scan.reading("edge_call_counts"), scan.elapsed, 0, NUMBER())',
+            "scan.elapsed",
         ),
         Change(
             "timers of the surroundings depend on the platform",
@@ -46,8 +46,8 @@ MUTANTS = (
         ),
         Change(
             "over only beyond the preset",
-            "return at_least(times(self.work.tick, age), self.preset)",
-            "return negation(at_least(self.preset, times(self.work.tick, age)))",
+            "return at_least(times(self.scan.tick, age), self.preset)",
+            "return negation(at_least(self.preset, times(self.scan.tick, age)))",
         ),
         Change(
             "no preset is over at once on every platform",
@@ -61,8 +61,8 @@ MUTANTS = (
         ),
         Change(
             "ET goes on beyond the preset",
-            "value = choose(self.over(age), self.preset, times(self.work.tick, age), NUMBER())",
-            "value = times(self.work.tick, age)",
+            "value = choose(self.over(age), self.preset, times(self.scan.tick, age), NUMBER())",
+            "value = times(self.scan.tick, age)",
         ),
         Change(
             "ET shows a negative preset",
@@ -71,7 +71,7 @@ MUTANTS = (
         ),
         Change(
             "the preset is never latched",
-            'return choose(work.reading("preset_latched"), latched, now, NUMBER())',
+            'return choose(scan.reading("preset_latched"), latched, now, NUMBER())',
             "return now",
         ),
         Change(
@@ -98,7 +98,7 @@ MUTANTS = (
         Change("a pulse never ends", "still = both(on, negation(over))", "still = on"),
         Change(
             "ET of a pulse that is over is lost",
-            'held = choose(on, shown, this.work.number(this.instance.pins["ET"]), NUMBER())',
+            'held = choose(on, shown, this.scan.number(this.instance.pins["ET"]), NUMBER())',
             "held = shown",
         ),
         Change(
@@ -111,31 +111,31 @@ MUTANTS = (
         ROOM,
         "scan/symbolic/blocks.py",
         BLOCKS,
-        Change("a level is an edge", "edge = both(now, negation(work.truth(slot)))", "edge = now"),
+        Change("a level is an edge", "edge = both(now, negation(scan.truth(slot)))", "edge = now"),
         Change(
             "the first call of a falling trigger is read the other way",
-            'first = negation(work.reading("falling_edge_at_first_call"))',
-            'first = work.reading("falling_edge_at_first_call")',
+            'first = negation(scan.reading("falling_edge_at_first_call"))',
+            'first = scan.reading("falling_edge_at_first_call")',
         ),
         Change(
             "a falling trigger is on while its input is off",
-            '_pin(work, instance, "Q", both(off, negation(memory)))',
-            '_pin(work, instance, "Q", off)',
+            '_pin(scan, instance, "Q", both(off, negation(memory)))',
+            '_pin(scan, instance, "Q", off)',
         ),
         Change(
             "SR forgets",
-            '_pin(work, instance, "Q1", either(_read(work, instance, "S1"), stays))',
-            '_pin(work, instance, "Q1", _read(work, instance, "S1"))',
+            '_pin(scan, instance, "Q1", either(_read(scan, instance, "S1"), stays))',
+            '_pin(scan, instance, "Q1", _read(scan, instance, "S1"))',
         ),
         Change(
             "reset dominates in SR",
-            'either(_read(work, instance, "S1"), stays)',
-            'both(negation(_read(work, instance, "R")), either(_read(work, instance, "S1"), stays))',
+            'either(_read(scan, instance, "S1"), stays)',
+            'both(negation(_read(scan, instance, "R")), either(_read(scan, instance, "S1"), stays))',
         ),
         Change(
             "set dominates in RS",
-            'both(negation(_read(work, instance, "R1")), on)',
-            'either(_read(work, instance, "S"), both(negation(_read(work, instance, "R1")), on))',
+            'both(negation(_read(scan, instance, "R1")), on)',
+            'either(_read(scan, instance, "S"), both(negation(_read(scan, instance, "R1")), on))',
         ),
         Change(
             "a counter goes one beyond its preset",
@@ -175,9 +175,9 @@ MUTANTS = (
         Change("a counter at zero is not empty", "below(count, 1)", "below(count, 0)"),
         Change(
             "an edge under reset is kept for later",
-            "    work.write(slot, now)\n    return edge",
-            '    stays = work.read(instance.pins["R"]) if "R" in instance.pins else False\n'
-            "    work.write(slot, both(now, negation(stays)))\n    return edge",
+            "    scan.write(slot, now)\n    return edge",
+            '    stays = scan.read(instance.pins["R"]) if "R" in instance.pins else False\n'
+            "    scan.write(slot, both(now, negation(stays)))\n    return edge",
         ),
     ),
     *mutants(
@@ -186,8 +186,8 @@ MUTANTS = (
         CONTROL,
         Change(
             "a branch runs whatever the ones before it",
-            "        work.open(FrameKind.BRANCH, negation(condition))\n    run",
-            "        work.open(FrameKind.BRANCH)\n    run",
+            "        scan.open(FrameKind.BRANCH, negation(condition))\n    run",
+            "        scan.open(FrameKind.BRANCH)\n    run",
             (
                 "scan/symbolic/test_encode_arithmetic.py"
                 "::test_an_operation_in_a_branch_not_taken_finds_nothing",
@@ -201,8 +201,8 @@ MUTANTS = (
         ),
         Change(
             "a loop beyond its bound is not found",
-            "work.find(FindingKind.LOOP_BOUND, statement.span, True)",
-            "work.find(FindingKind.LOOP_BOUND, statement.span, False)",
+            "scan.find(FindingKind.LOOP_BOUND, statement.span, True)",
+            "scan.find(FindingKind.LOOP_BOUND, statement.span, False)",
         ),
         Change(
             "a FOR loop leaves out its last value",
@@ -217,8 +217,8 @@ MUTANTS = (
         ),
         Change(
             "a FOR variable is past its end on every platform",
-            "work.write(loop.variable, choose(beyond, past, value, z3.IntSort()))",
-            "work.write(loop.variable, past)",
+            "scan.write(loop.variable, choose(beyond, past, value, z3.IntSort()))",
+            "scan.write(loop.variable, past)",
         ),
         Change(
             "a FOR variable that stays at its end overflows",
@@ -233,8 +233,8 @@ MUTANTS = (
         ),
         Change(
             "a restart leaves what instances hide",
-            "            work.write(slot, initial)",
-            "            work.write(slot, work.read(slot))",
+            "            scan.write(slot, initial)",
+            "            scan.write(slot, scan.read(slot))",
             POWER,
         ),
         Change(
@@ -245,8 +245,8 @@ MUTANTS = (
         ),
         Change(
             "a loop goes on where it has ended",
-            "    work.restrict(negation(condition))",
-            "    work.restrict(True)",
+            "    scan.restrict(negation(condition))",
+            "    scan.restrict(True)",
             CONTROL,
         ),
         Change(
@@ -322,18 +322,18 @@ MUTANTS = (
         ),
         Change(
             "time stands still for timers",
-            "work.write(age, total(work.number(age), work.elapsed))",
-            "work.write(age, self.begin[age])",
+            "scan.write(age, total(scan.number(age), scan.elapsed))",
+            "scan.write(age, self.begin[age])",
         ),
         Change(
             "the shortest scan is one unit",
-            "shortest=Ticks(1 if fixed else work.clocking.shortest)",
+            "shortest=Ticks(1 if fixed else scan.clocking.shortest)",
             "shortest=Ticks(1)",
         ),
         Change(
             "the longest scan is the shortest",
-            "longest=Ticks(1 if fixed else work.clocking.longest)",
-            "longest=Ticks(1 if fixed else work.clocking.shortest)",
+            "longest=Ticks(1 if fixed else scan.clocking.longest)",
+            "longest=Ticks(1 if fixed else scan.clocking.shortest)",
         ),
         Change(
             "the greatest input is left out",

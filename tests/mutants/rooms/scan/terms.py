@@ -47,8 +47,8 @@ MUTANTS = (
         ),
         Change(
             "a subrange wraps around",
-            "if work.readings.integers_wrap and not isinstance(kind, Subrange):",
-            "if work.readings.integers_wrap:",
+            "if scan.readings.integers_wrap and not isinstance(kind, Subrange):",
+            "if scan.readings.integers_wrap:",
             DATA,
         ),
         Change(
@@ -91,18 +91,18 @@ MUTANTS = (
         ),
         Change(
             "every element is written",
-            "work.write(target, choose(condition, value, kept, work.sort(target)))",
-            "work.write(target, value)",
+            "scan.write(target, choose(condition, value, kept, scan.sort(target)))",
+            "scan.write(target, value)",
             DATA,
         ),
         Change(
             "units pass for milliseconds",
-            "milliseconds = truncated_quotient(number_of(value), work.clocking.units_per_millisecond)",
+            "milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)",
             "milliseconds = value",
         ),
         Change(
             "milliseconds pass for units",
-            "return times(work.clocking.units_per_millisecond, number_of(value))",
+            "return times(scan.clocking.units_per_millisecond, number_of(value))",
             "return value",
         ),
         Change(
@@ -112,12 +112,12 @@ MUTANTS = (
         ),
         Change(
             "ABS never overflows",
-            "return in_range(work, magnitude(number_of(operands[0])), kind, apply.span)",
+            "return in_range(scan, magnitude(number_of(operands[0])), kind, apply.span)",
             "return magnitude(number_of(operands[0]))",
         ),
         Change(
             "a negation never overflows",
-            "return in_range(work, difference(0, value), operation.type, operation.span)",
+            "return in_range(scan, difference(0, value), operation.type, operation.span)",
             "return difference(0, value)",
         ),
         Change(

@@ -62,7 +62,7 @@ class EarlyReads(Probe):
 
     # --- watching -----------------------------------------------------------------------------
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+    def enter(self, node: Statement | Routine, branch: int) -> Iterable[Statement]:
         if isinstance(node, Routine):
             own = [self._set[v] for v in node.initialise if v in self._set]
             return [note(each, each.span, False) for each in own]

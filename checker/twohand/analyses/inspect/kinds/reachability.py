@@ -1,4 +1,4 @@
-"""What the ways through a program tell: code that never runs, conditions that never change their
+"""What the branches of a program show: code that never runs, conditions that never change their
 value, CASE statements that miss one."""
 
 from __future__ import annotations
@@ -9,9 +9,9 @@ from twohand.analyses.inspect.marking.branches import (
     ENDED,
     REPEATED,
     REST,
+    Branches,
     CoverageRegion,
-    Ways,
-    ways_through,
+    branches_through,
 )
 from twohand.analyses.inspect.marking.source_words import first_word, has_else, shortly
 from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
@@ -27,19 +27,19 @@ SAFEGUARD = "it stands as a safeguard only"
 MISSED = "then no arm runs and everything keeps its value, unseen"
 
 
-class WayPoints:
-    """The points of one program's ways."""
+class ReachabilityPoints:
+    """The points of one program's branches."""
 
-    def __init__(self, ways: Ways) -> None:
-        self._ways = ways
+    def __init__(self, branches: Branches) -> None:
+        self._branches = branches
         self._answers: Answers = {}
 
     def questions(self) -> Iterable[Question]:
-        return self._ways.questions()
+        return self._branches.questions()
 
     def points(self, answers: Answers) -> Iterator[Point]:
         self._answers = answers
-        for node, regions in ways_through(self._ways):
+        for node, regions in branches_through(self._branches):
             if not any(self._asked(each) for each in regions):
                 continue
             match node:
@@ -50,10 +50,12 @@ class WayPoints:
                 case For():
                     yield from self._for(regions[0])
                 case While():
-                    ended = self._ways.region(node, ENDED)
+                    ended = self._branches.region(node, ENDED)
                     yield from self._condition(node.condition, regions[0], [ended])
                 case Repeat():
-                    ended, more = (self._ways.region(node, way) for way in (ENDED, REPEATED))
+                    ended, more = (
+                        self._branches.region(node, branch) for branch in (ENDED, REPEATED)
+                    )
                     yield from self._condition(node.until, ended, [more])
         yield from self._behind()
 
@@ -182,10 +184,10 @@ class WayPoints:
 
     def _behind(self) -> Iterator[Point]:
         """Code behind a statement that always leaves, and routines that no call comes to."""
-        for (_, way), region in self._ways.regions.items():
+        for (_, branch), region in self._branches.regions.items():
             if isinstance(region.node, Routine):
                 yield from self._routine(region)
-            if way != REST:
+            if branch != REST:
                 continue
             if self._status(region) is Status.NEVER:
                 sentence = "this can never run: what stands before it always leaves"

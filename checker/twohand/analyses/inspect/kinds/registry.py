@@ -7,19 +7,19 @@ from dataclasses import dataclass, field
 
 from twohand.analyses.inspect.kinds.early_reads import EarlyReads
 from twohand.analyses.inspect.kinds.late_inputs import LateInputs
-from twohand.analyses.inspect.kinds.reachability import WayPoints
+from twohand.analyses.inspect.kinds.reachability import ReachabilityPoints
 from twohand.analyses.inspect.kinds.unused_variables import Unused
-from twohand.analyses.inspect.marking.branches import Ways
+from twohand.analyses.inspect.marking.branches import Branches
 from twohand.analyses.inspect.marking.calls import CallMarks, CallPoints
 from twohand.analyses.inspect.marking.clocks import ClockMarks
-from twohand.analyses.inspect.marking.instrumentation import Probe, marked
+from twohand.analyses.inspect.marking.instrumentation import Probe, instrumented
 from twohand.analyses.inspect.marking.writes import WriteMarks
 from twohand.analyses.inspect.points import Family, InspectionKind
 from twohand.analyses.inspect.subject import Subject
 from twohand.program import Program, Routine
 from twohand.program.walks import variables_read
 
-_WAYS = frozenset(
+_BRANCHES = frozenset(
     {InspectionKind.DEAD_CODE, InspectionKind.CONSTANT_CONDITION, InspectionKind.MISSED_CASE}
 )
 _CALLS = frozenset(
@@ -36,7 +36,7 @@ _OF_ONE_KIND: dict[
 
 
 @dataclass
-class Families:
+class Registry:
     """``families`` ask and answer about ``program``, in which are the marks of all of them.
     ``calls`` are the questions about calls, where they are among them."""
 
@@ -45,30 +45,30 @@ class Families:
     calls: CallPoints | None = None
 
 
-def families_of(subject: Subject, kinds: Collection[InspectionKind]) -> Families:
+def registry_of(subject: Subject, kinds: Collection[InspectionKind]) -> Registry:
     """What the ``kinds`` ask of a block."""
     plain, routine = subject.specification.program, subject.routine
     wanted = frozenset(kinds)
-    found = Families(plain)
-    watches: list[Probe] = []
-    if wanted & _WAYS:
-        ways = Ways()
-        watches.append(ways)
-        found.families.append(WayPoints(ways))
+    found = Registry(plain)
+    probes: list[Probe] = []
+    if wanted & _BRANCHES:
+        branches = Branches()
+        probes.append(branches)
+        found.families.append(ReachabilityPoints(branches))
     if wanted & _CALLS:
         calls = CallMarks(plain, routine, subject.around)
-        watches.append(calls)
+        probes.append(calls)
         found.calls = CallPoints(calls)
         found.families.append(found.calls)
     for kind, make in _OF_ONE_KIND.items():
         if kind in wanted:
-            watch = make(plain, routine)
-            watches.append(watch)
-            found.families.append(watch)
+            probe = make(plain, routine)
+            probes.append(probe)
+            found.families.append(probe)
     if InspectionKind.UNUSED in wanted:
         spec = subject.specification
         outside = [read.variable for hand in spec.hands for read in variables_read(hand.pressed)]
         outside += spec.outputs
         found.families.append(Unused(plain, routine, outside, subject.around))
-    found.program = marked(plain, watches, subject.block)
+    found.program = instrumented(plain, probes, subject.block)
     return found

@@ -15,7 +15,7 @@ from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
 from twohand.analyses.inspect.kinds.skipped_calls import Twin, further_calls, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.marking.instrumentation import marked
+from twohand.analyses.inspect.marking.instrumentation import instrumented
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
@@ -64,19 +64,21 @@ class SkippedCalls:
             for instance in calls.instances
             if can_be_at_rest(instance, spec.program)
         ]
-        watch = RestMarks(able)
-        self._rested = replace(spec, program=marked(spec.program, [watch], self._subject.block))
+        probe = RestMarks(able)
+        self._rested = replace(
+            spec, program=instrumented(spec.program, [probe], self._subject.block)
+        )
         if not able:
             return
-        answers = self._asked(self._rested, list(watch.questions.values()))
-        for instance, question in watch.questions.items():
+        answers = self._asked(self._rested, list(probe.questions.values()))
+        for instance, question in probe.questions.items():
             if answers[question].status is Status.NEVER:
                 self._resting[instance] = (question, answers[question])
 
     def _ask_shadows(self) -> None:
         spec = self._subject.specification
-        watch = ShadowMarks(self._shadows.values())
-        program = marked(spec.program, [watch], self._subject.block)
+        probe = ShadowMarks(self._shadows.values())
+        program = instrumented(spec.program, [probe], self._subject.block)
         self._shadowed = replace(spec, program=program)
         questions = [shadow.question for shadow in self._shadows.values()]
         self._answers = self._asked(self._shadowed, questions)

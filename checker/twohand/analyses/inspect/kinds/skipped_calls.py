@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from twohand.analyses.inspect.kinds.shadow_instances import Arguments
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
-from twohand.analyses.inspect.marking.instrumentation import logic, marked, truth, when
+from twohand.analyses.inspect.marking.instrumentation import instrumented, logic, truth, when
 from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
 from twohand.program import (
     CallBlock,
@@ -31,7 +31,7 @@ from twohand.program import (
     Statement,
     Variable,
 )
-from twohand.program.product import SideBySide, shown, side_by_side
+from twohand.program.product import ProductProgram, product_program, shown
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below
 from twohand.specification.model.specification import Specification
@@ -53,7 +53,7 @@ class Twin:
 
     words: str
     specification: Specification
-    both: SideBySide
+    both: ProductProgram
     question: Question
     compared: tuple[Variable, ...]
 
@@ -126,8 +126,8 @@ def twin_of(
 ) -> Twin:
     """``run``: whether a run that tells the two apart is to be shown."""
     program = specification.program
-    other = marked(program, [_Twice(instance, arguments)], block)
-    both = side_by_side(program, other, PREFIXES)
+    other = instrumented(program, [_Twice(instance, arguments)], block)
+    both = product_program(program, other, PREFIXES)
     compared = _compared(program, instance)
     first, second = both.first.variables, both.second.variables
     unequal = [
@@ -147,7 +147,7 @@ def twin_of(
         outputs=(),
         requirements=(),
         lags=(),
-        twins=both.prefixes,
+        equivalent=both.prefixes,
     )
     return Twin(words, together, both, question, compared)
 

@@ -1,4 +1,4 @@
-"""The ways through a program: which code runs, which conditions are ever TRUE, and ever FALSE."""
+"""The branches of a program: which code runs, which conditions are ever TRUE, and ever FALSE."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from twohand.text.source_text import Span
 
 Loop = For | While | Repeat
 REST, ENDED, REPEATED = -1, -2, -3
-"""Ways of a statement beside its bodies: what follows it, its condition's ending it, and its
+"""Branches of a statement beside its bodies: what follows it, its condition's ending it, and its
 running once more."""
 
 
@@ -35,7 +35,7 @@ class CoverageRegion:
     instances and calls in which it is written out."""
 
     node: Statement | Routine
-    way: int
+    branch: int
     span: Span
     run: bool = False
     marks: list[Variable] = field(default_factory=list)
@@ -49,12 +49,12 @@ class CoverageRegion:
     def asked(self) -> Question:
         if self.question is None:
             within = tuple(each.asked() for each in self.parents)
-            name = f"line {self.span.line}, way {self.way}"
+            name = f"line {self.span.line}, way {self.branch}"
             self.question = Question(name, any_of(self.marks), self.run, within)
         return self.question
 
 
-class Ways(Probe):
+class Branches(Probe):
     """Marks every body, and what follows a statement that may leave its routine or loop."""
 
     def __init__(self) -> None:
@@ -69,8 +69,8 @@ class Ways(Probe):
     def questions(self) -> list[Question]:
         return [region.asked() for region in self.regions.values()]
 
-    def region(self, node: Statement, way: int) -> CoverageRegion | None:
-        return self.regions.get((place_of(node.span), way))
+    def region(self, node: Statement, branch: int) -> CoverageRegion | None:
+        return self.regions.get((place_of(node.span), branch))
 
     # --- watching -----------------------------------------------------------------------------
 
@@ -102,16 +102,16 @@ class Ways(Probe):
         region = self._region(statement, ENDED, statement.span)
         return (when(Read(flags[0], statement.span), note(region.marks[-1], statement.span)),)
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+    def enter(self, node: Statement | Routine, branch: int) -> Iterable[Statement]:
         self._depths.append(len(self._stack))
         self._left.append(None)
         if isinstance(node, Routine):
             if not node.body:
                 return ()
-            region = self._region(node, way, node.body[0].span)
+            region = self._region(node, branch, node.body[0].span)
             self._routines[id(node)] = region
         else:
-            region = self._region(node, way, _first_place(node, way))
+            region = self._region(node, branch, _first_place(node, branch))
         self._stack.append(region)
         found: list[Statement] = [note(region.marks[-1], region.span)]
         if isinstance(node, Repeat) and (flags := self._loops[-1]) is not None:
@@ -120,7 +120,7 @@ class Ways(Probe):
             found.append(note(flags[1], node.span))
         return found
 
-    def leave(self, node: Statement | Routine, way: int) -> None:
+    def leave(self, node: Statement | Routine, branch: int) -> None:
         del self._stack[self._depths.pop() :]
         self._left.pop()
 
@@ -132,17 +132,17 @@ class Ways(Probe):
     def _region(
         self,
         node: Statement | Routine,
-        way: int,
+        branch: int,
         span: Span,
         stack: list[CoverageRegion] | None = None,
     ) -> CoverageRegion:
         """The region of this place, with one mark more."""
         place = place_of(span if isinstance(node, Routine) else node.span)
-        key = (place, way - 10 if isinstance(node, Routine) else way)
+        key = (place, branch - 10 if isinstance(node, Routine) else branch)
         region = self.regions.get(key)
         if region is None:
-            region = self.regions[key] = CoverageRegion(node, way, span)
-            region.run = isinstance(node, Case) and way == len(node.arms)
+            region = self.regions[key] = CoverageRegion(node, branch, span)
+            region.run = isinstance(node, Case) and branch == len(node.arms)
         region.marks.append(self._mark(span))
         inside = self._stack if stack is None else stack
         if inside and inside[-1] not in region.parents and inside[-1] is not region:
@@ -156,7 +156,7 @@ class Ways(Probe):
 
 
 def bodies_of(node: Statement) -> list[tuple[Statement, ...]]:
-    """The bodies of a statement by their ways."""
+    """The bodies of a statement by their branches."""
     match node:
         case If():
             return [*(body for _, body in node.branches), node.otherwise]
@@ -167,12 +167,12 @@ def bodies_of(node: Statement) -> list[tuple[Statement, ...]]:
     return []
 
 
-def _first_place(node: Statement, way: int) -> Span:
-    body = bodies_of(node)[way]
+def _first_place(node: Statement, branch: int) -> Span:
+    body = bodies_of(node)[branch]
     if body:
         return body[0].span
-    if isinstance(node, If) and way < len(node.branches):
-        return node.branches[way][0].span
+    if isinstance(node, If) and branch < len(node.branches):
+        return node.branches[branch][0].span
     return node.span
 
 
@@ -187,15 +187,15 @@ def _may_leave(statement: Statement, in_loop: bool = False) -> bool:
     return any(_may_leave(each, inside) for body in bodies_of(statement) for each in body)
 
 
-def ways_through(ways: Ways) -> Iterator[tuple[Statement, list[CoverageRegion]]]:
+def branches_through(branches: Branches) -> Iterator[tuple[Statement, list[CoverageRegion]]]:
     """Each statement with bodies, once for each place, and the regions of its bodies."""
     seen = set()
-    for region in list(ways.regions.values()):
-        if isinstance(region.node, Routine) or region.way < 0:
+    for region in list(branches.regions.values()):
+        if isinstance(region.node, Routine) or region.branch < 0:
             continue
         place = place_of(region.node.span)
         if place not in seen:
             seen.add(place)
             count = len(bodies_of(region.node))
-            found = [ways.region(region.node, way) for way in range(count)]
+            found = [branches.region(region.node, branch) for branch in range(count)]
             yield region.node, [each for each in found if each is not None]

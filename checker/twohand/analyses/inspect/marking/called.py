@@ -46,7 +46,7 @@ class CalledMarks(Probe):
         runs = Read(self._runs, instance.span)
         return logic(Operator.AND, runs, negation(self._called[instance], instance.span))
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
+    def enter(self, node: Statement | Routine, branch: int) -> Iterable[Statement]:
         if self._started or self._runs is None:
             return ()
         self._started = True

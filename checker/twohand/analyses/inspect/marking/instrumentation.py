@@ -92,7 +92,7 @@ class Probe:
         self.anew: list[Variable] = []
         self.lasting: list[Variable] = []
         self.copies: dict[StandardInstance, StandardInstance] = {}
-        """Instances that the watch adds, and the program's of which each is a copy."""
+        """Instances that the probe adds, and the program's of which each is a copy."""
 
     def before(self, statement: Statement) -> Iterable[Statement]:
         return ()
@@ -101,12 +101,12 @@ class Probe:
         """``last``: no statement follows it in its body."""
         return ()
 
-    def enter(self, node: Statement | Routine, way: int) -> Iterable[Statement]:
-        """First in a body: of a routine (way 0), of a branch or arm by its number (the last one is
-        what happens otherwise), of a loop (0)."""
+    def enter(self, node: Statement | Routine, branch: int) -> Iterable[Statement]:
+        """First in a body: of a routine (0), of a branch or arm by its number (the last one is what
+        happens otherwise), of a loop (0)."""
         return ()
 
-    def leave(self, node: Statement | Routine, way: int) -> None:
+    def leave(self, node: Statement | Routine, branch: int) -> None:
         """The body's end has been copied."""
 
     def again(self, routine: Routine) -> None:
@@ -138,19 +138,19 @@ class Probe:
 
 
 class Instrumenter:
-    """Copies a routine with what the watches add. What the program has in one piece (the routine
+    """Copies a routine with what the probes add. What the program has in one piece (the routine
     of a function that is called twice) the copy has in one piece."""
 
-    def __init__(self, watches: Sequence[Probe]) -> None:
-        self._watches = watches
+    def __init__(self, probes: Sequence[Probe]) -> None:
+        self._probes = probes
         self._routines: dict[int, Routine] = {}
         self._expressions: dict[int, Expression] = {}
 
     def routine(self, routine: Routine, call: CallBlock | None = None) -> Routine:
         known = self._routines.get(id(routine))
         if known is not None:
-            for watch in self._watches:
-                watch.again(routine)
+            for probe in self._probes:
+                probe.again(routine)
             return known
         called = () if call is None else self._gather("called", call)
         body = self._body(routine, 0, routine.body)
@@ -159,10 +159,10 @@ class Instrumenter:
         return copy
 
     def _gather(self, event: str, *given: Any) -> tuple[Any, ...]:
-        return tuple(s for watch in self._watches for s in getattr(watch, event)(*given))
+        return tuple(s for probe in self._probes for s in getattr(probe, event)(*given))
 
-    def _body(self, node: Statement | Routine, way: int, body: Statements) -> Statements:
-        found = [*self._gather("enter", node, way)]
+    def _body(self, node: Statement | Routine, branch: int, body: Statements) -> Statements:
+        found = [*self._gather("enter", node, branch)]
         for number, statement in enumerate(body):
             found += self._gather("before", statement)
             if isinstance(statement, Assign | AssignElement):
@@ -170,8 +170,8 @@ class Instrumenter:
             else:
                 found.append(self._statement(statement))
             found += self._gather("after", statement, number == len(body) - 1)
-        for watch in self._watches:
-            watch.leave(node, way)
+        for probe in self._probes:
+            probe.leave(node, branch)
         return tuple(found)
 
     # --- statements ---------------------------------------------------------------------------
@@ -205,14 +205,15 @@ class Instrumenter:
     def _choice(self, node: If | Case) -> Statement:
         if isinstance(node, If):
             branches = tuple(
-                (self._expression(condition), self._body(node, way, body))
-                for way, (condition, body) in enumerate(node.branches)
+                (self._expression(condition), self._body(node, branch, body))
+                for branch, (condition, body) in enumerate(node.branches)
             )
             otherwise = self._body(node, len(node.branches), node.otherwise)
             return replace(node, branches=branches, otherwise=otherwise)
         selector = self._expression(node.selector)
         arms = tuple(
-            (ranges, self._body(node, way, body)) for way, (ranges, body) in enumerate(node.arms)
+            (ranges, self._body(node, branch, body))
+            for branch, (ranges, body) in enumerate(node.arms)
         )
         otherwise = self._body(node, len(node.arms), node.otherwise)
         return replace(node, selector=selector, arms=arms, otherwise=otherwise)
@@ -302,26 +303,28 @@ def _first_noting(operands: tuple[Expression, ...], statements: Statements) -> A
     raise ValueError("a comparison without a read is watched")
 
 
-def marked(program: Program, watches: Sequence[Probe], block: CallBlock | None = None) -> Program:
-    """The program with what the watches add to it, or to the call of one ``block`` in it."""
-    weaver = Instrumenter(watches)
+def instrumented(
+    program: Program, probes: Sequence[Probe], block: CallBlock | None = None
+) -> Program:
+    """The program with what the probes add to it, or to the call of one ``block`` in it."""
+    instrumenter = Instrumenter(probes)
     place = _place(program)
     if block is None:
         body: Statements = (
-            CallBlock(program.name, (), weaver.routine(program.routine), (), place),
+            CallBlock(program.name, (), instrumenter.routine(program.routine), (), place),
         )
     else:
-        copies = {copy: old for watch in watches for copy, old in watch.copies.items()}
-        body = tuple(_inside(each, block, weaver, copies) for each in program.routine.body)
-    anew = [variable for watch in watches for variable in watch.anew]
+        copies = {copy: old for probe in probes for copy, old in probe.copies.items()}
+        body = tuple(_inside(each, block, instrumenter, copies) for each in program.routine.body)
+    anew = [variable for probe in probes for variable in probe.anew]
     begin = [Assign(v, Literal(v.initial, v.type, v.span), v.span) for v in anew]
-    end = [statement for watch in watches for statement in watch.end()]
-    lasting = [variable for watch in watches for variable in watch.lasting]
+    end = [statement for probe in probes for statement in probe.end()]
+    lasting = [variable for probe in probes for variable in probe.lasting]
     initialise = () if block is None else program.routine.initialise
     return replace(
         program,
         variables=(*program.variables, *anew, *lasting),
-        instances=(*program.instances, *(copy for watch in watches for copy in watch.copies)),
+        instances=(*program.instances, *(copy for probe in probes for copy in probe.copies)),
         routine=Routine(initialise, (*begin, *body, *end)),
     )
 
@@ -329,13 +332,13 @@ def marked(program: Program, watches: Sequence[Probe], block: CallBlock | None =
 def _inside(
     statement: Statement,
     block: CallBlock,
-    weaver: Instrumenter,
+    instrumenter: Instrumenter,
     copies: Mapping[StandardInstance, StandardInstance],
 ) -> Statement:
     """What stands around the block, with the marked block in it; what begins again with the block
     are copies of its instances too."""
     if statement is block:
-        return replace(block, routine=weaver.routine(block.routine, block))
+        return replace(block, routine=instrumenter.routine(block.routine, block))
     if isinstance(statement, Restart):
         more = [copy for copy, old in copies.items() if old in statement.instances]
         pins = [pin for copy in more for pin in copy.pins.values()]
@@ -347,7 +350,7 @@ def _inside(
     if isinstance(statement, If):
 
         def inner(body: Statements) -> Statements:
-            return tuple(_inside(each, block, weaver, copies) for each in body)
+            return tuple(_inside(each, block, instrumenter, copies) for each in body)
 
         branches = tuple((condition, inner(body)) for condition, body in statement.branches)
         return replace(statement, branches=branches, otherwise=inner(statement.otherwise))

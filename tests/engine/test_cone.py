@@ -1,4 +1,4 @@
-"""A slice has all that the question can depend on: first values and types of inputs included."""
+"""A cone of influence has all that the question can depend on, first values and ranges too."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def test_an_input_has_the_range_of_its_type_in_every_slice() -> None:
         inputs=(step, other),
         ranges=(step >= 0, step <= 3, other >= 0),
     )
-    sliced = cone(whole, last > 3)
-    assert sliced.inputs == (step,)
-    assert sliced.ranges == (step >= 0, step <= 3)
+    reduced = cone(whole, last > 3)
+    assert reduced.inputs == (step,)
+    assert reduced.ranges == (step >= 0, step <= 3)
     assert isinstance(decide(whole, last > 3, 10), Proved)
