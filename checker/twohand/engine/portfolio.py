@@ -57,7 +57,7 @@ def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef) -> bool:
     solver = z3.Solver(ctx=bad.ctx)
     solver.set("timeout", _FIRST_QUERY_MILLISECONDS)
     solver.add(system.scan_constraint, bad)
-    return bool(solver.check() == z3.unsat)
+    return solver.check() == z3.unsat
 
 
 def decide_by_chc(

@@ -9,7 +9,7 @@ from twohand.scan.transition_system import StateKind, StateVariable, TransitionS
 
 
 def is_clock(state: StateVariable) -> bool:
-    return state.kind is StateKind.CLOCK and bool(z3.is_int(state.symbol))
+    return state.kind is StateKind.CLOCK and z3.is_int(state.symbol)
 
 
 def timed_states(system: TransitionSystem) -> set[str]:

@@ -17,7 +17,7 @@ class Reader:
         self._reference = context.ref()
         self._symbols = tuple(symbols)
         self._readings = tuple(
-            (symbol.decl().as_func_decl(), bool(z3.is_bool(symbol)), literal_value(symbol))
+            (symbol.decl().as_func_decl(), z3.is_bool(symbol), literal_value(symbol))
             for symbol in symbols
         )
 

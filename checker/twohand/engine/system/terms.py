@@ -42,7 +42,7 @@ def symbols(roots: Iterable[z3.ExprRef], seen: set[int] | None = None) -> list[z
 
 
 def name(symbol: z3.ExprRef) -> str:
-    return str(symbol.decl().name())
+    return symbol.decl().name()
 
 
 def substitute(term: Sorted, pairs: Sequence[tuple[z3.ExprRef, z3.ExprRef]]) -> Sorted:

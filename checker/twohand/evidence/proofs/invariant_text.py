@@ -110,7 +110,7 @@ class ClauseWords:
             return str(term.as_long())
         kind = term.decl().kind()
         if kind == z3.Z3_OP_UNINTERPRETED:
-            return self._name(str(term.decl().name()))
+            return self._name(term.decl().name())
         if z3.is_bool(term):
             return f"({self._boolean(term, False, _LOOSEST)})"
         parts = list(term.children())
@@ -160,6 +160,6 @@ def _names(term: z3.ExprRef) -> set[str]:
     while waiting:
         current = waiting.pop()
         if z3.is_const(current) and current.decl().kind() == z3.Z3_OP_UNINTERPRETED:
-            found.add(str(current.decl().name()))
+            found.add(current.decl().name())
         waiting.extend(current.children())
     return found

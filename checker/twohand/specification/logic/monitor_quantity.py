@@ -79,10 +79,8 @@ def _clock(
     )
     age = z3.If(happens, z3.IntVal(0, context), clock + pace)
     states = (
-        StateVariable(
-            str(seen.decl().name()), seen, z3.BoolVal(False, context), z3.Or(happens, seen)
-        ),
-        StateVariable(str(clock.decl().name()), clock, z3.IntVal(0, context), age, StateKind.CLOCK),
+        StateVariable(seen.decl().name(), seen, z3.BoolVal(False, context), z3.Or(happens, seen)),
+        StateVariable(clock.decl().name(), clock, z3.IntVal(0, context), age, StateKind.CLOCK),
     )
     if quantity.strict:
         return states, seen, clock + pace

@@ -170,8 +170,8 @@ MUTANTS = (
         JUDGED,
         Change(
             "what is not decided can be in no scan",
-            "return bool(solver.check() == z3.unsat)",
-            "return bool(solver.check() != z3.sat)",
+            "return solver.check() == z3.unsat",
+            "return solver.check() != z3.sat",
         ),
         Change(
             "one scan's logic is asked without the bad term",
