@@ -14,16 +14,8 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import refused_parts
 from twohand.text.source_text import SourceText, Span
 
-_BEGINS = {
-    "FUNCTION_BLOCK": "END_FUNCTION_BLOCK",
-    "FUNCTION": "END_FUNCTION",
-    "PROGRAM": "END_PROGRAM",
-    "TYPE": "END_TYPE",
-    "INTERFACE": "END_INTERFACE",
-    "CLASS": "END_CLASS",
-    "CONFIGURATION": "END_CONFIGURATION",
-    "VAR_GLOBAL": "END_VAR",
-}
+_UNITS = ("FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE", "INTERFACE", "CLASS", "CONFIGURATION")
+_BEGINS = {**{word: f"END_{word}" for word in _UNITS}, "VAR_GLOBAL": "END_VAR"}
 SEGMENT_WORDS = frozenset([*_BEGINS, *_BEGINS.values()])
 """The words at which a file is cut into segments."""
 
@@ -33,16 +25,7 @@ _WORDS = re.compile(
     rf"|(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",
     re.IGNORECASE,
 )
-_STEMS = (
-    "FUNCTION",
-    "PROGRAM",
-    "TYPE",
-    "INTERFACE",
-    "CLASS",
-    "CONFIGURATION",
-    "VAR_GLOBAL",
-    "END_VAR",
-)
+_STEMS = (*_UNITS[1:], "VAR_GLOBAL", "END_VAR")
 MOST_SEGMENTS = 5_000
 """In one file."""
 

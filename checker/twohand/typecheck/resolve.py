@@ -17,7 +17,7 @@ from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
-from twohand.typecheck.variables.declarations import declare_global, declare_unit
+from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
 from twohand.typecheck.variables.external_writers import note_subranges, settle
 from twohand.typecheck.variables.instance_scope import (
     BlockEntity,
@@ -26,7 +26,6 @@ from twohand.typecheck.variables.instance_scope import (
     ProgramBuilder,
     variables_of,
 )
-from twohand.typecheck.variables.program_instances import program_instance, task_programs
 
 
 def load_program(
@@ -89,8 +88,7 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
         tasks = read_tasks(files, library.units, unit, library)
-        elsewhere = frozenset(task_programs(files))
-        return _assemble(_Builder(library, unit, prefix, others, elsewhere), sources, tasks)
+        return _assemble(_Builder(library, unit, prefix, others), sources, tasks)
     except RecursionError:
         message = f"'{unit.name.text}' and the blocks in it are nested too deep"
         way = "split expressions and statements up"

@@ -134,15 +134,31 @@ def _choice(element: XmlElement, name: str, values: Sequence[str]) -> str:
     return "" if value == values[0] else value
 
 
+_PLAIN = {
+    "LeftPowerRail": (ElementKind.LEFT_RAIL, 0, True, ""),
+    "RightPowerRail": (ElementKind.RIGHT_RAIL, -1, False, ""),
+    "Return": (ElementKind.RETURN, 1, False, ""),
+    "DataSource": (ElementKind.SOURCE, 0, True, "identifier"),
+    "DataSink": (ElementKind.SINK, 1, False, "identifier"),
+    "Connector": (ElementKind.CONNECTOR, 1, False, "label"),
+    "Continuation": (ElementKind.CONTINUATION, 0, True, "label"),
+}
+"""What has ends on the left and the right (see ``_points``), and at most one attribute."""
+
+
+def _plain(element: XmlElement) -> Node:
+    kind, left, right, name = _PLAIN[element.kind]
+    ends = _points(element, attributes=(name,) if name else (), left=left, right=right)
+    node = _node(element, kind, ends)
+    if name == "label":
+        node.type_name = name_of(element, name)
+    elif name:
+        read = operand if kind is ElementKind.SOURCE else variable
+        node.operand = read(attribute(element, name))
+    return node
+
+
 # --- ladders ------------------------------------------------------------------------------------
-
-
-def _left_rail(element: XmlElement) -> Node:
-    return _node(element, ElementKind.LEFT_RAIL, _points(element, left=0))
-
-
-def _right_rail(element: XmlElement) -> Node:
-    return _node(element, ElementKind.RIGHT_RAIL, _points(element, left=-1, right=False))
 
 
 def _contact(element: XmlElement) -> Node:
@@ -178,37 +194,6 @@ def _combined(element: XmlElement, one: str, other: str) -> InputError:
 
 
 # --- function-block diagrams --------------------------------------------------------------------
-
-
-def _source(element: XmlElement) -> Node:
-    node = _node(element, ElementKind.SOURCE, _points(element, attributes=("identifier",), left=0))
-    node.operand = operand(attribute(element, "identifier"))
-    return node
-
-
-def _sink(element: XmlElement) -> Node:
-    node = _node(
-        element, ElementKind.SINK, _points(element, attributes=("identifier",), right=False)
-    )
-    node.operand = variable(attribute(element, "identifier"))
-    return node
-
-
-def _return(element: XmlElement) -> Node:
-    return _node(element, ElementKind.RETURN, _points(element, right=False))
-
-
-def _connector(element: XmlElement) -> Node:
-    ends = _points(element, attributes=("label",), right=False)
-    node = _node(element, ElementKind.CONNECTOR, ends)
-    node.type_name = name_of(element, "label")
-    return node
-
-
-def _continuation(element: XmlElement) -> Node:
-    node = _node(element, ElementKind.CONTINUATION, _points(element, attributes=("label",), left=0))
-    node.type_name = name_of(element, "label")
-    return node
 
 
 def _block(element: XmlElement) -> Node:
@@ -273,14 +258,8 @@ def _output_pin(node: Node, pin: XmlElement) -> None:
 
 
 _READERS: dict[str, Callable[[XmlElement], Node]] = {
-    "LeftPowerRail": _left_rail,
-    "RightPowerRail": _right_rail,
+    **dict.fromkeys(_PLAIN, _plain),
     "Contact": _contact,
     "Coil": _coil,
-    "DataSource": _source,
-    "DataSink": _sink,
-    "Return": _return,
-    "Connector": _connector,
-    "Continuation": _continuation,
     "Block": _block,
 }

@@ -21,7 +21,7 @@ from twohand.exchange.diagrams.order import evaluation_order
 from twohand.exchange.diagrams.statements import Hidden, Statements
 from twohand.exchange.rules import Piece, in_order, parts
 from twohand.files.xml_element import XmlElement
-from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
 
 NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
 """The kinds of bodies that are read: their networks, and what may stand in one."""
@@ -54,10 +54,8 @@ def translate_networks(
     _refuse_turned(networks)
     for number, network in enumerate(networks, start=1):
         title = f"{network_name.lower()}{number}"
-        try:
+        with collected(problems):
             statements.extend(_network(network, allowed, known, hidden, title))
-        except InputError as error:
-            problems.extend(error.diagnostics)
     if problems:
         raise InputError(problems)
     return Translation(tuple(hidden.declarations), tuple(statements))

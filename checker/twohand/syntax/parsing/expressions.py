@@ -25,24 +25,15 @@ from twohand.text.split_units import located
 Children = list[Any]
 
 _OPERATORS = {
-    "OR": Operator.OR,
+    **{operator.name: operator for operator in Operator},
     "OR_ELSE": Operator.OR,
-    "XOR": Operator.XOR,
-    "AND": Operator.AND,
     "AND_THEN": Operator.AND,
     "AMPERSAND": Operator.AND,
-    "EQUAL": Operator.EQUAL,
-    "UNEQUAL": Operator.UNEQUAL,
-    "LESS": Operator.LESS,
-    "LESS_EQUAL": Operator.LESS_EQUAL,
-    "GREATER": Operator.GREATER,
-    "GREATER_EQUAL": Operator.GREATER_EQUAL,
     "PLUS": Operator.ADD,
     "MINUS": Operator.SUBTRACT,
     "STAR": Operator.MULTIPLY,
     "SLASH": Operator.DIVIDE,
     "MOD": Operator.MODULO,
-    "POWER": Operator.POWER,
 }
 _ASSOCIATIVE = {"OR", "XOR", "AND", "AMPERSAND"}
 

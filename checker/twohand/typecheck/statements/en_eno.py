@@ -9,15 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TypeVar
 
-from twohand.program import (
-    CallBlock,
-    Expression,
-    If,
-    PlatformChoice,
-    Routine,
-    Statement,
-    Variable,
-)
+from twohand.program import CallBlock, Expression, If, PlatformChoice, Routine, Statement, Variable
 from twohand.program.types import BOOL
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from twohand import program
 from twohand.program import Expression, Literal, Statement, Variable
-from twohand.program.effects import written
+from twohand.program.effects import reads, written
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
 from twohand.syntax import tree
@@ -32,7 +32,6 @@ from twohand.typecheck.statements.calls import (
     routine_of,
 )
 from twohand.typecheck.statements.en_eno import enabled, without_en
-from twohand.typecheck.statements.loops import check_bounds, zero_step
 from twohand.typecheck.statements.member_calls import (
     call_of_instance,
     instance_behind,
@@ -41,6 +40,7 @@ from twohand.typecheck.statements.member_calls import (
 )
 from twohand.typecheck.statements.properties import PropertyScope, write_property
 from twohand.typecheck.variables.access import Access
+from twohand.typecheck.variables.body_scope import loop_variable_changed
 from twohand.typecheck.variables.edge_inputs import edge_calls
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
@@ -160,7 +160,9 @@ class _Body:
         if not isinstance(access.entity, StandardEntity | BlockEntity):
             message = f"'{call.path.text}' is not an instance of a block"
             raise wrong("not-callable", message, call.path.span, "assign to it with :=")
-        return self._choose(access, lambda one: self._call_instance_at(one, call, span), span)
+        return self._choose(
+            access, lambda one: self._call_instance(one.entity, call, call.path.text, span), span
+        )
 
     def _choose(
         self, access: Access, make: Callable[[Access], Sequence[Statement]], span: Span
@@ -171,20 +173,10 @@ class _Body:
             raise wrong("array-too-large", message, access.span, way)
         return choose(access, make, span)
 
-    def _call_instance_at(
-        self, access: Access, call: tree.PathCall, span: Span
-    ) -> Sequence[Statement]:
-        entity = access.entity
-        assert isinstance(entity, StandardEntity | BlockEntity)
-        return self._call_instance(entity, call, call.path.text, span)
-
     def _call_instance(
-        self,
-        entity: StandardEntity | BlockEntity,
-        call: tree.Call | tree.PathCall,
-        text: str,
-        span: Span,
+        self, entity: Entity, call: tree.Call | tree.PathCall, text: str, span: Span
     ) -> Sequence[Statement]:
+        assert isinstance(entity, StandardEntity | BlockEntity)
         parameters = parameters_of(entity, text)
         call, pins = without_en(call, parameters)
         bound = bind(self.scope, call, parameters)
@@ -334,7 +326,7 @@ class _Body:
         self.scope.controlled.append(variable)
         body = self._loop(node.body)
         self.scope.controlled.pop()
-        check_bounds(node, variable, last, body)
+        _check_bounds(node, variable, last, body)
         return program.For(variable, first, last, step, body, node.span)
 
     def _step(self, node: tree.Expression | None, variable: Variable) -> int:
@@ -347,7 +339,7 @@ class _Body:
             resolve_constant(node, self.scope, variable.type).value
         )  # fmt: skip
         if step == 0:
-            raise zero_step(node.span)
+            raise _zero_step(node.span)
         return step
 
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
@@ -358,3 +350,23 @@ class _Body:
         if isinstance(node, tree.Exit):
             return program.Exit(node.span)
         return program.Continue(node.span)
+
+
+def _check_bounds(
+    node: tree.For, variable: Variable, last: Expression, body: tuple[Statement, ...]
+) -> None:
+    """IEC 61131-3:2003, 3.3.2.4: the body alters neither the control variable nor the final
+    value. Platforms differ in whether they would see it."""
+    changed = set(written(body))
+    if variable in changed:
+        raise loop_variable_changed(node.variable)
+    for bound in reads(last):
+        if bound in changed:
+            message = f"the loop changes '{bound.name}', on which its last value depends"
+            way = "copy the last value to a variable of its own before, or use WHILE"
+            raise wrong("loop-bound-changed", message, node.last.span, way)
+
+
+def _zero_step(span: Span) -> InputError:
+    """The error for a loop that would never go on."""
+    return wrong("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")

@@ -204,9 +204,8 @@ class TypeReader:
     def _elements(self, node: tree.InitialNode, kind: Array, default: Initial) -> Initial:
         assert isinstance(default, tuple)
         if not isinstance(node, tree.ArrayValues):
-            raise _wrong(
-                "an array has a list of values", node.span, "write for instance [1, 2, 3(0)]"
-            )
+            message = "an array has a list of values"
+            raise _wrong(message, node.span, "write for instance [1, 2, 3(0)]")
         given: list[Initial] = [*default]
         return tuple(self._spread(node.values, kind, kind.sizes, given, node.span))
 
@@ -220,40 +219,33 @@ class TypeReader:
     ) -> list[Initial]:
         """The values of the dimensions with these sizes; what is not given is as in ``default``."""
         values: list[Initial] = []
-        for node in nodes:
-            self._add(values, node, kind, sizes, default, span)
-            if len(values) > len(default):
-                raise _wrong(f"there are more values than {len(default)}", span, "remove some")
-        return [*values, *default[len(values) :]]
+        too_many = f"there are more values than {len(default)}"
 
-    def _add(
-        self,
-        values: list[Initial],
-        node: tree.ArrayValue,
-        kind: Array,
-        sizes: tuple[int, ...],
-        default: Sequence[Initial],
-        span: Span,
-    ) -> None:
-        at = len(values)
-        node = self._repetition(node)
-        if isinstance(node, tree.Repeated):
-            count = int(resolve_constant(node.count, self.scope, LINT).value)
-            if count > len(default):
-                raise _wrong(f"there are more values than {len(default)}", node.span, "repeat less")
-            for _ in range(count):
-                at = len(values)
-                if not node.values:
-                    values.extend(default[at : at + 1])
-                for inner in node.values:
-                    self._add(values, inner, kind, sizes, default, span)
-        elif isinstance(node, tree.ArrayValues) and len(sizes) > 1:
-            row = default[at : at + prod(sizes[1:])]
-            values.extend(self._spread(node.values, kind, sizes[1:], row, node.span))
-        elif at < len(default):
-            values.append(self._initial(node, kind.element, default[at]))
-        else:
-            raise _wrong(f"there are more values than {len(default)}", span, "remove some")
+        def add(node: tree.ArrayValue) -> None:
+            at = len(values)
+            node = self._repetition(node)
+            if isinstance(node, tree.Repeated):
+                count = int(resolve_constant(node.count, self.scope, LINT).value)
+                if count > len(default):
+                    raise _wrong(too_many, node.span, "repeat less")
+                for _ in range(count):
+                    if not node.values:
+                        values.extend(default[len(values) : len(values) + 1])
+                    for inner in node.values:
+                        add(inner)
+            elif isinstance(node, tree.ArrayValues) and len(sizes) > 1:
+                row = default[at : at + prod(sizes[1:])]
+                values.extend(self._spread(node.values, kind, sizes[1:], row, node.span))
+            elif at < len(default):
+                values.append(self._initial(node, kind.element, default[at]))
+            else:
+                raise _wrong(too_many, span, "remove some")
+
+        for node in nodes:
+            add(node)
+            if len(values) > len(default):
+                raise _wrong(too_many, span, "remove some")
+        return [*values, *default[len(values) :]]
 
     def _repetition(self, node: tree.ArrayValue) -> tree.ArrayValue:
         """``count(0)`` with a constant ``count`` looks like a call."""

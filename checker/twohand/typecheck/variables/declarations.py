@@ -31,12 +31,14 @@ from twohand.typecheck.variables.edge_inputs import edge_input
 from twohand.typecheck.variables.external_writers import share
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
+    BlockEntity,
     ConstantEntity,
     Entity,
     ErrorEntity,
     InOut,
     InstanceScope,
     ProgramBuilder,
+    SharedInstance,
     StructureEntity,
     UnmodelledEntity,
     VariableEntity,
@@ -338,4 +340,21 @@ def declare_global(assembly: ProgramBuilder, found: GlobalVariable) -> Entity:
     assembly.aliases[full] = path
     for variable in variables_of(entity):
         assembly.aliases[full + variable.name[len(path) :].casefold()] = variable.name
+    return entity
+
+
+def program_instance(assembly: ProgramBuilder, name: tree.Identifier) -> BlockEntity | None:
+    """The one instance of the PROGRAM of this name; None where there is none, or where it is the
+    one that is checked. Each is one instance for all that call or name it (Ed. 2, 2.5.3, lets only
+    a resource run them; that programs call programs is common practice)."""
+    unit = assembly.library.units.get(name.key)
+    if unit is None or unit.kind is not tree.UnitKind.PROGRAM or unit is assembly.top:
+        return None
+    entity = assembly.programs.get(name.key)
+    if entity is None:
+        path = assembly.global_path(unit.name.text, "PROGRAM")
+        assembly.add_body(name.span)
+        entity = BlockEntity(path, declare_unit(assembly, unit, f"{path}."))
+        assembly.programs[name.key] = entity
+        assembly.shared_instances.append(SharedInstance(path, name.key, name.span))
     return entity

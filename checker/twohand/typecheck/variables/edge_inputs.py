@@ -3,13 +3,7 @@
 
 from __future__ import annotations
 
-from twohand.program import (
-    CallStandard,
-    Read,
-    Role,
-    StandardBlock,
-    Statement,
-)
+from twohand.program import CallStandard, Read, Role, StandardBlock, Statement
 from twohand.program.types import BOOL
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong

@@ -122,7 +122,7 @@ class _Others:
         writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
         writers = {key: names for key, names in writers.items() if names}
         further, unread = assembly.others(asked | set(writers))
-        self._names: set[str] = set(assembly.elsewhere) | unread
+        self._names: set[str] = set(assembly.library.uses) | unread
         self._addresses: set[str] = set(unread)
         outside = [unit for unit in (*units, *further) if unit not in assembly.units]
         for unit in outside:

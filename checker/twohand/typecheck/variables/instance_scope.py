@@ -195,14 +195,12 @@ class ProgramBuilder(ABC):
     """The program as it is put together: what all frames share. Names, statements and declarations
     need each other; ``resolve`` has all three.
 
-    ``top`` is the unit that is checked, ``elsewhere`` are the names, in upper case, of the programs
-    that configurations run."""
+    ``top`` is the unit that is checked."""
 
     library: UnitTable
     top: tree.Unit
     prefix: str
     others: Others
-    elsewhere: frozenset[str]
     problems: list[Diagnostic] = field(default_factory=list)
     variables: list[Variable] = field(default_factory=list)
     instances: list[StandardInstance] = field(default_factory=list)
