@@ -99,6 +99,7 @@ def test_what_is_installed_works_in_an_empty_folder(
     shown = answered([str(binaries / "twohand"), "gallery"], empty)
     names = {Path(name).stem for name in files_below("specs/gallery", ".spec")}
     assert names <= set(shown.split())
+    assert "import twohand" in answered([str(binaries / "twohand"), "manual", "programs"], empty)
     assert "check(path: " in answered([python, "-c", HELP], empty)
     places = set(answered([python, "-c", INSTALLED], empty).split())
     beside = ("..", ".dist-info", ".pth")  # the command, the description, the way to a checkout
