@@ -122,7 +122,7 @@ MALFORMED = [
     ("<a>\n <b></a>", 2, 7, "another element than <b>"),
     ("<a b=1/>", 1, 6, "no XML"),
     ("<a>\n&nbsp;</a>", 2, 1, "no such character reference"),
-    ("<a/>\nx", 2, 1, "behind the end"),
+    ("<a/>\nx", 2, 1, "follows the end"),
     (' <?xml version="1.0"?><a/>', 1, 2, "very beginning"),
     ("<p:a/>", 1, 1, "no namespace"),
     ("<a b='1' b='2'/>", 1, 10, "twice"),

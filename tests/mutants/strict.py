@@ -6,7 +6,6 @@ hold, ``broken`` for any other exception, ``passed`` for none.
 
 from __future__ import annotations
 
-import inspect
 import json
 import os
 from collections.abc import Generator
@@ -50,12 +49,11 @@ class _Outcomes:
 
 
 def _asserted(item: pytest.Item, call: pytest.CallInfo[None]) -> bool:
-    """An assertion in the tests' own files, or an exception that did not come as it should."""
+    """An assertion in the tests' own files, or an exception that did not come."""
     if call.excinfo is None:
         return False
     if call.excinfo.errisinstance(pytest.fail.Exception):
         return True
     place = Path(call.excinfo.traceback[-1].path)
-    own = (item.config.rootpath / "tests", Path(inspect.getfile(pytest.Item)).parent)
-    asserted = any(place.is_relative_to(folder) for folder in own)
-    return call.excinfo.errisinstance(AssertionError) and asserted
+    tests = item.config.rootpath / "tests"
+    return call.excinfo.errisinstance(AssertionError) and place.is_relative_to(tests)

@@ -152,7 +152,7 @@ def told(page: Explanation, text: str, output: pytest.CaptureFixture[str]) -> li
     for name, content in files_of(page, text).items():
         Path(name).parent.mkdir(exist_ok=True)
         Path(name).write_text(content, encoding="utf-8", newline="\n")
-    command = text if page.kind == "command" else page.told_by
+    command = text if page.kind == "command" else page.reported_by
     if command:
         return [
             Told(found["code"], posix(found["path"]), int(found["line"] or 0))

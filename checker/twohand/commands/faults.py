@@ -57,7 +57,7 @@ Examples:
     "--exclude",
     multiple=True,
     metavar="FAULT",
-    help="Leave a fault out, which then you answer for; may stand more than once.",
+    help="Leave a fault out, which then you answer for; may be given more than once.",
 )
 @click.option("--single", is_flag=True, help="No second fault beside an unnoticed one.")
 @shared_options

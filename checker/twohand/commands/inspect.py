@@ -15,7 +15,7 @@ from twohand.analyses.inspect.words import LOOKED_FOR
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
-from twohand.files.suffixes import SPECIFICATION
+from twohand.commands.shared.spec_files import SUFFIX
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
@@ -43,7 +43,7 @@ Outcomes:
 
 \b
 Of source files every block is inspected that no other block has an instance of, with free inputs;
-of a spec its block, with the surroundings, the assumptions and the scan time that stand there.
+of a spec its block, with the surroundings, the assumptions and the scan time that it states.
 Where --seconds is not stated, each question gets {SECONDS:g} seconds.
 
 \b
@@ -124,7 +124,7 @@ def inspect(
         for subject in _subjects(session, path, block, scan, platform):
             found = _inspected(session, subject, wanted)
             inspections.append(found)
-            codes.append(_told(session, found, brief, details, target))
+            codes.append(_reported(session, found, brief, details, target))
         return worst(codes)
 
     if has_place(target, session):
@@ -140,11 +140,11 @@ def _subjects(
     scan: str | None,
     platform: tuple[str, ...],
 ) -> Iterator[Subject]:
-    """The blocks of one path; one that cannot be used is told, and the others go on."""
+    """The blocks of one path; one that cannot be used is reported, and the others go on."""
     session.progress("reading")
     from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
 
-    if path.suffix.lower() == SPECIFICATION:
+    if path.suffix.lower() == SUFFIX:
         yield from subjects_of_spec(path, str(path))
         return
     notes: list[Diagnostic] = []
@@ -174,7 +174,7 @@ def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) 
         session.progress.clear()
 
 
-def _told(
+def _reported(
     session: Session, found: Inspection, brief: bool, details: bool, target: str | None
 ) -> ExitCode:
     from twohand.analyses.inspect.text import inspection_code, inspection_lines

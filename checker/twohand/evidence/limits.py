@@ -16,7 +16,7 @@ _MOST_PROCESSES = 8
 
 
 Progress = Callable[[str, int, int], None]
-"""Told what was done last, how many requirements are decided, and how many there are."""
+"""Called with what was done last, how many requirements are decided, and how many there are."""
 
 
 def _processors() -> int:

@@ -1,4 +1,4 @@
-"""Bodies of an exchange file's units: statements as they stand in it, and diagrams as statements.
+"""Bodies of an exchange file's units: statements as they are in it, and diagrams as statements.
 
 Element and attribute names of IEC 61131-10 are from memory.
 """
@@ -73,7 +73,7 @@ def _networks(content: XmlElement, names: set[str], known: UnitVariables) -> Bod
 
 
 def words_in(element: XmlElement) -> Iterator[str]:
-    """Every name and address that stands in an element, in upper case."""
+    """Every name and address that occurs in an element, in upper case."""
     for each in (element, *element.below()):
         for text in (*each.attributes.values(), each.text):
             yield from (found.group().upper() for found in _MENTIONED.finditer(text))
@@ -86,7 +86,7 @@ def _statements(content: XmlElement) -> Iterator[Piece]:
     check_attributes(text, ())
     for child in text.children:
         raise unsupported(
-            f"<{child.name}> does not stand in structured text", child.span, "remove it"
+            f"<{child.name}> does not belong in structured text", child.span, "remove it"
         )
     pieces = [Piece(part.text.replace("\r", "\n"), part.span) for part in text.characters]
     _check_statements(pieces, text.span)
@@ -95,14 +95,14 @@ def _statements(content: XmlElement) -> Iterator[Piece]:
 
 
 def _last_character(text: XmlElement) -> Span:
-    """Where a body ends, to tell what is missing there."""
+    """Where a body ends, to say what is missing there."""
     whole = text.text_place
     return Span(whole.source, whole.end - 1, whole.end)
 
 
 def _check_statements(pieces: Iterable[Piece], place: Span) -> None:
     """A body that leaves a comment open, or has the words of a unit's frame in it, could change
-    what stands around it."""
+    what is around it."""
     maker = TextMaker(place.source)
     for piece in pieces:
         maker.add(*piece)
@@ -118,7 +118,7 @@ def _check_statements(pieces: Iterable[Piece], place: Span) -> None:
     for found in _WORD.finditer(text):
         word = found.group().upper()
         if word in _OF_A_FRAME:
-            message = f"{word} does not stand in the body of an exchange file"
+            message = f"{word} does not belong in the body of an exchange file"
             way = "variables and units have elements of their own"
             raise wrong(
                 "misplaced-section", message, located(Span(source, found.start(), found.end())), way

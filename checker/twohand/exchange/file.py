@@ -1,4 +1,4 @@
-"""Exchange files of IEC 61131-10 (XML) as structured text, of which every place is told in the XML.
+"""Exchange files of IEC 61131-10 (XML) as structured text; every place is reported in the XML.
 
 What cannot be read there and could carry logic leaves a part that is refused where it is needed;
 it has the names in it, so that it counts among what may write a global variable. Element and

@@ -21,10 +21,10 @@ from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
 WITHOUT_LOGIC = ("Documentation", "AddData")
-"""Elements that may stand in any other: comments, and data of the tool that wrote the file."""
+"""Elements that may occur in any other: comments, and data of the tool that wrote the file."""
 
 _HARMLESS = frozenset({"globalId"})
-"""Attributes that may stand in any element: the mark by which a tool knows it again."""
+"""Attributes that may occur in any element: the mark by which a tool knows it again."""
 
 _WITH_KIND = frozenset({"UserDefinedTypeSpec", "InstantlyDefinedType", "BodyContent"})
 """Elements whose xsi:type is looked at by those who read them."""
@@ -66,7 +66,7 @@ def parts(
     element: XmlElement, *children: str, attributes: Iterable[str] = ()
 ) -> Iterator[XmlElement]:
     """The children of an element, which may be of the names ``children`` only; nothing but those
-    ``attributes`` may stand in it, and no text. InputError for anything else."""
+    ``attributes`` may occur in it, and no text. InputError for anything else."""
     check_attributes(element, attributes)
     check_no_text(element)
     for child in element.children:
@@ -102,7 +102,7 @@ def check_attributes(element: XmlElement, known: Iterable[str]) -> None:
 def check_no_text(element: XmlElement) -> None:
     if element.text.strip():
         way = "remove it, or put it into the element that it belongs to"
-        raise malformed(f"text does not stand in <{element.name}>", element.text_place, way)
+        raise malformed(f"text does not belong in <{element.name}>", element.text_place, way)
 
 
 def _unknown_child(child: XmlElement, owner: XmlElement) -> InputError:
@@ -158,7 +158,7 @@ def whole_number(piece: Piece, what: str) -> int:
 
 
 def in_order(elements: Sequence[XmlElement], numbers: str, what: str) -> list[XmlElement]:
-    """The elements as an attribute numbers them; as they stand, where none has it."""
+    """The elements as an attribute numbers them; in their order, where none has it."""
     lacking = [each for each in elements if numbers not in each.attributes]
     if len(lacking) == len(elements):
         return list(elements)
@@ -182,7 +182,7 @@ def name_of(element: XmlElement, attribute_name: str = "name") -> Piece:
 
 
 def unit_name(element: XmlElement) -> Piece:
-    """The name of a unit, a type or a configuration; no word that could stand before such a
+    """The name of a unit, a type or a configuration; no word that could occur before such a
     name."""
     piece = name_of(element)
     if piece.text.upper() in BEFORE_NAMES:

@@ -132,7 +132,7 @@ def _array(element: XmlElement, more: Sequence[str]) -> Pieces:
         number = attribute(dimension, "dimensionNumber")
         key = whole_number(number, "number of a dimension")
         if key in dimensions:
-            raise malformed(f"dimension {key} stands twice", number.place, "number them from 1")
+            raise malformed(f"dimension {key} occurs twice", number.place, "number them from 1")
         dimensions[key] = needed(dimension, "IndexRange")
     if not dimensions:
         raise malformed("this array has no dimension", element.span, "write a <DimensionSpec>")

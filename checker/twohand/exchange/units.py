@@ -91,7 +91,7 @@ def _refuse_empty(element: XmlElement) -> None:
 
 
 def _end(element: XmlElement, body: Body) -> Span:
-    """Where the end of a unit is told: at that of its statements."""
+    """Where the end of a unit is reported: at that of its statements."""
     return body.statements[-1].place if body.statements else element.span
 
 

@@ -1,4 +1,4 @@
-"""Where the units, types and global variables of a file stand, found without parsing it."""
+"""Where the units, types and global variables of a file are, found without parsing it."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ _DECLARED = re.compile(rf"{_NAME}(?=\s*(?:,|:|AT\b))", re.IGNORECASE)
 
 @dataclass(eq=False)
 class Segment:
-    """One unit, TYPE section, VAR_GLOBAL section or configuration, with what stands before it;
+    """One unit, TYPE section, VAR_GLOBAL section or configuration, with what comes before it;
     ``kind`` is its first word."""
 
     file: FileIndex = field(repr=False)
@@ -61,7 +61,7 @@ class Segment:
 
     @cached_property
     def refused(self) -> bool:
-        """Whether it stands for something that is not read (see ``Refusal``)."""
+        """Whether it represents something that is not read (see ``Refusal``)."""
         return any(refused_parts(self.file.source, self.start, self.end))
 
     @cached_property
@@ -109,7 +109,7 @@ class FileIndex:
         self.pragmas: list[Span] = []
         try:
             self.text = blank_comments(source, self.problems, self.pragmas)
-        except InputError:  # more problems than are told
+        except InputError:  # more problems than are reported
             self.text = re.sub(r"[^\n]", " ", source.text)
         self.title = PurePath(source.path.replace("\\", "/")).stem.upper()
         self.open: list[Segment] = []

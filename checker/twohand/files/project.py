@@ -32,7 +32,7 @@ class Project:
     """Every unit, type and global variable of some files, by an index; parsed when needed.
 
     Of a file that is ``searched`` (found in a folder) only the needed parts are parsed; any other
-    one was named for what is in it, and is parsed as a whole, but for what stands for something
+    one was named for what is in it, and is parsed as a whole, but for what represents something
     that is not read."""
 
     def __init__(
@@ -51,7 +51,7 @@ class Project:
 
     def indispensable(self, start: Segment) -> set[Segment]:
         """What must be readable: the block, what was named, and configurations, in which global
-        variables stand."""
+        variables are."""
         refused = (s for s in self.segments if s.refused and s.kind == "CONFIGURATION")
         return {start, *self.named(), *refused}
 
@@ -215,14 +215,14 @@ class Project:
         return InputError(sorted(problems, key=position_in_file))
 
     def units_naming(self, names: set[str], known: set[str]) -> Iterator[tree.Unit]:
-        """The units not ``known`` in which one of ``names`` (or addresses) stands."""
+        """The units not ``known`` in which one of ``names`` (or addresses) occurs."""
         for segment in self._naming(names):
             parsed = self._file(segment)
             if isinstance(parsed, tree.SourceFile):
                 yield from (unit for unit in parsed.units if unit.name.key not in known)
 
     def names_in_broken(self, names: set[str]) -> set[str]:
-        """Which of ``names`` stand in units that cannot be read."""
+        """Which of ``names`` are in units that cannot be read."""
         broken = self.broken(self._naming(names))
         return {name for name in names for segment in broken if _names(segment, name)}
 
@@ -310,7 +310,7 @@ def _parsed_part(segment: Segment) -> tree.SourceFile:
 
 
 def _names(segment: Segment, name: str) -> bool:
-    """Whether a name, or an address, stands in a segment."""
+    """Whether a name, or an address, occurs in a segment."""
     if name.startswith("%"):
         return name.upper() in segment.text.upper()
     return name in segment.names

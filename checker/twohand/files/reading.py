@@ -121,7 +121,7 @@ def _is_source(file: Path) -> bool:
 
 
 def _is_pipe_or_device(file: Path) -> bool:
-    """Where reading might wait for ever; what cannot be read at all is told as it is read."""
+    """Where reading might wait for ever; what cannot be read at all is reported as it is read."""
     try:
         mode = file.stat().st_mode
     except OSError:

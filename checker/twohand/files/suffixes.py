@@ -1,8 +1,6 @@
-"""How files end, in any letter case. Nothing is loaded for it."""
+"""How source files end, in any letter case. Nothing is loaded for it."""
 
 from __future__ import annotations
-
-SPECIFICATION = ".spec"
 
 STRUCTURED_TEXT = (".st", ".iec", ".iecst")
 

@@ -19,14 +19,14 @@ class OpenTag:
 
 
 _MESSAGES = {
-    errors.XML_ERROR_SYNTAX: ("nothing that XML allows stands here", ""),
+    errors.XML_ERROR_SYNTAX: ("nothing that XML allows is here", ""),
     errors.XML_ERROR_INVALID_TOKEN: (
         "this is no XML",
-        "'<' and '&' in text are written &lt; and &amp;; a value stands in quotes",
+        "'<' and '&' in text are written &lt; and &amp;; a value is in quotes",
     ),
-    errors.XML_ERROR_DUPLICATE_ATTRIBUTE: ("this attribute stands twice in one tag", ""),
+    errors.XML_ERROR_DUPLICATE_ATTRIBUTE: ("this attribute occurs twice in one tag", ""),
     errors.XML_ERROR_JUNK_AFTER_DOC_ELEMENT: (
-        "something stands behind the end of the document",
+        "something follows the end of the document",
         "an XML file has one outermost element",
     ),
     errors.XML_ERROR_UNDEFINED_ENTITY: (
@@ -35,11 +35,11 @@ _MESSAGES = {
     ),
     errors.XML_ERROR_BAD_CHAR_REF: ("this number is that of no character", ""),
     errors.XML_ERROR_MISPLACED_XML_PI: (
-        "<?xml ...?> stands at the very beginning of a file, or nowhere",
-        "remove what stands before it",
+        "<?xml ...?> is at the very beginning of a file, or nowhere",
+        "remove what comes before it",
     ),
     errors.XML_ERROR_UNBOUND_PREFIX: (
-        "this prefix stands for no namespace",
+        "this prefix has no namespace",
         "declare it with xmlns:",
     ),
 }

@@ -1,6 +1,6 @@
 """XML to elements, each with its place in the file.
 
-The parser (expat, without document types and so without entities of its own) says what stands
+The parser (expat, without document types and so without entities of its own) says what is
 where; what lies between two of its events is text, and is taken from the file itself, so that
 every character keeps its place.
 """
@@ -56,7 +56,7 @@ def read_markup(source: SourceText) -> XmlElement:
 
 def root_of(source: SourceText) -> tuple[str, str] | None:
     """Namespace and name of the root of an XML document; None where there is none to be read.
-    What stands behind the root's tag is not looked at."""
+    What follows the root's tag is not looked at."""
     if not is_markup(source):
         return None
     try:
@@ -157,7 +157,7 @@ class _Reader:
     def _here(self) -> int:
         return self._position(self._parser.CurrentByteIndex)
 
-    # --- what the parser tells ----------------------------------------------------------------
+    # --- what the parser reports -------------------------------------------------------------
 
     def _declare(self, prefix: str | None, namespace: str | None) -> None:
         """A namespace of the element that begins next."""
@@ -198,7 +198,7 @@ class _Reader:
             return name
         if prefix in prefixes:
             return f"{{{prefixes[prefix]}}}{name}"
-        message = f"the prefix '{prefix}' of the type '{value.strip()}' stands for no namespace"
+        message = f"the prefix '{prefix}' of the type '{value.strip()}' has no namespace"
         way = f"declare it with xmlns:{prefix}, or write the type without prefix"
         raise wrong("malformed-markup", message, span, way)
 
@@ -230,7 +230,7 @@ class _Reader:
         begin = start + len("<![CDATA[")
         end = self._text.find("]]>", begin)
         if end < 0:
-            return  # the parser tells that it has no end
+            return  # the parser reports that it has no end
         self._add(self._text[begin:end], begin, end)
         self._mark = end + len("]]>")
 
@@ -263,7 +263,7 @@ def _pieces(text: str, start: int, end: int) -> Iterator[tuple[str, int, int]]:
 
 
 def _meant(name: str) -> str:
-    """The character that a reference stands for; the parser has refused those of other names."""
+    """The character that a reference means; the parser has refused those of other names."""
     if name.startswith("#x"):
         return chr(int(name[2:], 16))
     if name.startswith("#"):

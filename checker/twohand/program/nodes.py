@@ -265,7 +265,7 @@ class Continue:
 
 @dataclass(frozen=True, eq=False)
 class Return:
-    """Leaves the routine that it stands in."""
+    """Leaves the routine that it is in."""
 
     span: Span = field(repr=False)
 

@@ -57,7 +57,7 @@ class Program:
     changed_inputs: frozenset[Variable] = frozenset()
     """Inputs that the block writes too: variables shared with others."""
     aliases: Mapping[str, str] = field(default_factory=dict)
-    """Further names of variables, with small letters, and the name that each stands for."""
+    """Further names of variables, with small letters, and the name that each means."""
     addresses: Mapping[str, str] = field(default_factory=dict)
     """The direct addresses of the variables that have one, by their names."""
 

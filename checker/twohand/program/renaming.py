@@ -32,7 +32,7 @@ def renamed(
     program: Program, prefix: str, others: Mapping[Variable, Variable] = NOTHING
 ) -> Renamed:
     """A copy whose variables and instances are new ones under ``prefix`` and their name; those in
-    ``others`` are replaced by what stands there, whatever its name. What the program has in one
+    ``others`` are replaced by what is given there, whatever its name. What the program has in one
     piece (the routine of a function that is called twice) the copy has in one piece.
 
     TypeError for a node that is no part of a typed program; KeyError for a variable that the

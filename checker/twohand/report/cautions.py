@@ -78,10 +78,10 @@ def caution_texts(specifications: Sequence[Specification]) -> list[str]:
         whose = f" ({whose})" if whose else ""
         texts.append(f"{text}{whose}; what happens between two samplings is not.")
     texts.append(REACTION)
-    told = [_of_power]
+    sayings = [_of_power]
     if any(specification.hands for specification in specifications):
-        told.append(_of_contacts)
-    for said_of in told:
+        sayings.append(_of_contacts)
+    for said_of in sayings:
         for sentence, whose in _by_sentence(specifications, said_of):
             texts.append(f"{whose}: {sentence}" if whose else sentence)
     return [*texts, *left_out_sentences(specifications), LEFT_OUT, ONLY_LOGIC]

@@ -1,6 +1,6 @@
 """Pieces of documents for other programs that several reports have.
 
-What stands in a document keeps its name and meaning; later versions may add to it, and raise
+What is in a document keeps its name and meaning; later versions may add to it, and raise
 ``VERSION`` where anything changes.
 """
 

@@ -82,7 +82,7 @@ def _row(label: str, text: str, terminal: Terminal) -> list[str]:
 
 
 def _form(label: str, write: str, formula: str, terminal: Terminal) -> list[str]:
-    """What to write and what it asks, line by line as it stands in the page where that fits."""
+    """What to write and what it asks, line by line as it is in the page where that fits."""
     lines = []
     for name, text in ((label, write), ("formula", formula)):
         written = [line.rstrip() for line in text.splitlines()]

@@ -10,7 +10,7 @@ from twohand.program.durations import Nanoseconds, Units
 NANOSECONDS_PER_MILLISECOND = 1_000_000
 
 PARAMETER_PREFIX = "#reading."
-"""Stands before an open reading's name in the transition system; no program's name has a '#'."""
+"""Begins an open reading's name in the transition system; no program's name has a '#'."""
 
 
 @dataclass(frozen=True)

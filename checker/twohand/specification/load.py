@@ -178,7 +178,7 @@ class _Resolver:
         self.hazard: Named | None = None
 
     def requirements(self) -> tuple[Requirement, ...]:
-        """In the order: catalogue, then PROPERTY and REACHABLE as they stand."""
+        """In the order: catalogue, then PROPERTY and REACHABLE as they come."""
         asked = self._two_hand()
         by_word = self._by_word()
         asked += by_word
@@ -256,11 +256,11 @@ class _Resolver:
         """HAZARD and AVAILABLE say something about a two-hand control only."""
         way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
         if hazard is not None:
-            message = "HAZARD stands without what it limits"
+            message = "HAZARD is stated without what it limits"
             other = f"{way} or REQUIRE single_stroke"
             self.problems.error("missing-require", message, hazard.span, other)
         if asked is not None:
-            message = "AVAILABLE stands without REQUIRE TWO_HAND"
+            message = "AVAILABLE is stated without REQUIRE TWO_HAND"
             self.problems.error("missing-require", message, asked.span, way)
 
     def _check_roles(self, statement: spec.RequireStatement) -> None:

@@ -1,4 +1,4 @@
-"""Collecting what is wrong, so that one run tells it all."""
+"""Collecting what is wrong, so that one run reports it all."""
 
 from __future__ import annotations
 

@@ -35,7 +35,7 @@ MOST_PROBLEMS = 50
 """Of one file; more help nobody."""
 
 UNREADABLE = "\0"
-"""Stands where a quote without end was."""
+"""Replaces a quote without end."""
 
 _UNREADABLE_STRING = re.compile(r"[^\n]*?(?=[);,\s]*(?:\n|\Z))")
 """What a quote without end makes unreadable: its line, but for signs that end a statement."""

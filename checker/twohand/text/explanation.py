@@ -2,7 +2,7 @@
 
 A page is a table named after its code: ``meaning``, ``why`` (what it matters to a proof), an
 example under the name of what it is (see ``EXAMPLES``) and ``mended``, the same without the
-mistake. ``told_by`` is the command that tells it, where no reading of the spec does;
+mistake. ``reported_by`` is the command that reports it, where no reading of the spec does;
 ``marked`` is the line that is marked, where it is none that the mended text has otherwise.
 ``without_example`` says why there is no example.
 """
@@ -23,8 +23,8 @@ spec file, several files of which each begins with a line ``--- its name ---``, 
 @dataclass(frozen=True)
 class Explanation:
     """``kind`` is one of EXAMPLES; without an example it is empty, and ``example`` says why.
-    ``told_by`` is empty where the code is told as the spec is read, ``marked`` where the mended
-    text shows the place."""
+    ``reported_by`` is empty where the code is reported as the spec is read, ``marked`` where the
+    mended text shows the place."""
 
     code: str
     meaning: str
@@ -32,7 +32,7 @@ class Explanation:
     kind: str
     example: str
     mended: str
-    told_by: str
+    reported_by: str
     marked: str
 
 
@@ -59,6 +59,6 @@ def _page(code: str, table: Mapping[str, str]) -> Explanation:
     kind = kinds[0] if kinds[0] in EXAMPLES else ""
     return Explanation(
         code, table["meaning"], table["why"], kind, table[kinds[0]].strip("\n"),
-        table.get("mended", "").strip("\n"), table.get("told_by", ""),
+        table.get("mended", "").strip("\n"), table.get("reported_by", ""),
         table.get("marked", ""),
     )  # fmt: skip

@@ -1,4 +1,4 @@
-"""Text that was made from other text, in which every place is told as the place that it is from."""
+"""Text that was made from other text; every place in it is reported as the place it is from."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from twohand.text.source_text import SourceText, Span
 
 @dataclass(frozen=True, eq=False)
 class PlacedText(SourceText):
-    """A text that no file has as it stands."""
+    """A text that no file has as it is."""
 
     @abstractmethod
     def located(self, start: int, end: int) -> Span:
@@ -22,7 +22,7 @@ class PlacedText(SourceText):
 
 @dataclass(frozen=True, eq=False)
 class Refusal:
-    """Why the part from ``start`` to ``end`` of a translation cannot be used: it stands for
+    """Why the part from ``start`` to ``end`` of a translation cannot be used: it represents
     something that is not read, and has only the names in it."""
 
     start: int
@@ -86,7 +86,7 @@ class TextMaker:
             self._length += len(text)
 
     def refuse(self, text: str, place: Span, problems: Iterable[Diagnostic]) -> None:
-        """A piece of text that stands for ``place``, which is not read because of ``problems``."""
+        """A piece of text that represents ``place``, which is not read because of ``problems``."""
         start = self._length
         self.add(text, place)
         self._refusals.append(Refusal(start, self._length, tuple(problems)))
@@ -100,7 +100,7 @@ class TextMaker:
 
 
 def refused_parts(source: SourceText, start: int, end: int) -> Iterator[Diagnostic]:
-    """What is wrong with the parts from ``start`` to ``end`` that stand for something not read."""
+    """What is wrong with the parts from ``start`` to ``end`` that represent something not read."""
     if isinstance(source, TranslatedText):
         for refusal in source.refusals:
             if refusal.start < end and start < refusal.end:

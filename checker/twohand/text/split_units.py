@@ -1,5 +1,5 @@
-"""Blocks whose declarations stand in one file and whose statements in the next: the two are read
-as one text, and every place is told in the file that it stands in."""
+"""Blocks whose declarations are in one file and whose statements in the next: the two are read
+as one text, and every place is reported in the file that it is in."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def _is_body(source: SourceText) -> bool:
 
 
 def located(span: Span) -> Span:
-    """The same place in the file that it stands in."""
+    """The same place in the file that it is in."""
     if isinstance(span.source, PlacedText):
         return span.source.located(span.start, span.end)
     return span

@@ -24,7 +24,6 @@ from tests.support.samples.fault_samples import (
     analysis,
     written_spec,
 )
-from tests.support.tiers import rows
 
 SPECS = {"pair": PAIR_SPEC, "single": SINGLE_SPEC, "fed": FED_SPEC}
 MORE = {
@@ -34,7 +33,7 @@ MORE = {
 }
 
 
-@pytest.fixture(params=rows(SPECS, lambda name: name == "pair"))
+@pytest.fixture(params=SPECS)
 def analysed(request: pytest.FixtureRequest, tmp_path: Path) -> FaultAnalysis:
     return analysis(tmp_path, SPECS[request.param], MORE[request.param])
 

@@ -17,7 +17,7 @@ from twohand.typecheck.resolve import load_program
 from tests.support.samples.inspected_blocks import MORE, QUICK, Sample
 from tests.support.unanswered import leave_unanswered
 
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(seconds=20.0, processes=2)
 
 
 @pytest.fixture(scope="module")
@@ -129,7 +129,7 @@ def test_what_stands_in_code_of_which_nothing_is_known_is_open(
     (found,) = inspection(text, (InspectionKind.CONSTANT_CONDITION,), pool).found
     assert found.point.weight is Weight.OPEN
     assert found.point.span.text == "a"
-    assert found.answer.reason.startswith("whether what stands around this")
+    assert found.answer.reason.startswith("whether what is around this")
 
 
 def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(pool: Pool) -> None:

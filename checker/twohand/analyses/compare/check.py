@@ -21,7 +21,7 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.proofs.query import Certified, QueryResult
-from twohand.evidence.runs.counterexample import told
+from twohand.evidence.runs.counterexample import explained
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import simplified
 from twohand.evidence.runs.trace import Trace
@@ -162,5 +162,5 @@ class _FindingInOne:
                 "a run to a finding in one of the two alone was found, but executed it is none"
             )
         trace = simplified(trace, replayer, replayer.one_stops)
-        run = told(trace, replayer.one_stops, replayer, None)
+        run = explained(trace, replayer.one_stops, replayer, None)
         return Stops(Outcome.VIOLATED, run=run, kinds=replayer.kinds(trace))

@@ -99,7 +99,7 @@ class _Faults:
     def seconds(self) -> float:
         return self._options.seconds
 
-    def told(self, title: str) -> None:
+    def report_progress(self, title: str) -> None:
         self._done += 1
         self._progress(title, self._done, self._total)
 
@@ -154,7 +154,7 @@ class _OpenRow:
     def _decided(self, _: Verdict) -> None:
         self._open -= 1
         if not self._open:
-            self._table.told(" and ".join(fault.title for fault in self._faults))
+            self._table.report_progress(" and ".join(fault.title for fault in self._faults))
 
     def begin(self) -> None:
         for each in reversed(self._checks.values()):

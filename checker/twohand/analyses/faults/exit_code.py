@@ -19,8 +19,8 @@ def fault_code(table: FaultTable) -> ExitCode:
     pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
     standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
     findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
-    told = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
-    without = report_code(replace(table.sound, verdicts=told))
+    counted = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
+    without = report_code(replace(table.sound, verdicts=counted))
     if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
         return ExitCode.VIOLATED
     if without in (ExitCode.VIOLATED, ExitCode.UNDECIDED):

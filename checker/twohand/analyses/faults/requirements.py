@@ -24,7 +24,7 @@ OFF_AFTER = "off_after"
 NOTICED = "noticed"
 SHOWS = "shows"
 AFTER_FAULT = (SHOWS, OFF_AFTER, NOTICED)
-"""What is told of a fault, and asked of nobody."""
+"""What is reported of a fault, and asked of nobody."""
 
 
 @dataclass(frozen=True, eq=False)

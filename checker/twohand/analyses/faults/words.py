@@ -60,13 +60,13 @@ def asked_sentence(table: FaultTable) -> str:
     """What is asked under faults of this spec's type."""
     analysis = table.analysis
     if analysis.logic_type is None:
-        return "The spec asks for no two-hand control: the table tells what happens."
+        return "The spec asks for no two-hand control: the table says what happens."
     letter = analysis.sound.arrangement
     name = f"type {analysis.logic_type.value}" + (f" {letter.value}" if letter else "")
     if table.kept is Kept.NOT_STATED:
         return (
             f"Of {name} the arrangement (A, B or C) decides what is asked; the spec states none "
-            "(ARRANGEMENT), so the table tells what happens."
+            "(ARRANGEMENT), so the table says what happens."
         )
     return f"Asked of {name}: {ASKED[table.kept]}."
 

@@ -34,7 +34,7 @@ class PointAnswer:
     reason: str = ""
 
 
-_AROUND = "whether what stands around this is ever reached was not decided"
+_AROUND = "whether what is around this is ever reached was not decided"
 
 
 class Asking:
@@ -55,7 +55,9 @@ class Asking:
             self.answers[question] = PointAnswer(Status.REACHED, self._run(question, trace))
         self.case = CheckContext(specification, desk, seconds)
         self._checks = {
-            question: RequirementCheck(_requirement(question, specification), self.case, self._told)
+            question: RequirementCheck(
+                _requirement(question, specification), self.case, self._answered
+            )
             for question in self._questions
             if question not in self.answers
         }
@@ -104,7 +106,7 @@ class Asking:
         undecided = any(each is not None and each.status is Status.OPEN for each in known)
         return Status.OPEN if undecided else Status.UNASKED
 
-    def _told(self, verdict: Verdict) -> None:
+    def _answered(self, verdict: Verdict) -> None:
         question = self._by_requirement[id(verdict.requirement)]
         self.answers[question] = PointAnswer(
             _STATUS[verdict.outcome], verdict.counterexample, verdict.certificate, verdict.reason

@@ -1,4 +1,4 @@
-"""An inspection of a block, from its marks to the points that its report tells."""
+"""An inspection of a block, from its marks to the points of its report."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from twohand.text.diagnostic import Diagnostic
 @dataclass(frozen=True, eq=False)
 class FoundPoint:
     """A point with its evidence: a replayed run of ``specification``'s program, or a proof.
-    ``labels`` are the names under which the run's variables are told."""
+    ``labels`` are the names under which the run's variables are shown."""
 
     point: Point
     answer: PointAnswer

@@ -42,7 +42,7 @@ class Weight(Enum):
 
 @dataclass(frozen=True, eq=False)
 class Question:
-    """Can a scan end with ``reached`` (over marks)? ``run``: whether a yes is told with its run.
+    """Can a scan end with ``reached`` (over marks)? ``run``: whether a yes is shown with its run.
     Where ``within`` is not empty, one of those has to be answered with yes for this to be asked."""
 
     name: str
@@ -68,7 +68,7 @@ class Point:
     """One place that was found or suspected.
 
     ``sentence`` says what and ``why`` why it matters, both without a final full stop. ``others``
-    are further places with a word each; ``shown`` names the variables that a run is told with;
+    are further places with a word each; ``shown`` names the variables that a run is shown with;
     ``question`` is the one whose run or proof is the evidence (None: the text itself is).
     """
 
@@ -80,7 +80,7 @@ class Point:
     others: tuple[tuple[Span, str], ...] = field(default=(), repr=False)
     shown: tuple[str, ...] = field(default=(), repr=False)
     question: Question | None = field(default=None, repr=False)
-    told: tuple[str, tuple[Span, ...]] | None = field(default=None, repr=False)
+    writer: tuple[str, tuple[Span, ...]] | None = field(default=None, repr=False)
     """A mark whose value in the run's last scan is the number (from 1) of a further place."""
 
 

@@ -1,4 +1,4 @@
-"""What is inspected: blocks of source files with free inputs, or the block of a spec as it stands
+"""What is inspected: blocks of source files with free inputs, or the block of a spec as it is
 there, with its surroundings."""
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ class Subject:
 
 def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
     """The block of each spec of a file, with the scan time, readings, assumptions and surroundings
-    that stand there; InputError where the file is unusable."""
+    that are there; InputError where the file is unusable."""
     for specification in load_specifications(path, shown):
         plain = replace(specification, requirements=(), lags=())
         block, around = _block_in(specification)

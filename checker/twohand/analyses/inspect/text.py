@@ -106,13 +106,13 @@ def clean_sentences(found: Inspection) -> Iterator[str]:
     for kind in found.kinds:
         weights = {each.point.weight for each in found.found if each.point.kind is kind}
         if kind is InspectionKind.DEAD_CODE and Weight.OPEN in conditions:
-            continue  # what stands under such a condition was not asked
+            continue  # what is under such a condition was not asked
         if (
             kind is InspectionKind.DEAD_CODE
             and conditions
             and not weights & {Weight.FAULT, Weight.OPEN}
         ):
-            yield ALL_OTHER_CODE  # a dead branch is told once, by its condition
+            yield ALL_OTHER_CODE  # a dead branch is reported once, by its condition
         elif not weights:
             yield CLEAN[kind]
         elif not weights & {Weight.FAULT, Weight.OPEN} and kind in SUSPECTED:
@@ -123,8 +123,8 @@ def further_places(each: FoundPoint) -> list[tuple[Span, str]]:
     """The point's other places; what a mark of the run names comes first."""
     point, run = each.point, each.answer.run
     places = list(point.others)
-    if point.told is not None and run is not None:
-        name, spans = point.told
+    if point.writer is not None and run is not None:
+        name, spans = point.writer
         number = int(run.records[-1].values[name])
         places.insert(0, (spans[number - 1], "written first here"))
     return places

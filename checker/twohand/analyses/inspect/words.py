@@ -45,7 +45,7 @@ SUSPECTED = {
     InspectionKind.MISSED_CASE: "no CASE misses a value",
     InspectionKind.PASSED_CLOCK: "no clock passes the value that it is compared with",
     InspectionKind.LATE_INPUT: "no input comes late",
-    InspectionKind.DEAD_CODE: "all code can run but what stands as a safeguard",
+    InspectionKind.DEAD_CODE: "all code can run but what is there as a safeguard",
     InspectionKind.CONSTANT_CONDITION: "all conditions but those noted can be TRUE and FALSE",
 }
 """Where all that was suspected was proved harmless, or is only noted."""

@@ -27,7 +27,7 @@ STEPS = (
 
 
 def figure_lines(result: FigureResult, report: MeasureReport, terminal: Terminal) -> list[str]:
-    """One figure; its place in the spec stands behind its name."""
+    """One figure; its place in the spec follows its name."""
     measured = result.time
     word, paint = WORDS[measured.decision]
     if measured.decision is Decision.NO_LIMIT and result.figure.kind in FAULTY:

@@ -24,7 +24,7 @@ LOST = {errno.ENOSPC, errno.EIO, errno.EFBIG, errno.EBADF, getattr(errno, "EDQUO
 
 @contextmanager
 def written() -> Iterator[None]:
-    """Around everything that writes: a reader that left is told from a pipe to another process
+    """Around everything that writes: a reader that left is not taken for a pipe to another process
     that breaks. Windows reports a closed pipe as an invalid argument."""
     try:
         yield

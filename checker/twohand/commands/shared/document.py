@@ -17,7 +17,7 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.resources import is_folder
 
 OUTPUT = "-"
-"""The target that stands for the output, which then has nothing else."""
+"""The target that means the output, which then has nothing else."""
 
 json_option: Callable[[Callable[..., Any]], Callable[..., Any]] = click.option(
     "--json", "target", metavar="FILE", help="Write everything as JSON ('-': on the output, alone)."

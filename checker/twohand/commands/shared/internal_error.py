@@ -1,4 +1,4 @@
-"""An internal error, told to the user in a paragraph."""
+"""An internal error, reported to the user in a paragraph."""
 
 from __future__ import annotations
 

@@ -143,7 +143,7 @@ class Session:
         return True
 
     def broken(self, error: Exception, what: str) -> ExitCode:
-        """Tell of a mistake of our own, and note that there is no verdict."""
+        """Report a mistake of our own, and note that there is no verdict."""
         say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
         self.codes.append(ExitCode.INTERNAL)
         return ExitCode.INTERNAL
@@ -155,7 +155,7 @@ class Session:
         shown: Callable[[Path], str] = str,
     ) -> None:
         """Do ``one`` for each path and note its code, until the run has to end; ``shown`` is how
-        the path is told where something went wrong."""
+        the path is reported where something went wrong."""
         for number, path in enumerate(paths, 1):
             place = f" ({number} of {len(paths)})" if len(paths) > 1 else ""
             self.progress.prefix = f"{path.name}{place}: "

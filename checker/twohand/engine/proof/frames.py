@@ -1,7 +1,7 @@
 """The solver side of the proof: frames of clauses over predicates, and the queries on them.
 
 A literal is ``i + 1`` or ``-(i + 1)`` for the predicate with index i; a cube is a sorted tuple of
-literals and stands for the states in which all of them hold. Frame k holds what is known of the
+literals and represents the states in which all of them hold. Frame k holds what is known of the
 states reachable in at most k scans: the negations of the cubes stored at level k and above.
 """
 

@@ -2,7 +2,7 @@
 
 A *stay* of a run is a stretch of scans with the same inputs. It can be prolonged without end where
 one more such scan leaves everything as it is, apart from clocks that all advance, whatever they
-stand at from then on; where the rest of the run then still takes place; and where the quantity at
+are from then on; where the rest of the run then still takes place; and where the quantity at
 its end has grown by as much. Each of these is asked of the solver, scan by scan, for every length
 of the stay.
 """
@@ -29,7 +29,7 @@ _MOST_STAYS = 6
 _LONGEST_REST = 3000
 _QUERY_MILLISECONDS = 2000
 _MORE_SCANS = Scans(1009)
-"""For the concrete try that tells which numbers advance; a prime, so that chance agrees seldom."""
+"""For the concrete try that shows which numbers advance; a prime, so that chance agrees seldom."""
 
 
 class Pace(Enum):

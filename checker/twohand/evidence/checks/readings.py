@@ -35,7 +35,7 @@ Result: TypeAlias = NeverThere | Unknown | None
 
 class EveryReading:
     """Asks for runs that refute ``property`` (the problem's bad term ``index``) under every
-    choice; ``then`` is told once."""
+    choice; ``then`` is called once."""
 
     def __init__(
         self,

@@ -25,7 +25,7 @@ _READING_SECONDS = 10.0
 
 
 class RequirementCheck:
-    """``decided`` is told the verdict once; ``verdict`` may gain evidence after that.
+    """``decided`` is called with the verdict once; ``verdict`` may gain evidence after that.
 
     ``thorough`` asks as well whether what is proved can ever matter, and whether another reading
     decides what is violated.

@@ -53,10 +53,10 @@ def readable(
     trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
 ) -> Counterexample:
     """The run simplified, with the readings that matter to it and what acted in it."""
-    return told(simplified(trace, replayer, wanted), wanted, replayer, about)
+    return explained(simplified(trace, replayer, wanted), wanted, replayer, about)
 
 
-def told(
+def explained(
     trace: Trace, wanted: Wanted, replayer: Replayer, about: Property | Formula | None
 ) -> Counterexample:
     """The run as it is, with the readings that matter to it and what acted in it."""

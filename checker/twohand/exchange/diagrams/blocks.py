@@ -147,7 +147,7 @@ def _sinks(statements: Statements, results: Sequence[Output]) -> list[tuple[Node
 
 
 def _own_function(statements: Statements, node: Node) -> None:
-    """A function of the user, which may have effects: it is called once, where it stands."""
+    """A function of the user, which may have effects: it is called once, where it is."""
     for end in (pin(node, "EN"), *(o for o in node.outputs if o.name.text.upper() == "ENO")):
         used = end.sources if isinstance(end, Input) else end.consumers if end else ()
         if end is not None and used:
@@ -202,15 +202,15 @@ def instance(statements: Statements, node: Node) -> None:
             arguments.append((place.name, _reference(statements, place)))
         elif place.sources and not _needless(statements, node, place):
             arguments.append((place.name, _by_value(statements, node, place)))
-    told = _enabled(statements, node)
+    outputs = _enabled(statements, node)
     inputs = listed(arguments, node)
-    separator = ", " if inputs and told else ""
-    statements.add(node.place, node.operand.piece, "(", *inputs, separator, *told, ");")
+    separator = ", " if inputs and outputs else ""
+    statements.add(node.place, node.operand.piece, "(", *inputs, separator, *outputs, ");")
     _outputs(statements, node)
 
 
 def _by_value(statements: Statements, node: Node, place: Input) -> Value:
-    """What comes to an input. For a unit of the user's it stands in parentheses, for it is no
+    """What comes to an input. For a unit of the user's it is in parentheses, for it is no
     variable that the call may change: where the parameter is an in-out one, that is an error."""
     value = statements.value_at(node, place)
     if node.type_key in BLOCKS_BY_NAME or value.level < Level.OPERAND or value.always:
@@ -246,7 +246,7 @@ def _check_type(statements: Statements, node: Node) -> None:
 
 
 def _reference(statements: Statements, place: Input) -> Value:
-    """The variable that an in-out parameter stands for: a data source, and nothing computed."""
+    """The variable that an in-out parameter means: a data source, and nothing computed."""
     source = place.sources[0].node
     found = source.operand if source.kind is ElementKind.SOURCE else None
     if len(place.sources) > 1 or found is None or not found.way or place.sources[0].negated:
@@ -258,14 +258,14 @@ def _reference(statements: Statements, place: Input) -> Value:
 def _enabled(statements: Statements, node: Node) -> list[str | Piece | Value]:
     """``ENO => wire``, where ENO is connected."""
     found = [o for o in node.outputs if o.name.text.upper() == "ENO" and o.consumers]
-    told: list[str | Piece | Value] = []
+    outputs: list[str | Piece | Value] = []
     for output in found[:1]:
         name = statements.hidden.declare(f"{statements.title}_wire", "BOOL", output.place)
-        told.extend((Piece(f"ENO => {name}", output.place),))
+        outputs.extend((Piece(f"ENO => {name}", output.place),))
         kept = of_variable(name, output.place, "BOOL")
         for each in found:
             statements.values[each] = negated(kept, each.place) if each.negated else kept
-    return told
+    return outputs
 
 
 def _outputs(statements: Statements, node: Node) -> None:

@@ -18,7 +18,7 @@ class UnitVariables:
     """The variables of a unit, by name in upper case.
 
     ``own``: only the unit itself, and what it passes them to, can change them. ``in_outs`` may
-    stand for any other variable; ``addresses`` are those of variables that have one. ``types``: the
+    mean any other variable; ``addresses`` are those of variables that have one. ``types``: the
     names of types, where a type has one. ``members``: the unit's actions and methods.
     ``confined``: whether what is called by this name has no variable but its own and those that
     are passed to it."""
@@ -61,7 +61,7 @@ class UnitVariables:
 @dataclass(frozen=True)
 class Touched:
     """``foreign``: it runs what the user wrote elsewhere, which may read and write all variables
-    that are not the unit's own; ``inside``: what stands in the unit itself, which may those,
+    that are not the unit's own; ``inside``: what is in the unit itself, which may those,
     too."""
 
     reads: frozenset[Way] = frozenset()

@@ -212,7 +212,7 @@ def _block(element: XmlElement) -> Node:
     given: set[str] = set()
     for name in [pin.name for pin in node.inputs]:
         if name.text.upper() in given:
-            raise malformed(f"the pin '{name.text}' stands here twice", name.place,
+            raise malformed(f"the pin '{name.text}' occurs here twice", name.place,
                             "leave one of them")  # fmt: skip
         given.add(name.text.upper())
     return node

@@ -157,7 +157,7 @@ def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -
             way = "begin it at a data source of that variable"
             raise unsupported(message, reference.place, way)
         if source in place.sources:
-            raise malformed("this connection stands here twice", reference.place, "remove one")
+            raise malformed("this connection occurs here twice", reference.place, "remove one")
         place.sources.append(source)
     if len(place.sources) > 1 and not ladder:
         message = "several connections end at one input of a function-block diagram"
@@ -172,7 +172,7 @@ def _resolve(node: Node, place: Input, marks: dict[str, Output], ladder: bool) -
 
 
 def _join_connectors(nodes: Sequence[Node]) -> None:
-    """A continuation stands for what ends at the connector of its label (Ed. 2, 4.1.1)."""
+    """A continuation is what ends at the connector of its label (Ed. 2, 4.1.1)."""
     ends: dict[str, Node] = {}
     for node in nodes:
         if node.kind is ElementKind.CONNECTOR and node.type_name is not None:
@@ -206,10 +206,13 @@ def _ends(
 
 def feedback(nodes: Sequence[Node]) -> InputError:
     """The error for a loop: where its evaluation begins is left to the platform (Ed. 2, 4.3.2)."""
-    message = (
-        f"these connections lead from {nodes[0].title} back to it, and platforms differ in "
-        "where the evaluation begins"
+    return wrong(
+        "implicit-feedback",
+        (
+            f"these connections lead from {nodes[0].title} back to it, and platforms differ in "
+            "where the evaluation begins"
+        ),
+        nodes[0].place,
+        "let the value go back by a variable: its value is then that of the scan before",
+        tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:]),
     )
-    way = "let the value go back by a variable: its value is then that of the scan before"
-    others = tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:])
-    return wrong("implicit-feedback", message, nodes[0].place, way, others)

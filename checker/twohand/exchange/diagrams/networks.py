@@ -2,7 +2,7 @@
 
 Element and attribute names of IEC 61131-10 are from memory: a body of the kind LD has rungs, one
 of the kind FBD networks. They are evaluated in the order of their evaluationOrder, else as they
-stand in the file, from top to bottom (IEC 61131-3 Ed. 2, 4.1.3).
+are in the file, from top to bottom (IEC 61131-3 Ed. 2, 4.1.3).
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ from twohand.files.xml_element import XmlElement
 from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
 
 NETWORKS = {"LD": ("Rung", OBJECTS), "FBD": ("Network", OBJECTS[1:])}
-"""The kinds of bodies that are read: their networks, and what may stand in one."""
+"""The kinds of bodies that are read: their networks, and what may occur in one."""
 
 _ORDER = "evaluationOrder"
 
@@ -42,9 +42,9 @@ def translate_networks(
 ) -> Translation:
     """The statements of a BodyContent of the kind LD or FBD.
 
-    ``names`` are those in upper case that hidden variables may not have; ``known`` tells of the
-    unit's variables: without it, none can be called or relied upon. InputError with everything
-    that is wrong or not read, one for each network."""
+    ``names`` are those in upper case that hidden variables may not have; ``known`` are the unit's
+    variables: without it, none can be called or relied upon. InputError with everything that is
+    wrong or not read, one for each network."""
     network_name, allowed = NETWORKS[body.kind]
     known = known or UnitVariables()
     hidden = Hidden(set(names))
@@ -62,14 +62,14 @@ def translate_networks(
 
 
 def _refuse_turned(networks: Sequence[XmlElement]) -> None:
-    """InputError where networks without numbers are drawn in another order than they stand in, or
+    """InputError where networks without numbers are drawn in another order than in the file, or
     where their elements are numbered in one row, which says something else."""
     if any(_ORDER in each.attributes for each in networks):
         return
     drawn = [(each, position_of(each)[:1]) for each in networks]
     for (_, above), (network, below) in pairwise((e, p) for e, p in drawn if p):
         if not above <= below:
-            raise _turned(network, "is drawn above the one that stands before it in the file")
+            raise _turned(network, "is drawn above the one that comes before it in the file")
     numbers = {each: row for each in networks if (row := _numbers(each))}
     every = [number for row in numbers.values() for number in row]
     if len(set(every)) < len(every):
@@ -115,7 +115,7 @@ def _refuse_unused(nodes: Iterable[Node]) -> None:
             "unused-element",
             f"{node.title} leads to no coil, block or variable",
             node.place,
-            "connect what stands behind it, or remove it",
+            "connect what follows it, or remove it",
         )
         for node in everything
         if node not in reaching and node.kind not in (ElementKind.LEFT_RAIL, ElementKind.RIGHT_RAIL)

@@ -1,6 +1,6 @@
 """Operands of ladders and function-block diagrams: variables, pins of instances and literals.
 
-They stand in attributes; nothing but one of these may, so that an operand never says more than
+They are in attributes; nothing but one of these may, so that an operand never says more than
 that (no statement, no comment, no call).
 """
 

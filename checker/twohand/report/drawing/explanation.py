@@ -25,8 +25,8 @@ def page_lines(page: Explanation, terminal: Terminal) -> list[str]:
     lines += ["", *terminal.wrap(f"Why it matters: {page.why}", 2, 2), ""]
     if not page.kind:
         return [*lines, *terminal.wrap(f"No example: {page.example}", 2, 2)]
-    told_by = f", with '{page.told_by}'" if page.told_by else ""
-    lines += terminal.wrap(f"Gives it ({_PLACES[page.kind]}{told_by}):", 2, 2)
+    reported_by = f", with '{page.reported_by}'" if page.reported_by else ""
+    lines += terminal.wrap(f"Gives it ({_PLACES[page.kind]}{reported_by}):", 2, 2)
     lines += ["", *_indented(page.example, terminal)]
     if page.marked:
         lines += ["", *terminal.wrap(f"It marks: {page.marked}", 2, 2)]

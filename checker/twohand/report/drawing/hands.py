@@ -22,7 +22,7 @@ COMPARISONS: dict[Operator, Callable[[Value, Value], bool]] = {
 
 
 def pressed(expression: Expression, values: Mapping[str, Value]) -> Value | None:
-    """The value of a hand's expression, None where it cannot be told."""
+    """The value of a hand's expression, None where it is not known."""
     if isinstance(expression, Literal):
         return expression.value
     if isinstance(expression, Read):

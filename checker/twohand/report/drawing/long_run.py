@@ -26,7 +26,7 @@ class Gap:
     last: int
 
     def words(self, records: Sequence[ScanRecord], clocking: Clocking) -> str:
-        """What stands in their place."""
+        """What is shown in their place."""
         first, last = (
             f"scan {scan + 1} at {duration(records[scan].time, clocking)}"
             for scan in (self.first, self.last)

@@ -28,7 +28,7 @@ class TableColumn:
 
 
 _Block = list[tuple[TableColumn, int]]
-"""Columns that stand side by side, each with its width."""
+"""Columns that are side by side, each with its width."""
 
 
 def table_lines(

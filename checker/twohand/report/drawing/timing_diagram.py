@@ -133,7 +133,7 @@ def _panels(columns: list[DiagramColumn], room: int) -> list[list[DiagramColumn]
 
 
 def _labelled(rows: list[str], label: str, labels: int, terminal: Terminal) -> list[str]:
-    """The rows of one lane behind its label, which stands at the lowest."""
+    """The rows of one lane behind its label, which is at the lowest."""
     margin = " " * MARGIN
     empty = " " * (labels + 2 * MARGIN)
     name = terminal.pad(terminal.clip(terminal.shown(label), labels), labels)

@@ -37,7 +37,7 @@ def _operands(expression: Expression) -> tuple[Expression, ...]:
 
 
 def position(dimensions: Sequence[Dimension], indices: Sequence[Value], span: Span) -> int:
-    """Where an element stands in row-major order; FindingRaised for an index outside."""
+    """Where an element is in row-major order; FindingRaised for an index outside."""
     place = 0
     for dimension, index in zip(dimensions, indices, strict=True):
         step = index - dimension.lowest

@@ -45,7 +45,7 @@ MOST_STATEMENTS = 200_000
 """Statements in one unrolled scan, beyond which the program is refused."""
 
 _SHARED = 64
-"""Frames whose condition is made once for all that stand above them."""
+"""Frames whose condition is made once for all that are above them."""
 
 PATH_EFFORT = 200_000
 """z3's resource units for one question whether a loop can go on."""
@@ -135,7 +135,7 @@ class SymbolicScan:
             raise wrong("duration-finer-than-unit", message, span, way) from error
 
     def reading(self, name: str) -> Truth:
-        """A fixed reading's value, else the parameter that stands for it."""
+        """A fixed reading's value, else the parameter that represents it."""
         fixed: bool | None = getattr(self.readings, name)
         if fixed is not None:
             return fixed

@@ -35,8 +35,8 @@ MIXED = 0
 def asks_for_output(asked: Property, outputs: Collection[Variable]) -> bool:
     """Whether the property can only be broken by an output that is off, never by one that is on.
 
-    It is judged by where the outputs stand: all of them without a negation or behind an even
-    number of them. What cannot be told so (an edge, a comparison) counts as not asking for it.
+    It is judged by where the outputs are: all of them without a negation or behind an even
+    number of them. What cannot be judged so (an edge, a comparison) counts as not asking for it.
     """
     signs = set(_of_property(asked, outputs))
     return signs == {1}
@@ -60,7 +60,7 @@ def _of_property(asked: Property, outputs: Collection[Variable]) -> Iterator[int
 
 
 def _of(formula: Formula, sign: int, outputs: Collection[Variable]) -> Iterator[int]:
-    """The signs with which the outputs stand in a formula."""
+    """The signs with which the outputs occur in a formula."""
     match formula:
         case Atom(expression, histories):
             yield from _in_expression(expression, sign, outputs)

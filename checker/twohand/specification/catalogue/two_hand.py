@@ -1,6 +1,6 @@
 """What is asked of a two-hand control, as formulas.
 
-Authority is ISO 13851:2019 by clause; what is marked so there is from memory. ``O`` stands for
+Authority is ISO 13851:2019 by clause; what is marked so there is from memory. ``O`` means
 "any output is on"; the hands are those of all stations unless a requirement speaks of a station.
 Time is as the logic samples it: the window bounds the distance between two sampled edges. Where
 contacts bounce (``twohand.specification.catalogue.tolerance``), what a contact may show differs

@@ -30,7 +30,7 @@ class Bound:
 
 @dataclass(frozen=True, eq=False)
 class History:
-    """``variable`` (not the program's) stands for what ``expression`` was ``count`` scans before;
+    """``variable`` (not the program's) is what ``expression`` was ``count`` scans before;
     at earlier positions than that, what it was in the first scan."""
 
     variable: Variable

@@ -80,7 +80,7 @@ def shortened(text: str) -> str:
 
 
 def single(text: str) -> str:
-    """``text`` so that it stands as one operand: names, calls and their negations do."""
+    """``text`` so that it is one operand: names, calls and their negations do."""
     core = text.removeprefix("NOT ")
     name, parenthesis, rest = core.partition("(")
     if parenthesis:

@@ -6,7 +6,7 @@ is exact for the bounds that ``Bound`` allows (the last occurrence decides about
 first about ``[a, inf)``).
 
 Distances count from the first scan on: its own ``elapsed`` never enters a clock, because no clock
-runs before something has been seen. A clock without meaning stands at 0, so that equal pasts are
+runs before something has been seen. A clock without meaning is 0, so that equal pasts are
 equal states.
 """
 
@@ -89,7 +89,7 @@ class Monitors:
                 f"the assumption {self._wording.of(formula)} depends on how long the last scan took"
             )
             way = (
-                "assume something of the inputs now and in earlier scans; a bound may stand"
+                "assume something of the inputs now and in earlier scans; a bound may be"
                 " inside prev(..)"
             )
             raise wrong("timed-assumption", message, _first_span(formula), way)

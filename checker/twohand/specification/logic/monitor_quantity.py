@@ -29,7 +29,7 @@ class QuantityTerms:
 
     @classmethod
     def taken(cls, terms: Sequence[z3.ExprRef], first: int) -> QuantityTerms:
-        """Those that stand from ``first`` on."""
+        """Those from ``first`` on."""
         read, value, without_limit = terms[first : first + 3]
         return cls(boolean(read), integer(value), boolean(without_limit))
 

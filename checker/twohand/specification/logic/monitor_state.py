@@ -1,6 +1,6 @@
 """What monitors remember from scan to scan: values of the scan before, flags, clocks.
 
-Equal memories are kept once. A clock without meaning stands at 0, so that equal pasts are equal
+Equal memories are kept once. A clock without meaning is 0, so that equal pasts are equal
 states.
 """
 
@@ -118,7 +118,7 @@ class MonitorMemory:
         return of_sort(self._shared[key], initial)
 
     def _key(self, purpose: str, *terms: z3.ExprRef) -> tuple[object, ...]:
-        """Terms are shared within a context, so a term's number stands for its structure; the
+        """Terms are shared within a context, so a term's number identifies its structure; the
         terms are kept, else a number could be given to another."""
         self._kept.extend(terms)
         return (purpose, *(term.get_id() for term in terms))

@@ -21,7 +21,7 @@ def contacts_of(
 ) -> tuple[Contact, ...]:
     """The contacts of ``hands``, whose ``expressions`` are given by hand name.
 
-    What is no plain input, or stands for two contacts, is a problem.
+    What is no plain input, or is used for two contacts, is a problem.
     """
     found: list[Contact] = []
     taken: dict[Variable, Contact] = {}

@@ -87,4 +87,4 @@ class Kept(Enum):
     """Category 4: a single fault is noticed at or before the next start as well, or else no second
     fault costs the function."""
     NOT_STATED = "not stated"
-    """No two-hand control, or one of type III without its letter: the facts are told."""
+    """No two-hand control, or one of type III without its letter: the facts are reported."""

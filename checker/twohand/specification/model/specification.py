@@ -24,8 +24,6 @@ class Expectation(Enum):
 
 
 class Aim(Enum):
-    """What a requirement asks of the runs."""
-
     HOLDS = "holds"
     """The property must hold in every run."""
     REACHABLE = "reachable"
@@ -138,7 +136,7 @@ class Contact:
 
 @dataclass(frozen=True, eq=False)
 class Lines:
-    """What stands between the world and the block: the contacts of all hands, the BOOL inputs
+    """What is between the world and the block: the contacts of all hands, the BOOL inputs
     that a plant drives or a SUPPLY names (``feedback``), and the supplies.
 
     ``apart`` are the block's other inputs, at which no fault is assumed; ``unsupplied`` what no
@@ -184,7 +182,7 @@ class Specification:
     ``outputs`` are the program variables that count as one output signal. ``assumptions`` are
     formulas over inputs, their past, and time. ``power`` is the input that says that the controller
     has its supply, where the spec allows power cycles. ``notice`` is how the logic shows that it
-    noticed a fault. ``lines`` are what stands between physical hands and the block (None: contacts
+    noticed a fault. ``lines`` are what is between physical hands and the block (None: contacts
     are read directly), ``assumed_faults`` what of it is assumed to fail.
     """
 

@@ -1,4 +1,4 @@
-"""Statements of the spec language that stand on the command line."""
+"""Statements of the spec language that are on the command line."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class Limits:
 def stated_parts(
     name: str, lines: Iterable[str], limits: Limits, problems: Problems
 ) -> StatementTable:
-    """Statements of the spec language, of which each stands in a line of its own. InputError for
+    """Statements of the spec language, of which each is in a line of its own. InputError for
     what is no statement; ``problems`` gets those that say nothing here."""
     statements = "".join(f"{line.rstrip().rstrip(';')};\n" for line in lines)
     text = f"SPEC {name}\n{statements}END_SPEC\n"

@@ -1,4 +1,4 @@
-"""The statements of a spec by kind, each as often as it may stand."""
+"""The statements of a spec by kind, each as often as it may occur."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
 
 
 class StatementTable:
-    """``tree``'s statements; a second one of a kind that stands once is a problem."""
+    """``tree``'s statements; a second one of a kind that occurs once is a problem."""
 
     def __init__(self, tree: SpecificationTree, problems: Problems) -> None:
         self.tree = tree
@@ -38,7 +38,7 @@ class StatementTable:
             first, *others = [*self.all(kind), None]
             for other in others:
                 if first is not None and other is not None:
-                    message = f"{word} stands a second time"
+                    message = f"{word} occurs a second time"
                     problems.repeated("repeated-statement", message, other.span, first.span)
 
     def all(self, kind: type[Kind]) -> list[Kind]:

@@ -1,4 +1,4 @@
-"""What may stand in a formula: only what has a value whatever its operands are.
+"""What may occur in a formula: only what has a value whatever its operands are.
 
 Arithmetic in formulas is mathematical: results of +, -, *, ABS and ** have no range, whatever
 their type and however the block's own integers overflow. What could still lack a value (a division

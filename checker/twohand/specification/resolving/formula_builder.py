@@ -136,7 +136,7 @@ class FormulaResolver:
     # --- parts -----------------------------------------------------------------------------
 
     def _plain(self, node: tree.Expression) -> Formula:
-        """One atom, or (where ``prev`` stands below a connective) connected ones."""
+        """One atom, or (where ``prev`` occurs below a connective) connected ones."""
         if not mentions_past(node):
             return self.scope.atom(node)
         match node:
@@ -204,7 +204,7 @@ def true_at(span: Span) -> Formula:
 
 
 def mentions_past(node: tree.Expression) -> bool:
-    """Whether ``prev`` stands in the expression."""
+    """Whether ``prev`` occurs in the expression."""
     waiting = [node]
     while waiting:
         match waiting.pop():
@@ -224,7 +224,7 @@ def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
     if not isinstance(node, Plain):
         raise wrong(
             "past-not-allowed",
-            f"a temporal word cannot stand in {what}",
+            f"a temporal word cannot occur in {what}",
             node.span,
             "say here how things are now",
         )

@@ -104,7 +104,7 @@ class SpecificationScope:
         return path.name.text + "".join(self._selected(selector) for selector in selectors)
 
     def _selected(self, selector: tree.Selector) -> str:
-        """The selector as it stands in a variable's name."""
+        """The selector as it is in a variable's name."""
         if isinstance(selector, tree.Identifier):
             return f".{selector.text}"
         if isinstance(selector, tree.Bit):
@@ -141,7 +141,7 @@ class SpecificationScope:
         if self._histories is None:
             raise wrong(
                 "past-not-allowed",
-                "'prev' stands only in formulas",
+                "'prev' may occur only in formulas",
                 call.span,
                 "say here how things are now",
             )
@@ -163,7 +163,7 @@ class SpecificationScope:
     def with_past(
         self, node: tree.Expression, expected: Type | None
     ) -> tuple[Expression, tuple[History, ...]]:
-        """A typed expression in which ``prev`` may stand, and the histories it reads; InputError
+        """A typed expression in which ``prev`` may occur, and the histories it reads; InputError
         where either may lack a value."""
         self._histories = []
         try:

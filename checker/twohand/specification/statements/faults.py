@@ -60,7 +60,7 @@ def _input(name: tree.Name, inputs: Sequence[Variable]) -> Variable:
 
 
 def read_arrangement(parts: StatementTable, problems: Problems) -> Arrangement | None:
-    """The letter of type III; it stands with that type only."""
+    """The letter of type III; it belongs to that type only."""
     statement = parts.only(spec.ArrangementStatement)
     if statement is None:
         return None

@@ -25,7 +25,7 @@ ONLY_STATION = "station"
 ONE_STATION = "a hand belongs to one station; remove it here or there"
 
 
-def told_by_inputs(
+def determined_by_inputs(
     node: FormulaNode,
     what: str,
     program: Program,
@@ -33,8 +33,8 @@ def told_by_inputs(
     constant: InputError,
     way: str,
 ) -> Expression:
-    """The Boolean expression of ``what``, which inputs alone tell; ``constant`` is raised where
-    it reads none, ``way`` is the way out where it reads something else."""
+    """The Boolean expression of ``what``, which inputs alone determine; ``constant`` is raised
+    where it reads none, ``way`` is the way out where it reads something else."""
     plain = plain_expression(node, what)
     expression = boolean(resolve_expression(plain, scope, BOOL), node.span)
     refuse_partial(expression)
@@ -100,8 +100,8 @@ class HandReader:
             node.span,
             "name the input that is on while the hand is on its actuator",
         )
-        way = "a hand is told by inputs alone: name a VAR_INPUT of the block"
-        return told_by_inputs(node, "a hand", self.program, self.scope, constant, way)
+        way = "a hand is determined by inputs alone: name a VAR_INPUT of the block"
+        return determined_by_inputs(node, "a hand", self.program, self.scope, constant, way)
 
     def _check_name(self, name: tree.Identifier, pressed: Expression) -> None:
         """A hand may bear a name of the program only where it is that very variable."""

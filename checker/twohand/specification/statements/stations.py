@@ -10,7 +10,7 @@ from twohand.specification.model.specification import Station
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.names import SpecificationScope
-from twohand.specification.statements.roles import told_by_inputs
+from twohand.specification.statements.roles import determined_by_inputs
 from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import StationStatement
 from twohand.text.diagnostic import wrong
@@ -51,5 +51,5 @@ def _condition(node: FormulaNode, program: Program, scope: SpecificationScope) -
         node.span,
         "name the selector's input, or leave the condition out",
     )
-    way = "whether a station is in use is told by inputs alone: name a VAR_INPUT"
-    return told_by_inputs(node, "the condition of a station", program, scope, constant, way)
+    way = "whether a station is in use is determined by inputs alone: name a VAR_INPUT"
+    return determined_by_inputs(node, "the condition of a station", program, scope, constant, way)

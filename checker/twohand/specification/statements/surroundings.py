@@ -1,4 +1,4 @@
-"""What stands between the hands and the program: nothing, or wiring with faults in it.
+"""What is between the hands and the program: nothing, or wiring with faults in it.
 
 Without faults a spec's hands are what their first contacts read, and further contacts are assumed
 to agree. Wired, the hands are physical: free inputs from which every contact gets its value.
@@ -39,7 +39,7 @@ class Wanted:
 @dataclass(frozen=True, eq=False)
 class Surroundings:
     """``program`` is the whole. ``outer`` is the same with every input of the block among its
-    inputs, wired or not: what is told from outside. ``scope`` has the spec's names, ``assumed``
+    inputs, wired or not: what comes from outside. ``scope`` has the spec's names, ``assumed``
     those in assumptions, which speak of the world without faults. ``agreements`` are assumptions
     that contacts of one hand agree. ``lines`` and
     ``assumed_faults`` are those of the spec, ``bounce`` says how contacts bounce."""

@@ -2,8 +2,8 @@
 
 ``settling.<hand>`` is TRUE in the scans that lie at most the bounce time after the one in which
 the hand was seen to move; in them a contact shows its free input ``bounce.<input>``, in all others
-what its hand makes it show. A hand that is on in the first scan has not moved. The time is told by
-a timer of the surroundings (``StandardInstance.surroundings``).
+what its hand makes it show. A hand that is on in the first scan has not moved. The time is
+measured by a timer of the surroundings (``StandardInstance.surroundings``).
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A block and its surroundings as one program.
 
 In each scan first the hands move the contacts, then every plant runs, in the order of the spec,
-then what is wrong with the feedback changes it, then the block (where POWER CYCLES stands: while
+then what is wrong with the feedback changes it, then the block (where POWER CYCLES is stated: while
 it has its supply). A plant's bound
 inputs get their expressions from the block's variables as the scan before left them (before the
 first scan: their initial values); of the block's own inputs those that nothing drives are
@@ -39,7 +39,7 @@ class Plant:
 
 @dataclass(frozen=True, eq=False)
 class Wiring:
-    """What stands between the hands (and plants) and the block's inputs.
+    """What is between the hands (and plants) and the block's inputs.
 
     ``inputs`` are free: hands, onsets of faults, what a bouncing contact shows. ``variables`` are
     all of its variables, inputs and pins included. ``contacts`` run before the plants, as contacts

@@ -4,7 +4,7 @@ In a scan without supply the block does not run, and what it drives shows the de
 (FALSE, 0). Meanwhile the program forgets what it does not retain (IEC 61131-3 Ed. 2, 2.4.2, warm
 restart), so that its first scan under power begins as such a restart does. A run may begin
 without supply: nothing has happened yet, and its first scan under power begins from the initial
-values. What stands around the program lives on.
+values. What is around the program lives on.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
 PREFIX = "power."
-"""Begins the names that stand for the supply."""
+"""Begins the names of the supply."""
 POWER_ON = f"{PREFIX}on"
 """The input that says whether the controller has it."""
 _TIMERS = (StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP)
@@ -56,7 +56,7 @@ class PowerCycles:
 def power_cycles(block: Program, named: Iterable[Variable], span: Span) -> PowerCycles:
     """Power cycles of a block, which drives its outputs and what is ``named`` beside them.
 
-    InputError for a timer that is retained, and for a block whose names stand in the way.
+    InputError for a timer that is retained, and for a block whose names are in the way.
     """
     taken = [v for v in block.variables if v.name.casefold().startswith(PREFIX)]
     timers = [i for i in block.instances if i.retain and i.block in _TIMERS]

@@ -94,7 +94,7 @@ def wire(
     """The wiring of ``program``'s hands with at most two ``faults`` of ``lines`` in it;
     ``in_order``: the second does not begin before the first. ``bounce``: contacts bounce.
 
-    InputError where the program's own names stand in the way.
+    InputError where the program's own names are in the way.
     """
     if len(faults) > MOST_FAULTS:
         raise ValueError("at most two faults at once")
@@ -186,7 +186,7 @@ class _Wires:
             if other.name.casefold().startswith(prefix):
                 raise wrong(
                     "ambiguous-name",
-                    f"the program has a '{other.name}', and '{name}' is to stand for what the "
+                    f"the program has a '{other.name}', and '{name}' is to be what the "
                     "spec adds around it",
                     other.span,
                     "rename it in the block, or name the plant otherwise",

@@ -29,7 +29,7 @@ from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
 
 Node: TypeAlias = tree.Expression | Temporal | Connected | Implication | FirstScanNode
-"""While building, an expression stands for itself; ``formula`` makes it ``Plain``."""
+"""While building, an expression is kept as itself; ``formula`` makes it ``Plain``."""
 
 CONNECTING = {
     "AND": Operator.AND,
@@ -201,7 +201,7 @@ class FormulaBuilder(ExpressionBuilder):
         return self._without_formulas(result)
 
     def _without_formulas(self, call: tree.Call) -> tree.Call:
-        """``call``, if nothing temporal stands among its arguments."""
+        """``call``, if nothing temporal is among its arguments."""
         for argument in call.arguments:
             if isinstance(argument, BoundNode):
                 span = argument.span
@@ -211,7 +211,7 @@ class FormulaBuilder(ExpressionBuilder):
                 continue
             self.problem(
                 "temporal-in-call",
-                f"a temporal word cannot stand within a call of '{call.name.text}'",
+                f"a temporal word cannot occur within a call of '{call.name.text}'",
                 span,
                 "join formulas with AND, OR, NOT and ->",
             )

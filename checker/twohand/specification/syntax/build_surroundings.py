@@ -13,7 +13,7 @@ from twohand.syntax.parsing.expressions import Children
 
 
 class SurroundingsBuilder(FormulaBuilder):
-    """The statements about what stands around the logic."""
+    """The statements about what is around the logic."""
 
     def finished(self, node: Any) -> formula_tree.FormulaNode:
         """A whole formula of a statement."""

@@ -17,7 +17,7 @@ from twohand.syntax.tree import Expression
 from twohand.text.source_text import Span
 
 PREV = "PREV"
-"""The word of ``prev(e)`` and ``prev(e, n)``, which may stand within an expression."""
+"""The word of ``prev(e)`` and ``prev(e, n)``, which may occur within an expression."""
 
 
 @dataclass(frozen=True, eq=False)

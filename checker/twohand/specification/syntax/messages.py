@@ -82,7 +82,7 @@ def explain(
 def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
     return Diagnostic(
         "not-at-the-top",
-        f"'{token.upper()}' stands only at the top of a PROPERTY",
+        f"'{token.upper()}' may occur only at the top of a PROPERTY",
         span,
         "give this part a PROPERTY of its own, or use once, held, since",
     )

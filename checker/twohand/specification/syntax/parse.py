@@ -205,7 +205,7 @@ class _Reader:
             return
         begin = self._span(self.tokens[self.statement_start]).start
         end = self._span(token).start
-        if not any(begin <= place < end for place in self.strange):  # else it is told already
+        if not any(begin <= place < end for place in self.strange):  # else it is reported already
             before = None if last is None else (last, self._span(last))
             self.problems.append(explain(token, self._span(token), accepted, before))
         self._skip()

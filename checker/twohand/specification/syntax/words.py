@@ -17,7 +17,7 @@ STATEMENTS = frozenset(
 """The words that begin a statement."""
 
 TOP_LEVEL = frozenset(("WITHIN", "UNTIL", "BEFORE", "ALWAYS", "NEVER"))
-"""The temporal words that stand at the top of a property only."""
+"""The temporal words that occur at the top of a property only."""
 
 OTHERS = frozenset(
     (

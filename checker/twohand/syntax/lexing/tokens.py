@@ -19,7 +19,7 @@ MOST_TOKENS = 200_000
 """Of one file: about 27,000 lines."""
 
 STRANGE = "STRANGE"
-"""The terminal of characters that have no meaning; they are told where they are found."""
+"""The terminal of characters that have no meaning; they are reported where they are found."""
 
 
 def tokens_of(

@@ -84,7 +84,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         if not text.isascii():
             self._name_problem(span, "only letters A to Z, digits and '_' make a name")
         elif text.endswith("_") or "__" in text:
-            self._name_problem(span, "'_' stands neither twice in a row nor at the end of a name")
+            self._name_problem(span, "'_' must not be twice in a row nor at the end of a name")
         return tree.Identifier(text, span)
 
     def _name_problem(self, span: Span, reason: str) -> None:
@@ -138,7 +138,7 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         if sign.type == "MINUS":
             return tree.Unary(Operator.NEGATE, operand, span)
         if not isinstance(operand, tree.Literal) or operand.type is not None:
-            message = "a plus sign stands before a number only"
+            message = "a plus sign must be followed by a number"
             way = "remove the sign"
             self.problem("sign-without-number", message, self.span(sign), way)
         return operand  # type: ignore[no-any-return]

@@ -110,7 +110,7 @@ def check_range(value: int, kind: Type, span: Span) -> Value:
 
 
 def duration(text: str, span: Span) -> int:
-    """Nanoseconds of what stands behind ``T#``; InputError if malformed or finer than 1 ns.
+    """Nanoseconds of what follows ``T#``; InputError if malformed or finer than 1 ns.
 
     Only the last unit may have a decimal point; units go from coarse to fine, each once, and only
     the first may overflow (IEC 61131-3:2003, 2.2.3.1; skipping a unit is from Ed. 3, from memory).
@@ -129,7 +129,7 @@ def duration(text: str, span: Span) -> int:
         position = part.end()
         if (decimals or separator) and (position < len(body)) == bool(decimals):
             raise _bad_duration(span, "only the last unit may have a decimal point"
-                                if decimals else "'_' stands between two units only")  # fmt: skip
+                                if decimals else "'_' must be between two units")  # fmt: skip
         rank = _ORDER.index(unit.lower())
         if rank <= previous:
             raise _bad_duration(span, "units go from d to ns, each at most once")
@@ -184,7 +184,7 @@ def _number(text: str, span: Span) -> int:
     if "#" in text and not text.startswith(("2#", "8#", "16#")):
         raise _malformed(span, "the base of a number is 2, 8 or 16")
     if "__" in text or text.endswith("_"):
-        raise _malformed(span, "'_' stands between two digits only")
+        raise _malformed(span, "'_' must be between two digits")
     raise _malformed(span, "write for instance 12, 1_000, 16#FF or 2#1010")
 
 
@@ -201,7 +201,7 @@ def _malformed(span: Span, help_text: str) -> InputError:
 
 def _enumeration_value(prefix: str, rest: str, span: Span) -> tree.EnumerationValue:
     if not re.fullmatch(r"[^\W\d]\w*", rest):
-        way = "a type and a value stand around #, for instance INT#5 or Mode#Run"
+        way = "a type comes before # and a value after it, for instance INT#5 or Mode#Run"
         raise wrong("malformed-literal", f"'{span.text}' is no literal", span, way)
     first = last = span
     if span.source.text[span.start : span.end] == span.text:  # as structured text writes it

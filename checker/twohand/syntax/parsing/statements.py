@@ -56,7 +56,7 @@ class Builder(UnitBuilder, TypeBuilder):
         for item in [*items, ()]:
             if not isinstance(item, tuple):
                 if labels is None:
-                    message = "this statement of a CASE stands before the first label"
+                    message = "this statement of a CASE is before the first label"
                     way = "write a label before it, for instance 1:"
                     self.problem("missing-label", message, item.span, way)
                 body.append(item)

@@ -42,7 +42,7 @@ class UnitBuilder(ExpressionBuilder):
     def _named(
         self, children: Children
     ) -> tuple[tuple[tree.Identifier, ...], tree.Identifier, Children]:
-        """The modifiers before a name, the name, and what stands behind it."""
+        """The modifiers before a name, the name, and what follows it."""
         at = next(
             i for i, part in enumerate(children)
             if isinstance(part, Token) and part.type == "IDENTIFIER"
@@ -51,7 +51,7 @@ class UnitBuilder(ExpressionBuilder):
         return modifiers, self.identifier(children[at]), children[at + 1 :]
 
     def _body(self, items: Children) -> tuple[tree.Statement, ...]:
-        """The statements among members; they are one body, so nothing stands between them."""
+        """The statements among members; they are one body, so nothing is between them."""
         places = [
             i for i, item in enumerate(items)
             if not isinstance(item, tree.Member | tree.Empty)
@@ -61,7 +61,7 @@ class UnitBuilder(ExpressionBuilder):
         inner = items[places[0] : places[-1] + 1]
         split = next((item for item in inner if isinstance(item, tree.Member)), None)
         if split is not None:
-            message = f"'{split.name.text}' stands between the statements of the body"
+            message = f"'{split.name.text}' is between the statements of the body"
             way = "put methods and actions before or behind all statements"
             self.problem("split-body", message, split.name.span, way)
         return tuple(item for item in inner if not isinstance(item, tree.Member))
@@ -174,7 +174,7 @@ class UnitBuilder(ExpressionBuilder):
 
     def _word(self, token: Token, wanted: str) -> None:
         if token.upper() != wanted:
-            message = f"'{token}' stands where {wanted} is needed"
+            message = f"'{token}' occurs where {wanted} is needed"
             way = f"write {wanted}"
             self.problem("missing-keyword", message, self.span(token), way)
 

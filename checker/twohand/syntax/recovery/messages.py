@@ -72,7 +72,7 @@ def _misspelt(place: SyntaxPlace) -> Diagnostic | None:
 
 
 def _keyword_as_name(place: SyntaxPlace) -> Diagnostic | None:
-    """A keyword where a name stands, as the text around it shows."""
+    """A keyword where a name is, as the text around it shows."""
     span, before = place.span, place.before
     is_word = place.word.upper() in KEYWORDS or place.word.upper() in REFUSED
     if before.text.upper() in KEYWORDS and place.type in ("ASSIGN", "_DOT"):
@@ -105,7 +105,7 @@ def _colon(place: SyntaxPlace) -> Diagnostic | None:
     if place.type != "_COLON":
         return None
     if place.followed_by("="):
-        return place.problem("split-assignment", "':' and '=' stand apart", "write := in one")
+        return place.problem("split-assignment", "':' and '=' are apart", "write := in one")
     if place.before.text.upper() == "ELSE":
         return place.problem("stray-colon", "ELSE has no colon", "remove it")
     if place.accepts("ASSIGN", "_LPAR"):
@@ -201,10 +201,10 @@ def _operand(place: SyntaxPlace) -> Diagnostic | None:
 
 def _semicolon(place: SyntaxPlace) -> Diagnostic | None:
     if not place.accepts("_SEMICOLON") or place.accepts("IF") or place.accepts("END_REPEAT"):
-        return None  # none is needed here, although one may stand here
+        return None  # none is needed here, although one may be here
     if place.type in ("_COMMA", "_COLON", "_DOT"):
         return place.problem(
-            "wrong-separator", f"'{place.word}' stands where ';' is needed", "write ;"
+            "wrong-separator", f"'{place.word}' occurs where ';' is needed", "write ;"
         )
     starts = STATEMENT_STARTS | SECTIONS | UNITS | _CLOSING | {"ELSE", "ELSIF", "_LPAR", "TYPE"}
     opened = place.open_tokens()
@@ -245,7 +245,7 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
     if not opened or (kinds[-1] in UNITS and place.type not in _UNIT_ENDS):
         message = f"{place.word.upper()} ends nothing here"
         return place.problem("stray-end", message, "remove it, or write what it ends")
-    message = f"{place.word.upper()} stands where {awaited[-1]} is needed"
+    message = f"{place.word.upper()} occurs where {awaited[-1]} is needed"
     way = f"write {awaited[-1]}"
     return place.problem(
         "wrong-end", message, way, related=((place.span_of(opened[-1]), f"for this {kinds[-1]}"),)
@@ -254,7 +254,7 @@ def _wrong_end(place: SyntaxPlace) -> Diagnostic | None:
 
 def _closes_less(place: SyntaxPlace, opened: list[str]) -> bool:
     """Whether the end of an outer statement is rather a wrong end of the innermost: the rest of
-    the unit tells, since each statement has its end."""
+    the unit shows, since each statement has its end."""
     if place.type in _UNIT_ENDS or opened[-1] in SECTIONS | UNITS | {"TYPE"}:
         return False
     if CLOSERS[opened[-1]] == place.type:
@@ -295,12 +295,12 @@ def _section(place: SyntaxPlace) -> Diagnostic | None:
             way = "put them inside FUNCTION_BLOCK ... END_FUNCTION_BLOCK"
             return place.problem("outside-of-block", "these declarations belong to no block", way)
         return place.problem(
-            "outside-of-block", f"{place.shown()} stands outside of any block",
+            "outside-of-block", f"{place.shown()} is outside of any block",
             "SOURCE names files of structured text, no specs" if place.word.upper() == "SPEC" else
             "a file has FUNCTION_BLOCK, FUNCTION, PROGRAM and TYPE; text belongs in comments",
         )  # fmt: skip
     if place.type in SECTIONS and opened[-1].type not in SECTIONS:
-        message = "declarations stand after statements"
+        message = "declarations must come before statements"
         return place.problem("late-declarations", message, "move them before the first statement")
     if opened[-1].type in SECTIONS and place.accepts("_COLON"):
         return place.problem(

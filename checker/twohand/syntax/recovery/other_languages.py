@@ -57,15 +57,15 @@ def misplaced(place: SyntaxPlace) -> Diagnostic | None:
     """EXTENDS or IMPLEMENTS that is not in the head of a block, VAR_GLOBAL in a block."""
     if place.type in ("EXTENDS", "IMPLEMENTS"):
         way = f"write it right behind the block's name: FUNCTION_BLOCK Name {place.type} Base"
-        return place.problem("misplaced-header", f"{place.type} does not stand here", way)
+        return place.problem("misplaced-header", f"{place.type} does not belong here", way)
     if place.type == "VAR_GLOBAL" and place.open_tokens():
-        message = "VAR_GLOBAL does not stand in a block"
+        message = "VAR_GLOBAL does not belong in a block"
         return place.problem("misplaced-section", message, "put it outside, and VAR_EXTERNAL here")
     return None
 
 
 def quoted_name(place: SyntaxPlace) -> Diagnostic | None:
-    """``"name"`` where a name stands, or with a member behind it."""
+    """``"name"`` where a name is, or with a member behind it."""
     span = place.span
     if place.type == "_DOT" and place.before.text.endswith('"'):
         span = place.before
@@ -86,7 +86,7 @@ def lone_owner(place: SyntaxPlace) -> Diagnostic | None:
 
 
 def without_block(place: SyntaxPlace) -> Diagnostic | None:
-    """Statements, or a method, property or action, that stand outside of any block."""
+    """Statements, or a method, property or action, that are outside of any block."""
     if place.open_tokens():
         return None
     if place.type in MEMBERS:
@@ -100,7 +100,7 @@ def without_block(place: SyntaxPlace) -> Diagnostic | None:
         return None
     return place.problem(
         "declarations-elsewhere",
-        "these statements belong to no block; their declarations stand elsewhere",
+        "these statements belong to no block; their declarations are elsewhere",
         "give both in one file: FUNCTION_BLOCK Name, VAR ... END_VAR, the statements, "
         "END_FUNCTION_BLOCK; or name the file that begins the block right before this one",
     )

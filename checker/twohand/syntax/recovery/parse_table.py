@@ -12,7 +12,7 @@ END = "$END"
 
 class StackEntry(NamedTuple):
     """One thing on the parser's stack: its token (None for what is made of several), and where
-    its first token stands among those read."""
+    its first token is among those read."""
 
     token: Token | None
     begin: int
@@ -115,7 +115,7 @@ class Stack:
 
     def cut(self, length: int) -> int:
         """Take away everything above the first ``length`` states; where the first token taken
-        away stands among those read (-1: nothing was taken)."""
+        away is among those read (-1: nothing was taken)."""
         begin = self.entries[length - 1].begin if length - 1 < len(self.entries) else -1
         del self.states[length:], self.entries[length - 1 :]
         return begin

@@ -1,4 +1,4 @@
-"""Where a parse stopped: the token, what stands before it, what is still open, what may follow."""
+"""Where a parse stopped: the token, what is before it, what is still open, what may follow."""
 
 from __future__ import annotations
 
@@ -97,7 +97,7 @@ class SyntaxPlace:
         return re.compile(rf"\s*(?:{pattern})").match(self.text, self.span.end) is not None
 
     def accepts(self, *terminals: str) -> bool:
-        """Whether the grammar lets each of these stand in the token's place."""
+        """Whether the grammar lets each of these be in the token's place."""
         return all(self._automaton.accepts(self._states, terminal) for terminal in terminals)
 
     def open_tokens(self) -> list[Token]:
@@ -130,7 +130,7 @@ class SyntaxPlace:
         return wrong
 
     def distance_to(self, *terminals: str) -> int | None:
-        """How many tokens on the next of these stands, the token itself being 0."""
+        """How many tokens on the next of these is, the token itself being 0."""
         found = (n for n, token in enumerate(self._following) if token.type in terminals)
         return next(found, None)
 

@@ -63,7 +63,7 @@ class ArrayType:
 
 @dataclass(frozen=True, eq=False)
 class StructureType:
-    """``STRUCT ... END_STRUCT``; ``base`` stands after EXTENDS."""
+    """``STRUCT ... END_STRUCT``; ``base`` comes after EXTENDS."""
 
     members: tuple[Declaration, ...]
     span: Span = field(repr=False)

@@ -24,7 +24,7 @@ class Identifier:
 @dataclass(frozen=True, eq=False)
 class Literal:
     """``type`` is None for a number without type (``5``, ``16#FF``), which takes its type from
-    where it stands. TRUE and FALSE have type BOOL; durations are whole nanoseconds."""
+    where it is. TRUE and FALSE have type BOOL; durations are whole nanoseconds."""
 
     value: Value
     type: Type | None

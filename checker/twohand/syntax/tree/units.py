@@ -1,4 +1,4 @@
-"""The syntax tree of units, of what stands in and around them, and of a file."""
+"""The syntax tree of units, of what is in and around them, and of a file."""
 
 from __future__ import annotations
 
@@ -59,7 +59,7 @@ class UnitKind(Enum):
 class Unit:
     """A block, function or program; ``result`` is a function's type.
 
-    ``members`` are methods, properties and actions; ``base`` and ``interfaces`` stand after
+    ``members`` are methods, properties and actions; ``base`` and ``interfaces`` come after
     EXTENDS and IMPLEMENTS."""
 
     kind: UnitKind

@@ -75,7 +75,7 @@ def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result
 
 
 def _at(expression: Result, node: tree.Name | tree.AccessPath) -> Result:
-    """A constant stands for its value, at the place where it is used."""
+    """A constant means its value, at the place where it is used."""
     if isinstance(expression, Literal):
         return Literal(expression.value, expression.type, node.span)
     return expression

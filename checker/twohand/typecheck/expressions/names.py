@@ -20,7 +20,7 @@ class Scope(Protocol):
     (with the names of hands and the past)."""
 
     def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
-        """The value that a possibly dotted name stands for; ``expected`` only helps to tell equal
+        """The value that a possibly dotted name means; ``expected`` only helps to tell equal
         enumeration values apart. InputError (``unknown_name``) where there is none."""
 
     def resolve_path(self, path: tree.AccessPath, expected: Type | None) -> Result:

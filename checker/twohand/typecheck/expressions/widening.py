@@ -33,7 +33,7 @@ from twohand.typecheck.expressions.folding import fold
 
 @dataclass(frozen=True, eq=False)
 class Untyped:
-    """A constant of numbers without type; takes its type from where it stands."""
+    """A constant of numbers without type; takes its type from where it is."""
 
     value: int
     span: Span = field(repr=False)
@@ -67,7 +67,7 @@ def unranged(result: Result) -> Result:
 
 
 def widens(source: Type, target: Type) -> bool:
-    """Whether every value of ``source`` may stand where a ``target`` is asked for."""
+    """Whether every value of ``source`` may occur where a ``target`` is asked for."""
     if source == target:
         return True
     if isinstance(source, Integer) and isinstance(target, Integer):
@@ -119,11 +119,11 @@ def fit(result: Result, expected: Type | None) -> Expression:
 
 def _fit_number(number: Untyped, expected: Type) -> Literal:
     if isinstance(expected, Duration):
-        message = f"a number stands where {expected.name} is needed"
+        message = f"a number occurs where {expected.name} is needed"
         way = f"write a duration, for instance T#{abs(number.value)}ms"
         raise wrong("type-mismatch", message, number.span, way)
     if isinstance(expected, Enumeration):
-        message = f"a number stands where a value of '{expected.name}' is needed"
+        message = f"a number occurs where a value of '{expected.name}' is needed"
         way = f"write one of its values, for instance {expected.values[0][0]}"
         raise wrong("type-mismatch", message, number.span, way)
     return Literal(check_range(number.value, expected, number.span), expected, number.span)
@@ -131,7 +131,7 @@ def _fit_number(number: Untyped, expected: Type) -> Literal:
 
 def mismatch(found: Type, expected: Type, span: Span) -> InputError:
     """The error for a type that does not widen to the one that is needed."""
-    message = f"{found.name} stands where {expected.name} is needed"
+    message = f"{found.name} occurs where {expected.name} is needed"
     return wrong("type-mismatch", message, span, conversion_help(found, expected))
 
 

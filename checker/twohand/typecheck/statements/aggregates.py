@@ -42,7 +42,7 @@ def same_kind(found: Kind | None, wanted: Kind, span: Span) -> None:
         return
     shown = "something else" if found is None else kind_name(found)
     way = "both need the same structure, or arrays with the same limits and elements"
-    raise wrong("type-mismatch", f"{shown} stands where {kind_name(wanted)} is needed", span, way)
+    raise wrong("type-mismatch", f"{shown} occurs where {kind_name(wanted)} is needed", span, way)
 
 
 def parts_read(access: Access) -> list[Expression]:

@@ -76,7 +76,7 @@ def block_type_called(name: tree.Name) -> InputError:
 def call_function(
     scope: CallingScope, call: tree.Call, unit: tree.Unit
 ) -> tuple[CallFunction, Entity]:
-    """The call of a user's function, and what its name stands for in it: where its value is.
+    """The call of a user's function, and what its name means in it: where its value is.
     InputError for its arguments and for recursion."""
     frame = function_frame(scope.assembly, unit)
     called = call_routine(scope, call, frame, unit.name.text)
@@ -86,7 +86,7 @@ def call_function(
 
 
 def without_value(call: tree.Call) -> InputError:
-    """The error for a call that stands for a value and has none."""
+    """The error for a call that is used as a value and has none."""
     return wrong("call-without-value", f"'{call.name.text}' gives no value", call.span,
                   "call it in a statement of its own")  # fmt: skip
 

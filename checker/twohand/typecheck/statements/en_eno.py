@@ -34,7 +34,7 @@ class Enable:
 def without_en(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enable]:
     """The call without the enable pins that its block does not declare.
 
-    InputError where EN stands beside outputs: whether a call that is not enabled still passes
+    InputError where EN is given beside outputs: whether a call that is not enabled still passes
     them on is left open, and platforms differ."""
     declared = {*parameters.inputs, *parameters.in_outs, *parameters.outputs}
     pins: dict[str, tree.Argument] = {}

@@ -119,7 +119,7 @@ def call_of_instance(
 
 
 def own_member(scope: CallingScope, name: tree.Name) -> FoundMember | None:
-    """The member that a plain name, or one behind THIS or SUPER, means where it stands."""
+    """The member that a plain name, or one behind THIS or SUPER, means where it is."""
     frame = scope.frame
     lineage = frame.instance.lineage
     key = name.parts[0].key
@@ -154,7 +154,7 @@ def _call(
 
 
 def result_of(frame: InstanceScope) -> Entity | None:
-    """What a method's name stands for in it: its value; None where it has none."""
+    """What a method's name means in it: its value; None where it has none."""
     return None if frame.result is None else frame.entities[frame.unit.name.key]
 
 
@@ -168,16 +168,20 @@ def method_frame(
     """The one frame of a method, or of a property's accessor, of one instance."""
     if "ABSTRACT" in modifiers(method):
         base = instance.lineage.units[found.level]
-        own = instance.unit.name
-        message = (
-            f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and '{own.text}' has no "
-            "statements for it"
+        raise wrong(
+            "abstract-method",
+            (
+                f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and "
+                f"'{instance.unit.name.text}' has no statements for it"
+            ),
+            instance.unit.name.span,
+            f"write it in '{instance.unit.name.text}'",
+            ((method.name.span, "declared here"),),
         )
-        declared = ((method.name.span, "declared here"),)
-        raise wrong("abstract-method", message, own.span, f"write it in '{own.text}'", declared)
     return code_frame(
-        instance, kind, found.level, method, lambda frame: declare_frame(scope.assembly, frame)
-    )
+        instance, kind, found.level, method,
+        lambda frame: declare_frame(scope.assembly, frame),
+    )  # fmt: skip
 
 
 def _call_action(
@@ -217,7 +221,10 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
 def _call_code(scope: CallingScope, frame: InstanceScope, call: tree.Call) -> CallBlock:
     """Statements of the block itself, in which its in-out parameters are what they are here."""
     bindings: Mapping[str, Entity] = scope.bindings if frame.in_outs else {}
-    named = tree.Name((frame.unit.name,), call.name.span)
-    place = call.name if call.name.parts else named
+    place = call.name if call.name.parts else _named(frame, call)
     routine = routine_of(scope.assembly, frame, bindings, place)
     return CallBlock(f"{frame.instance.prefix}{frame.unit.name.text}", (), routine, (), call.span)
+
+
+def _named(frame: InstanceScope, call: tree.Call) -> tree.Name:
+    return tree.Name((frame.unit.name,), call.name.span)

@@ -89,24 +89,9 @@ class _Body:
                 return self._call_element(call, node.span)
             case tree.CallStatement():
                 return self._call(node)
-            case tree.If():
-                return [self._if(node)]
-            case tree.Case():
-                return [self._case(node)]
-            case tree.For():
-                return [self._for(node)]
-            case tree.While(condition=condition, body=body):
-                test = self._noted_condition(condition)
-                return [program.While(test, self._loop(body), node.span)]
-            case tree.Repeat(body=body, until=until):
-                inner = self._loop(body)
-                return [program.Repeat(inner, self._noted_condition(until), node.span)]
-            case tree.Exit() | tree.Continue():
-                return [self._leave(node)]
-            case tree.Return():
-                return [program.Return(node.span)]
             case tree.Empty():
-                return []
+                return ()
+        return (self._one(node),)
 
     def _assign(self, node: tree.Assign) -> Sequence[Statement]:
         written = write_property(self.scope, node.target, node.value, node.span)
@@ -120,6 +105,26 @@ class _Body:
         literal = tree.Literal(not node.reset, BOOL, node.value.span)
         inner = self._assign(tree.Assign(node.target, literal, node.span))
         return (program.If(((condition, tuple(inner)),), (), node.span),)
+
+    def _one(self, node: tree.Statement) -> Statement:
+        match node:
+            case tree.If():
+                return self._if(node)
+            case tree.Case():
+                return self._case(node)
+            case tree.For():
+                return self._for(node)
+            case tree.While(condition=condition, body=body):
+                test = self._noted_condition(condition)
+                return program.While(test, self._loop(body), node.span)
+            case tree.Repeat(body=body, until=until):
+                inner = self._loop(body)
+                return program.Repeat(inner, self._noted_condition(until), node.span)
+            case tree.Exit() | tree.Continue():
+                return self._leave(node)
+            case tree.Return():
+                return program.Return(node.span)
+        raise AssertionError(node)
 
     # --- calls --------------------------------------------------------------------------------
 
@@ -220,7 +225,7 @@ class _Body:
     # --- branches -----------------------------------------------------------------------------
 
     def condition(self, node: tree.Expression) -> Expression:
-        """An expression that must be BOOL as it stands."""
+        """An expression that must be BOOL as it is."""
         result = infer(node, self.scope, BOOL)
         if isinstance(result, NotModelled):
             raise refusal(result)
@@ -334,17 +339,17 @@ class _Body:
             resolve_constant(node, self.scope, variable.type).value
         )  # fmt: skip
         if step == 0:
-            message = "a FOR loop cannot step by 0"
-            raise wrong("zero-step", message, node.span, "step up or down by a number")
+            raise _zero_step(node.span)
         return step
 
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
         if not self.loops:
             word = "EXIT" if isinstance(node, tree.Exit) else "CONTINUE"
-            message = f"{word} stands outside of any loop"
+            message = f"{word} is outside of any loop"
             raise wrong("outside-of-loop", message, node.span, "use RETURN to leave the block")
-        leave = program.Exit if isinstance(node, tree.Exit) else program.Continue
-        return leave(node.span)
+        if isinstance(node, tree.Exit):
+            return program.Exit(node.span)
+        return program.Continue(node.span)
 
 
 def _check_bounds(
@@ -360,3 +365,8 @@ def _check_bounds(
             message = f"the loop changes '{bound.name}', on which its last value depends"
             way = "copy the last value to a variable of its own before, or use WHILE"
             raise wrong("loop-bound-changed", message, node.last.span, way)
+
+
+def _zero_step(span: Span) -> InputError:
+    """The error for a loop that would never go on."""
+    return wrong("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")

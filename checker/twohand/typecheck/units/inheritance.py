@@ -18,7 +18,7 @@ from twohand.typecheck.units.duplicates import duplicate
 
 @dataclass(frozen=True, eq=False)
 class FoundMember:
-    """A member and where in the line of bases it stands (0: the block itself)."""
+    """A member and where in the line of bases it is (0: the block itself)."""
 
     member: tree.Member
     level: int
@@ -37,7 +37,7 @@ class Lineage:
         return tuple(frozenset[str]().union(*own[level:]) for level in range(len(own)))
 
     def declares(self, key: str, level: int) -> bool:
-        """Whether a unit from ``level`` on declares the variable: code that stands there sees no
+        """Whether a unit from ``level`` on declares the variable: code there sees no
         others."""
         return level < len(self.units) and key in self._names[level]
 
@@ -50,7 +50,7 @@ class Lineage:
         return None
 
     def called(self, key: str, level: int) -> FoundMember | None:
-        """The member that code standing at ``level`` calls by this name: the one that overrides
+        """The member that code at ``level`` calls by this name: the one that overrides
         all others."""
         return self.find(key, 0) if self.find(key, level) is not None else None
 
@@ -67,7 +67,7 @@ def with_bases(
     units: Mapping[str, tree.Unit],
 ) -> tuple[dict[str, tree.Unit], dict[str, Lineage]]:
     """Each unit with its bases' declarations before its own, and the line of each that has bases
-    or members. What is wrong with a line stands in it."""
+    or members. What is wrong with a line is kept in it."""
     whole: dict[str, tree.Unit] = {}
     lines: dict[str, Lineage] = {}
     for key, unit in units.items():
@@ -146,12 +146,14 @@ def _captured(line: list[tree.Unit]) -> Iterable[Diagnostic]:
             if isinstance(node, tree.Name) and node.parts:
                 key = node.parts[0].key
                 if key in later and key not in own:
-                    message = (
+                    yield Diagnostic(
+                        "captured-name",
                         f"'{later[key].text}' means something else in a declaration of the base "
-                        f"'{base.name.text}'"
+                        f"'{base.name.text}'",
+                        later[key].span,
+                        "choose another name",
+                        related=((node.span, "used here"),),
                     )
-                    way, used = "choose another name", ((node.span, "used here"),)
-                    yield Diagnostic("captured-name", message, later[key].span, way, used)
 
 
 def _override_problems(member: tree.Member, bases: Iterable[tree.Unit]) -> Iterable[Diagnostic]:
@@ -168,9 +170,13 @@ def _override_problems(member: tree.Member, bases: Iterable[tree.Unit]) -> Itera
             elif type(other) is not type(member):
                 reason = f"is {sort_of(other)} in '{base.name.text}'"
             if reason is not None:
-                message = f"'{member.name.text}' {reason}"
-                way, declared = "choose another name", ((other.name.span, "declared here"),)
-                yield Diagnostic("wrong-override", message, member.name.span, way, declared)
+                yield Diagnostic(
+                    "wrong-override",
+                    f"'{member.name.text}' {reason}",
+                    member.name.span,
+                    "choose another name",
+                    related=((other.name.span, "declared here"),),
+                )
             return
 
 

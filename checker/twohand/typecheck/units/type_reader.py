@@ -1,4 +1,4 @@
-"""What types and initial values in declarations stand for."""
+"""What types and initial values in declarations mean."""
 
 from __future__ import annotations
 

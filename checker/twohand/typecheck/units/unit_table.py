@@ -1,4 +1,4 @@
-"""The units and types of all source files together, and what a type's name stands for."""
+"""The units and types of all source files together, and what a type's name means."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ class UnitTable:
         return [declaration.type for declaration in self._declarations.values()]
 
     def type_names(self) -> list[str]:
-        """Every name that may stand after the colon of a variable."""
+        """Every name that may occur after the colon of a variable."""
         units = [u.name.text for u in self.units.values() if u.kind is tree.UnitKind.FUNCTION_BLOCK]
         types = [declaration.name.text for declaration in self._declarations.values()]
         return [*units, *types, *ELEMENTARY, *BLOCKS_BY_NAME, *UNMODELLED]

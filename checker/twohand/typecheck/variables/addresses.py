@@ -85,7 +85,7 @@ def _ranges(size: str, parts: list[int], width: int) -> tuple[tuple[int, int], .
 
 
 def _base(path: list[int]) -> int:
-    """A place far from all others for what stands before the last two numbers."""
+    """A place far from all others for what comes before the last two numbers."""
     base = 0
     for number in path:
         base = (base + number + 1) * 1_000_000_000
@@ -94,7 +94,10 @@ def _base(path: list[int]) -> int:
 
 def overlapping(first: Place, second: Place) -> InputError:
     """The error for two variables that share a bit."""
-    message = f"'{second.text}' overlaps '{first.text}'"
-    way = "give each variable an address of its own, or read single bits of one variable"
-    other = ((first.span, "the other address"),)
-    return wrong("overlapping-addresses", message, second.span, way, other)
+    return wrong(
+        "overlapping-addresses",
+        f"'{second.text}' overlaps '{first.text}'",
+        second.span,
+        "give each variable an address of its own, or read single bits of one variable",
+        related=((first.span, "the other address"),),
+    )

@@ -1,4 +1,4 @@
-"""What the names in a unit's body stand for, read and written."""
+"""What the names in a unit's body mean, read and written."""
 
 from __future__ import annotations
 

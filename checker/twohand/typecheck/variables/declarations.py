@@ -122,10 +122,12 @@ class _Declarer(InstanceMaker):
     def _check_qualifiers(self, section: tree.Section) -> None:
         for qualifier in section.qualifiers:
             if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
-                message = f"{section.keyword} cannot be CONSTANT"
-                way = "put constants in VAR CONSTANT"
-                problem = Diagnostic("misplaced-qualifier", message, qualifier.span, way)
-                self.assembly.problems.append(problem)
+                self._problem(
+                    "misplaced-qualifier",
+                    f"{section.keyword} cannot be CONSTANT",
+                    qualifier.span,
+                    "put constants in VAR CONSTANT",
+                )
 
     def _declare(self, section: tree.Section, declaration: tree.Declaration) -> None:
         """Every name of one declaration; a wrong one is there all the same, so that its uses
@@ -262,10 +264,10 @@ class _Declarer(InstanceMaker):
         self.assembly.add_variable(variable)
         return VariableEntity(variable, shape.role)
 
-    # --- what stands elsewhere too ------------------------------------------------------------
+    # --- what is elsewhere too ------------------------------------------------------------
 
     def _external(self, one: DeclaredName, known: KnownType) -> Entity:
-        """What a VAR_EXTERNAL stands for: the global variable, wherever it is declared."""
+        """What a VAR_EXTERNAL means: the global variable, wherever it is declared."""
         name, declaration, _ = one
         if one.has_initial:
             message = "an external variable has no initial value here"
@@ -299,6 +301,9 @@ class _Declarer(InstanceMaker):
     def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         frame = _frame(self.assembly, unit, prefix, retain)
         return _Declarer(self.assembly, frame, False, pins).declare()
+
+    def _problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
+        self.assembly.problems.append(Diagnostic(code, message, span, help_text))
 
 
 def _retain(section: tree.Section, inherited: bool) -> bool:

@@ -29,7 +29,7 @@ def located(
     declaration: tree.Declaration,
     kind: Kind,
 ) -> Place | None:
-    """Where the direct address lies; InputError where none may stand or it is taken."""
+    """Where the direct address lies; InputError where none may be or it is taken."""
     address = declaration.address
     if address is None:
         return None
@@ -37,7 +37,7 @@ def located(
     in_function = unit.kind is tree.UnitKind.FUNCTION
     plain = section.keyword in ("VAR", "VAR_GLOBAL") and not section.constant
     if not plain or block or in_function:
-        message = "a direct address stands at a variable of VAR or VAR_GLOBAL only"
+        message = "a direct address belongs to a variable of VAR or VAR_GLOBAL only"
         way = "remove it; VAR_INPUT and VAR_OUTPUT get their values from the caller"
         raise wrong("misplaced-address", message, address.span, way)
     if len(declaration.names) > 1:
@@ -61,7 +61,7 @@ _BY_SIZE: dict[str, Type] = {"X": BOOL, "B": BYTE, "W": WORD, "D": DWORD, "L": L
 
 
 def direct(assembly: ProgramBuilder, name: tree.Identifier) -> Entity:
-    """The variable of a direct address that stands in a body: the one declared there, else one of
+    """The variable of a direct address that is in a body: the one declared there, else one of
     its own whose type is that of the address's size. InputError for an address left open."""
     address = true_address(name.key)
     known = assembly.located.get(address)

@@ -25,11 +25,11 @@ def edge_input(
     edge: tree.Identifier,
     entity: Entity,
 ) -> Entity:
-    """What the input's name stands for in the body: the output of its trigger."""
+    """What the input's name means in the body: the output of its trigger."""
     is_input = section.keyword == "VAR_INPUT" and frame.unit.kind is not tree.UnitKind.FUNCTION
     variable = entity.variable if isinstance(entity, VariableEntity) else None
     if not is_input or variable is None or variable.type != BOOL:
-        message = f"{edge.key} stands at a BOOL input of a block or program only"
+        message = f"{edge.key} belongs to a BOOL input of a block or program only"
         raise wrong("misplaced-edge", message, edge.span, "remove it, and call an R_TRIG or F_TRIG")
     block = _TRIGGERS[edge.key]
     path = f"{variable.name}.{edge.key}"  # a keyword, which no variable is called

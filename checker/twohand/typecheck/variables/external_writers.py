@@ -171,7 +171,7 @@ def _addresses(unit: tree.Unit) -> Iterator[str]:
 
 
 def _may_write(root: object) -> Iterator[str]:
-    """Every part of every name that stands where something is written: left of an assignment, as
+    """Every part of every name that occurs where something is written: left of an assignment, as
     a loop's variable, among the arguments of a call, or as what is called."""
     for node in nodes_below(root):
         match node:

@@ -1,4 +1,4 @@
-"""One instance of a unit: its variables under their full paths, and what its names stand for."""
+"""One instance of a unit: its variables under their full paths, and what its names mean."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ MOST_BODIES = 5_000
 @dataclass(frozen=True, eq=False)
 class VariableEntity:
     """``role`` is that of the frame's own section: an in-out parameter is IN_OUT there, whatever
-    the variable that it stands for is to its own block."""
+    the variable that it means is to its own block."""
 
     variable: Variable
     role: Role
@@ -124,10 +124,10 @@ class CodeKind(Enum):
 
 @dataclass(eq=False)
 class InstanceScope:
-    """``prefix`` stands before the names of its variables (``press.``).
+    """``prefix`` begins the names of its variables (``press.``).
 
     A method, action or inherited body has a frame of its own, whose ``outer`` is the instance
-    that it belongs to; ``level`` is where in the line of bases its text stands, and ``codes`` has
+    that it belongs to; ``level`` is where in the line of bases its text is, and ``codes`` has
     an instance's frames of that sort."""
 
     unit: tree.Unit
@@ -186,8 +186,8 @@ class SharedInstance:
 
 
 Others: TypeAlias = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
-"""Gives the further units in which one of some names or addresses stands, and which of these
-stand in units that cannot be read."""
+"""Gives the further units in which one of some names or addresses occurs, and which of these
+are in units that cannot be read."""
 
 
 @dataclass(eq=False)
@@ -223,7 +223,7 @@ class ProgramBuilder(ABC):
     aliases: dict[str, str] = field(default_factory=dict)
     places: list[Place] = field(default_factory=list)
     located: dict[str, Entity] = field(default_factory=dict)
-    """What stands at each address."""
+    """What is at each address."""
     located_inputs: list[Variable] = field(default_factory=list)
     shared: list[Shared] = field(default_factory=list)
     shared_instances: list[SharedInstance] = field(default_factory=list)

@@ -27,7 +27,7 @@ DEEPEST_INSTANCES = 16
 
 Pins = Mapping[str, tuple[tree.PinValue, TypeReader]]
 """Initial values that an instance's declaration gives, by pin in upper case, with the reader of
-the scope in which they stand."""
+the scope in which they are."""
 
 _FOR_INSTANCES = ("VAR", "VAR_GLOBAL", "VAR_INST", "VAR_STAT")
 
@@ -74,7 +74,7 @@ class InstanceMaker:
     ) -> Entity:
         if shape.section.keyword not in _FOR_INSTANCES or shape.section.constant:
             where = "VAR CONSTANT" if shape.section.constant else shape.section.keyword
-            message = f"an instance of a block cannot stand in {where}"
+            message = f"an instance of a block cannot be declared in {where}"
             way = "declare it in VAR, or in VAR_IN_OUT of an inner block"
             raise wrong("misplaced-instance", message, shape.span, way)
         in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION

@@ -24,7 +24,7 @@ def code_frame(
 ) -> InstanceScope:
     """The frame of this code of an instance, made (and by ``declare`` filled) at its first use.
 
-    ``level`` is where in the line of bases the code stands."""
+    ``level`` is where in the line of bases the code is."""
     key = (kind, level, code.name.key)
     frame = instance.codes.get(key)
     if frame is not None:

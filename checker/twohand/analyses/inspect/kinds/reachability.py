@@ -23,7 +23,7 @@ from twohand.text.source_text import Span
 
 DEAD = "nobody sees that it is missing: what it was written for does not happen"
 CONSTANT = "it decides nothing, and the other way cannot happen"
-SAFEGUARD = "it stands as a safeguard only"
+SAFEGUARD = "it is there as a safeguard only"
 MISSED = "then no arm runs and everything keeps its value, unseen"
 
 
@@ -190,7 +190,7 @@ class ReachabilityPoints:
             if branch != REST:
                 continue
             if self._status(region) is Status.NEVER:
-                sentence = "this can never run: what stands before it always leaves"
+                sentence = "this can never run: what comes before it always leaves"
                 yield _dead(region, region.span, sentence)
             elif self._status(region) is Status.OPEN:
                 yield _open(

@@ -25,7 +25,7 @@ from twohand.specification.model.specification import Specification
 
 CALLED_ALWAYS = " (called always)"
 """Behind the name of a variable in the twin."""
-Told = tuple[Point, PointAnswer, Specification, Mapping[str, str]]
+CallAnswer = tuple[Point, PointAnswer, Specification, Mapping[str, str]]
 
 
 class SkippedCalls:
@@ -93,19 +93,19 @@ class SkippedCalls:
                 self._desk.serve()
         return asking.answers
 
-    def worst(self, calls: Calls) -> Told:
+    def worst(self, calls: Calls) -> CallAnswer:
         """The worst that the instances of a declaration show."""
-        worst: Told | None = None
+        worst: CallAnswer | None = None
         for number in range(len(calls.instances)):
-            told = self._one(calls, number)
-            if told[0].weight is Weight.FAULT:
-                return told
-            if worst is None or told[0].weight is Weight.OPEN:
-                worst = told
+            answer = self._one(calls, number)
+            if answer[0].weight is Weight.FAULT:
+                return answer
+            if worst is None or answer[0].weight is Weight.OPEN:
+                worst = answer
         assert worst is not None
         return worst
 
-    def _one(self, calls: Calls, number: int) -> Told:
+    def _one(self, calls: Calls, number: int) -> CallAnswer:
         program = self._subject.specification.program
         further = further_calls(program, calls, number)
         rest = self._resting.get(calls.instances[number])
@@ -123,19 +123,19 @@ class SkippedCalls:
                 return point, answer, self._shadowed, {}
         return self._with_twins(calls, number)
 
-    def _with_twins(self, calls: Calls, number: int) -> Told:
+    def _with_twins(self, calls: Calls, number: int) -> CallAnswer:
         spec, block = self._subject.specification, self._subject.block
-        told: list[tuple[Twin, PointAnswer]] = []
+        answers: list[tuple[Twin, PointAnswer]] = []
         for words, arguments in further_calls(spec.program, calls, number):
-            first = not told  # the one whose run is shown
+            first = not answers  # the one whose run is shown
             twin = twin_of(spec, block, calls.instances[number], arguments, words, first)
             answer = self._asked(twin.specification, [twin.question])[twin.question]
-            told.append((twin, answer))
+            answers.append((twin, answer))
             if answer.status is not Status.REACHED:
                 break
-        said = [(twin.words, twin.question, answer.status) for twin, answer in told]
-        point, chosen = skipped_point(calls, said, told[0][0])
-        twin, answer = told[chosen]
+        said = [(twin.words, twin.question, answer.status) for twin, answer in answers]
+        point, chosen = skipped_point(calls, said, answers[0][0])
+        twin, answer = answers[chosen]
         return point, answer, twin.specification, _labels(twin)
 
 

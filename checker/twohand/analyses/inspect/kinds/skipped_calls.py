@@ -68,7 +68,7 @@ def further_calls(program: Program, calls: Calls, number: int) -> list[tuple[str
     ]
     arguments = _arguments(instance, program)
     if arguments is not None:
-        what = "with the arguments of its call" if arguments else "with its inputs as they stand"
+        what = "with the arguments of its call" if arguments else "with its inputs as they are"
         found.append((what, arguments))
     return found
 
@@ -169,7 +169,7 @@ def unread_point(calls: Calls) -> Point:
 
 
 def skipped_point(
-    calls: Calls, told: Sequence[tuple[str, Question, Status]], twin: Twin | None = None
+    calls: Calls, answers: Sequence[tuple[str, Question, Status]], twin: Twin | None = None
 ) -> tuple[Point, int]:
     """What the answers about the further calls of an instance say, and the number of the one that
     is the evidence. ``twin`` is the first one's."""
@@ -180,24 +180,24 @@ def skipped_point(
     def point(number: int, weight: Weight, says: str, why: str = "") -> tuple[Point, int]:
         shown = () if twin is None else _shown(calls, twin)
         sentence = f"{name} is not called in every scan{says}"
-        kind, question = InspectionKind.SKIPPED_CALL, told[number][1]
+        kind, question = InspectionKind.SKIPPED_CALL, answers[number][1]
         return Point(kind, weight, sentence, span, why, others, shown, question), number
 
-    for number, (words, _, status) in enumerate(told):
+    for number, (words, _, status) in enumerate(answers):
         if status is Status.NEVER:
             says = f"; without the call all goes on as if it were called {words}"
             return point(number, Weight.HARMLESS, says)
-    for number, (words, _, status) in enumerate(told):
+    for number, (words, _, status) in enumerate(answers):
         if status is not Status.REACHED:
             says = f"; whether that is the same as a call {words} was not decided"
             return point(number, Weight.OPEN, says)
-    words = " or ".join(each for each, _, _ in told)
+    words = " or ".join(each for each, _, _ in answers)
     why = f"{WHY[declared.block]}: not what it would be if such scans called it {words}"
     return point(0, Weight.FAULT, ", and that shows", why)
 
 
 def _shown(calls: Calls, twin: Twin) -> tuple[str, ...]:
-    """What a run is told with: what is compared, in both, and the instance as it is."""
+    """What a run is shown with: what is compared, in both, and the instance as it is."""
     first, second = twin.both.first.variables, twin.both.second.variables
     pins = [v for each in calls.instances[:1] for v in each.pins.values() if v.name[-2:] != "PT"]
     names = [first[v].name for v in pins]

@@ -1,4 +1,4 @@
-"""Variables that nobody reads, and variables that are read and never written: told by the text."""
+"""Variables that nobody reads, and variables that are read and never written: found in the text."""
 
 from __future__ import annotations
 
@@ -99,13 +99,13 @@ class Unused:
                 yield _point(variable, sentence, NEVER_WRITTEN)
 
     def _alone(self, variable: Variable) -> bool:
-        """Whether the name stands nowhere but where it is declared and assigned."""
+        """Whether the name occurs nowhere but where it is declared and assigned."""
         if self._places is None:
             return True
         word = re.escape(variable.span.text)
         text = without_comments(variable.span.source.text)
-        stands = len(re.findall(rf"\b{word}\b", text, re.IGNORECASE))
-        return stands <= 1 + len(self._places.get(place_of(variable.span), ()))
+        occurrences = len(re.findall(rf"\b{word}\b", text, re.IGNORECASE))
+        return occurrences <= 1 + len(self._places.get(place_of(variable.span), ()))
 
 
 def _places_of_writing(nodes: list[object]) -> dict[Place, set[Place]]:

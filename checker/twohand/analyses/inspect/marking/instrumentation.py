@@ -2,7 +2,7 @@
 
 Marks are ordinary variables with a '#' in front, as no name of a program has one, and ordinary
 assignments to them, so that the executor and the transition system get the same program. A mark
-never decides what the program does, and what stands in the copy has the places of the original.
+never decides what the program does, and what is in the copy has the places of the original.
 A read is watched by a call of a function that notes it and whose value is what is read, so that it
 is noted exactly where and when it happens: in the condition of an ELSIF, in a loop, behind
 AND_THEN.
@@ -335,7 +335,7 @@ def _inside(
     instrumenter: Instrumenter,
     copies: Mapping[StandardInstance, StandardInstance],
 ) -> Statement:
-    """What stands around the block, with the marked block in it; what begins again with the block
+    """What is around the block, with the marked block in it; what begins again with the block
     are copies of its instances too."""
     if statement is block:
         return replace(block, routine=instrumenter.routine(block.routine, block))

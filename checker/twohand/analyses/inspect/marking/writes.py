@@ -126,10 +126,10 @@ class WriteMarks(Probe):
             for site in found.sites.values():
                 status = answers[site.question]
                 statuses.add(status)
-                told = (site.by.name, tuple(found.places))
+                writer = (site.by.name, tuple(found.places))
                 if status is Status.REACHED:
                     sentence = f"'{name}' is written twice in one scan, with different values"
-                    yield self._point(found, site, Weight.FAULT, sentence, told)
+                    yield self._point(found, site, Weight.FAULT, sentence, writer)
                 elif status is Status.OPEN:
                     sentence = f"whether '{name}' loses a value here was not decided"
                     yield self._point(found, site, Weight.OPEN, sentence)
@@ -145,7 +145,7 @@ class WriteMarks(Probe):
         site: _Site,
         weight: Weight,
         sentence: str,
-        told: tuple[str, tuple[Span, ...]] | None = None,
+        writer: tuple[str, tuple[Span, ...]] | None = None,
     ) -> Point:
         return Point(
             InspectionKind.LOST_WRITE,
@@ -155,7 +155,7 @@ class WriteMarks(Probe):
             LOST if weight is Weight.FAULT else "",
             shown=(found.variable.name,),
             question=site.question,
-            told=told,
+            writer=writer,
         )
 
 

@@ -1,1 +1,0 @@
-"""What came out, as plain data: numbers, words, tuples of them, and no term or program in it."""
