@@ -1,11 +1,30 @@
-"""Every test runs as on a terminal of the usual width, whatever the caller's has."""
+"""Every test runs as on a terminal of the usual width, whatever the caller's has; the whole suite
+on every processor, tests that are named in one process."""
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+
 import pytest
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
+    if config.args_source is not pytest.Config.ArgsSource.TESTPATHS:
+        return 0  # a few tests are done before other workers have begun
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
 
 
 @pytest.fixture(autouse=True)
 def usual_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("COLUMNS", "LINES", "NO_COLOR", "FORCE_COLOR"):
         monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture
+def inside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An empty folder, entered: the names of its files in a report are as long everywhere."""
+    monkeypatch.chdir(tmp_path)
+    return tmp_path

@@ -7,65 +7,19 @@ cycles, findings: the executor and the direct evaluator alone say what is right.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
 from pathlib import Path
 from random import Random
 
 import pytest
-from twohand.analyses.check.check import check
-from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import open_pool
 from twohand.evidence.runs import long_runs
-from twohand.specification.load import load_specification
-from twohand.specification.model.specification import Specification
-from twohand.text.diagnostic import InputError
 
-from tests.support.enumeration.checks_by_enumeration import compare, compare_contradiction
-from tests.support.enumeration.enumerate_states import TooManyStatesError
-from tests.support.randomness.specs import drawn_spec
+from tests.search.verdicts import OPTIONS, compared
 from tests.support.unanswered import leave_unanswered
 
-OPTIONS = Options(seconds=30.0, processes=2)
 OPEN = "without a second opinion"
 CHEAP = (19, 20, 22, 30, 31, 1007, 1012)
 """Seeds of specs with few states."""
-
-
-def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
-    """None where the changed tokens make no program."""
-    text = drawn_spec(seed, more)
-    folder.mkdir(parents=True)
-    for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
-        (folder / name).write_text(content, encoding="utf-8")
-    try:
-        return load_specification(folder / "a.spec")
-    except InputError:
-        return None
-
-
-def compared(seeds: Iterable[int], folder: Path, pool: Pool, more: bool = False) -> Counter[str]:
-    """How often each verdict came out; AssertionError where one is not what enumeration says."""
-    counts: Counter[str] = Counter()
-    for seed in seeds:
-        specification = drawn(seed, folder / str(seed), more)
-        if specification is None:
-            continue
-        counts["specs"] += 1
-        try:
-            report = check(specification, OPTIONS, pool=pool)
-        except InputError as error:
-            counts[error.diagnostics[0].code] += _contradicts(specification)
-            continue
-        counts += compare(report)
-    return counts
-
-
-def _contradicts(specification: Specification) -> int:
-    try:
-        compare_contradiction(specification)
-    except TooManyStatesError:
-        return 0
-    return 1
 
 
 @pytest.mark.long

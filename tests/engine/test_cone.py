@@ -44,7 +44,7 @@ def test_what_restricts_the_first_state_is_kept() -> None:
     assert isinstance(decide(whole, free, 10), Proved)
 
 
-def test_an_input_has_the_range_of_its_type_in_every_slice() -> None:
+def test_an_input_has_the_range_of_its_type_in_every_cone() -> None:
     step, other = z3.Ints("step other")
     last = z3.Int("last")
     whole = system(

@@ -97,6 +97,19 @@ def test_equal_where_it_takes_the_solver_to_see() -> None:
     recheck(system, bad, answer)
 
 
+def test_what_nobody_knows_to_be_equal_stays_apart(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Neither where the solver does not know nor where there is no time to ask it."""
+    sections = "VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR m : BOOL; END_VAR"
+    one = block(sections, "q := m AND a; m := a XOR b;")
+    two = block(sections, "q := a AND m; m := (a OR b) AND NOT (a AND b);")
+    system, bad = system_of(one, two)
+    with monkeypatch.context() as patched:
+        patched.setattr(equivalences, "_SHARE", 0.0)
+        assert merged_names(system, bad) == set()
+    monkeypatch.setattr(z3.Solver, "check", lambda *_: z3.unknown)
+    assert merged_names(system, bad) == set()
+
+
 def test_states_of_other_names_are_matched_by_what_they_do() -> None:
     one = block(TIMED, "m := (m + 1) MOD 7; t(IN := a, PT := T#9ms); q := t.Q AND m > 2;")
     other = (

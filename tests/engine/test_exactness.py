@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import z3
 from twohand.engine.search.jump_exactness import exact_guard, first_guard
 from twohand.engine.search.jumps import search_events
@@ -114,3 +116,32 @@ def test_an_exact_search_counts_events() -> None:
     bad = block.bad["start_window"]
     answer = finished(search_events(cone(block.system, bad), bad, Budget(60), most=7))
     assert answer == Unknown("the bound was reached", events=7, scans=7)
+
+
+def test_a_clock_that_counts_scans_does_not_forbid_jumps() -> None:
+    waited = z3.Int("waited")
+    state = clock("waited", z3.If(PUSH, waited + SCANS, 0))
+    transitions = system(state, boolean("lamp", PUSH))
+    assert weighed(transitions, waited > 15) == first_guard(transitions)
+
+
+def test_a_clock_that_begins_below_zero_may_pass_something_there() -> None:
+    """A lamp is on while the clock is between -50 and -20."""
+    age, lamp = z3.Int("age"), z3.Bool("lamp")
+    late = age + ELAPSED
+    states = (
+        replace(clock("age", z3.If(PUSH, late, age)), initial=z3.IntVal(-100)),
+        boolean("lamp", z3.And(PUSH, late >= -50, late <= -20)),
+    )
+    guard = weighed(system(*states), lamp)
+    assert guard is not None
+    assert guard.watched
+
+
+def test_an_assumption_that_a_clock_decides_holds_in_every_scan_of_a_jump() -> None:
+    """The button may be held only while the clock is at most 100."""
+    age = z3.Int("age")
+    states = (clock("age", z3.If(PUSH, age + ELAPSED, 0)), boolean("lamp", PUSH))
+    transitions = system(*states).extended(constraints=(z3.Or(z3.Not(PUSH), age <= 100),))
+    guard = weighed(transitions, age > 200)
+    assert guard is None or guard.watched

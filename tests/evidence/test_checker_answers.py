@@ -115,3 +115,24 @@ def test_a_clause_that_speaks_of_an_input_proves_nothing(checker: str) -> None:
     for clauses in ([clause], [z3.BoolVal(True), clause], [z3.Not(z3.And(y, z3.Not(clause)))]):
         found = recheck(system, bad, clauses, SECONDS, [checker])
         assert (found.accepted, found.certain) == (False, True)
+
+
+UNSETTLED = """
+(declare-fun x () Int) (declare-fun y () Int) (declare-fun z () Int)
+(assert (= (+ (* x x x) (* y y y) (* z z z)) 42))
+(assert (not (= x y z)))
+"""
+"""The solution has numbers of 17 digits."""
+
+
+@pytest.mark.parametrize("checker", ["cvc5", "z3"])
+def test_a_checker_that_runs_out_of_time_does_not_know(checker: str) -> None:
+    _, check = CHECKERS[checker]
+    assert check(UNSETTLED, 100) is CheckerAnswer.UNKNOWN
+    assert check("(declare-fun p () Bool) (assert p)", 5000) is CheckerAnswer.FAILS
+    assert check("(declare-fun p () Bool) (assert (and p (not p)))", 5000) is CheckerAnswer.HOLDS
+
+
+def test_a_text_that_the_second_solver_cannot_read_is_not_known_to_hold() -> None:
+    _, check = CHECKERS["cvc5"]
+    assert check("(assert (a_function_of_another_solver 1))", 5000) is CheckerAnswer.UNKNOWN

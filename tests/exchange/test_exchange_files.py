@@ -285,19 +285,19 @@ def test_a_named_file_of_another_form_is_an_error(tmp_path: Path) -> None:
 
 
 def test_a_check_gives_the_same_verdicts_and_names_places_in_the_file(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     shown = {}
     for suffix in ("xml", "st"):
         file = f"clamp.{suffix}"
-        (tmp_path / file).write_bytes((EXCHANGE_FILES / file).read_bytes())
-        spec = tmp_path / f"{suffix}.spec"
+        (inside / file).write_bytes((EXCHANGE_FILES / file).read_bytes())
+        spec = inside / f"{suffix}.spec"
         spec.write_text(
             f"SPEC Clamping\nSOURCE '{file}';\nBLOCK Clamp;\nSCAN T#10ms;\n"
             "PROPERTY both : close -> left AND right;\nPROPERTY never : NOT close;\nEND_SPEC\n",
             encoding="utf-8",
         )
-        assert cli.run(["check", str(spec)]) == 1
+        assert cli.run(["check", spec.name]) == 1
         shown[suffix] = capsys.readouterr().out
     verdicts = [re.findall(r"(?m)^  ([A-Z]{6,9}) ", text) for text in shown.values()]
     assert verdicts[0] == verdicts[1] == ["PROVED", "VIOLATED"]

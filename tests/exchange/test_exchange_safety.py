@@ -133,6 +133,7 @@ def test_a_long_line_in_a_body_is_refused_at_its_place() -> None:
     assert problem.span.source.path == "a.xml"
 
 
+@pytest.mark.long
 def test_a_file_on_one_line_is_read() -> None:
     one_line = re.sub(r"\n\s*", " ", document(block(variables(variable("x")) + body("x := TRUE;"))))
     many = "".join(block(variables(variable("x")), f"B{n}") for n in range(2_000))

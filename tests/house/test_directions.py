@@ -16,7 +16,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < report < analyses < commands",
+    " < evidence < report < record < analyses < api commands results",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams types < bodies callees < units < tasks < file",
@@ -30,7 +30,7 @@ LAYERS = {
     " < block_cautions run < summary < concise",
     "analyses": "measure < check < compare faults < inspect",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
-    " < text < document",
+    " < text < document record",
     "commands": "shared < explain faults gallery inspect manual measure compare read requirements"
     " < check < main",
 }
@@ -54,6 +54,8 @@ WITHOUT_SOLVER = (
     "specification/logic/evaluate*.py",
     "evidence/runs/replay.py",
     "report/**/*.py",
+    "record/**/*.py",
+    "analyses/*/record.py",
     "analyses/*/text.py",
     "analyses/*/document.py",
     "commands/**/*.py",
@@ -87,9 +89,9 @@ def tops(module: Path) -> set[str]:
 @cache
 def imported_modules(module: Path) -> frozenset[str]:
     """The modules of the package that a file imports; a name that a folder gives may come from any
-    module that the folder's own file imports."""
+    module that the folder's own file imports (the package has its version itself)."""
     found: set[str] = set()
-    for name in imports(module):
+    for name in imports(module) - {"twohand.__version__"}:
         whole = PACKAGE.parent.joinpath(*name.split("."))
         for each in (whole, whole.parent):
             if each.with_suffix(".py").is_file():

@@ -43,7 +43,7 @@ def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Pat
     assert specs
     wanted = files_below("checker", ".py", ".toml", ".md")
     wanted = {name.removeprefix("checker/") for name in wanted}
-    wanted |= {f"twohand/{name}" for name in grammars | specs}
+    wanted |= {f"twohand/{name}" for name in grammars | specs} | {"twohand/py.typed"}
     assert wanted <= names
     assert {name.partition("/")[0] for name in names} == {"twohand"}
     assert {name for name in names if name.endswith(".pyi")} == set()
@@ -56,25 +56,20 @@ def test_a_wheel_offers_the_command_and_its_licence(wheel: Path) -> None:
     assert any("LICENSE" in name for name in archive.namelist())
 
 
-@pytest.mark.long
-@pytest.mark.parametrize("editable", [False, True], ids=["wheel", "editable"])
-def test_the_gallery_runs_in_an_empty_folder(editable: bool, wheel: Path, tmp_path: Path) -> None:
-    home = tmp_path / "fresh"
-    venv.create(home, with_pip=True)
-    binaries = home / ("Scripts" if os.name == "nt" else "bin")
-    what = ["-e", str(ROOT)] if editable else [str(wheel)]
+HELP = "import twohand; help(twohand)"
+INSTALLED = """
+from importlib.metadata import files
+for file in files("twohand"):
+    print(file.parts[0])
+"""
+
+
+def answered(command: list[str], folder: Path) -> str:
+    """What a program says that is started in a folder, without the checkout in its path."""
     environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
-    subprocess.run(
-        [str(binaries / "python"), "-m", "pip", "install", "-q", *what],
-        cwd=tmp_path,
-        env=environment,
-        check=True,
-    )
-    empty = tmp_path / "empty"
-    empty.mkdir()
     done = subprocess.run(
-        [str(binaries / "twohand"), "gallery"],
-        cwd=empty,
+        command,
+        cwd=folder,
         env=environment,
         capture_output=True,
         text=True,
@@ -82,6 +77,31 @@ def test_the_gallery_runs_in_an_empty_folder(editable: bool, wheel: Path, tmp_pa
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, "")
+    return done.stdout
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("editable", [False, True], ids=["wheel", "editable"])
+def test_what_is_installed_works_in_an_empty_folder(
+    editable: bool, wheel: Path, tmp_path: Path
+) -> None:
+    home = tmp_path / "fresh"
+    venv.create(home, with_pip=True)
+    binaries = home / ("Scripts" if os.name == "nt" else "bin")
+    python = str(binaries / "python")
+    what = ["-e", str(ROOT)] if editable else [str(wheel)]
+    environment = {key: value for key, value in os.environ.items() if key != "PYTHONPATH"}
+    subprocess.run(
+        [python, "-m", "pip", "install", "-q", *what], cwd=tmp_path, env=environment, check=True
+    )
+    empty = tmp_path / "empty"
+    empty.mkdir()
+    shown = answered([str(binaries / "twohand"), "gallery"], empty)
     names = {Path(name).stem for name in files_below("specs/gallery", ".spec")}
-    assert names <= set(done.stdout.split())
+    assert names <= set(shown.split())
+    assert "import twohand" in answered([str(binaries / "twohand"), "manual", "programs"], empty)
+    assert "check(path: " in answered([python, "-c", HELP], empty)
+    places = set(answered([python, "-c", INSTALLED], empty).split())
+    beside = ("..", ".dist-info", ".pth")  # the command, the description, the way to a checkout
+    assert {each for each in places if not each.endswith(beside)} == {"twohand"}
     assert list(empty.iterdir()) == []

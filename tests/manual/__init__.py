@@ -10,4 +10,6 @@ The convention, which every fenced block of README.md and checker/twohand/manual
   were needed and versions may be others. Behind ``console`` may follow ``exit N`` (else the exit
   code is 0), ``in FOLDER`` (a folder of the checkout; its files are copied beside those of the
   page) and ``long`` (the suite of long tests runs it).
+- ```` ```python ```` is a program, run with the files of the page as they are at this place. Behind
+  ``python`` may follow its NAME; then its functions ``test_...`` are called.
 """

@@ -10,7 +10,7 @@ import sys
 import tempfile
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from queue import Queue
@@ -22,13 +22,20 @@ from tests.mutants.strict import PASSED
 
 
 def unfit(mutants: Sequence[Mutant], copy: Copy) -> list[str]:
-    """The named tests that do not pass as the code is."""
+    """The named tests that do not pass as the code is, not even once more by themselves."""
     named = list(dict.fromkeys(test for mutant in mutants for test in mutant.tests))
     outcomes = copy.outcomes(named, to_the_end=True) or {}
-    failed = [test for test, outcome in outcomes.items() if outcome != PASSED]
+    failed = _not_passed(outcomes)
+    if failed:
+        again = [test.removeprefix("tests/") for test in failed]
+        failed = _not_passed(copy.outcomes(again, to_the_end=True) or outcomes)
     ran = [test.removeprefix("tests/") for test in outcomes]
     absent = [name for name in named if not any(_within(test, name) for test in ran)]
     return [*failed, *(f"{name} (nothing ran)" for name in absent)]
+
+
+def _not_passed(outcomes: Mapping[str, str]) -> list[str]:
+    return [test for test, outcome in outcomes.items() if outcome != PASSED]
 
 
 def _within(test: str, name: str) -> bool:

@@ -6,6 +6,7 @@ hold, ``broken`` for any other exception, ``passed`` for none.
 
 from __future__ import annotations
 
+import inspect
 import json
 import os
 from collections.abc import Generator
@@ -49,11 +50,12 @@ class _Outcomes:
 
 
 def _asserted(item: pytest.Item, call: pytest.CallInfo[None]) -> bool:
-    """An assertion in the tests' own files, or an exception that did not come."""
+    """An assertion in the tests' own files, or an exception that did not come as it should."""
     if call.excinfo is None:
         return False
     if call.excinfo.errisinstance(pytest.fail.Exception):
         return True
     place = Path(call.excinfo.traceback[-1].path)
-    tests = item.config.rootpath / "tests"
-    return call.excinfo.errisinstance(AssertionError) and place.is_relative_to(tests)
+    own = (item.config.rootpath / "tests", Path(inspect.getfile(pytest.Item)).parent)
+    asserted = any(place.is_relative_to(folder) for folder in own)
+    return call.excinfo.errisinstance(AssertionError) and asserted

@@ -1,4 +1,5 @@
-"""The commands that a page of Markdown shows, with their files and what they are said to print."""
+"""The commands that a page of Markdown shows, with their files and what they are said to print; and
+its programs."""
 
 from __future__ import annotations
 
@@ -48,6 +49,15 @@ class ShownCommand:
     long: bool = False
 
 
+@dataclass(frozen=True)
+class ShownProgram:
+    """A program in Python, and the files that the page has given until then."""
+
+    place: str
+    text: str
+    files: dict[str, str]
+
+
 def blocks_of(page: Path) -> list[Block]:
     """Every fenced block of a page, in its order."""
     found: list[Block] = []
@@ -67,6 +77,22 @@ def blocks_of(page: Path) -> list[Block]:
 
 def commands_of(blocks: list[Block]) -> Iterator[ShownCommand]:
     """The commands of a page; AssertionError for a block that is none of the convention."""
+    for block, files in _with_files(blocks):
+        if block.language == "console":
+            yield from (replace(each, files=files) for each in _shown(block))
+
+
+def programs_of(blocks: list[Block]) -> list[ShownProgram]:
+    """The programs of a page."""
+    return [
+        ShownProgram(block.place, "\n".join(block.lines), files)
+        for block, files in _with_files(blocks)
+        if block.language == "python"
+    ]
+
+
+def _with_files(blocks: list[Block]) -> Iterator[tuple[Block, dict[str, str]]]:
+    """The blocks that are no files, with the files of the page as they are there."""
     files: dict[str, str] = {}
     for block in blocks:
         if block.language in FILES:
@@ -74,8 +100,8 @@ def commands_of(blocks: list[Block]) -> Iterator[ShownCommand]:
         elif block.language == "diff":
             files = {**files, block.title: changed(files[block.title], block)}
         else:
-            assert block.language == "console", f"{block.place}: neither a file nor a command"
-            yield from (replace(each, files=files) for each in _shown(block))
+            assert block.language in ("console", "python"), f"{block.place}: what is this?"
+            yield block, files
 
 
 def changed(text: str, block: Block) -> str:

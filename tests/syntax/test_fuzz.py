@@ -7,11 +7,12 @@ from random import Random
 import pytest
 
 from tests.fuzz import check_derived, derived, main
+from tests.support.tiers import rows
 
 
-@pytest.mark.parametrize("first", range(0, 500, 100))
+@pytest.mark.parametrize("first", rows(range(0, 500, 50), lambda first: first >= 200))
 def test_programs_of_the_grammar_are_read_or_refused(first: int) -> None:
-    for seed in range(first, first + 100):
+    for seed in range(first, first + 50):
         check_derived(Random(seed))
 
 
@@ -23,6 +24,7 @@ def test_the_rules_derive_long_and_varied_programs() -> None:
 
 
 @pytest.mark.long
-def test_a_thousand_programs_have_one_meaning_each() -> None:
+@pytest.mark.parametrize("first", range(0, 1_000, 100))
+def test_a_thousand_programs_have_one_meaning_each(first: int) -> None:
     """``python -m tests.fuzz`` goes through twenty thousand, in about an hour."""
-    main(1_000, 0)
+    main(100, first)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import replace
 
 import click
 
@@ -13,7 +12,6 @@ from twohand.commands.shared.options import platform_option, shared_options, sta
 from twohand.commands.shared.session import Session, say
 from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
-from twohand.text.diagnostic import Diagnostic, InputError
 
 EPILOG = """\b
 Compared are outputs, in-out parameters and the global variables that are written, each under its
@@ -42,7 +40,6 @@ Exit codes, the first that applies:
   0  everything is the same
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
-WAY = "name it with --block, or one for each with --blocks"
 
 
 @click.command(epilog=EPILOG)
@@ -107,10 +104,7 @@ def _compared(
     session.progress("reading")
     from twohand.analyses.compare.load import load_comparison  # loads the parser
 
-    try:
-        comparison = load_comparison(*sides, options)
-    except InputError as error:
-        raise InputError(_without_spec(each) for each in error.diagnostics) from None
+    comparison = load_comparison(*sides, options)
     from twohand.analyses.compare.check import compare as compared  # loads the solver
     from twohand.analyses.compare.document import comparison_data
     from twohand.analyses.compare.text import (
@@ -132,10 +126,3 @@ def _compared(
     if target is not None:
         write_document(comparison_data(found), target, session)
     return comparison_code(found)
-
-
-def _without_spec(problem: Diagnostic) -> Diagnostic:
-    """Ways out that are none where there is no spec are others here."""
-    if problem.code == "several-blocks":
-        return replace(problem, help=WAY)
-    return replace(problem, help="") if " spec" in problem.help else problem

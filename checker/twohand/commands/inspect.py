@@ -15,7 +15,7 @@ from twohand.analyses.inspect.words import LOOKED_FOR
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
-from twohand.commands.shared.spec_files import SUFFIX
+from twohand.files.suffixes import SPECIFICATION
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
@@ -144,7 +144,7 @@ def _subjects(
     session.progress("reading")
     from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
 
-    if path.suffix.lower() == SUFFIX:
+    if path.suffix.lower() == SPECIFICATION:
         yield from subjects_of_spec(path, str(path))
         return
     notes: list[Diagnostic] = []

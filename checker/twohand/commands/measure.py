@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.analyses.measure.document import measure_data
+from twohand.analyses.measure.figures import check_measurable
 from twohand.analyses.measure.text import measure_code, measure_lines, total_text
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import shared_options, stated
@@ -16,7 +17,6 @@ from twohand.commands.shared.session import Session, say
 from twohand.report.cautions import caution_lines
 from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
-from twohand.text.diagnostic import Diagnostic, InputError
 
 if TYPE_CHECKING:
     from twohand.analyses.measure.results import MeasureReport
@@ -64,8 +64,7 @@ def _measured(session: Session, path: Path, details: bool, target: str | None) -
 
     try:
         for specification in specifications:
-            if not specification.outputs:
-                raise _nothing(str(path), specification.name)
+            check_measurable(specification)
             options = session.check_options()
             report = measured(specification, options, session.progress, session.workers())
             reports.append(report)
@@ -81,10 +80,3 @@ def _measured(session: Session, path: Path, details: bool, target: str | None) -
     if target is not None:
         write_document(measure_data(reports), target, session)
     return worst(measure_code(report) for report in reports)
-
-
-def _nothing(path: str, name: str) -> InputError:
-    message = f"nothing to measure: spec '{name}' names no output"
-    return InputError(
-        Diagnostic("nothing-to-measure", message, path=path, help="write OUTPUT ...;")
-    )

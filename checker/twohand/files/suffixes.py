@@ -1,6 +1,8 @@
-"""How source files end, in any letter case. Nothing is loaded for it."""
+"""How files end, in any letter case. Nothing is loaded for it."""
 
 from __future__ import annotations
+
+SPECIFICATION = ".spec"
 
 STRUCTURED_TEXT = (".st", ".iec", ".iecst")
 

@@ -7,6 +7,8 @@ from enum import IntEnum
 
 
 class ExitCode(IntEnum):
+    """How a command ends; only ALL_PROVED is a pass."""
+
     ALL_PROVED = 0
     VIOLATED = 1
     UNUSABLE = 2

@@ -9,6 +9,8 @@ from twohand.text.source_text import Span
 
 
 class FindingKind(Enum):
+    """What can go wrong in a scan; the values are the words of reports."""
+
     OVERFLOW = "overflow"
     DIVISION_BY_ZERO = "division by zero"
     INDEX_OUT_OF_RANGE = "index out of range"

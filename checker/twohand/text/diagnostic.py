@@ -11,6 +11,8 @@ from twohand.text.source_text import Span
 
 
 class Severity(Enum):
+    """How much a diagnostic weighs; the values are the words of reports."""
+
     ERROR = "error"
     WARNING = "warning"
     NOTE = "note"
@@ -35,13 +37,21 @@ class Diagnostic:
 
 
 class InputError(Exception):
-    """The user's input cannot be used; carries every diagnostic found."""
+    """The user's input cannot be used; ``diagnostics`` has everything that is wrong with it."""
 
     def __init__(self, diagnostics: Diagnostic | Iterable[Diagnostic]) -> None:
         if isinstance(diagnostics, Diagnostic):
             diagnostics = (diagnostics,)
         self.diagnostics: tuple[Diagnostic, ...] = tuple(diagnostics)
-        super().__init__("; ".join(diagnostic.message for diagnostic in self.diagnostics))
+        super().__init__(*self.diagnostics)
+
+    def __str__(self) -> str:
+        """Each message behind its place; reports show diagnostics in full."""
+        return "; ".join(_placed(diagnostic) for diagnostic in self.diagnostics)
+
+    def __reduce__(self) -> tuple[type[InputError], tuple[tuple[Diagnostic, ...]]]:
+        """To be pickled: an exception would be made again of its text."""
+        return InputError, (self.diagnostics,)
 
 
 def wrong(
@@ -70,6 +80,12 @@ class AlreadyReported(InputError):  # noqa: N818 - a state, no error of its own
 
     def __init__(self) -> None:
         super().__init__(())
+
+
+def _placed(diagnostic: Diagnostic) -> str:
+    span = diagnostic.span
+    where = f"{span.source.path}:{span.line}:{span.column}" if span else diagnostic.path
+    return f"{where}: {diagnostic.message}" if where else diagnostic.message
 
 
 def position_in_file(diagnostic: Diagnostic) -> tuple[str, int]:

@@ -3,21 +3,16 @@ a run that replays, and the mended block is proved."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import pytest
-from twohand.analyses.check.check import check
-from twohand.commands.shared.gallery_files import gallery_folder
-from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Outcome, Report, Verdict
-from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Aim
 
-OPTIONS = Options(seconds=60.0, processes=2)
+from tests.support.gallery_reports import GalleryReports
+from tests.support.tiers import rows
 
 
 @dataclass(frozen=True)
@@ -99,19 +94,12 @@ FAULTS = (
         ("window_missed", "available"),
     ),
 )
-SLOW = {"bounce_counted"}
-"""Specs whose mended block takes seconds to prove."""
-EACH_FAULT = pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.spec)
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
-def checked(name: str, pool: Pool) -> Report:
-    return check(load_specification(gallery_folder() / f"{name}.spec"), OPTIONS, pool=pool)
+SLOW = {"missed_window_forgotten", "window_gated_by_run"}
+SLOW_WHEN_MENDED = SLOW | {
+    *("bounce_counted", "tied_down_ladder", "window_fed_by_both", "edge_of_both"),
+    "homing_waits_for_ever",
+}
+"""Specs that take long to decide; the gallery has their verdicts as well."""
 
 
 def by_outcome(report: Report, outcome: Outcome) -> tuple[str, ...]:
@@ -135,9 +123,13 @@ def replayed(verdict: Verdict, report: Report) -> bool:
     return refuted == len(scans) - 1 and replayer.allowed(records)
 
 
-@EACH_FAULT
-def test_a_fault_is_found_by_its_requirement_and_by_no_other(fault: Fault, pool: Pool) -> None:
-    report = checked(fault.spec, pool)
+@pytest.mark.parametrize(
+    "fault", rows(FAULTS, lambda fault: fault.spec in SLOW), ids=lambda fault: fault.spec
+)
+def test_a_fault_is_found_by_its_requirement_and_by_no_other(
+    fault: Fault, gallery_report: GalleryReports
+) -> None:
+    report = gallery_report(fault.spec)
     found = [v for v in report.verdicts if v.requirement.identifier in fault.found_by]
     assert by_outcome(report, fault.outcome) == fault.found_by
     assert all(v.outcome in (Outcome.PROVED, fault.outcome) for v in report.verdicts)
@@ -150,13 +142,13 @@ def test_a_fault_is_found_by_its_requirement_and_by_no_other(fault: Fault, pool:
 
 @pytest.mark.parametrize(
     "fault",
-    [pytest.param(f, marks=[pytest.mark.long] if f.spec in SLOW else []) for f in FAULTS],
+    rows(FAULTS, lambda fault: fault.spec in SLOW_WHEN_MENDED),
     ids=lambda fault: fault.spec,
 )
 def test_the_mended_block_is_proved_to_have_what_the_faulty_one_lacked(
-    fault: Fault, pool: Pool
+    fault: Fault, gallery_report: GalleryReports
 ) -> None:
-    report = checked(f"{fault.spec}_mended", pool)
+    report = gallery_report(f"{fault.spec}_mended")
     assert {v.outcome for v in report.verdicts} == {Outcome.PROVED}
     assert set(fault.found_by) <= {v.requirement.identifier for v in report.verdicts}
     assert report.findings == ()

@@ -20,7 +20,9 @@ from twohand.scan.scan_record import ScanRecord
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 
-OPTIONS = Options(seconds=60.0, processes=2)
+from tests.support.gallery_reports import GalleryReports, gallery_specification
+
+OPTIONS = Options(seconds=60.0, processes=1)
 
 
 @pytest.fixture(scope="module")
@@ -81,10 +83,8 @@ def test_an_edge_seen_at_the_first_call_is_found_where_power_returns(
     assert not values[-2]["power.on"]
 
 
-def test_a_run_is_shown_with_power_wherever_it_can_be(pool: Pool) -> None:
-    report = check(
-        load_specification(gallery_folder() / "retained_run_bit.spec"), OPTIONS, pool=pool
-    )
+def test_a_run_is_shown_with_power_wherever_it_can_be(gallery_report: GalleryReports) -> None:
+    report = gallery_report("retained_run_bit")
     runs = [v.counterexample for v in report.verdicts if v.counterexample is not None]
     assert len(runs) == 3
     for run in runs:
@@ -95,7 +95,7 @@ def test_a_run_is_shown_with_power_wherever_it_can_be(pool: Pool) -> None:
 
 
 def test_a_loss_of_power_that_does_not_matter_is_not_shown() -> None:
-    specification = load_specification(gallery_folder() / "retained_run_bit.spec")
+    specification = gallery_specification("retained_run_bit")
     rows = zip("0100110011", "0011111111", strict=True)
     scans = tuple(
         Scan(

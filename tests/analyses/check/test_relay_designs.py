@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
 import pytest
-from twohand.analyses.check.check import check
 from twohand.commands.shared.gallery_files import gallery_folder, gallery_specs
-from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
-from twohand.evidence.verdict import Report, Verdict
-from twohand.specification.load import load_specification
+from twohand.evidence.verdict import Verdict
 from twohand.specification.model.specification import Aim
 
-OPTIONS = Options(seconds=60.0, processes=2)
+from tests.support.gallery_reports import GalleryReports
+from tests.support.tiers import rows
+
 ROW = re.compile(r"^\|(?P<claim>[^|]+)\| `(?P<spec>\w+)` \| `(?P<name>\w+)` \| (?P<word>\w+) \|$")
 
 
@@ -43,32 +40,24 @@ def page() -> tuple[Row, ...]:
 SPECS = sorted({row.spec for row in page()})
 
 
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
-def checked(spec: str, pool: Pool) -> Report:
-    return check(load_specification(gallery_folder() / f"{spec}.spec"), OPTIONS, pool=pool)
-
-
 def word(verdict: Verdict) -> str:
     """The page's word for a verdict."""
     reachable = verdict.requirement.aim is Aim.REACHABLE
     return "REACHED" if reachable and verdict.witness else verdict.outcome.value
 
 
-LONGER = ("faults", "power_cycles", "sluggish_rod", "off_delay")
+LONGER = ("faults", "power_cycles", "sluggish_rod", "off_delay", "three_position")
 """What takes a second each; the long tests have them."""
 
 
 @pytest.mark.parametrize(
     "spec",
-    [pytest.param(s, marks=[pytest.mark.long] if s.endswith(LONGER) else []) for s in SPECS],
+    rows(SPECS, lambda spec: spec.endswith(LONGER)),
 )
-def test_every_row_of_the_page_is_a_verdict_of_the_checker(spec: str, pool: Pool) -> None:
-    report = checked(spec, pool)
+def test_every_row_of_the_page_is_a_verdict_of_the_checker(
+    spec: str, gallery_report: GalleryReports
+) -> None:
+    report = gallery_report(spec)
     came_out = {v.requirement.identifier: word(v) for v in report.verdicts}
     rows = {row.requirement: row.word for row in page() if row.spec == spec}
     assert {name: came_out.get(name) for name in rows} == rows

@@ -24,9 +24,9 @@ from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
-from tests.support.places import GALLERY
+from tests.support.places import GALLERY, from_here
 
-OPTIONS = Options(seconds=30.0, processes=2)
+OPTIONS = Options(seconds=30.0, processes=1)
 SHORT = ComparisonOptions(scan="T#10ms")
 
 
@@ -267,9 +267,8 @@ def test_the_scan_time_is_that_of_the_tasks_of_both() -> None:
 
 
 def test_the_command_says_which_is_which_and_where_they_differ(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.chdir(tmp_path)
     block = (
         "FUNCTION_BLOCK Press\nVAR_INPUT a, b : BOOL; END_VAR\nVAR_OUTPUT q, r : BOOL; END_VAR\n"
     )
@@ -295,18 +294,18 @@ def test_the_command_says_which_is_which_and_where_they_differ(
 
 
 def test_the_command_tells_what_it_cannot_use(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    both = tmp_path / "both.st"
+    both = inside / "both.st"
     block = "FUNCTION_BLOCK {}\nVAR_OUTPUT q : BOOL; END_VAR\nq := TRUE;\nEND_FUNCTION_BLOCK\n"
     both.write_text(block.format("One") + block.format("Two"))
-    assert cli.run(["compare", str(both), str(both)]) == ExitCode.UNUSABLE
+    assert cli.run(["compare", from_here(both), from_here(both)]) == ExitCode.UNUSABLE
     assert "name it with --block, or one for each with --blocks" in capsys.readouterr().err
-    assert cli.run(["compare", str(both), str(tmp_path / "no.st")]) == ExitCode.UNUSABLE
+    assert cli.run(["compare", from_here(both), from_here(inside / "no.st")]) == ExitCode.UNUSABLE
     assert "[missing-file]" in capsys.readouterr().err
     names = ["--block", "One", "--blocks", "One", "Two"]
-    assert cli.run(["compare", str(both), str(both), *names]) == ExitCode.UNUSABLE
-    assert cli.run(["compare", str(tmp_path), str(both), "--blocks", "One", "Two"]) == 0
+    assert cli.run(["compare", from_here(both), from_here(both), *names]) == ExitCode.UNUSABLE
+    assert cli.run(["compare", from_here(inside), from_here(both), "--blocks", "One", "Two"]) == 0
 
 
 def test_one_name_at_two_addresses_is_no_match() -> None:

@@ -4,29 +4,22 @@ truly are."""
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
-from random import Random
 
 import pytest
 from twohand.analyses.compare.check import ComparisonReport, compare
 from twohand.analyses.compare.load import load_comparison
 from twohand.analyses.compare.options import ComparisonOptions, Version
-from twohand.analyses.compare.question import Comparison, resolve_comparison
+from twohand.analyses.compare.question import Comparison
 from twohand.analyses.compare.text import comparison_code, comparison_lines, named_verdicts
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import open_pool
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
-from twohand.text.source_text import SourceText
-from twohand.typecheck.resolve import load_program
 
-from tests.support.enumeration.checks_by_enumeration import compare as compare_with_enumeration
+from tests.search.versions import OPTIONS, agreed
 from tests.support.places import EXCHANGE_FILES, GALLERY
-from tests.support.randomness.small_blocks import SmallBlock
-
-OPTIONS = Options(seconds=30.0, processes=2)
 
 
 @pytest.fixture(scope="module")
@@ -40,44 +33,6 @@ def outcomes(found: ComparisonReport) -> dict[str, str]:
 
 
 # --- against enumeration ----------------------------------------------------------------------
-
-PAIR = re.compile(r"\(((?:NOT )?[a-z][\w.]*) (AND|OR) ((?:NOT )?[a-z][\w.]*)\)")
-
-
-def rewritten(text: str) -> str:
-    """The same logic otherwise: each innermost AND and OR by the other one."""
-
-    def other(found: re.Match[str]) -> str:
-        join = {"AND": "OR", "OR": "AND"}[found[2]]
-        return f"(NOT ((NOT ({found[1]})) {join} NOT ({found[3]})))"
-
-    return PAIR.sub(other, text)
-
-
-def changed(text: str, random: Random) -> str:
-    """Other logic, most of the time: one word is another one."""
-    others = {"AND": "OR", "OR": "AND", "XOR": "OR", "T#1ms": "T#2ms", "T#2ms": "T#1ms"}
-    places = list(re.finditer(r"\b(?:AND|OR|XOR|T#[12]ms)\b", text))
-    if not places:
-        return text
-    place = random.choice(places)
-    return text[: place.start()] + others[place[0]] + text[place.end() :]
-
-
-def agreed(seeds: Iterable[int], pool: Pool) -> Counter[str]:
-    """Small blocks, rewritten and changed; AssertionError where enumeration says otherwise."""
-    counts: Counter[str] = Counter()
-    for seed in seeds:
-        random = Random(f"versions {seed}")
-        text = SmallBlock(random).text()
-        other = changed(text, random) if seed % 2 else rewritten(text)
-        options = ComparisonOptions(scan=random.choice(("T#1ms", "T#2ms", "T#1ms..T#2ms")))
-        first, second = (load_program([SourceText("a.st", each)]) for each in (text, other))
-        found = compare(resolve_comparison(first, second, options), OPTIONS, pool=pool)
-        kind = "changed" if seed % 2 else "rewritten"
-        for outcome, count in compare_with_enumeration(found.report).items():
-            counts[f"{kind} {outcome}"] += count
-    return counts
 
 
 CHEAP = (2, 14, 20, 21, 25)

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from twohand.commands import main as cli
 
+from tests.support.places import from_here
 from tests.support.samples.fault_samples import PAIR_SPEC, SINGLE_SPEC, written_spec
 
 Capture = pytest.CaptureFixture[str]
@@ -21,15 +22,15 @@ def specs(folder: Path) -> tuple[str, str]:
     written_spec(folder, SINGLE_SPEC).rename(single)
     pair = folder / "pair.spec"
     written_spec(folder, PAIR_SPEC).rename(pair)
-    return str(single), str(pair)
+    return from_here(single), from_here(pair)
 
 
 @pytest.mark.long
 def test_two_specs_come_out_side_by_side_with_the_source_of_what_is_asked(
-    tmp_path: Path, capsys: Capture
+    inside: Path, capsys: Capture
 ) -> None:
-    target = tmp_path / "faults.json"
-    code = cli.run(["faults", *specs(tmp_path), "--json", str(target), *FAST])
+    target = inside / "faults.json"
+    code = cli.run(["faults", *specs(inside), "--json", from_here(target), *FAST])
     out, err = capsys.readouterr()
     assert (code, err) == (1, "")
     assert "leftNO stuck closed" in out
@@ -83,8 +84,8 @@ def hold_document(document: dict[str, Any]) -> None:
     assert kept == {"proved"}
 
 
-def test_a_run_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
-    single, _ = specs(tmp_path)
+def test_a_run_is_shown_on_demand(inside: Path, capsys: Capture) -> None:
+    single, _ = specs(inside)
     code = cli.run(["faults", single, "--trace", "LEFTNO-stuck-closed", "both_hands", *FAST])
     out = capsys.readouterr().out
     assert code == 1
@@ -95,8 +96,8 @@ def test_a_run_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
     assert "this set go TRUE" in out
 
 
-def test_the_run_of_two_faults_is_shown_on_demand(tmp_path: Path, capsys: Capture) -> None:
-    _, pair = specs(tmp_path)
+def test_the_run_of_two_faults_is_shown_on_demand(inside: Path, capsys: Capture) -> None:
+    _, pair = specs(inside)
     names = "leftNO-stuck-closed+leftNC-stuck-open"
     assert cli.run(["faults", pair, "--trace", names, "both_hands", *FAST]) == 0
     out = capsys.readouterr().out
@@ -107,15 +108,15 @@ def test_the_run_of_two_faults_is_shown_on_demand(tmp_path: Path, capsys: Captur
 
 
 def test_a_traced_loss_that_the_type_allows_is_told_and_no_failure(
-    tmp_path: Path, capsys: Capture
+    inside: Path, capsys: Capture
 ) -> None:
-    path = written_spec(tmp_path, SINGLE_SPEC.replace("TYPE II", "TYPE I"))
+    path = written_spec(inside, SINGLE_SPEC.replace("TYPE II", "TYPE I"))
     stuck = "leftNO-stuck-closed"
-    assert cli.run(["faults", str(path), "--trace", stuck, "both_hands", *FAST]) == 0
+    assert cli.run(["faults", from_here(path), "--trace", stuck, "both_hands", *FAST]) == 0
     out = capsys.readouterr().out
     assert "falls under this fault" in " ".join(out.split())
     assert "allowed: lost, allowed for this type; a fault may cost the function" in out
-    assert cli.run(["faults", str(path), "--trace", stuck, "off_after", *FAST]) == 0
+    assert cli.run(["faults", from_here(path), "--trace", stuck, "off_after", *FAST]) == 0
 
 
 @pytest.mark.parametrize(
@@ -128,18 +129,18 @@ def test_a_traced_loss_that_the_type_allows_is_told_and_no_failure(
     ],
 )
 def test_a_wrong_name_of_a_fault_or_requirement_is_answered_with_the_nearest(
-    tmp_path: Path, capsys: Capture, fault: str, requirement: str, says: str, way: str
+    inside: Path, capsys: Capture, fault: str, requirement: str, says: str, way: str
 ) -> None:
-    single, _ = specs(tmp_path)
+    single, _ = specs(inside)
     assert cli.run(["faults", single, "--trace", fault, requirement, *FAST]) == 2
     err = capsys.readouterr().err
     assert says in err
     assert way in err
 
 
-def test_json_alone_on_the_output(tmp_path: Path, capsys: Capture) -> None:
-    spec = tmp_path / "count.spec"
-    (tmp_path / "count.st").write_text(
+def test_json_alone_on_the_output(inside: Path, capsys: Capture) -> None:
+    spec = inside / "count.spec"
+    (inside / "count.st").write_text(
         "FUNCTION_BLOCK Count\nVAR_INPUT key : BOOL; END_VAR\nVAR n : SINT; END_VAR\n"
         "n := 127;\nIF key THEN n := n + 1; END_IF;\nEND_FUNCTION_BLOCK\n"
     )
@@ -147,7 +148,7 @@ def test_json_alone_on_the_output(tmp_path: Path, capsys: Capture) -> None:
         "SPEC Count\nSOURCE 'count.st';\nSCAN T#10ms;\nSUPPLY p24 = key;\n"
         "PROPERTY full : key OR n = 127;\nEND_SPEC\n"
     )
-    assert cli.run(["faults", str(spec), "--json", "-", "--single", *FAST]) == 1
+    assert cli.run(["faults", from_here(spec), "--json", "-", "--single", *FAST]) == 1
     document = json.loads(capsys.readouterr().out)
     (found,) = document["specs"][0]["faults"][0]["findings"]
     assert list(found) == ["kind", "file", "line", "outcome"], "as in the other documents"
@@ -155,21 +156,21 @@ def test_json_alone_on_the_output(tmp_path: Path, capsys: Capture) -> None:
     assert len(document["specs"]) == 1
 
 
-def test_a_table_that_cannot_be_written_is_an_error(tmp_path: Path, capsys: Capture) -> None:
-    _, pair = specs(tmp_path)
-    target = str(tmp_path / "nowhere" / "faults.json")
+def test_a_table_that_cannot_be_written_is_an_error(inside: Path, capsys: Capture) -> None:
+    _, pair = specs(inside)
+    target = from_here(inside / "nowhere" / "faults.json")
     assert cli.run(["faults", pair, "--json", target, *FAST]) == 2
     assert "cannot be written" in capsys.readouterr().err
 
 
-def test_a_contact_that_is_no_plain_input_is_refused(tmp_path: Path, capsys: Capture) -> None:
+def test_a_contact_that_is_no_plain_input_is_refused(inside: Path, capsys: Capture) -> None:
     text = PAIR_SPEC.replace("leftNO, NOT leftNC", "leftNO AND NOT leftNC")
-    assert cli.run(["faults", str(written_spec(tmp_path, text)), *FAST]) == 2
+    assert cli.run(["faults", from_here(written_spec(inside, text)), *FAST]) == 2
     assert "contacts that are plain inputs" in capsys.readouterr().err
 
 
-def test_an_excluded_fault_is_not_looked_at_and_named(tmp_path: Path, capsys: Capture) -> None:
-    single, _ = specs(tmp_path)
+def test_an_excluded_fault_is_not_looked_at_and_named(inside: Path, capsys: Capture) -> None:
+    single, _ = specs(inside)
     closed = ["leftNO-stuck-closed", "rightno-stuck-closed", "leftNO-rightNO-short"]
     options = [word for name in closed for word in ("--exclude", name)]
     assert cli.run(["faults", single, *options, *FAST]) == 0
@@ -179,8 +180,8 @@ def test_an_excluded_fault_is_not_looked_at_and_named(tmp_path: Path, capsys: Ca
     assert "3 single faults: none costs a requirement" in out
 
 
-def test_excluding_every_fault_leaves_nothing_to_ask(tmp_path: Path, capsys: Capture) -> None:
-    single, _ = specs(tmp_path)
+def test_excluding_every_fault_leaves_nothing_to_ask(inside: Path, capsys: Capture) -> None:
+    single, _ = specs(inside)
     names = (
         "leftNO-stuck-open leftNO-stuck-closed rightNO-stuck-open rightNO-stuck-closed "
         "leftNO-rightNO-short supply-lost"

@@ -24,6 +24,7 @@ from tests.support.samples.fault_samples import (
     analysis,
     written_spec,
 )
+from tests.support.tiers import rows
 
 SPECS = {"pair": PAIR_SPEC, "single": SINGLE_SPEC, "fed": FED_SPEC}
 MORE = {
@@ -33,7 +34,7 @@ MORE = {
 }
 
 
-@pytest.fixture(params=SPECS)
+@pytest.fixture(params=rows(SPECS, lambda name: name == "pair"))
 def analysed(request: pytest.FixtureRequest, tmp_path: Path) -> FaultAnalysis:
     return analysis(tmp_path, SPECS[request.param], MORE[request.param])
 

@@ -9,7 +9,7 @@ import pytest
 from twohand.commands import main as cli
 from twohand.report.exit_code import ExitCode
 
-from tests.support.places import EXCHANGE_FILES, GALLERY
+from tests.support.places import EXCHANGE_FILES, GALLERY, from_here
 
 CLEAN = """FUNCTION_BLOCK Clean
 VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR t : TON; END_VAR
@@ -32,9 +32,9 @@ def written(folder: Path, **files: str) -> Path:
 
 
 def test_a_fault_is_shown_with_its_places_and_its_run(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    file = str(written(tmp_path, faulty=FAULTY) / "faulty.st")
+    file = from_here(written(inside, faulty=FAULTY) / "faulty.st")
     assert cli.run(["inspect", file, "--kinds", "lost-write", "--ascii"]) == ExitCode.VIOLATED
     shown = " ".join(capsys.readouterr().out.split())
     assert "faulty.st:4:1: 'q' is written twice in one scan, with different values" in shown
@@ -44,9 +44,9 @@ def test_a_fault_is_shown_with_its_places_and_its_run(
 
 
 def test_a_clean_block_is_said_to_be_clean_of_what_was_looked_for(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    file = str(written(tmp_path, clean=CLEAN) / "clean.st")
+    file = from_here(written(inside, clean=CLEAN) / "clean.st")
     assert cli.run(["inspect", file, "--brief"]) == ExitCode.ALL_PROVED
     shown = capsys.readouterr().out
     assert "every timer, counter and edge block is called in every scan" in shown
@@ -54,9 +54,9 @@ def test_a_clean_block_is_said_to_be_clean_of_what_was_looked_for(
 
 
 def test_the_document_has_every_point_of_a_folder(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    folder = str(written(tmp_path, faulty=FAULTY, clean=CLEAN))
+    folder = from_here(written(inside, faulty=FAULTY, clean=CLEAN))
     words = ["inspect", folder, "--json", "-", "--skip", "dead-code,constant-condition"]
     assert cli.run(words) == ExitCode.VIOLATED
     document = json.loads(capsys.readouterr().out)
@@ -71,10 +71,10 @@ def test_the_document_has_every_point_of_a_folder(
 
 
 def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspected(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (written(tmp_path, clean=CLEAN) / "empty.st").write_text("", encoding="utf-8")
-    assert cli.run(["inspect", str(tmp_path), "--kinds", "late-input"]) == ExitCode.ALL_PROVED
+    (written(inside, clean=CLEAN) / "empty.st").write_text("", encoding="utf-8")
+    assert cli.run(["inspect", from_here(inside), "--kinds", "late-input"]) == ExitCode.ALL_PROVED
     captured = capsys.readouterr()
     assert "1 block inspected" in captured.out
     assert "nothing is taken from this file" in captured.err
@@ -82,16 +82,16 @@ def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspecte
 
 def test_an_exchange_file_is_inspected_like_a_text(capsys: pytest.CaptureFixture[str]) -> None:
     file = EXCHANGE_FILES / "two_hand_ladder.xml"
-    assert cli.run(["inspect", str(file), "--brief"]) == ExitCode.ALL_PROVED
+    assert cli.run(["inspect", from_here(file), "--brief"]) == ExitCode.ALL_PROVED
     assert "TwoHand of" in capsys.readouterr().out
 
 
 def test_what_cannot_be_read_is_told_apart(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert cli.run(["inspect", str(tmp_path / "missing.st")]) == ExitCode.UNUSABLE
-    assert cli.run(["inspect", str(tmp_path), "--kinds", "nonsense"]) == ExitCode.UNUSABLE
-    file = str(written(tmp_path, clean=CLEAN) / "clean.st")
+    assert cli.run(["inspect", from_here(inside / "missing.st")]) == ExitCode.UNUSABLE
+    assert cli.run(["inspect", from_here(inside), "--kinds", "nonsense"]) == ExitCode.UNUSABLE
+    file = from_here(written(inside, clean=CLEAN) / "clean.st")
     platform = ["--platform", "HAND left = a"]
     assert cli.run(["inspect", file, *platform]) == ExitCode.UNUSABLE
     assert "this says nothing in an inspection" in capsys.readouterr().err
@@ -114,7 +114,7 @@ def test_the_gallery_has_the_faults_that_it_says(
 ) -> None:
     spec = GALLERY / f"{name}.spec"
     file = spec if spec.exists() else spec.with_suffix(".st")
-    code = cli.run(["inspect", str(file), "--json", "-"])
+    code = cli.run(["inspect", from_here(file), "--json", "-"])
     document = json.loads(capsys.readouterr().out)
     points = [p for each in document["inspected"] for p in each["points"]]
     found = {point["kind"] for point in points if point["weight"] == "FAULT"}

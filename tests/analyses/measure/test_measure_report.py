@@ -14,6 +14,7 @@ from twohand.commands import main as cli
 from twohand.report.exit_code import ExitCode
 from twohand.specification.load import load_specification
 
+from tests.support.places import from_here
 from tests.support.samples.check_samples import TWO_HANDS, TYPE_THREE
 from tests.support.samples.measured_blocks import FIXED, HANDS, block
 
@@ -36,7 +37,16 @@ Shown = tuple[int, str, str]
 
 
 def run(path: Path, capsys: pytest.CaptureFixture[str], *options: str) -> Shown:
-    arguments = ["measure", str(path), "--ascii", "--width", "100", "--processes", "1", *options]
+    arguments = [
+        "measure",
+        from_here(path),
+        "--ascii",
+        "--width",
+        "100",
+        "--processes",
+        "1",
+        *options,
+    ]
     code = cli.run(arguments)
     out, err = capsys.readouterr()
     return code, out, err
@@ -52,10 +62,10 @@ def json_of(path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[int, dict[s
 
 
 def test_figures_are_shown_with_value_place_run_and_proof(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
-    code, out, err = run(written(tmp_path, TYPE_THREE, statements), capsys, "--details")
+    code, out, err = run(written(inside, TYPE_THREE, statements), capsys, "--details")
     assert (code, err) == (0, "")
     flat = " ".join(out.split())
     assert (
@@ -77,12 +87,12 @@ def test_figures_are_shown_with_value_place_run_and_proof(
 
 
 def test_every_term_of_a_distance_is_shown_with_its_cautions(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """T = 3 + 20 + 15 + 120 ms; 1600 x 0.158 + 250 = 502.8 mm; 63 x 0.158 = 9.954 in; trip: 36 in
     at 60 revolutions a minute and 14 points (arithmetic)."""
     statements = f"{TYPE_ONE} {TIMES} CLUTCH POINTS 14, REVOLUTION T#1s;"
-    code, out, _ = run(written(tmp_path, PLAIN, statements), capsys)
+    code, out, _ = run(written(inside, PLAIN, statements), capsys)
     assert code == 0
     lines = [" ".join(line.split()) for line in out.splitlines()]
     assert "input filter 3 ms STOPPING INPUT" in lines
@@ -102,11 +112,11 @@ def test_every_term_of_a_distance_is_shown_with_its_cautions(
 
 
 def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """1600 x 0.2 = 320 mm with encroachment prevented (ISO 13855, clause 8; arithmetic)."""
     more = "STOPPING INPUT T#3ms, MACHINE T#200ms, LOGIC INCLUDED; ENCROACHMENT PREVENTED;"
-    code, found = json_of(written(tmp_path, PLAIN, f"{TYPE_ONE} {more}"), capsys)
+    code, found = json_of(written(inside, PLAIN, f"{TYPE_ONE} {more}"), capsys)
     assert code == 0
     times = found["distances"]["by_stopping_time"]
     assert [term["seconds"] for term in times["terms"]] == [None, None, None, 0.2]
@@ -116,10 +126,10 @@ def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
 
 
 def test_json_has_the_numbers_of_every_figure(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     late = block("stroke := one; one := left AND right;", "one : BOOL;")
-    path = written(tmp_path, late, f"{TYPE_ONE} STOPPED_BY guardOpen;", "T#2ms..T#3ms")
+    path = written(inside, late, f"{TYPE_ONE} STOPPED_BY guardOpen;", "T#2ms..T#3ms")
     code, found = json_of(path, capsys)
     assert code == 1
     figures = {f"{each['figure']} {each['of']}".strip(): each for each in found["figures"]}
@@ -139,10 +149,10 @@ def test_json_has_the_numbers_of_every_figure(
 
 @pytest.mark.long
 def test_no_distance_is_given_where_the_output_can_stay_on(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     latched = block("stroke := left AND right OR stroke;")
-    code, out, _ = run(written(tmp_path, latched, f"{TYPE_ONE} {TIMES}"), capsys)
+    code, out, _ = run(written(inside, latched, f"{TYPE_ONE} {TIMES}"), capsys)
     assert code == 1
     flat = " ".join(out.split())
     assert "after the release of left the output can stay on without limit" in flat
@@ -150,27 +160,27 @@ def test_no_distance_is_given_where_the_output_can_stay_on(
 
 
 def test_a_start_without_a_press_is_told_apart_from_a_run_that_can_be_prolonged(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     edges = "stroke := left AND right AND (NOT was OR stroke); was := left OR right;"
     text = block(edges, "was : BOOL;")
-    code, out, _ = run(written(tmp_path, text, TYPE_ONE), capsys)
+    code, out, _ = run(written(inside, text, TYPE_ONE), capsys)
     flat = " ".join(out.split())
     assert code == 0
     assert "no limit a replayed run of 1 scan starts with a hand that is not pressed" in flat
 
 
 def test_a_spec_without_an_output_has_nothing_to_measure(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    code, _, err = run(written(tmp_path, PLAIN, "PROPERTY p : left -> left;"), capsys)
+    code, _, err = run(written(inside, PLAIN, "PROPERTY p : left -> left;"), capsys)
     assert code == 2
     assert "nothing to measure: spec 'Sample' names no output" in err
     assert "OUTPUT" in err
 
 
-def test_a_missing_file_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    code, _, err = run(tmp_path / "nowhere.spec", capsys)
+def test_a_missing_file_is_told(inside: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    code, _, err = run(inside / "nowhere.spec", capsys)
     assert code == 2
     assert "nowhere.spec" in err
 
@@ -190,9 +200,9 @@ def test_a_missing_file_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[st
     ],
 )
 def test_only_a_stop_without_limit_and_what_is_open_are_no_success(
-    tmp_path: Path, decisions: dict[str, Decision], code: ExitCode
+    inside: Path, decisions: dict[str, Decision], code: ExitCode
 ) -> None:
-    path = written(tmp_path, PLAIN, f"{TYPE_ONE} STOPPED_BY guardOpen;")
+    path = written(inside, PLAIN, f"{TYPE_ONE} STOPPED_BY guardOpen;")
     specification = load_specification(path)
     results = tuple(
         FigureResult(figure, Measurement(decisions.get(figure.identifier, Decision.EXACT)))

@@ -14,11 +14,7 @@ CODES = (
 FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
 JUDGEMENT = (
     "analyses/faults/test_standings.py",
-    "analyses/faults/test_fault_table.py"
-    "::test_one_contact_for_each_hand_loses_what_is_required_when_it_sticks_closed",
-    "analyses/faults/test_fault_table.py::test_what_type_i_may_lose_is_said_to_be_allowed",
-    "analyses/faults/test_fault_table.py"
-    "::test_a_hand_that_is_no_longer_seen_costs_availability_and_nothing_else",
+    f"{TABLE}::test_one_question_under_a_fault_answers_for_itself",
 )
 
 MUTANTS = (
@@ -187,7 +183,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "analyses/compare/text.py",
-        (TABLE, "analyses/compare/test_compare.py"),
+        (f"{TABLE}::test_a_comparison_answers_by_differences_and_what_is_open",),
         Change(
             "a finding of one alone is no difference",
             "if Outcome.VIOLATED in (*outcomes, stops):",
@@ -207,7 +203,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "analyses/inspect/text.py",
-        (TABLE, "analyses/inspect/test_inspect_command.py"),
+        (f"{TABLE}::test_an_inspection_answers_by_faults_and_what_is_open",),
         Change(
             "a fault is none", "    if found.of(Weight.FAULT):", "    if found.of(Weight.OPEN):"
         ),
@@ -220,11 +216,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "analyses/measure/text.py",
-        (
-            TABLE,
-            "analyses/measure/test_measure_report.py"
-            "::test_only_a_stop_without_limit_and_what_is_open_are_no_success",
-        ),
+        (f"{TABLE}::test_a_measuring_answers_by_stops_without_limit_findings_and_what_is_open",),
         Change(
             "a stop without limit is none",
             "if endless or any(each.outcome is Outcome.VIOLATED for each in report.findings):",

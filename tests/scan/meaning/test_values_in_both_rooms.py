@@ -94,3 +94,16 @@ def test_one_element_of_several_rows_is_read_and_written() -> None:
 def test_a_shift_by_the_width_or_more_leaves_nothing(count: int, left: int) -> None:
     body = "y8 := 16#C3; q := BYTE_TO_INT(SHL(y8, a));"
     assert shown("INT", body, [{"a": count}], "y8 : BYTE;") == [left]
+
+
+@pytest.mark.parametrize(("block", "held"), [("CTU", "R"), ("CTD", "LD")])
+def test_an_edge_that_comes_with_a_reset_is_used_up(block: str, held: str) -> None:
+    """The count input stays on while the reset goes: that is no new edge."""
+    pin, step = ("CU", 1) if block == "CTU" else ("CD", -1)
+    body = f"c({pin} := x, {held} := y, PV := 3); q := c.CV;"
+    rows: list[dict[str, Value]] = [
+        {"x": True, "y": True}, {"x": True}, {"x": False}, {"x": True}, {"x": True},
+    ]  # fmt: skip
+    start = 0 if block == "CTU" else 3
+    expected = [start, start, start, start + step, start + step]
+    assert shown("INT", body, rows, f"c : {block};") == expected

@@ -4,21 +4,20 @@ the gallery violates what."""
 from __future__ import annotations
 
 import re
-from functools import cache
 from pathlib import Path
 
 import pytest
-from twohand.commands.shared.gallery_files import gallery_folder
 from twohand.engine.system.contract import Proved, Violated
 from twohand.specification.catalogue.pages import CataloguePage, catalogue_pages
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
 from twohand.specification.catalogue.words import demand_identifiers
-from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Expectation, Specification
 
 from tests.support.decided import Question
+from tests.support.gallery_reports import gallery_specification
 from tests.support.implications import follows
 from tests.support.samples.free_block import free_specification
+from tests.support.tiers import rows
 
 PAGES = catalogue_pages()
 ENTRIES = {entry.identifier: entry for page in PAGES for entry in page.entries}
@@ -90,7 +89,11 @@ def forms(entry: CataloguePage) -> list[tuple[str, str]]:
     return [(entry.write, entry.formula), *((v.write, v.formula) for v in entry.variants)]
 
 
-@pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
+@pytest.mark.parametrize(
+    "entry",
+    rows(PROVABLE, lambda entry: entry.identifier == "no_restart"),
+    ids=lambda entry: entry.identifier,
+)
 def test_the_text_asks_what_the_code_asks(entry: CataloguePage, tmp_path: Path) -> None:
     for write, formula in forms(entry):
         roles = FOUR_HANDS if "STATION" in write else HANDS
@@ -183,11 +186,6 @@ def test_starting_in_the_window_does_not_imply_that_a_missed_window_counts(
 # --- the gallery -------------------------------------------------------------------------------
 
 
-@cache
-def gallery_spec(name: str) -> Specification:
-    return load_specification(gallery_folder() / f"{name}.spec", f"{name}.spec")
-
-
 def violated(specification: Specification) -> set[str]:
     return {
         each.identifier
@@ -207,10 +205,14 @@ def same_requirement(entry: CataloguePage, identifier: str) -> bool:
 @pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
 def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: CataloguePage) -> None:
     for name in entry.violated_by:
-        assert any(same_requirement(entry, each) for each in violated(gallery_spec(name))), name
+        assert any(
+            same_requirement(entry, each) for each in violated(gallery_specification(name))
+        ), name
     for name in entry.mended_by:
-        assert not any(same_requirement(entry, each) for each in violated(gallery_spec(name)))
-        asked = gallery_spec(name).requirements
+        assert not any(
+            same_requirement(entry, each) for each in violated(gallery_specification(name))
+        )
+        asked = gallery_specification(name).requirements
         assert any(same_requirement(entry, each.identifier) for each in asked), name
 
 
@@ -218,8 +220,8 @@ def test_a_block_violates_its_entry_and_the_mended_one_does_not(entry: Catalogue
 def test_the_first_block_violates_nothing_that_its_entry_does_not_follow_from(
     entry: CataloguePage,
 ) -> None:
-    found = violated(gallery_spec(entry.violated_by[0]))
-    asked = {each.identifier for each in gallery_spec(entry.violated_by[0]).requirements}
+    found = violated(gallery_specification(entry.violated_by[0]))
+    asked = {each.identifier for each in gallery_specification(entry.violated_by[0]).requirements}
     alone = {entry.requirement, *listed(entry)}
     with_others = {name for names in entry.follows_from for name in names}
     related = {name for name in found if name in ENTRIES and ENTRIES[name].belongs == entry.belongs}
@@ -229,18 +231,11 @@ def test_the_first_block_violates_nothing_that_its_entry_does_not_follow_from(
         assert related <= alone | {entry.identifier}
 
 
-BOUNCING = [entry for entry in PROVABLE if entry.write.startswith("BOUNCE")]
-QUIET = [entry for entry in PROVABLE if entry not in BOUNCING]
-
-
-@pytest.mark.parametrize(
-    "entry",
-    [*QUIET, *(pytest.param(entry, marks=pytest.mark.long) for entry in BOUNCING)],
-    ids=lambda entry: entry.identifier,
-)
+@pytest.mark.long
+@pytest.mark.parametrize("entry", PROVABLE, ids=lambda entry: entry.identifier)
 def test_the_engine_finds_the_violation_and_the_proof(entry: CataloguePage) -> None:
     for name, kind in ((entry.violated_by[0], Violated), (entry.mended_by[0], Proved)):
-        specification = gallery_spec(name)
+        specification = gallery_specification(name)
         chosen = [
             each
             for each in specification.requirements

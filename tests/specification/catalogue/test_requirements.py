@@ -86,6 +86,7 @@ def test_an_interrupted_stroke_goes_on_only_after_the_release_of_all(tmp_path: P
     resumption = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_resumption"]
     assert refuted(resumption, left="01011", right="01111", stroke="01001") == 4
     assert refuted(resumption, left="010011", right="011011", stroke="010011") is None
+    assert refuted(resumption, left="01111", right="01111", stroke="01001") is None, "it ended"
     repeat = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_anti_repeat"]
     assert refuted(repeat, left="01011", right="01111", stroke="01001") is None
 
@@ -112,6 +113,14 @@ def test_each_station_has_its_own_lag(tmp_path: Path) -> None:
     late = {"third": "000011", "fourth": "000001"}
     assert refuted(tied, **front, **late, stroke="000001") is None
     assert refuted(tied, **front, third="000111", fourth="000001", stroke="000001") == 5
+
+
+def test_a_station_out_of_use_may_be_tied(tmp_path: Path) -> None:
+    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#20ms);", CHOSEN)["anti_tie_down"]
+    front = {"left": "0111", "right": "0111", "stroke": "0111", "useFront": "1111"}
+    assert refuted(tied, **front, third="1111") is None
+    assert refuted(tied, **front, third="1111", useRear="1111") == 1
+    assert refuted(tied, **front, third="0111", fourth="0111", useRear="1111") is None
 
 
 # --- hold-to-run, reset, supply ----------------------------------------------------------------

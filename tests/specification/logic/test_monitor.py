@@ -118,9 +118,12 @@ def test_a_response_without_a_limit_is_refused() -> None:
         monitors().bad(Response(now(LEFT), now(RIGHT), Bound(0, None)))
 
 
-def test_an_assumption_about_the_time_of_this_scan_is_refused_with_its_place() -> None:
+@pytest.mark.parametrize("in_scans", [False, True])
+def test_an_assumption_about_the_time_of_this_scan_is_refused_with_its_place(
+    in_scans: bool,
+) -> None:
     with pytest.raises(InputError) as caught:
-        monitors().assume(Once(now(LEFT), Bound(0, 500)))
+        monitors().assume(Once(now(LEFT), Bound(0, 500, in_scans)))
     (diagnostic,) = caught.value.diagnostics
     assert diagnostic.code == "timed-assumption"
     assert diagnostic.span is not None

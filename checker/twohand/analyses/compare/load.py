@@ -15,10 +15,19 @@ from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
+WAY = "name it with --block, or one for each with --blocks"
+
 
 def load_comparison(first: Version, second: Version, options: ComparisonOptions) -> Comparison:
     """The comparison of two versions; InputError with what is wrong in either, or between them.
     What cannot be read elsewhere in their folders is among its warnings."""
+    try:
+        return _comparison(first, second, options)
+    except InputError as error:
+        raise InputError(_without_spec(each) for each in error.diagnostics) from None
+
+
+def _comparison(first: Version, second: Version, options: ComparisonOptions) -> Comparison:
     texts: dict[Path, SourceText] = {}
     notes: list[Diagnostic] = []
     problems: list[Diagnostic] = []
@@ -49,3 +58,10 @@ def _text(file: Path, texts: dict[Path, SourceText]) -> SourceText:
     if file not in texts:
         texts[file] = structured_text_of(read_source(file, str(file)))
     return texts[file]
+
+
+def _without_spec(problem: Diagnostic) -> Diagnostic:
+    """Ways out that are none where there is no spec are others here."""
+    if problem.code == "several-blocks":
+        return replace(problem, help=WAY)
+    return replace(problem, help="") if " spec" in problem.help else problem

@@ -27,10 +27,13 @@ from twohand.specification.logic.quantity import Event, Quantity
 from twohand.specification.model.specification import Hand, Specification, Station, Stop
 from twohand.specification.model.station_formulas import any_of, while_used
 from twohand.specification.phrases import written
+from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
 
 class FigureKind(Enum):
+    """What is measured; the values are the words of documents."""
+
     LAG = "lag"
     """How far apart the presses of a station may be and still start the output."""
     REACTION = "reaction"
@@ -83,6 +86,16 @@ class Figure:
     def identifier(self) -> str:
         """Unique within a spec, in plain words: 'reaction of left'."""
         return f"{self.kind.value} of {self.subject}" if self.subject else self.kind.value
+
+
+def check_measurable(specification: Specification) -> None:
+    """InputError where there is nothing to measure."""
+    if not specification.outputs:
+        message = f"nothing to measure: spec '{specification.name}' names no output"
+        path = specification.source.path
+        raise InputError(
+            Diagnostic("nothing-to-measure", message, path=path, help="write OUTPUT ...;")
+        )
 
 
 def figures_of(specification: Specification) -> tuple[Figure, ...]:

@@ -16,6 +16,8 @@ Amount = TypeVar("Amount", Units, Scans)
 
 
 class Decision(Enum):
+    """What was found out about a figure."""
+
     EXACT = "exact"
     """A replayed run reaches the value, and it is proved that nothing goes beyond it."""
     NO_LIMIT = "no limit"

@@ -6,11 +6,11 @@ import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from twohand.files.suffixes import SPECIFICATION
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.resources import is_folder
 
-SUFFIX = ".spec"
-NO_NAME = f"name a {SUFFIX} file, or a folder with such files below it"
+NO_NAME = f"name a {SPECIFICATION} file, or a folder with such files below it"
 
 
 def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]:
@@ -47,7 +47,7 @@ def _below(folder: Path) -> Iterator[Path]:
     """The spec files below a folder. OSError where a folder in it cannot be listed: what is in
     there would be passed over without a word."""
     for place, _, names in os.walk(folder, onerror=_refuse):
-        yield from (Path(place, name) for name in names if name.endswith(SUFFIX))
+        yield from (Path(place, name) for name in names if name.endswith(SPECIFICATION))
 
 
 def _refuse(error: OSError) -> None:
@@ -56,9 +56,8 @@ def _refuse(error: OSError) -> None:
 
 def _nothing_there(text: str, path: Path) -> Diagnostic:
     if is_folder(path):
-        help_text = (
-            f"spec files end in {SUFFIX}; a file with another ending is named by its own path"
-        )
+        ending = f"spec files end in {SPECIFICATION}"
+        help_text = f"{ending}; a file with another ending is named by its own path"
         return _problem(text, "no-spec-files", "no spec file in this folder or below it", help_text)
     near = _beginning_with(path)
     help_text = f"nearby: {', '.join(near[:3])}" if near else NO_NAME
@@ -68,7 +67,7 @@ def _nothing_there(text: str, path: Path) -> Diagnostic:
 def _beginning_with(path: Path) -> list[str]:
     """The spec files of its folder whose names begin with its own."""
     try:
-        names = [file.name for file in path.parent.iterdir() if file.suffix == SUFFIX]
+        names = [file.name for file in path.parent.iterdir() if file.suffix == SPECIFICATION]
     except OSError:
         return []
     return sorted(name for name in names if name.startswith(path.stem))

@@ -206,13 +206,10 @@ def _ends(
 
 def feedback(nodes: Sequence[Node]) -> InputError:
     """The error for a loop: where its evaluation begins is left to the platform (Ed. 2, 4.3.2)."""
-    return wrong(
-        "implicit-feedback",
-        (
-            f"these connections lead from {nodes[0].title} back to it, and platforms differ in "
-            "where the evaluation begins"
-        ),
-        nodes[0].place,
-        "let the value go back by a variable: its value is then that of the scan before",
-        tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:]),
+    message = (
+        f"these connections lead from {nodes[0].title} back to it, and platforms differ in "
+        "where the evaluation begins"
     )
+    way = "let the value go back by a variable: its value is then that of the scan before"
+    others = tuple((node.place, f"{node.title} is in the loop") for node in nodes[1:])
+    return wrong("implicit-feedback", message, nodes[0].place, way, others)

@@ -225,16 +225,13 @@ def _refuse_open_return(
         for node in cores:
             later = None not in (node.number, leaving.number)  # a contradiction, reported as one
             if node not in surely and not later and _remembers(node, known):
-                raise wrong(
-                    "open-evaluation-order",
-                    (
-                        f"it is left open whether this RETURN skips {node.title}, which is in "
-                        "the same network"
-                    ),
-                    leaving.place,
-                    "put the RETURN into a network of its own, or give both an evaluationOrder",
-                    ((node.place, f"{node.title} is here"),),
+                message = (
+                    f"it is left open whether this RETURN skips {node.title}, which is in "
+                    "the same network"
                 )
+                way = "put the RETURN into a network of its own, or give both an evaluationOrder"
+                here = ((node.place, f"{node.title} is here"),)
+                raise wrong("open-evaluation-order", message, leaving.place, way, here)
 
 
 def _remembers(node: Node, known: UnitVariables) -> bool:
@@ -299,11 +296,9 @@ def _open_call(one: _Entry, other: Node) -> InputError:
 
 
 def _unsettled(one: Node, other: Node, why: str) -> InputError:
-    both = (
-        f"{one.title} or {other.title}"
-        if one.title != other.title
-        else f"{one.title} here or there"
-    )
+    both = f"{one.title} or {other.title}"
+    if one.title == other.title:
+        both = f"{one.title} here or there"
     message = f"it is left open whether {both} comes first, and {why}"
     way = "put them into two rungs or networks, or give both an evaluationOrder"
     return wrong(

@@ -27,18 +27,12 @@ from twohand.exchange.diagrams.values import (
     of_variable,
     true,
 )
-from twohand.exchange.diagrams.wires import Wires
+from twohand.exchange.diagrams.wires import STANDARD_PINS, Wires
 from twohand.exchange.rules import Piece, unsupported
-from twohand.program.standard_blocks import STANDARD_BLOCKS
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 
 TRIGGERS = {"rising": "R_TRIG", "falling": "F_TRIG"}
-_STANDARD_PINS = {
-    (block.value, pin.name): pin.type.name
-    for block, pins in STANDARD_BLOCKS.items()
-    for pin in pins
-}
 _LARGEST = 500
 """Operands in an expression that cannot be kept in a variable."""
 
@@ -171,7 +165,7 @@ class Statements:
 
     def _pin_of_instance(self, instance: str, name: str) -> str | None:
         block = self.known.type_of((instance,))
-        return None if block is None else _STANDARD_PINS.get((block.upper(), name))
+        return None if block is None else STANDARD_PINS.get((block.upper(), name))
 
     def _contact(self, node: Node) -> None:
         assert node.operand is not None

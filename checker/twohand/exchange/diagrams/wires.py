@@ -16,6 +16,13 @@ from twohand.exchange.diagrams.order import ElementGroup, touched_by
 from twohand.exchange.diagrams.values import Value
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, STANDARD_BLOCKS
 
+STANDARD_PINS = {
+    (block.value, pin.name): pin.type.name
+    for block, pins in STANDARD_BLOCKS.items()
+    for pin in pins
+}
+"""The types of the pins of standard blocks."""
+
 _LARGE = 24
 _LARGE_OFTEN = 4
 """Operands in an expression that is used once, and more than once."""
@@ -158,8 +165,6 @@ def _is(place: Input, name: str) -> bool:
 
 def pin_type(node: Node, name: str) -> str | None:
     """The type of a pin of a standard block."""
-    block = BLOCKS_BY_NAME.get(node.type_key)
-    if block is None:
-        return None
-    types = {each.name: each.type.name for each in STANDARD_BLOCKS[block]}
-    return types.get(name.upper(), "BOOL" if name.upper() in ("EN", "ENO") else None)
+    if node.type_key in BLOCKS_BY_NAME and name.upper() in ("EN", "ENO"):
+        return "BOOL"
+    return STANDARD_PINS.get((node.type_key, name.upper()))

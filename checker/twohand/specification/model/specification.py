@@ -24,6 +24,8 @@ class Expectation(Enum):
 
 
 class Aim(Enum):
+    """What a requirement asks of the runs."""
+
     HOLDS = "holds"
     """The property must hold in every run."""
     REACHABLE = "reachable"

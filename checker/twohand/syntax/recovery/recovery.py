@@ -4,6 +4,7 @@ statement or declaration is passed over, and reading goes on."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from lark import Token
@@ -54,29 +55,27 @@ class Mended(NamedTuple):
 def mend(automaton: Automaton, source: SourceText, text: str, tokens: Sequence[Token]) -> Mended:
     """Everything that is wrong in ``tokens``, which end with one of type END where their end
     counts."""
-    reader = _Reader(automaton, source, text, tokens)
+    reader = _Reader(automaton, source, text, tokens, Stack(automaton))
     reader.read()
     return Mended(reader.problems, reader.output)
 
 
+@dataclass(eq=False)
 class _Reader:
     """``position`` is that of the next token; ``output`` has those taken so far."""
 
-    def __init__(
-        self, automaton: Automaton, source: SourceText, text: str, tokens: Sequence[Token]
-    ) -> None:
-        self.automaton = automaton
-        self.source = source
-        self.text = text
-        self.tokens = tokens
-        self.stack = Stack(automaton)
-        self.problems: list[Diagnostic] = []
-        self.output: list[Token] = []
-        self.position = 0
-        self.resumed = -1
-        self.repeated = 0
-        self.refused_until = -1
-        self.keywords: set[str] = set()
+    automaton: Automaton
+    source: SourceText
+    text: str
+    tokens: Sequence[Token]
+    stack: Stack
+    problems: list[Diagnostic] = field(default_factory=list)
+    output: list[Token] = field(default_factory=list)
+    position: int = 0
+    resumed: int = -1
+    repeated: int = 0
+    refused_until: int = -1
+    keywords: set[str] = field(default_factory=set)
 
     def read(self) -> None:
         while self.position < len(self.tokens):

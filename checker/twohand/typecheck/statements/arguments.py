@@ -120,17 +120,15 @@ def bind(
     return _Binder(scope, call, parameters).bind()
 
 
+@dataclass(eq=False)
 class _Binder:
-    def __init__(
-        self, scope: BodyScope, call: tree.Call | tree.PathCall, parameters: Parameters
-    ) -> None:
-        self.scope = scope
-        self.call = call
-        self.parameters = parameters
-        self.bound = BoundArguments()
-        self.given: set[str] = set()
-        self.unread = False
-        """Whether an argument without name is wrong, so that counting them says nothing."""
+    scope: BodyScope
+    call: tree.Call | tree.PathCall
+    parameters: Parameters
+    bound: BoundArguments = field(default_factory=BoundArguments)
+    given: set[str] = field(default_factory=set)
+    unread: bool = False
+    """Whether an argument without name is wrong, so that counting them says nothing."""
 
     def bind(self) -> BoundArguments:
         errors: list[InputError] = []

@@ -168,20 +168,16 @@ def method_frame(
     """The one frame of a method, or of a property's accessor, of one instance."""
     if "ABSTRACT" in modifiers(method):
         base = instance.lineage.units[found.level]
-        raise wrong(
-            "abstract-method",
-            (
-                f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and "
-                f"'{instance.unit.name.text}' has no statements for it"
-            ),
-            instance.unit.name.span,
-            f"write it in '{instance.unit.name.text}'",
-            ((method.name.span, "declared here"),),
+        own = instance.unit.name
+        message = (
+            f"'{method.name.text}' is ABSTRACT in '{base.name.text}', and '{own.text}' has no "
+            "statements for it"
         )
+        declared = ((method.name.span, "declared here"),)
+        raise wrong("abstract-method", message, own.span, f"write it in '{own.text}'", declared)
     return code_frame(
-        instance, kind, found.level, method,
-        lambda frame: declare_frame(scope.assembly, frame),
-    )  # fmt: skip
+        instance, kind, found.level, method, lambda frame: declare_frame(scope.assembly, frame)
+    )
 
 
 def _call_action(
@@ -221,10 +217,7 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
 def _call_code(scope: CallingScope, frame: InstanceScope, call: tree.Call) -> CallBlock:
     """Statements of the block itself, in which its in-out parameters are what they are here."""
     bindings: Mapping[str, Entity] = scope.bindings if frame.in_outs else {}
-    place = call.name if call.name.parts else _named(frame, call)
+    named = tree.Name((frame.unit.name,), call.name.span)
+    place = call.name if call.name.parts else named
     routine = routine_of(scope.assembly, frame, bindings, place)
     return CallBlock(f"{frame.instance.prefix}{frame.unit.name.text}", (), routine, (), call.span)
-
-
-def _named(frame: InstanceScope, call: tree.Call) -> tree.Name:
-    return tree.Name((frame.unit.name,), call.name.span)

@@ -49,17 +49,18 @@ def _read(scope: CallingScope, name: tree.Name | tree.AccessPath) -> Result | No
     if place is None:
         return None
     if access is not None and access.dimensions:
-        raise wrong("unsupported-element-call",
-                     f"the property '{name.text}' of an instance that is known only when the "
-                     "program runs is not read in an expression", name.span,
-                     "choose the instance by IF or CASE, or make the property an output",
-                     )  # fmt: skip
+        message = (
+            f"the property '{name.text}' of an instance that is known only when the "
+            "program runs is not read in an expression"
+        )
+        way = "choose the instance by IF or CASE, or make the property an output"
+        raise wrong("unsupported-element-call", message, name.span, way)
     instance, found, prop = place
     if prop.get is None:
-        raise wrong("not-readable", f"the property '{prop.name.text}' has no GET", name.span,
-                     "give it one: GET ... END_GET")  # fmt: skip
+        message = f"the property '{prop.name.text}' has no GET"
+        raise wrong("not-readable", message, name.span, "give it one: GET ... END_GET")
     frame = method_frame(scope, instance, found, prop.get, CodeKind.GET)
-    call = tree.Call(_as_name(prop, name.span), (), name.span)
+    call = tree.Call(tree.Name((prop.name,), name.span), (), name.span)
     read = call_routine(scope, call, frame, f"{instance.prefix}{prop.name.text}")
     return value_of((read, result_of(frame)), call)
 
@@ -85,11 +86,11 @@ def write_property(
 def _write(scope: CallingScope, place: Place, value: tree.Expression, span: Span) -> Statement:
     instance, found, prop = place
     if prop.set is None:
-        raise wrong("not-assignable", f"the property '{prop.name.text}' has no SET", span,
-                     "give it one: SET ... END_SET")  # fmt: skip
+        message = f"the property '{prop.name.text}' has no SET"
+        raise wrong("not-assignable", message, span, "give it one: SET ... END_SET")
     frame = method_frame(scope, instance, found, prop.set, CodeKind.SET)
     argument = tree.Argument(prop.name, value, value.span)
-    call = tree.Call(_as_name(prop, span), (argument,), span)
+    call = tree.Call(tree.Name((prop.name,), span), (argument,), span)
     written = call_routine(scope, call, frame, f"{instance.prefix}{prop.name.text}")
     assert isinstance(written, CallBlock)
     return written
@@ -123,7 +124,3 @@ def _of(access: Access, member: tree.Identifier) -> tuple[Access, Place | None]:
         return access, None
     check_access(found, member, entity.frame)
     return access, (entity.frame, found, found.member)
-
-
-def _as_name(prop: tree.Property, span: Span) -> tree.Name:
-    return tree.Name((prop.name,), span)

@@ -89,9 +89,24 @@ class _Body:
                 return self._call_element(call, node.span)
             case tree.CallStatement():
                 return self._call(node)
+            case tree.If():
+                return [self._if(node)]
+            case tree.Case():
+                return [self._case(node)]
+            case tree.For():
+                return [self._for(node)]
+            case tree.While(condition=condition, body=body):
+                test = self._noted_condition(condition)
+                return [program.While(test, self._loop(body), node.span)]
+            case tree.Repeat(body=body, until=until):
+                inner = self._loop(body)
+                return [program.Repeat(inner, self._noted_condition(until), node.span)]
+            case tree.Exit() | tree.Continue():
+                return [self._leave(node)]
+            case tree.Return():
+                return [program.Return(node.span)]
             case tree.Empty():
-                return ()
-        return (self._one(node),)
+                return []
 
     def _assign(self, node: tree.Assign) -> Sequence[Statement]:
         written = write_property(self.scope, node.target, node.value, node.span)
@@ -105,26 +120,6 @@ class _Body:
         literal = tree.Literal(not node.reset, BOOL, node.value.span)
         inner = self._assign(tree.Assign(node.target, literal, node.span))
         return (program.If(((condition, tuple(inner)),), (), node.span),)
-
-    def _one(self, node: tree.Statement) -> Statement:
-        match node:
-            case tree.If():
-                return self._if(node)
-            case tree.Case():
-                return self._case(node)
-            case tree.For():
-                return self._for(node)
-            case tree.While(condition=condition, body=body):
-                test = self._noted_condition(condition)
-                return program.While(test, self._loop(body), node.span)
-            case tree.Repeat(body=body, until=until):
-                inner = self._loop(body)
-                return program.Repeat(inner, self._noted_condition(until), node.span)
-            case tree.Exit() | tree.Continue():
-                return self._leave(node)
-            case tree.Return():
-                return program.Return(node.span)
-        raise AssertionError(node)
 
     # --- calls --------------------------------------------------------------------------------
 
@@ -339,7 +334,8 @@ class _Body:
             resolve_constant(node, self.scope, variable.type).value
         )  # fmt: skip
         if step == 0:
-            raise _zero_step(node.span)
+            message = "a FOR loop cannot step by 0"
+            raise wrong("zero-step", message, node.span, "step up or down by a number")
         return step
 
     def _leave(self, node: tree.Exit | tree.Continue) -> Statement:
@@ -347,9 +343,8 @@ class _Body:
             word = "EXIT" if isinstance(node, tree.Exit) else "CONTINUE"
             message = f"{word} is outside of any loop"
             raise wrong("outside-of-loop", message, node.span, "use RETURN to leave the block")
-        if isinstance(node, tree.Exit):
-            return program.Exit(node.span)
-        return program.Continue(node.span)
+        leave = program.Exit if isinstance(node, tree.Exit) else program.Continue
+        return leave(node.span)
 
 
 def _check_bounds(
@@ -365,8 +360,3 @@ def _check_bounds(
             message = f"the loop changes '{bound.name}', on which its last value depends"
             way = "copy the last value to a variable of its own before, or use WHILE"
             raise wrong("loop-bound-changed", message, node.last.span, way)
-
-
-def _zero_step(span: Span) -> InputError:
-    """The error for a loop that would never go on."""
-    return wrong("zero-step", "a FOR loop cannot step by 0", span, "step up or down by a number")

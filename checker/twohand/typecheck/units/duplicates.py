@@ -17,6 +17,5 @@ def declared_twice(name: tree.Identifier, first: tree.Identifier) -> Diagnostic:
     spelt = f" (there spelt '{first.text}')" if first.text != name.text else ""
     message = f"'{name.text}' is declared twice{spelt}"
     way = "letter case does not tell names apart; rename one of them"
-    return Diagnostic(
-        "duplicate-name", message, name.span, way, related=((first.span, "first declared here"),)
-    )
+    declared = ((first.span, "first declared here"),)
+    return Diagnostic("duplicate-name", message, name.span, way, declared)

@@ -146,14 +146,12 @@ def _captured(line: list[tree.Unit]) -> Iterable[Diagnostic]:
             if isinstance(node, tree.Name) and node.parts:
                 key = node.parts[0].key
                 if key in later and key not in own:
-                    yield Diagnostic(
-                        "captured-name",
+                    message = (
                         f"'{later[key].text}' means something else in a declaration of the base "
-                        f"'{base.name.text}'",
-                        later[key].span,
-                        "choose another name",
-                        related=((node.span, "used here"),),
+                        f"'{base.name.text}'"
                     )
+                    way, used = "choose another name", ((node.span, "used here"),)
+                    yield Diagnostic("captured-name", message, later[key].span, way, used)
 
 
 def _override_problems(member: tree.Member, bases: Iterable[tree.Unit]) -> Iterable[Diagnostic]:
@@ -170,13 +168,9 @@ def _override_problems(member: tree.Member, bases: Iterable[tree.Unit]) -> Itera
             elif type(other) is not type(member):
                 reason = f"is {sort_of(other)} in '{base.name.text}'"
             if reason is not None:
-                yield Diagnostic(
-                    "wrong-override",
-                    f"'{member.name.text}' {reason}",
-                    member.name.span,
-                    "choose another name",
-                    related=((other.name.span, "declared here"),),
-                )
+                message = f"'{member.name.text}' {reason}"
+                way, declared = "choose another name", ((other.name.span, "declared here"),)
+                yield Diagnostic("wrong-override", message, member.name.span, way, declared)
             return
 
 

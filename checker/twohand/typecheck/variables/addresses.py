@@ -94,10 +94,7 @@ def _base(path: list[int]) -> int:
 
 def overlapping(first: Place, second: Place) -> InputError:
     """The error for two variables that share a bit."""
-    return wrong(
-        "overlapping-addresses",
-        f"'{second.text}' overlaps '{first.text}'",
-        second.span,
-        "give each variable an address of its own, or read single bits of one variable",
-        related=((first.span, "the other address"),),
-    )
+    message = f"'{second.text}' overlaps '{first.text}'"
+    way = "give each variable an address of its own, or read single bits of one variable"
+    other = ((first.span, "the other address"),)
+    return wrong("overlapping-addresses", message, second.span, way, other)

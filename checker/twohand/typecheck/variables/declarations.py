@@ -122,12 +122,10 @@ class _Declarer(InstanceMaker):
     def _check_qualifiers(self, section: tree.Section) -> None:
         for qualifier in section.qualifiers:
             if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
-                self._problem(
-                    "misplaced-qualifier",
-                    f"{section.keyword} cannot be CONSTANT",
-                    qualifier.span,
-                    "put constants in VAR CONSTANT",
-                )
+                message = f"{section.keyword} cannot be CONSTANT"
+                way = "put constants in VAR CONSTANT"
+                problem = Diagnostic("misplaced-qualifier", message, qualifier.span, way)
+                self.assembly.problems.append(problem)
 
     def _declare(self, section: tree.Section, declaration: tree.Declaration) -> None:
         """Every name of one declaration; a wrong one is there all the same, so that its uses
@@ -301,9 +299,6 @@ class _Declarer(InstanceMaker):
     def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         frame = _frame(self.assembly, unit, prefix, retain)
         return _Declarer(self.assembly, frame, False, pins).declare()
-
-    def _problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
-        self.assembly.problems.append(Diagnostic(code, message, span, help_text))
 
 
 def _retain(section: tree.Section, inherited: bool) -> bool:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 ROOM = "evidence/proofs"
-CERTIFICATE = ("evidence/test_certificate.py",)
+CERTIFICATE = ("evidence/test_checker_answers.py", "evidence/test_certificate.py")
 REPLAY = "evidence/test_check_replay.py"
 DESK = ("evidence/test_desk.py", *CERTIFICATE, REPLAY)
-QUESTIONS = ("evidence/test_scans_before_findings.py",)
+QUESTIONS = ("evidence/checks/test_scans_before_findings.py",)
 
 MUTANTS = (
     *mutants(

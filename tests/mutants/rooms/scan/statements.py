@@ -7,7 +7,8 @@ from tests.mutants.rooms.tables import SYSTEM_TABLE
 
 ROOM = "scan/symbolic"
 TIMERS = ("scan/symbolic/test_encode_timers.py", SYSTEM_TABLE)
-BLOCKS = ("scan/symbolic/test_encode_blocks.py", SYSTEM_TABLE)
+BOTH = ("scan/meaning/test_values_in_both_rooms.py",)
+BLOCKS = ("scan/symbolic/test_encode_blocks.py", *BOTH, SYSTEM_TABLE)
 CONTROL = ("scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
 SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
 POWER = ("scan/meaning/test_power_cycles.py",)
@@ -366,7 +367,7 @@ MUTANTS = (
             "only the first element of an array is written",
             "yield from node.targets",
             "yield node.targets[0]",
-            ("scan/meaning/test_data_meaning.py",),
+            BOTH,
         ),
         Change(
             "the variable of a loop is a constant",

@@ -7,9 +7,17 @@ from tests.mutants.rooms.tables import EVALUATOR_TABLE, MONITOR_TABLE
 
 ROOM = "specification/logic"
 PAIR = "agreement/test_monitor_against_evaluator.py"
-MONITOR = ("specification/logic/test_monitor.py", *MONITOR_TABLE, PAIR)
-FORMULAS = ("specification/logic/test_evaluate_formulas.py", *EVALUATOR_TABLE)
-PROPERTIES = ("specification/logic/test_evaluate_properties.py", *EVALUATOR_TABLE)
+MONITOR = (*MONITOR_TABLE, "specification/logic/test_monitor.py", PAIR)
+FORMULAS = (
+    "specification/logic/test_uncertain_values.py",
+    *EVALUATOR_TABLE,
+    "specification/logic/test_evaluate_formulas.py",
+)
+PROPERTIES = (
+    "specification/logic/test_uncertain_values.py",
+    *EVALUATOR_TABLE,
+    "specification/logic/test_evaluate_properties.py",
+)
 FIGURES = (
     "analyses/measure/test_measure.py::"
     "test_an_output_that_follows_the_hands_stops_in_the_scan_of_the_release",
@@ -323,11 +331,6 @@ MUTANTS = (
             "And((property.first, not_second))",
             "property.first",
             PROPERTIES,
-        ),
-        Change(
-            "a history that has no value is the value now",
-            "            if value is None:\n                return None",
-            "            if value is None:\n                value = values.get(name, False)",
         ),
     ),
     *mutants(

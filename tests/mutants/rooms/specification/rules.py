@@ -39,6 +39,8 @@ MUTANTS = (
             "a hand that goes and comes in time permits a cycle of others that stay",
             "began = () if control.bounce is not None else (Not(Previous(on)),)",
             "began = ()",
+            equivalent="while all hands stay on none of them comes on: presses that lie in the window "
+            "of a later scan lay in that of the scan in which the station became fully on",
         ),
         Change(
             "a press long ago is one in time",

@@ -8,7 +8,7 @@ ROOM = "specification/catalogue"
 CATALOGUE = ("specification/catalogue/test_catalogue.py",)
 BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
 STATIONS = ("specification/catalogue/test_station_selection.py",)
-BOUNCE = ("specification/surroundings/test_bounce.py",)
+BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
 TWO_HAND = (*CATALOGUE, BOOKKEEPING)
 
@@ -42,7 +42,7 @@ MUTANTS = (
             "the window is not wider by bounce",
             "return Units(control.window + control.press_seen_late)",
             "return control.window",
-            (*BOUNCE, "analyses/check/test_bounce_window.py"),
+            BOUNCE,
         ),
         Change(
             "presses count in the scan of the start only",
@@ -53,6 +53,8 @@ MUTANTS = (
             "a hand that goes and comes in time starts with others that stay",
             "began = () if control.bounce is not None else (Not(Previous(on)),)",
             "began = ()",
+            equivalent="while all hands stay on none of them comes on: presses that lie in the window "
+            "of a later scan lay in that of the scan in which the station became fully on",
         ),
         Change(
             "a press long ago is one in time",
@@ -177,6 +179,8 @@ MUTANTS = (
             "an attempt goes on in every scan",
             "parts: list[Formula] = [on, Not(Previous(on)), Previous(",
             "parts: list[Formula] = [on, Previous(",
+            equivalent="the approach and the rest, of which one has to hold in the scan before, both "
+            "say that not all hands are on",
         ),
         Change(
             "any output answers",
@@ -251,7 +255,7 @@ MUTANTS = (
             "a press is seen at the end of the bounce time",
             "return Units(0 if self.bounce is None else self.bounce.time + self.longest)",
             "return Units(0 if self.bounce is None else self.bounce.time)",
-            (*BOUNCE, "analyses/check/test_bounce_window.py"),
+            BOUNCE,
         ),
     ),
 )

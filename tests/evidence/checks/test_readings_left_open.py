@@ -16,6 +16,7 @@ from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options
 from twohand.evidence.proofs.query import Query, QueryResult
+from twohand.evidence.runs.long_runs import LongRuns
 from twohand.evidence.verdict import Outcome
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import Finding, FindingKind
@@ -48,6 +49,22 @@ def test_what_is_open_under_one_reading_is_open(
     assert found["needs_b"].outcome is Outcome.PROVED
     assert "can happen was not decided (asleep)" in found["needs_b"].reason
     assert [warning.code for warning in report.warnings] == ["output-undecided"]
+    assert report_code(report) is ExitCode.UNDECIDED
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
+def test_every_finding_that_nobody_decides_is_open(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Asked together and each by itself; none of them is executed."""
+    monkeypatch.setattr(Query, "__call__", lambda _: QueryResult(Unknown("asleep")))
+    monkeypatch.setattr(LongRuns, "findings", {})
+    monkeypatch.setattr(LongRuns, "refuting", lambda *_: None)
+    block = logic("n := n + 1; m := m - 1; k := 1 / n;", more="n, m, k : INT;")
+    report = check(specification(tmp_path, block, "PROPERTY p : q = q;"), OPTIONS)
+    open_ones = {found.finding.span.text: found.outcome for found in report.findings}
+    assert open_ones == dict.fromkeys(("n + 1", "m - 1", "1 / n"), Outcome.UNDECIDED)
+    assert report.findings_excluded == 0
     assert report_code(report) is ExitCode.UNDECIDED
 
 

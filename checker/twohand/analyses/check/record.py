@@ -1,0 +1,154 @@
+"""The report of a check as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.analyses.check.exit_code import report_code
+from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
+from twohand.record.finding import FindingResult, finding_result
+from twohand.record.judged import Judged
+from twohand.record.message import Message, messages_of
+from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
+from twohand.record.spec import AskedRequirement, LoadedSpec, asked_requirement, loaded_spec
+from twohand.report.cautions import caution_texts
+from twohand.report.exit_code import worst
+from twohand.report.summary import all_warnings
+from twohand.scan.clocking import Clocking
+from twohand.specification.model.specification import Specification
+
+
+@dataclass(frozen=True)
+class RequirementResult:
+    """The answer to ``asked``.
+
+    PROVED: for all time, with the ``certificate``; of what has to be reachable: ``witness`` is the
+    run that reaches it. VIOLATED: by the ``run``; ``seen`` says when, what was seen and what was
+    asked. VACUOUS: proved, but what it speaks of can never happen (what has to be reachable never
+    is), under these ``readings``, or under all where there are none. UNDECIDED: the ``reason`` says
+    what stopped the search, which had seen all runs of up to ``searched_scans`` scans and of up to
+    ``searched_events`` changes of inputs.
+
+    A ``reason`` with PROVED is no pass: it is open whether the requirement speaks of anything.
+    Where it does, ``witness`` is a run that reaches what it speaks of.
+    """
+
+    asked: AskedRequirement
+    outcome: Outcome
+    reason: str
+    seen: str
+    run: Run | None
+    witness: Run | None
+    certificate: Certificate | None
+    readings: Choices
+    searched_scans: int
+    searched_events: int
+
+    @property
+    def name(self) -> str:
+        return self.asked.name
+
+    @property
+    def as_expected(self) -> bool:
+        """Whether it came out as EXPECT states (PROVED where it states nothing)."""
+        return self.outcome.value == self.asked.expected.value
+
+
+@dataclass(frozen=True)
+class LagResult:
+    """The widest lag, in nanoseconds, between the presses of a station that still starts the
+    output: ``reached`` as sampled by a replayed run, and proved never to exceed ``bound``; None
+    where there is none. True lags of such starts are less than ``true_bound``."""
+
+    station: str
+    reached: int | None
+    bound: int | None
+    true_bound: int | None
+
+
+@dataclass(frozen=True)
+class NeverOn:
+    """An output that is proved never to turn on, under these ``readings`` (empty: under all)."""
+
+    output: str
+    readings: Choices
+
+
+@dataclass(frozen=True)
+class CheckedSpec(Judged):
+    """Everything that one spec's check found. ``doubt`` says why nothing is said to be proved
+    (its assumptions may contradict each other); '' where that is not so. ``findings_excluded``
+    counts the places at which a finding was proved impossible."""
+
+    spec: LoadedSpec
+    requirements: tuple[RequirementResult, ...]
+    findings: tuple[FindingResult, ...]
+    findings_excluded: int
+    never_on: tuple[NeverOn, ...]
+    lags: tuple[LagResult, ...]
+    warnings: tuple[Message, ...]
+    doubt: str
+
+    def __getitem__(self, name: str) -> RequirementResult:
+        """The requirement of this name; KeyError where there is none."""
+        for each in self.requirements:
+            if each.name == name:
+                return each
+        raise KeyError(name)
+
+
+@dataclass(frozen=True)
+class CheckResult(Judged):
+    """The specs of one file, in their order; ``cautions`` are what no verdict says."""
+
+    specs: tuple[CheckedSpec, ...]
+    cautions: tuple[str, ...]
+
+
+def check_result(reports: Sequence[Report]) -> CheckResult:
+    return CheckResult(
+        worst(report_code(report) for report in reports),
+        tuple(checked_spec(report) for report in reports),
+        tuple(caution_texts([report.specification for report in reports])),
+    )
+
+
+def checked_spec(report: Report) -> CheckedSpec:
+    specification = report.specification
+    where = report.never_on_where
+    return CheckedSpec(
+        report_code(report),
+        loaded_spec(specification),
+        tuple(requirement_result(each, specification) for each in report.verdicts),
+        tuple(finding_result(each, specification) for each in report.findings),
+        report.findings_excluded,
+        tuple(NeverOn(name, choices_of(where.get(name, {}))) for name in report.never_on),
+        tuple(_lag(lag, specification.clocking) for lag in report.lags),
+        messages_of(all_warnings(report)),
+        report.doubt,
+    )
+
+
+def requirement_result(verdict: Verdict, specification: Specification) -> RequirementResult:
+    return RequirementResult(
+        asked_requirement(verdict.requirement),
+        verdict.outcome,
+        verdict.reason,
+        verdict.seen,
+        run_of(verdict.counterexample, specification),
+        run_of(verdict.witness, specification),
+        verdict.certificate,
+        choices_of(verdict.readings),
+        verdict.scans,
+        verdict.events,
+    )
+
+
+def _lag(lag: LagMeasure, clocking: Clocking) -> LagResult:
+    return LagResult(
+        lag.station,
+        nanoseconds_of(lag.reached, clocking),
+        nanoseconds_of(lag.bound, clocking),
+        nanoseconds_of(lag.true_bound, clocking),
+    )

@@ -1,0 +1,143 @@
+"""A fault table as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.analyses.check.record import CheckedSpec, checked_spec
+from twohand.analyses.faults.exit_code import fault_code
+from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
+from twohand.evidence.verdict import Certificate, Outcome, Verdict
+from twohand.record.finding import FindingResult, finding_result
+from twohand.record.judged import Judged
+from twohand.record.message import Message
+from twohand.record.run import Run, run_of
+from twohand.report.cautions import caution_texts
+from twohand.report.exit_code import worst
+from twohand.specification.model.fault import FaultKind, Kept
+from twohand.specification.model.specification import Specification
+
+
+@dataclass(frozen=True)
+class AssumedFault:
+    """``at`` are the inputs that fail, or the supply that is lost."""
+
+    name: str
+    kind: FaultKind
+    at: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class FaultAnswer:
+    """What became of the requirement of this name under a fault, with the ``run`` in which it is
+    lost (``seen`` says when and how) or the ``certificate``; neither where the answer without a
+    fault decides. ``only_asks_for_output``: to lose it means that the output does not go on."""
+
+    requirement: str
+    standing: Standing
+    only_asks_for_output: bool
+    reason: str
+    seen: str
+    run: Run | None
+    certificate: Certificate | None
+
+
+@dataclass(frozen=True)
+class UnderFault:
+    """One fault, or two at once, from any scan on.
+
+    ``shows``: PROVED where a run was found in which an input reads otherwise than it would,
+    VACUOUS where there is none. ``off_after``: the output stays off after the fault; ``noticed``:
+    the logic shows it before the next start. None: not asked.
+    """
+
+    name: str
+    title: str
+    faults: tuple[AssumedFault, ...]
+    answers: tuple[FaultAnswer, ...]
+    shows: Outcome | None
+    off_after: Outcome | None
+    noticed: Outcome | None
+    findings: tuple[FindingResult, ...]
+
+
+@dataclass(frozen=True)
+class SpecUnderFaults(Judged):
+    """``without_fault`` is the check of the same spec with no fault. ``kept`` is what its type is
+    asked to keep. ``pairs`` are faults that are not surely noticed, each with a second one, where
+    ``pairs_asked``. ``excluded`` names the faults that were left out as was wished, ``no_fault_at``
+    the inputs that no fault is assumed of."""
+
+    without_fault: CheckedSpec
+    kept: Kept
+    single: tuple[UnderFault, ...]
+    pairs: tuple[UnderFault, ...]
+    pairs_asked: bool
+    excluded: tuple[str, ...]
+    no_fault_at: tuple[str, ...]
+
+    @property
+    def warnings(self) -> tuple[Message, ...]:
+        return self.without_fault.warnings
+
+
+@dataclass(frozen=True)
+class FaultsResult(Judged):
+    """The specs of one file, in their order; ``cautions`` are what no table says."""
+
+    specs: tuple[SpecUnderFaults, ...]
+    cautions: tuple[str, ...]
+
+
+def faults_result(tables: Sequence[FaultTable]) -> FaultsResult:
+    return FaultsResult(
+        worst(fault_code(table) for table in tables),
+        tuple(_under_faults(table) for table in tables),
+        tuple(caution_texts([table.sound.specification for table in tables])),
+    )
+
+
+def _under_faults(table: FaultTable) -> SpecUnderFaults:
+    analysis = table.analysis
+    return SpecUnderFaults(
+        fault_code(table),
+        checked_spec(table.sound),
+        table.kept,
+        tuple(_row(row) for row in table.rows),
+        tuple(_row(row) for row in table.pairs),
+        table.combined,
+        tuple(fault.identifier for fault in analysis.excluded),
+        tuple(variable.name for variable in analysis.lines.apart),
+    )
+
+
+def _row(row: FaultRow) -> UnderFault:
+    specification = row.specification
+    return UnderFault(
+        row.identifier,
+        row.title,
+        tuple(AssumedFault(each.identifier, each.kind, each.names) for each in row.faults),
+        tuple(_answer(cell, specification) for cell in row.cells),
+        _outcome(row.shows),
+        _outcome(row.stays_off),
+        _outcome(row.noticed),
+        tuple(finding_result(each, specification) for each in row.findings),
+    )
+
+
+def _answer(cell: Cell, specification: Specification) -> FaultAnswer:
+    verdict = cell.verdict
+    return FaultAnswer(
+        cell.requirement.identifier,
+        cell.standing,
+        cell.asks_for_output,
+        "" if verdict is None else verdict.reason,
+        "" if verdict is None else verdict.seen,
+        None if verdict is None else run_of(verdict.counterexample, specification),
+        None if verdict is None else verdict.certificate,
+    )
+
+
+def _outcome(verdict: Verdict | None) -> Outcome | None:
+    return None if verdict is None else verdict.outcome

@@ -1,0 +1,113 @@
+"""An inspection as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from twohand.analyses.compare.question import file_of
+from twohand.analyses.inspect.check import FoundPoint, Inspection
+from twohand.analyses.inspect.points import InspectionKind, Status, Weight
+from twohand.analyses.inspect.text import (
+    clean_sentences,
+    further_places,
+    inspection_cautions,
+    inspection_code,
+    run_lanes,
+)
+from twohand.evidence.verdict import Certificate
+from twohand.record.judged import Judged
+from twohand.record.message import FilePlace, Message, messages_of, place_in_file
+from twohand.record.run import Run, run_of_lanes
+from twohand.report.exit_code import worst
+from twohand.text.diagnostic import Diagnostic
+
+
+@dataclass(frozen=True)
+class InspectedPoint:
+    """One place that was found or suspected. ``sentence`` says what and ``why`` why it matters,
+    without a final full stop; ``others`` are further places with a word each. The evidence is the
+    replayed ``run``, the ``certificate``, or the text itself; OPEN (undecided) for the ``reason``.
+    """
+
+    kind: InspectionKind
+    weight: Weight
+    sentence: str
+    why: str
+    place: FilePlace
+    others: tuple[tuple[FilePlace, str], ...]
+    run: Run | None
+    certificate: Certificate | None
+    reason: str
+
+
+@dataclass(frozen=True)
+class InspectedBlock(Judged):
+    """One block, with scan times in nanoseconds and where they are from. ``kinds`` were looked
+    for; ``clean`` are sentences on what was looked for and is nowhere. A FAULT or an OPEN point is
+    no pass."""
+
+    block: str
+    path: str
+    shortest_scan: int
+    longest_scan: int
+    scan_origin: str
+    kinds: tuple[InspectionKind, ...]
+    points: tuple[InspectedPoint, ...]
+    clean: tuple[str, ...]
+    warnings: tuple[Message, ...]
+
+
+@dataclass(frozen=True)
+class InspectResult(Judged):
+    """The blocks of a file or folder; ``cautions`` are what no point says; ``unread`` are the files
+    of a folder that cannot be read, which count for nothing."""
+
+    blocks: tuple[InspectedBlock, ...]
+    cautions: tuple[str, ...]
+    unread: tuple[Message, ...]
+
+
+def inspect_result(
+    inspections: Sequence[Inspection], unread: Iterable[Diagnostic] = ()
+) -> InspectResult:
+    return InspectResult(
+        worst(inspection_code(each) for each in inspections),
+        tuple(_block(each) for each in inspections),
+        tuple(inspection_cautions(inspections)),
+        messages_of(unread),
+    )
+
+
+def _block(found: Inspection) -> InspectedBlock:
+    specification = found.subject.specification
+    clocking = specification.clocking
+    return InspectedBlock(
+        inspection_code(found),
+        found.subject.name,
+        file_of(specification.program),
+        clocking.nanoseconds(clocking.shortest),
+        clocking.nanoseconds(clocking.longest),
+        found.subject.scan_origin,
+        found.kinds,
+        tuple(_point(each) for each in found.found),
+        tuple(clean_sentences(found)),
+        messages_of(found.warnings),
+    )
+
+
+def _point(each: FoundPoint) -> InspectedPoint:
+    point, answer = each.point, each.answer
+    run = answer.run
+    clocking = each.specification.clocking
+    return InspectedPoint(
+        point.kind,
+        point.weight,
+        point.sentence,
+        point.why,
+        place_in_file(point.span),
+        tuple((place_in_file(span), words) for span, words in further_places(each)),
+        None if run is None else run_of_lanes(run, run_lanes(each), clocking),
+        answer.certificate if answer.status is Status.NEVER else None,
+        answer.reason,
+    )

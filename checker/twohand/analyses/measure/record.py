@@ -1,0 +1,108 @@
+"""A measuring as plain data. Safety distances are in the report and its document only."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from twohand.analyses.measure.figures import FigureKind
+from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
+from twohand.analyses.measure.text import measure_code
+from twohand.evidence.verdict import Certificate
+from twohand.record.finding import FindingResult, finding_result
+from twohand.record.judged import Judged
+from twohand.record.message import FilePlace, Message, messages_of, place_in_file
+from twohand.record.run import Run, nanoseconds_of, run_of
+from twohand.record.spec import LoadedSpec, loaded_spec
+from twohand.report.cautions import caution_texts
+from twohand.report.exit_code import worst
+from twohand.specification.model.specification import Specification
+
+
+@dataclass(frozen=True)
+class MeasuredFigure:
+    """The greatest time (``least``: the least one) that can be sampled, in nanoseconds.
+
+    ``reached`` by the replayed ``run``; proved with the ``certificate`` never to go beyond
+    ``bound``; the true time is less than ``true_bound`` (``least``: more). None where there is no
+    such number. ``scans`` are bounds, both inclusive, of the same figure counted in scans.
+
+    EXACT: ``reached`` is ``bound``. NO_LIMIT: scan ``repeatable_scan`` (from 0) of the run can be
+    repeated at will, or the run counts as without limit. NEVER: proved that there is nothing to
+    measure. UNDECIDED: for the ``reason``. ``other_reading`` is the exact value under the other
+    choice of the one reading that the run depends on.
+    """
+
+    kind: FigureKind
+    of: str
+    decision: Decision
+    least: bool
+    reached: int | None
+    bound: int | None
+    true_bound: int | None
+    scans: tuple[int, int] | None
+    other_reading: int | None
+    repeatable_scan: int | None
+    run: Run | None
+    certificate: Certificate | None
+    reason: str
+    place: FilePlace
+
+
+@dataclass(frozen=True)
+class MeasuredSpec(Judged):
+    """The figures of one spec; they hold until one of the ``findings`` happens. No pass: a stop
+    without a limit, a figure undecided, a finding, assumptions that may contradict each other (a
+    warning says so)."""
+
+    spec: LoadedSpec
+    figures: tuple[MeasuredFigure, ...]
+    findings: tuple[FindingResult, ...]
+    warnings: tuple[Message, ...]
+
+
+@dataclass(frozen=True)
+class MeasureResult(Judged):
+    """The specs of one file, in their order; ``cautions`` are what no figure says."""
+
+    specs: tuple[MeasuredSpec, ...]
+    cautions: tuple[str, ...]
+
+
+def measure_result(reports: Sequence[MeasureReport]) -> MeasureResult:
+    return MeasureResult(
+        worst(measure_code(report) for report in reports),
+        tuple(_measured_spec(report) for report in reports),
+        tuple(caution_texts([report.specification for report in reports])),
+    )
+
+
+def _measured_spec(report: MeasureReport) -> MeasuredSpec:
+    specification = report.specification
+    return MeasuredSpec(
+        measure_code(report),
+        loaded_spec(specification),
+        tuple(_figure(each, specification) for each in report.figures),
+        tuple(finding_result(each, specification) for each in report.findings),
+        messages_of(specification.warnings + report.warnings),
+    )
+
+
+def _figure(result: FigureResult, specification: Specification) -> MeasuredFigure:
+    measured, clocking = result.time, specification.clocking
+    return MeasuredFigure(
+        kind=result.figure.kind,
+        of=result.figure.subject,
+        decision=measured.decision,
+        least=result.figure.time.least,
+        reached=nanoseconds_of(measured.reached, clocking),
+        bound=nanoseconds_of(measured.bound, clocking),
+        true_bound=nanoseconds_of(result.true_bound(specification), clocking),
+        scans=result.scan_bounds(specification),
+        other_reading=nanoseconds_of(measured.otherwise, clocking),
+        repeatable_scan=None if measured.stay is None else measured.stay.scan,
+        run=run_of(measured.run, specification),
+        certificate=measured.certificate,
+        reason=measured.reason,
+        place=place_in_file(result.figure.span),
+    )

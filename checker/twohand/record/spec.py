@@ -1,0 +1,82 @@
+"""A spec as plain data: what is asked, of which block, in which scan time."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from twohand.record.message import FilePlace, Message, messages_of, place_in_file
+from twohand.record.run import Signal, signals_of
+from twohand.specification.model.specification import (
+    Aim,
+    Expectation,
+    Requirement,
+    Specification,
+)
+
+
+@dataclass(frozen=True)
+class AskedRequirement:
+    """``name`` is unique in its spec; ``sentence`` says what is asked, without a final full stop;
+    ``source`` is the standard and clause it comes from, or ''. ``aim``: it must hold in every run,
+    or some run must reach it. ``expected`` is what EXPECT states; it changes no exit code."""
+
+    name: str
+    sentence: str
+    source: str
+    aim: Aim
+    expected: Expectation
+    place: FilePlace
+
+
+@dataclass(frozen=True)
+class LoadedSpec:
+    """``path`` of the spec file and ``program_paths`` of what it reads, as they were given.
+
+    Scan times are in nanoseconds. ``signals`` are the variables of the block and of what the spec
+    puts around it; ``assumptions`` are as written. ``open_readings`` names what the standard
+    leaves open and the spec does not state: every choice is checked.
+    """
+
+    name: str
+    path: str
+    block: str
+    program_paths: tuple[str, ...]
+    shortest_scan: int
+    longest_scan: int
+    hands: tuple[str, ...]
+    outputs: tuple[str, ...]
+    signals: tuple[Signal, ...]
+    assumptions: tuple[str, ...]
+    open_readings: tuple[str, ...]
+    requirements: tuple[AskedRequirement, ...]
+    warnings: tuple[Message, ...]
+
+
+def asked_requirement(requirement: Requirement) -> AskedRequirement:
+    return AskedRequirement(
+        requirement.identifier,
+        requirement.sentence,
+        requirement.authority,
+        requirement.aim,
+        requirement.expected,
+        place_in_file(requirement.span),
+    )
+
+
+def loaded_spec(specification: Specification) -> LoadedSpec:
+    clocking = specification.clocking
+    return LoadedSpec(
+        specification.name,
+        specification.source.path,
+        specification.program.name,
+        tuple(source.path for source in specification.program.sources),
+        clocking.nanoseconds(clocking.shortest),
+        clocking.nanoseconds(clocking.longest),
+        tuple(hand.name for hand in specification.hands),
+        tuple(variable.name for variable in specification.outputs),
+        signals_of(specification),
+        tuple(each.span.text for each in specification.assumptions),
+        specification.readings.open,
+        tuple(asked_requirement(each) for each in specification.requirements),
+        messages_of(specification.warnings),
+    )

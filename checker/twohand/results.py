@@ -1,0 +1,94 @@
+"""What ``twohand`` answers with: frozen, made of numbers, words and tuples, and to be pickled.
+
+All times are whole numbers of nanoseconds. ``passes`` is TRUE where the command line would end
+with exit code 0, and only there; as a condition an answer is whether it passes. Later versions may
+add fields; those that are here keep their names and meanings.
+"""
+
+from __future__ import annotations
+
+from twohand.analyses.check.record import (
+    CheckedSpec,
+    CheckResult,
+    LagResult,
+    NeverOn,
+    RequirementResult,
+)
+from twohand.analyses.compare.record import (
+    ComparedBlock,
+    ComparedOutput,
+    CompareResult,
+    FindingInOne,
+)
+from twohand.analyses.faults.record import (
+    AssumedFault,
+    FaultAnswer,
+    FaultsResult,
+    SpecUnderFaults,
+    UnderFault,
+)
+from twohand.analyses.faults.table import Standing
+from twohand.analyses.inspect.points import InspectionKind, Weight
+from twohand.analyses.inspect.record import InspectedBlock, InspectedPoint, InspectResult
+from twohand.analyses.measure.figures import FigureKind
+from twohand.analyses.measure.record import MeasuredFigure, MeasuredSpec, MeasureResult
+from twohand.analyses.measure.results import Decision
+from twohand.evidence.verdict import Certificate, Outcome
+from twohand.record.finding import FindingResult
+from twohand.record.judged import Judged
+from twohand.record.message import FilePlace, Message
+from twohand.record.run import Run, RunStep, Signal, SignalRole
+from twohand.record.spec import AskedRequirement, LoadedSpec
+from twohand.report.exit_code import ExitCode
+from twohand.scan.finding import FindingKind
+from twohand.specification.model.fault import FaultKind, Kept
+from twohand.specification.model.specification import Aim, Expectation
+from twohand.text.diagnostic import Diagnostic, Severity
+
+__all__ = [
+    "Aim",
+    "AskedRequirement",
+    "AssumedFault",
+    "Certificate",
+    "CheckResult",
+    "CheckedSpec",
+    "CompareResult",
+    "ComparedBlock",
+    "ComparedOutput",
+    "Decision",
+    "Diagnostic",
+    "ExitCode",
+    "Expectation",
+    "FaultAnswer",
+    "FaultKind",
+    "FaultsResult",
+    "FigureKind",
+    "FilePlace",
+    "FindingInOne",
+    "FindingKind",
+    "FindingResult",
+    "InspectResult",
+    "InspectedBlock",
+    "InspectedPoint",
+    "InspectionKind",
+    "Judged",
+    "Kept",
+    "LagResult",
+    "LoadedSpec",
+    "MeasureResult",
+    "MeasuredFigure",
+    "MeasuredSpec",
+    "Message",
+    "NeverOn",
+    "Outcome",
+    "RequirementResult",
+    "Run",
+    "RunStep",
+    "Severity",
+    "Signal",
+    "SignalRole",
+    "SpecUnderFaults",
+    "Standing",
+    "UnderFault",
+    "Weight",
+]

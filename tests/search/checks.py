@@ -1,0 +1,75 @@
+"""Every random check by its name; each takes a seed and an empty folder, and raises what it
+finds."""
+
+from __future__ import annotations
+
+import atexit
+from collections.abc import Callable
+from functools import cache
+from pathlib import Path
+from random import Random
+
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.limits import Options, open_pool
+from twohand.text.diagnostic import InputError
+
+from tests.fuzz import check_derived
+from tests.search import diagrams, engine, figures, inspections, monitors, verdicts, versions
+from tests.search.arithmetic import check_agreement
+from tests.search.damaged_diagrams import damaged_file, refused
+from tests.search.marks import marks_change_nothing
+from tests.support.meaning.side_by_side import run_block
+from tests.support.randomness.small_blocks import small_case
+
+Check = Callable[[int, Path], object]
+
+
+@cache
+def workers() -> Pool:
+    """One pool for all checks that need one; it ends with the program."""
+    pool = open_pool(Options(processes=1)).__enter__()
+    atexit.register(pool.close)
+    return pool
+
+
+def formula(seed: int, _: Path) -> None:
+    random, clocking = monitors.chosen(seed)
+    monitors.check_formula(random, monitors.ENCODINGS[clocking], traces=5)
+    monitors.check_property(random, monitors.ENCODINGS[clocking], traces=5)
+
+
+def diagram(seed: int, _: Path) -> None:
+    for kind in ("LD", "FBD"):
+        code = diagrams.compared(seed, kind)
+        assert code in {"same", "open-evaluation-order", "wire-without-type"}, code
+
+
+def inspection(seed: int, _: Path) -> None:
+    inspections.compare_block(seed, workers())
+
+
+def version(seed: int, _: Path) -> None:
+    try:
+        versions.agreed([seed], workers())
+    except InputError as error:  # a constant may leave its type
+        if {each.code for each in error.diagnostics} - {"value-out-of-range"}:
+            raise
+
+
+CHECKS: dict[str, Check] = {
+    "both-rooms": lambda seed, _: run_block(seed),
+    "both-rooms-with-power-cycles": lambda seed, _: run_block(seed, power=True),
+    "formulas": formula,
+    "arithmetic": lambda seed, folder: check_agreement(folder, seed, 40),
+    "engine": lambda seed, _: engine.compare(small_case(seed, False), True),
+    "engine-with-power-cycles": lambda seed, _: engine.compare(small_case(seed, True), True),
+    "diagrams": diagram,
+    "damaged-diagrams": lambda seed, _: refused(damaged_file(seed)),
+    "grammar": lambda seed, _: check_derived(Random(seed)),
+    "verdicts": lambda seed, folder: verdicts.compared([seed], folder, workers()),
+    "verdicts-with-bounce": lambda seed, folder: verdicts.compared([seed], folder, workers(), True),
+    "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
+    "inspections": inspection,
+    "marks": lambda seed, _: marks_change_nothing(seed),
+    "versions": version,
+}

@@ -1,0 +1,57 @@
+"""Whole checks of random two-hand specs, held against visiting every reachable state."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable
+from pathlib import Path
+
+from twohand.analyses.check.check import check
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.limits import Options
+from twohand.specification.load import load_specification
+from twohand.specification.model.specification import Specification
+from twohand.text.diagnostic import InputError
+
+from tests.support.enumeration.checks_by_enumeration import compare, compare_contradiction
+from tests.support.enumeration.enumerate_states import TooManyStatesError
+from tests.support.randomness.specs import drawn_spec
+
+OPTIONS = Options(seconds=30.0, processes=1)
+
+
+def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
+    """None where the changed tokens make no program."""
+    text = drawn_spec(seed, more)
+    folder.mkdir(parents=True)
+    for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
+        (folder / name).write_text(content, encoding="utf-8")
+    try:
+        return load_specification(folder / "a.spec")
+    except InputError:
+        return None
+
+
+def compared(seeds: Iterable[int], folder: Path, pool: Pool, more: bool = False) -> Counter[str]:
+    """How often each verdict came out; AssertionError where one is not what enumeration says."""
+    counts: Counter[str] = Counter()
+    for seed in seeds:
+        specification = drawn(seed, folder / str(seed), more)
+        if specification is None:
+            continue
+        counts["specs"] += 1
+        try:
+            report = check(specification, OPTIONS, pool=pool)
+        except InputError as error:
+            counts[error.diagnostics[0].code] += _contradicts(specification)
+            continue
+        counts += compare(report)
+    return counts
+
+
+def _contradicts(specification: Specification) -> int:
+    try:
+        compare_contradiction(specification)
+    except TooManyStatesError:
+        return 0
+    return 1

@@ -1,0 +1,58 @@
+"""The gallery's reports, each made once for all workers of one run of the tests."""
+
+from __future__ import annotations
+
+import pickle
+import time
+from functools import cache
+from pathlib import Path
+
+from twohand.analyses.check.check import check
+from twohand.commands.shared.gallery_files import gallery_folder
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.limits import Options
+from twohand.evidence.verdict import Report
+from twohand.specification.load import load_specification
+from twohand.specification.model.specification import Specification
+
+OPTIONS = Options(seconds=60.0, processes=1)
+LONGEST_WAIT = 600
+"""Seconds for another worker's report; a worker that was ended leaves its claim behind."""
+
+
+@cache
+def gallery_specification(name: str) -> Specification:
+    return load_specification(gallery_folder() / f"{name}.spec", f"{name}.spec")
+
+
+class GalleryReports:
+    """Reports in a folder that all workers share: whoever asks first makes a report, the others
+    wait for it."""
+
+    def __init__(self, folder: Path, pool: Pool) -> None:
+        self.folder = folder
+        self.pool = pool
+
+    def __call__(self, name: str) -> Report:
+        stored, claim = self.folder / f"{name}.report", self.folder / f"{name}.claim"
+        end = time.monotonic() + LONGEST_WAIT
+        while not stored.exists():
+            try:
+                claim.touch(exist_ok=False)
+            except FileExistsError:
+                if time.monotonic() > end:
+                    claim.unlink(missing_ok=True)
+                time.sleep(0.05)
+                continue
+            try:
+                self._store(name, stored)
+            finally:
+                claim.unlink()
+        report: Report = pickle.loads(stored.read_bytes())
+        return report
+
+    def _store(self, name: str, stored: Path) -> None:
+        made = check(gallery_specification(name), OPTIONS, pool=self.pool)
+        whole = stored.with_suffix(".whole")
+        whole.write_bytes(pickle.dumps(made))
+        whole.replace(stored)
