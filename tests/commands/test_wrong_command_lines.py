@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from pathlib import Path
 
 import pytest
@@ -64,7 +65,47 @@ def test_a_pipe_in_a_folder_is_no_source_file(tmp_path: Path) -> None:
 
 
 @pytest.mark.skipif(not Path("/dev/zero").exists(), reason="the system has no endless file")
-def test_a_file_without_end_is_too_large() -> None:
+def test_a_file_without_end_is_not_read() -> None:
     with pytest.raises(InputError) as refused:
         read_source(Path("/dev/zero"))
-    assert [problem.code for problem in refused.value.diagnostics] == ["file-too-large"]
+    assert [problem.code for problem in refused.value.diagnostics] == ["not-a-file"]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+@pytest.mark.parametrize(
+    ("arguments", "spec"),
+    [
+        (["check", "pipe.spec"], ""),
+        (["inspect", "pipe.st"], ""),
+        (["read", "pipe.st"], ""),
+        (["compare", "pipe.st", "pipe.st"], ""),
+        (["check", "a.spec"], "SPEC A\nSOURCE 'pipe.st';\nSCAN T#10ms;\nEND_SPEC\n"),
+        (
+            ["check", "a.spec"],
+            "SPEC A\nSOURCE 'a.st';\nSCAN T#10ms;\nPLANT p : P IN 'pipe.st';\nEND_SPEC\n",
+        ),
+    ],
+)
+def test_a_pipe_that_is_named_is_refused_and_not_waited_for(
+    arguments: list[str],
+    spec: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    os.mkfifo("pipe.st")
+    os.mkfifo("pipe.spec")
+    Path("a.st").write_text("FUNCTION_BLOCK A\nEND_FUNCTION_BLOCK\n")
+    Path("a.spec").write_text(spec)
+    assert cli.run(arguments) == 2
+    assert "is a pipe or a device" in " ".join(capsys.readouterr().err.split())
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="links need rights there")
+def test_a_spec_of_a_folder_that_leads_nowhere_is_not_passed_over(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "gone.spec").symlink_to("nowhere.spec")
+    assert cli.run(["check", str(tmp_path)]) == 2
+    assert "gone.spec" in capsys.readouterr().err

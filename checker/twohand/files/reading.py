@@ -163,7 +163,10 @@ def _read_bytes(path: Path, shown: str) -> bytes:
             raise _unusable(
                 "not-a-file", "this is a folder, not a file", shown, "name a file in it"
             )
-        with path.open("rb") as stream:  # its size says nothing of a pipe or device
+        if _is_pipe_or_device(path):
+            message = "this is a pipe or a device, not a file: reading it might never end"
+            raise _unusable("not-a-file", message, shown, "save the text as a file, and name that")
+        with path.open("rb") as stream:
             data = stream.read(LARGEST_FILE + 1)
         if len(data) > LARGEST_FILE:
             message = "the file is larger than 10 MB"

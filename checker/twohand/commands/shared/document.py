@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from twohand.commands.shared.session import Session, say
+from twohand.files.writing import replace_file
 from twohand.report.drawing.terminal import can_encode
 from twohand.report.exit_code import ExitCode
 from twohand.text.diagnostic import Diagnostic, InputError
@@ -55,7 +56,7 @@ def write_document(document: object, target: str, session: Session) -> ExitCode:
         say(_text(document, session.terminal.encoding), session.terminal)
         return ExitCode.ALL_PROVED
     try:
-        Path(target).write_text(_text(document, "utf-8") + "\n", encoding="utf-8")
+        replace_file(Path(target), _text(document, "utf-8") + "\n")
     except OSError as error:
         raise InputError(_not_written(target, error.strerror or str(error))) from None
     return ExitCode.ALL_PROVED

@@ -7,6 +7,7 @@ import traceback
 from pathlib import Path
 
 from twohand import __version__
+from twohand.files.writing import replace_file
 from twohand.report.drawing.terminal import Terminal
 
 
@@ -28,7 +29,7 @@ def _details(error: Exception, file: str | None) -> str:
         return "--record-error FILE writes the details to add"
     text = "".join(traceback.format_exception(error))
     try:
-        Path(file).write_text(text, encoding="utf-8")
+        replace_file(Path(file), text)
     except OSError as problem:
         return f"the details could not be written to {file} ({problem.strerror})"
     return f"the details are in {file}"

@@ -24,8 +24,7 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
             continue
         path = Path(text)
         try:
-            below = sorted(_below(path)) if is_folder(path) else [path]
-            files = [file for file in below if file.is_file()]
+            files = sorted(_below(path)) if is_folder(path) else [path] * path.exists()
         except OSError as error:
             problems.append(
                 _problem(
@@ -44,8 +43,8 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
 
 
 def _below(folder: Path) -> Iterator[Path]:
-    """The spec files below a folder. OSError where a folder in it cannot be listed: what is in
-    there would be passed over without a word."""
+    """The spec files below a folder, links that lead nowhere and pipes too: what cannot be read is
+    refused as it is read, never passed over. OSError where a folder in it cannot be listed."""
     for place, _, names in os.walk(folder, onerror=_refuse):
         yield from (Path(place, name) for name in names if name.endswith(SPECIFICATION))
 

@@ -49,6 +49,12 @@ _REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+([eE][+-]?[0-9_]+)?|[eE][0-9_]+)")
 LONGEST_DURATION = 80
 """Characters; the longest that means anything has five units of 20 digits at most in the first."""
 
+GREATEST_DURATION = 2**63 - 1
+"""Nanoseconds of an LTIME (64 bits with a sign, IEC 61131-3 Ed. 3, table 10, from memory)."""
+
+LONGEST_NUMBER = 64
+"""Digits without leading zeros: those of an LWORD to the base 2."""
+
 
 def not_modelled(type_name: str, word: str, span: Span) -> Diagnostic:
     """The refusal of what makes a modelled value of a type whose values are not modelled."""
@@ -142,6 +148,10 @@ def duration(text: str, span: Span) -> int:
         raise _bad_duration(span, "a duration needs a number and a unit")
     if total.denominator != 1:
         raise _bad_duration(span, "it is finer than one nanosecond")
+    if total > GREATEST_DURATION:
+        days = GREATEST_DURATION // _NANOSECONDS["d"]
+        message = f"'{span.text}' is longer than any duration"
+        raise wrong("value-out-of-range", message, span, f"the longest has {days} days (LTIME)")
     return sign * int(total)
 
 
@@ -155,7 +165,7 @@ def _limit(previous: int, rank: int) -> int:
 
 def _bad_duration(span: Span, reason: str) -> InputError:
     way = "write for instance T#500ms, T#1.5s or T#1h30m"
-    return wrong("malformed-duration", f"'{span.text}' is no duration: {reason}", span, way)
+    return wrong("malformed-duration", f"'{_shown(span)}' is no duration: {reason}", span, way)
 
 
 def _typed_value(rest: str, kind: Type, span: Span) -> Value:
@@ -176,7 +186,9 @@ def _number(text: str, span: Span) -> int:
         return _decimal(text, span)
     based = _BASED.fullmatch(text)
     if based:
-        base, digits = int(based[1]), based[2].replace("_", "")
+        base, digits = int(based[1]), based[2].replace("_", "").lstrip("0") or "0"
+        if len(digits) > LONGEST_NUMBER:
+            raise _malformed(span, "the largest type holds 64 bits")
         try:
             return int(digits, base)
         except ValueError:
@@ -189,14 +201,20 @@ def _number(text: str, span: Span) -> int:
 
 
 def _decimal(text: str, span: Span) -> int:
-    digits = text.replace("_", "")
-    if len(digits) > 40:
+    digits = text.replace("_", "").lstrip("0") or "0"
+    if len(digits) > LONGEST_NUMBER:
         raise _malformed(span, "the largest type holds 20 digits")
     return int(digits)
 
 
 def _malformed(span: Span, help_text: str) -> InputError:
-    return wrong("malformed-number", f"'{span.text}' is no number", span, help_text)
+    return wrong("malformed-number", f"'{_shown(span)}' is no number", span, help_text)
+
+
+def _shown(span: Span) -> str:
+    """The beginning of a text that is too long to be read."""
+    text = span.text
+    return text if len(text) <= LONGEST_DURATION else f"{text[:20]}..."
 
 
 def _enumeration_value(prefix: str, rest: str, span: Span) -> tree.EnumerationValue:
