@@ -22,12 +22,12 @@ LAYERS = {
     "exchange": "rules < diagrams types < bodies callees < units < tasks < file",
     "scan": "clocking finding sorts < arithmetic scan_record transition_system"
     " < concrete serialisation symbolic",
-    "specification": "syntax phrases problems < logic < model resolving < catalogue surroundings"
+    "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",
     "engine": "system workers < search < proof < jobs portfolio",
     "evidence": "contradiction encoding limits verdict < proofs runs < context < checks",
-    "report": "drawing document exit_code left_out < cautions requirements verdict_line"
-    " < block_cautions run < summary < concise",
+    "report": "drawing document exit_code < cautions requirements verdict_line"
+    " < run < summary < concise",
     "analyses": "measure < check < compare faults < inspect",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < document record",

@@ -9,9 +9,9 @@ import pytest
 from twohand.commands.shared.console import encodable, known_encoding, terminal_for, wants_color
 from twohand.commands.shared.session import Progress
 from twohand.program.types import BOOL, DINT, TIME, WORD, Enumeration, Type, Value
-from twohand.report.drawing.numbers import duration, value, wall_time
 from twohand.report.drawing.terminal import Terminal
 from twohand.scan.clocking import Clocking
+from twohand.specification.phrases import duration, value, wall_time
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from twohand.report.drawing.lanes import lanes_of, stretches
+from twohand.report.drawing.lanes import Picture, lanes_of, stretches
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Terminal, text_width
 from twohand.report.drawing.timing_diagram import diagram_lines
@@ -34,17 +34,17 @@ LINES = Terminal(80)
 ASCII = Terminal(80, lines=False, encoding="ascii")
 
 
+def picture(run: Counterexample, spec: Specification, terminal: Terminal) -> Picture:
+    return Picture(lanes_of(spec, requirement(), run.records), run.records, spec.clocking, terminal)
+
+
 def diagram(run: Counterexample, terminal: Terminal, spec: Specification | None = None) -> str:
     spec = spec or specification()
-    lanes = lanes_of(spec, requirement(), run.records)
-    drawn = diagram_lines(lanes, run.records, spec.clocking, terminal, "wrong")
-    return "\n".join(drawn)
+    return "\n".join(diagram_lines(picture(run, spec, terminal), "wrong"))
 
 
 def table(run: Counterexample, terminal: Terminal, whole: bool = False) -> str:
-    spec = specification()
-    lanes = lanes_of(spec, requirement(), run.records)
-    return "\n".join(table_lines(lanes, run.records, spec.clocking, terminal, whole))
+    return "\n".join(table_lines(picture(run, specification(), terminal), whole))
 
 
 def test_a_diagram_draws_waves_breaks_quiet_stretches_and_marks_the_wrong_moment() -> None:

@@ -12,7 +12,7 @@ from twohand.report.cautions import caution_lines, caution_texts
 from twohand.report.concise import concise_lines
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode, worst
-from twohand.report.summary import heading_lines, lag_sentence, report_lines, total_line
+from twohand.report.summary import lag_sentence, report_lines, specification_lines, total_line
 from twohand.report.verdict_line import verdict_lines
 from twohand.scan.clocking import Readings
 from twohand.scan.finding import Finding, FindingKind
@@ -257,8 +257,10 @@ def test_the_cautions_say_whether_a_loss_of_power_is_modelled_and_for_which_spec
 
 def test_the_heading_says_where_power_cycles() -> None:
     whole = Report(specification(power=POWER), ())
-    assert heading_lines(whole, WIDE)[-1].split("; ")[-1].strip() == "power cycles"
-    assert "power" not in " ".join(heading_lines(report(), WIDE))
+    assert (
+        specification_lines(whole.specification, WIDE)[-1].split("; ")[-1].strip() == "power cycles"
+    )
+    assert "power" not in " ".join(specification_lines(report().specification, WIDE))
 
 
 def test_concise_lines_have_place_verdict_and_message() -> None:

@@ -67,7 +67,6 @@ def answered(
 ) -> dict[Question, Status]:
     desk = Dispatcher(pool, OPTIONS.seconds)
     asking = Asking(specification, questions, desk, OPTIONS.seconds)
-    asking.complete()
     while asking.go_on():
         desk.serve()
     return {question: answer.status for question, answer in asking.answers.items()}
@@ -103,7 +102,7 @@ def compare_block(seed: int, pool: Pool) -> Counter[Status]:
     together = replace(made.specification, program=families.program)
     counts = compare(together, questions, pool)
     assert families.calls is not None
-    for calls in families.calls._calls:
+    for calls in families.calls.calls.values():
         for number in range(len(calls.instances)):
             counts += compare_calls(made, calls, number, pool)
     return counts

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from twohand.report.left_out import left_out_sentences
+from twohand.report.cautions import left_out_sentences
 from twohand.specification.load import load_specification
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText

@@ -10,8 +10,9 @@ from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions, Vers
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
-from twohand.report.drawing.numbers import wall_time
+from twohand.report.cautions import below_heading
 from twohand.report.exit_code import ExitCode, worst
+from twohand.specification.phrases import wall_time
 
 EPILOG = """\b
 Compared are outputs, in-out parameters and the global variables that are written, each under its
@@ -108,7 +109,7 @@ def _compared(
     from twohand.analyses.compare.check import compare as compared  # loads the solver
     from twohand.analyses.compare.document import comparison_data
     from twohand.analyses.compare.text import (
-        comparison_caution_lines,
+        comparison_cautions,
         comparison_code,
         comparison_lines,
         comparison_total,
@@ -120,7 +121,7 @@ def _compared(
         session.progress.clear()
     if target != OUTPUT:
         say([*comparison_lines(found, terminal, details), ""], terminal)
-        say([*comparison_caution_lines(found, terminal), ""], terminal)
+        say([*below_heading(comparison_cautions(found), terminal), ""], terminal)
         total = f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}"
         say(terminal.wrap(total, 0, 2), terminal)
     if target is not None:

@@ -16,9 +16,10 @@ from twohand.commands.shared.document import OUTPUT, has_place, json_option, wri
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.files.suffixes import SPECIFICATION
+from twohand.report.cautions import below_heading
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
+from twohand.specification.phrases import wall_time
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.resources import is_folder
 
@@ -189,7 +190,7 @@ def _close(session: Session, inspections: list[Inspection], target: str | None) 
     if not inspections:
         return
     from twohand.analyses.inspect.document import inspection_data
-    from twohand.analyses.inspect.text import inspection_caution_lines, inspection_total
+    from twohand.analyses.inspect.text import inspection_cautions, inspection_total
 
     terminal = session.terminal
     if target is not None:
@@ -198,6 +199,6 @@ def _close(session: Session, inspections: list[Inspection], target: str | None) 
             "the document",
         )
     if target != OUTPUT:
-        say([*inspection_caution_lines(inspections, terminal), ""], terminal)
+        say([*below_heading(inspection_cautions(inspections), terminal), ""], terminal)
         spent = wall_time(time.monotonic() - session.began)
         say(f"{inspection_total(inspections)}, {spent}", terminal)

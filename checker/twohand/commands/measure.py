@@ -15,8 +15,8 @@ from twohand.commands.shared.document import OUTPUT, has_place, json_option, wri
 from twohand.commands.shared.options import shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.report.cautions import caution_lines
-from twohand.report.drawing.numbers import wall_time
 from twohand.report.exit_code import ExitCode, worst
+from twohand.specification.phrases import wall_time
 
 if TYPE_CHECKING:
     from twohand.analyses.measure.results import MeasureReport

@@ -21,7 +21,7 @@ from twohand.specification.model.specification import Specification
 
 
 class CheckContext:
-    """Checks add their questions first; after ``complete`` they may ask them."""
+    """Checks add their questions first; once ``problem`` was read they may only ask them."""
 
     def __init__(self, specification: Specification, desk: Dispatcher, seconds: float) -> None:
         self.specification = specification
@@ -33,8 +33,10 @@ class CheckContext:
         self.seen_findings: list[Finding] = []
         """Findings that ended an executed run."""
 
-    def complete(self) -> None:
-        self.problem: Problem = self.questions.problem()
+    @cached_property
+    def problem(self) -> Problem:
+        """All questions, as a whole."""
+        return self.questions.problem()
 
     @cached_property
     def until_then(self) -> Problem:

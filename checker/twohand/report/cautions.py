@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from twohand.report.drawing.numbers import duration
-from twohand.report.drawing.terminal import Paint, Terminal
-from twohand.report.left_out import left_out_sentences
+from twohand.report.drawing.terminal import Terminal
 from twohand.specification.model.specification import Specification
+from twohand.specification.phrases import duration
 
 LEFT_OUT = (
     "Left out of the model: input filters, bus time, output delay, other tasks and interrupts, "
@@ -45,6 +44,11 @@ ONLY_LOGIC = (
     "licensed practice decide."
 )
 
+NEXT_STEPS = (
+    "try more time (--seconds), more memory (--memory), the readings of your platform "
+    "(--platform 'READING ...') or one fixed --scan"
+)
+
 
 def surely_seen(specification: Specification) -> str:
     """The shortest press and release that the logic cannot miss."""
@@ -64,10 +68,7 @@ def caution_lines(specifications: Sequence[Specification], terminal: Terminal) -
 
 def below_heading(texts: Sequence[str], terminal: Terminal) -> list[str]:
     """Cautions as lines below their heading."""
-    lines = [terminal.paint("What this does not say", Paint.STRONG)]
-    for text in texts:
-        lines += terminal.wrap(text, 2)
-    return lines
+    return [terminal.heading("What this does not say"), *terminal.paragraphs(texts, 2)]
 
 
 def caution_texts(specifications: Sequence[Specification]) -> list[str]:
@@ -105,3 +106,25 @@ def _by_sentence(
     for specification in specifications:
         seen.setdefault(said_of(specification), []).append(specification.name)
     return [(sentence, _whose(names) if len(seen) > 1 else "") for sentence, names in seen.items()]
+
+
+def left_out_sentences(specifications: Sequence[Specification]) -> list[str]:
+    """One sentence for each spec whose program has something that is left out."""
+    sentences = []
+    for specification in specifications:
+        notes = specification.program.left_out
+        if notes:
+            parts = [f"{note.what} ({note.span.source.path}:{note.span.line})" for note in notes]
+            whose = f" by {specification.name}" if len(specifications) > 1 else ""
+            sentences.append(f"Left out{whose}: {'; '.join(parts)}.")
+    return sentences
+
+
+def cautions_without_spec(
+    own: Sequence[str], specifications: Sequence[Specification], power: str
+) -> list[str]:
+    """The report's ``own`` sentences, then what is said of every check; ``power`` says by what the
+    supply can be let go instead of by POWER CYCLES in the spec."""
+    others = {STEADY_POWER: STEADY_POWER.replace("POWER CYCLES in the spec", power)}
+    usual = caution_texts(specifications)
+    return [*own, *(others.get(text, text) for text in usual if text != REACTION)]

@@ -7,7 +7,7 @@ from twohand.report.drawing.diagnostics import one_line
 from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import all_warnings, lag_sentence
-from twohand.report.verdict_line import expectation, outcome_word
+from twohand.report.verdict_line import expectation, outcome_word, possibility
 
 
 def _message(verdict: Verdict) -> str:
@@ -28,11 +28,8 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
         word = outcome_word(verdict).lower()
         lines.append(f"{address(verdict.requirement.span)}: {word}: {_message(verdict)}")
     for found in report.findings:
-        possible = found.outcome is Outcome.VIOLATED
-        word = "finding" if possible else "undecided"
-        how = "can happen" if possible else "is not excluded"
-        kind = found.finding.kind.value
-        lines.append(f"{address(found.finding.span)}: {word}: {kind} {how}")
+        word = "finding" if found.outcome is Outcome.VIOLATED else "undecided"
+        lines.append(f"{address(found.finding.span)}: {word}: {possibility(found)}")
     program = report.specification.program
     for name in report.never_on:
         variable = program.variable(name)

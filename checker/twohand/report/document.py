@@ -9,7 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from twohand import __version__
-from twohand.evidence.verdict import Certificate, FindingVerdict
+from twohand.evidence.verdict import Certificate, Counterexample, FindingVerdict
 from twohand.program.durations import Units
 from twohand.program.types import Duration, Enumeration, Type, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
@@ -40,11 +40,22 @@ def scan_times(clocking: Clocking) -> Data:
     }
 
 
-def value_of(value: Value, kind: Type, clocking: Clocking) -> object:
+def value_of(value: Value | None, kind: Type, clocking: Clocking) -> object:
     """A value as a document has it: durations in milliseconds, enumerations by name."""
+    if value is None:
+        return None
     if isinstance(kind, Duration):
         return milliseconds(Units(value), clocking)
     return kind.value_name(int(value)) if isinstance(kind, Enumeration) else value
+
+
+def run_head(run: Counterexample, clocking: Clocking) -> Data:
+    """How long a run is, and what it presumes of the platform."""
+    return {
+        "scans": len(run.records),
+        "ms": milliseconds(run.records[-1].time, clocking),
+        "readings": dict(run.readings),
+    }
 
 
 def proof(certificate: Certificate | None) -> Data | None:

@@ -37,7 +37,7 @@ def entry_lines(
     entry: CataloguePage, page: Page, openings: Mapping[str, str], terminal: Terminal
 ) -> list[str]:
     """Everything about one entry; ``openings`` say what the specs of the gallery are."""
-    lines = [terminal.paint(entry.identifier, Paint.STRONG)]
+    lines = [terminal.heading(entry.identifier)]
     lines += [*terminal.wrap(entry.sentence, 2), ""]
     rows = [("source", entry.authority), ("asked of", ", ".join(entry.belongs))]
     if entry.requirement != entry.identifier:

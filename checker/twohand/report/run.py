@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
-from twohand.report.drawing.lanes import Lane, LaneGroup, lanes_of
-from twohand.report.drawing.numbers import count, duration, value
+from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.table import table_lines
@@ -14,7 +13,7 @@ from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
 from twohand.report.verdict_line import outcome_word
 from twohand.specification.model.specification import Requirement, Specification
-from twohand.specification.phrases import way_out
+from twohand.specification.phrases import count, duration, way_out
 from twohand.text.source_text import Span
 
 
@@ -27,9 +26,9 @@ def violation_lines(
         return []
     requirement = verdict.requirement
     title = f"{requirement.identifier}: {outcome_word(verdict)}"
-    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
-    seen = verdict.seen or f"broken after {_length(run, report.specification)}"
-    lines += terminal.wrap(seen, 2)
+    time = duration(run.records[-1].time, report.specification.clocking)
+    broken = f"broken after {count(len(run.records), 'scan')}, at {time}"
+    lines = [terminal.heading(title), *terminal.wrap(verdict.seen or broken, 2)]
     if requirement.authority:
         lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
     lines += run_lines(run, report.specification, requirement, terminal, "wrong", whole)
@@ -43,11 +42,9 @@ def witness_lines(
     if verdict.witness is None:
         return []
     title = f"{verdict.requirement.identifier}: a run that reaches what it speaks of"
-    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
-    requirement = verdict.requirement
-    return lines + run_lines(
-        verdict.witness, report.specification, requirement, terminal, "reached", whole
-    )
+    run, requirement = verdict.witness, verdict.requirement
+    shown = run_lines(run, report.specification, requirement, terminal, "reached", whole)
+    return [terminal.heading(title), *shown]
 
 
 def finding_lines(
@@ -69,11 +66,6 @@ def finding_lines(
     return lines
 
 
-def _length(run: Counterexample, specification: Specification) -> str:
-    time = duration(run.records[-1].time, specification.clocking)
-    return f"{count(len(run.records), 'scan')}, at {time}"
-
-
 def run_lines(
     run: Counterexample,
     specification: Specification,
@@ -83,44 +75,32 @@ def run_lines(
     whole: bool,
 ) -> list[str]:
     """Diagram, table and acting lines of a run; ``whole`` shows every scan and variable."""
-    clocking = specification.clocking
     lanes = lanes_of(specification, requirement, run.records)
-    lines = []
-    sentence = reading_sentence(run.readings, run.reading_decides)
-    if sentence:
-        lines += terminal.wrap(sentence, 2)
-    lines += ["", *diagram_lines(lanes, run.records, clocking, terminal, mark)]
-    lines += ["", *table_lines(lanes, run.records, clocking, terminal, whole)]
-    acted = _acting_lines(run, lanes, specification, terminal, whole)
+    picture = Picture(lanes, run.records, specification.clocking, terminal)
+    lines = terminal.wrap(reading_sentence(run.readings, run.reading_decides), 2)
+    lines += ["", *diagram_lines(picture, mark), "", *table_lines(picture, whole)]
+    acted = _acting_lines(picture, whole)
     if acted:
         lines += ["", *acted]
     for name, span in _last_written(run.causes).items():
-        lines += ["", *_cause_lines(name, span, run, lanes, specification, terminal)]
+        lines += ["", *_cause_lines(name, span, picture)]
     return lines
 
 
-def _acting_lines(
-    run: Counterexample,
-    lanes: tuple[Lane, ...],
-    specification: Specification,
-    terminal: Terminal,
-    whole: bool,
-) -> list[str]:
+def _acting_lines(picture: Picture, whole: bool) -> list[str]:
     """What changed and which source line changed it: outputs and what the requirement speaks of,
     or (``whole``) everything that the program wrote."""
-    clocking = specification.clocking
-    lines = []
-    for scan, record in enumerate(run.records):
-        for lane in lanes:
+    texts = []
+    for scan, record in enumerate(picture.records):
+        for lane in picture.lanes:
             chosen = whole or lane.subject
             if lane.group is LaneGroup.INPUTS or not chosen or scan == 0 or not lane.acts(scan):
                 continue
             span = record.writers.get(lane.variable)
             where = f"  {file_and_line(span)}" if span else ""
-            time = duration(record.time, clocking)
-            now = value(lane.values[scan], lane.kind, clocking)
-            lines += terminal.wrap(f"at {time}: {lane.label} becomes {now}{where}", 2, 4)
-    return lines
+            now = picture.value(lane, scan)
+            texts.append(f"at {picture.time(scan)}: {lane.label} becomes {now}{where}")
+    return picture.terminal.paragraphs(texts, 2, 4)
 
 
 def _last_written(causes: Mapping[str, Span]) -> dict[str, Span]:
@@ -132,20 +112,12 @@ def _last_written(causes: Mapping[str, Span]) -> dict[str, Span]:
     return {", ".join(names): span for names, span in places.values()}
 
 
-def _cause_lines(
-    names: str,
-    span: Span,
-    run: Counterexample,
-    lanes: tuple[Lane, ...],
-    specification: Specification,
-    terminal: Terminal,
-) -> list[str]:
+def _cause_lines(names: str, span: Span, picture: Picture) -> list[str]:
     """The statement that set the value, with its line marked."""
-    values = {lane.variable: lane for lane in lanes}
+    lanes = {lane.variable: lane for lane in picture.lanes}
     settings = []
     for name in names.split(", "):
-        lane = values.get(name)
-        now = value(lane.values[-1], lane.kind, specification.clocking) if lane else ""
+        now = picture.value(lanes[name], -1) if name in lanes else ""
         settings.append(f"{name} {now}".strip())
     text = f"{address(span)}: this set {', '.join(settings)}"
-    return [*terminal.wrap(text, 0, 2), *marked_line(span, terminal)]
+    return [*picture.terminal.wrap(text, 0, 2), *marked_line(span, picture.terminal)]

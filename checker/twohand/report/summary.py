@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 
-from twohand.evidence.verdict import LagMeasure, Outcome, Report, Verdict
+from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.numbers import count, duration, duration_range, listing, wall_time
 from twohand.report.drawing.readings import never_sentence
+from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.run import finding_lines, violation_lines, witness_lines
-from twohand.report.verdict_line import WORD, verdict_lines, worded
+from twohand.report.verdict_line import WORD, finding_line, verdict_lines, worded
 from twohand.specification.model.specification import Specification
+from twohand.specification.phrases import count, duration, duration_range, listing, wall_time
 from twohand.text.diagnostic import Diagnostic
 
 
@@ -20,7 +22,7 @@ def report_lines(
     report: Report, terminal: Terminal, brief: bool = False, details: bool = False
 ) -> list[str]:
     """One spec's report without its cautions; ``brief`` has the verdict lines only."""
-    lines = heading_lines(report, terminal)
+    lines = specification_lines(report.specification, terminal)
     for verdict in report.verdicts:
         lines += verdict_lines(verdict, report, terminal, brief)
         if details and not brief:
@@ -52,13 +54,8 @@ def all_warnings(report: Report) -> list[Diagnostic]:
     return list(dict.fromkeys(report.specification.warnings + report.warnings))
 
 
-def heading_lines(report: Report, terminal: Terminal) -> list[str]:
-    """Which spec, which block, what passes for a hand and for the output."""
-    return specification_lines(report.specification, terminal)
-
-
 def specification_lines(specification: Specification, terminal: Terminal) -> list[str]:
-    """The same of a spec that has no report."""
+    """Which spec, which block, what passes for a hand and for the output."""
     program = specification.program
     clocking = specification.clocking
     title = f"{specification.name}  {specification.source.path}"
@@ -72,19 +69,20 @@ def specification_lines(specification: Specification, terminal: Terminal) -> lis
         parts.append(f"output {listing([item.name for item in specification.outputs])}")
     if specification.power is not None:
         parts.append("power cycles")
-    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
-    return [*lines, *terminal.wrap("; ".join(parts), 2)]
+    return [terminal.heading(title), *terminal.wrap("; ".join(parts), 2)]
 
 
 def clause_lines(verdict: Verdict, terminal: Terminal) -> list[str]:
     """The clauses of a proof's invariant, one after the other."""
-    if verdict.certificate is None:
-        return []
+    certificate = verdict.certificate
+    return [] if certificate is None else invariant_lines(certificate, terminal)
+
+
+def invariant_lines(certificate: Certificate, terminal: Terminal) -> list[str]:
+    """The clauses one after the other."""
     indent = WORD + 2
-    lines = [f"{' ' * indent}invariant, in every scan:"]
-    for clause in verdict.certificate.clauses:
-        lines += terminal.wrap(clause, indent + 2, indent + 6)
-    return lines
+    clauses = terminal.paragraphs(certificate.clauses, indent + 2, indent + 6)
+    return [f"{' ' * indent}invariant, in every scan:", *clauses]
 
 
 def _outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
@@ -96,12 +94,7 @@ def _outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
         text = f"output {name} can never turn on{where}, whatever else is proved"
         lines += worded("NEVER ON", Paint.BAD, text, terminal)
     for found in report.findings:
-        possible = found.outcome is Outcome.VIOLATED
-        word, paint = ("FINDING", Paint.BAD) if possible else ("UNDECIDED", Paint.OPEN)
-        span = found.finding.span
-        kind = found.finding.kind.value
-        how = f"{kind} {'can happen' if possible else 'is not excluded'}"
-        lines += worded(word, paint, f"{how} at {span.source.path}:{span.line}", terminal)
+        lines += finding_line(found, file_and_line(found.finding.span), terminal)
     if report.findings_excluded:
         places = count(report.findings_excluded, "place")
         text = f"no overflow, division by zero, index or loop beyond its bound at {places}"
@@ -136,14 +129,16 @@ def lag_sentence(lag: LagMeasure, report: Report) -> str:
     return f"{text}; proved that none above {duration(lag.bound, clocking)} starts"
 
 
+def outcome_counts(verdicts: Sequence[Verdict]) -> list[str]:
+    """``3 PROVED``, ``1 VIOLATED``."""
+    numbers = Counter(verdict.outcome for verdict in verdicts)
+    return [f"{numbers[outcome]} {outcome.value}" for outcome in Outcome if numbers[outcome]]
+
+
 def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
     """The last line of a run over specs: what came out how often."""
     verdicts = [verdict for report in reports for verdict in report.verdicts]
-    counts = []
-    for outcome in Outcome:
-        number = sum(verdict.outcome is outcome for verdict in verdicts)
-        if number:
-            counts.append(f"{number} {outcome.value}")
+    counts = outcome_counts(verdicts)
     findings = sum(len(report.findings) for report in reports)
     dead = sum(len(report.never_on) for report in reports)
     unexpected = sum(not verdict.as_expected for verdict in verdicts)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from twohand.evidence.verdict import Certificate, Outcome, Report, Verdict
+from twohand.evidence.verdict import Certificate, FindingVerdict, Outcome, Report, Verdict
 from twohand.program.durations import Units
-from twohand.report.drawing.numbers import count, duration_range, wall_time
 from twohand.report.drawing.readings import never_sentence, reading_sentence
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.specification.model.specification import Aim, Expectation
+from twohand.specification.phrases import count, duration_range, listing, wall_time
 
 WORD = 13
 """Columns kept for the outcome word."""
@@ -53,6 +53,21 @@ def under_faults(verdict: Verdict, faults: int) -> str:
     return f"falls under {which}" + (" (expected to fall without a fault, too)" if expected else "")
 
 
+def possibility(found: FindingVerdict) -> str:
+    """``overflow can happen``."""
+    how = "can happen" if found.outcome is Outcome.VIOLATED else "is not excluded"
+    return f"{found.finding.kind.value} {how}"
+
+
+def finding_line(
+    found: FindingVerdict, where: str, terminal: Terminal, paint: Paint = Paint.BAD
+) -> list[str]:
+    """An automatic finding in a line; ``paint`` for one that can happen."""
+    possible = found.outcome is Outcome.VIOLATED
+    word, paint = ("FINDING", paint) if possible else ("UNDECIDED", Paint.OPEN)
+    return worded(word, paint, f"{possibility(found)} at {where}", terminal)
+
+
 def basis(certificate: Certificate | None) -> str:
     """How a proof was found and who accepted it."""
     if certificate is None:
@@ -89,7 +104,7 @@ def next_steps(report: Report) -> str:
         steps.append("the readings of your platform (READING in the spec)")
     if not report.specification.clocking.fixed:
         steps.append("one fixed SCAN time, to see whether a violation turns up")
-    return f"try {', '.join(steps[:-1])} or {steps[-1]}"
+    return f"try {listing(steps, 'or')}"
 
 
 def explanations(verdict: Verdict, report: Report) -> list[str]:
@@ -133,14 +148,14 @@ def verdict_lines(
     sentences = explanations(verdict, report)
     if sentences and verdict.seconds:
         sentences[-1] += f" ({wall_time(verdict.seconds)})"
-    for sentence in sentences:
-        lines += terminal.wrap(sentence, WORD + 2)
-    return lines
+    return [*lines, *terminal.paragraphs(sentences, WORD + 2)]
 
 
-def worded(word: str, paint: Paint, text: str, terminal: Terminal) -> list[str]:
-    """``text`` behind a painted word that has its own columns."""
-    wrapped = terminal.wrap(text, WORD + 2)
+def worded(
+    word: str, paint: Paint, text: str, terminal: Terminal, columns: int = WORD
+) -> list[str]:
+    """``text`` behind a painted word that has its own ``columns``."""
+    wrapped = terminal.wrap(text, columns + 2)
     first = wrapped[0].lstrip() if wrapped else ""
-    gap = " " * (WORD - len(word))
+    gap = " " * (columns - len(word))
     return [f"  {terminal.paint(word, paint)}{gap}{first}", *wrapped[1:]]

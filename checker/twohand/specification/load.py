@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from twohand.files.reading import read_source
-from twohand.program import Read, Variable
+from twohand.program import Program, Read, Variable
 from twohand.program.durations import NO_TIME
 from twohand.program.walks import durations
 from twohand.scan.clocking import Clocking
@@ -23,13 +23,17 @@ from twohand.specification.reading.platform import stated_loop_bound, stated_rea
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
 from twohand.specification.resolving.formula_builder import FormulaResolver
+from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.assumptions import resolve_assumptions
 from twohand.specification.statements.faults import read_arrangement, read_notice
 from twohand.specification.statements.properties import PropertyReader, with_expectations
 from twohand.specification.statements.require_two_hand import ControlReader
 from twohand.specification.statements.require_word import DemandReader, limits_a_demand
-from twohand.specification.statements.roles import resolve_outputs, resolve_stations
-from twohand.specification.statements.stations import with_conditions
+from twohand.specification.statements.roles import (
+    resolve_outputs,
+    resolve_stations,
+    with_conditions,
+)
 from twohand.specification.statements.stopping import (
     resolve_clutch,
     resolve_stopping,
@@ -68,21 +72,46 @@ def load_specifications(path: Path, shown: str | None = None) -> tuple[Specifica
     return resolve_specifications(parse_specifications(read_source(path, shown)), path.parent)
 
 
+def stated_specification(
+    program: Program, parts: StatementTable, problems: Problems, assume: bool = False
+) -> Specification:
+    """A spec of a whole program that asks nothing yet: with the times and the platform that the
+    statements say, and where they may ``assume``, what they do. InputError with every problem."""
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
+    stated += durations(program)
+    unit = parts.only(spec.UnitStatement)
+    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
+    builder = FormulaResolver(SpecificationScope(program), clocking)
+    assumed = parts.all(spec.AssumeStatement) if assume else ()
+    assumptions = resolve_assumptions(assumed, builder, program, problems)
+    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    problems.raise_if_any()
+    return Specification(
+        name=program.name,
+        source=parts.tree.source,
+        program=program,
+        clocking=clocking,
+        readings=readings,
+        loop_bound=bound,
+        stations=(),
+        outputs=(),
+        assumptions=assumptions,
+        requirements=(),
+        warnings=tuple(problems.warnings),
+    )
+
+
 def resolve_specifications(
     trees: Sequence[SpecificationTree], folder: Path, read: Texts | None = None
 ) -> tuple[Specification, ...]:
     """The specs of one file; InputError with every error found in any of them. ``read`` as in
     ``resolve_specification``."""
     problems = Problems()
-    names: dict[str, SpecificationTree] = {}
+    names: dict[str, Span] = {}
     found = []
     for tree in trees:
-        if tree.name.key in names:
-            message, first = f"there is a spec '{tree.name.text}' already", names[tree.name.key]
-            problems.repeated(
-                "repeated-name", message, tree.name.span, first.name.span, "choose another name"
-            )
-        names.setdefault(tree.name.key, tree)
+        message = f"there is a spec '{tree.name.text}' already"
+        problems.is_new(names, tree.name.key, tree.name.span, message)
         with problems.collected():
             found.append(resolve_specification(tree, folder, read=read))
     problems.raise_if_any()
@@ -101,18 +130,17 @@ def resolve_specification(
     readings = stated_readings(parts, problems)
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
-    library = SourceFiles(folder, tree.source.path, problems, read)
-    program = library.program(parts)
+    composed = SourceFiles(folder, tree.source.path, problems, read).composition(parts)
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
-    if program is not None:
-        stated += durations(program)
-        check_task_times(parts, program, problems)
+    if composed is not None:
+        stated += durations(composed.program)
+        check_task_times(parts, composed.program, problems)
     unit = parts.only(spec.UnitStatement)
     clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
-    if program is None:
+    if composed is None:
         problems.raise_if_any()
         raise ValueError("a program is missing without a problem")
-    world = surround(parts, library, program, clocking, wanted, problems)
+    world = surround(parts, composed, clocking, wanted, problems)
     resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
     stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
@@ -294,9 +322,5 @@ def _check_complete(parts: StatementTable, problems: Problems) -> None:
         | spec.ReachableStatement
     )
     if not any(isinstance(statement, required) for statement in parts.tree.statements):
-        problems.error(
-            "nothing-to-check",
-            "nothing to check: the spec has no requirement",
-            name,
-            "write REQUIRE, PROPERTY or REACHABLE",
-        )
+        message = "nothing to check: the spec has no requirement"
+        problems.error("nothing-to-check", message, name, "write REQUIRE, PROPERTY or REACHABLE")

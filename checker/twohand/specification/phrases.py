@@ -1,38 +1,102 @@
-"""Small parts of sentences: lists, quoted names, durations, ways out."""
+"""Parts of sentences: values, times, counts and lists as people read them, quoted names, ways out.
+
+This is the one place that writes a value or a time. Times are exact, never rounded.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 
 from twohand.program.durations import Nanoseconds, Units
-from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND
+from twohand.program.types import BitString, Boolean, Duration, Enumeration, Type, Value
+from twohand.scan.clocking import Clocking
 from twohand.scan.finding import FindingKind
 from twohand.text.comments import blank_comments
 from twohand.text.source_text import SourceText, Span
 
+NANOSECONDS_PER_SECOND = 1_000_000_000
+
+# --- values and times -------------------------------------------------------------------------
+
+
+def _decimal(nanoseconds: int, places: int) -> str:
+    """``nanoseconds`` times ten to the power of ``-places``, without needless zeros."""
+    text = format(Decimal(nanoseconds).scaleb(-places), "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def milliseconds(units: Units, clocking: Clocking) -> str:
+    """A duration's number of milliseconds: ``490``, ``0.5``."""
+    return _decimal(clocking.nanoseconds(units), 6)
+
+
+def seconds(units: Units, clocking: Clocking) -> str:
+    """A duration's number of seconds: ``61.53``."""
+    return _decimal(clocking.nanoseconds(units), 9)
+
+
+def duration_of(nanoseconds: Nanoseconds) -> str:
+    """``490 ms``; from ten seconds on ``61.53 s``."""
+    if abs(nanoseconds) >= 10 * NANOSECONDS_PER_SECOND:
+        return f"{_decimal(nanoseconds, 9)} s"
+    return f"{_decimal(nanoseconds, 6)} ms"
+
+
+def duration(units: Units, clocking: Clocking) -> str:
+    """The same of a duration in units."""
+    return duration_of(clocking.nanoseconds(units))
+
+
+def duration_range(low: Units, high: Units, clocking: Clocking) -> str:
+    """``10 ms`` or ``5 ms to 20 ms``."""
+    if low == high:
+        return duration(low, clocking)
+    return f"{duration(low, clocking)} to {duration(high, clocking)}"
+
+
+def value(value: Value | None, kind: Type, clocking: Clocking) -> str:
+    """A value as structured text writes it; durations with their unit; ``?`` where unknown."""
+    if value is None:
+        return "?"
+    if isinstance(kind, Boolean):
+        return "TRUE" if value else "FALSE"
+    if isinstance(kind, Duration):
+        return duration(Units(value), clocking)
+    if isinstance(kind, Enumeration):
+        return kind.value_name(int(value))
+    if isinstance(kind, BitString):
+        return f"16#{int(value):X}"
+    return str(int(value))
+
+
+def wall_time(spent: float) -> str:
+    """Time spent on the wall clock, in seconds: ``0.15 s``, ``12 s``, ``2 min 05 s``."""
+    if spent < 10:
+        return f"{spent:.2f} s"
+    whole = round(spent)
+    if whole < 120:
+        return f"{whole} s"
+    return f"{whole // 60} min {whole % 60:02d} s"
+
+
+# --- words ------------------------------------------------------------------------------------
+
+
+def count(number: int, noun: str, plural: str = "") -> str:
+    """``1 scan``, ``47 scans``."""
+    return f"{number} {noun if number == 1 else plural or noun + 's'}"
+
+
+def listing(words: Sequence[str], joint: str = "and") -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} {joint} {words[-1]}"
+
 
 def quoted(name: str) -> str:
     return f"'{name}'"
-
-
-def listed(words: Sequence[str], last: str) -> str:
-    """``a``, ``a and b``, ``a, b and c`` for ``last`` 'and'."""
-    if len(words) < 2:
-        return "".join(words)
-    return f"{', '.join(words[:-1])} {last} {words[-1]}"
-
-
-def milliseconds_of(nanoseconds: Nanoseconds) -> str:
-    """A duration in milliseconds, with no more decimals than it needs: ``499.7 ms``."""
-    sign = "-" if nanoseconds < 0 else ""
-    whole, rest = divmod(abs(nanoseconds), NANOSECONDS_PER_MILLISECOND)
-    decimals = f".{rest:06d}".rstrip("0") if rest else ""
-    return f"{sign}{whole}{decimals} ms"
-
-
-def milliseconds(units: Units, unit: Nanoseconds) -> str:
-    """So many units of a clocking in milliseconds."""
-    return milliseconds_of(Nanoseconds(units * unit))
 
 
 def one_line(text: str) -> str:

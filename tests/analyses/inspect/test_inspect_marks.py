@@ -87,7 +87,7 @@ def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
     one = subject(tested)
     calls = registry_of(one, [InspectionKind.SKIPPED_CALL]).calls
     assert calls is not None
-    (found,) = calls._calls
+    (found,) = calls.calls.values()
     spec, instance = one.specification, found.instances[0]
     silent, same = (
         twin_of(spec, None, instance, arguments, words)

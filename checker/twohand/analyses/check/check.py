@@ -35,7 +35,8 @@ def check(
     began = time.monotonic()
     # Workers come up while the system is built.
     with workers(options, pool, len(specification.requirements) + 1) as chosen:
-        report = _Check(specification, chosen, options, progress).report()
+        desk = Dispatcher(chosen, options.seconds)
+        report = _report(specification, desk, options, progress)
     return replace(report, seconds=time.monotonic() - began)
 
 
@@ -45,68 +46,53 @@ def _settled(report: Report) -> bool:
     return not any(a.outcome is Outcome.UNDECIDED or a.reason for a in answers)
 
 
-class _Check:
-    def __init__(
-        self,
-        specification: Specification,
-        pool: Pool,
-        options: Options,
-        progress: Progress | None,
-    ) -> None:
-        self._specification = specification
-        self._desk = Dispatcher(pool, options.seconds)
-        self._options = options
-        self._progress = progress
-        self._done = 0
+def _report(
+    spec: Specification, desk: Dispatcher, options: Options, progress: Progress | None
+) -> Report:
+    case = CheckContext(spec, desk, options.seconds)
+    decided: list[str] = []
 
-    def report(self) -> Report:
-        spec = self._specification
-        case = CheckContext(spec, self._desk, self._options.seconds)
-        requirements = [RequirementCheck(each, case, self._decided) for each in spec.requirements]
-        outputs = [OutputCheck(each, case) for each in spec.outputs]
-        lags = [LagCheck(number, case) for number in range(len(spec.lags))]
-        findings = FindingCheck(case)
-        case.complete()
-        assumptions = AssumptionCheck(case)
-        assumptions.begin()
-        questions: list[LagCheck | RequirementCheck | FindingCheck]
-        questions = [*lags, *reversed(requirements), findings]
-        for question in questions:
-            question.begin()
-        case.known.add_usual()
-        for output in outputs:
-            output.begin()
-        self._desk.serve()
-        findings.agree_with(case.seen_findings)
-        report = Report(
-            spec,
-            tuple(each.verdict for each in requirements),
-            findings=findings.verdicts,
-            findings_excluded=findings.excluded,
-            never_on=tuple(each.name for each in outputs if each.never),
-            never_on_where={each.name: each.readings for each in outputs if each.readings},
-            lags=tuple(each.measure for each in lags),
-            warnings=tuple(warning for each in outputs for warning in each.warnings),
-        )
-        if assumptions.doubt:
-            return _doubted(report, assumptions)
-        report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
-        if not self._options.needless or not _settled(report):
-            return report
-        proofs = [
-            Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs
-        ]
-        needless = NeedlessAssumptions(case, [*proofs, *(p for lag in lags for p in lag.proofs)])
-        needless.begin()
-        self._desk.serve()
-        return replace(report, warnings=(*report.warnings, *needless.warnings))
+    def tell(verdict: Verdict) -> None:
+        decided.append(verdict.requirement.identifier)
+        if progress is not None:
+            text = f"{decided[-1]}: {verdict.outcome.value}"
+            progress(text, len(decided), len(spec.requirements))
 
-    def _decided(self, verdict: Verdict) -> None:
-        self._done += 1
-        if self._progress is not None:
-            identifier = verdict.requirement.identifier
-            total = len(self._specification.requirements)
-            self._progress(f"{identifier}: {verdict.outcome.value}", self._done, total)
+    requirements = [RequirementCheck(each, case, tell) for each in spec.requirements]
+    outputs = [OutputCheck(each, case) for each in spec.outputs]
+    lags = [LagCheck(number, case) for number in range(len(spec.lags))]
+    findings = FindingCheck(case)
+    assumptions = AssumptionCheck(case)
+    assumptions.begin()
+    questions: list[LagCheck | RequirementCheck | FindingCheck]
+    questions = [*lags, *reversed(requirements), findings]
+    for question in questions:
+        question.begin()
+    case.known.add_usual()
+    for output in outputs:
+        output.begin()
+    desk.serve()
+    findings.agree_with(case.seen_findings)
+    report = Report(
+        spec,
+        tuple(each.verdict for each in requirements),
+        findings=findings.verdicts,
+        findings_excluded=findings.excluded,
+        never_on=tuple(each.name for each in outputs if each.never),
+        never_on_where={each.name: each.readings for each in outputs if each.readings},
+        lags=tuple(each.measure for each in lags),
+        warnings=tuple(warning for each in outputs for warning in each.warnings),
+    )
+    if assumptions.doubt:
+        return _doubted(report, assumptions)
+    report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
+    if not options.needless or not _settled(report):
+        return report
+    proofs = [Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs]
+    needless = NeedlessAssumptions(case, [*proofs, *(p for lag in lags for p in lag.proofs)])
+    needless.begin()
+    desk.serve()
+    return replace(report, warnings=(*report.warnings, *needless.warnings))
 
 
 def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import islice
+
 from twohand.evidence.verdict import Outcome, Report, Verdict
-from twohand.report.drawing.numbers import count, wall_time
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.run import violation_lines
-from twohand.report.summary import clause_lines
+from twohand.report.summary import clause_lines, outcome_counts
 from twohand.report.verdict_line import verdict_lines
 from twohand.specification.model.specification import Aim, Expectation
+from twohand.specification.phrases import count, wall_time
 
 NAME = 30
 """Columns for a spec's name; the gallery's longest names fit."""
@@ -31,11 +33,7 @@ def unexpected(report: Report) -> list[str]:
 
 def counts(report: Report) -> str:
     """``3 PROVED, 1 VIOLATED``."""
-    parts = []
-    for outcome in Outcome:
-        number = sum(verdict.outcome is outcome for verdict in report.verdicts)
-        if number:
-            parts.append(f"{number} {outcome.value}")
+    parts = outcome_counts(report.verdicts)
     if report.findings:
         parts.append(count(len(report.findings), "finding"))
     if report.never_on:
@@ -81,33 +79,25 @@ def _paint(surprises: list[str]) -> Paint:
 
 def showcase_lines(reports: list[Report], terminal: Terminal) -> list[str]:
     """One proof with its invariant and one counterexample in full."""
+    pairs = [(report, verdict) for report in reports for verdict in report.verdicts]
     lines: list[str] = []
-    for report, verdict in _first(reports, Outcome.PROVED):
-        lines += ["", _title(report, "one proof in full", terminal)]
-        lines += verdict_lines(verdict, report, terminal)
-        lines += clause_lines(verdict, terminal)
-    for report, verdict in _first(reports, Outcome.VIOLATED):
-        lines += ["", _title(report, "one counterexample in full", terminal)]
-        lines += violation_lines(verdict, report, terminal)
+    for outcome, what in ((Outcome.PROVED, "proof"), (Outcome.VIOLATED, "counterexample")):
+        fitting = (pair for pair in pairs if pair[1].outcome is outcome and _is_shown(pair[1]))
+        for report, verdict in islice(fitting, 1):
+            title = f"{report.specification.name}: one {what} in full"
+            lines += ["", terminal.paint(title, Paint.STRONG)]
+            if outcome is Outcome.PROVED:
+                lines += verdict_lines(verdict, report, terminal)
+                lines += clause_lines(verdict, terminal)
+            else:
+                lines += violation_lines(verdict, report, terminal)
     return lines
 
 
-def _title(report: Report, what: str, terminal: Terminal) -> str:
-    return terminal.paint(f"{report.specification.name}: {what}", Paint.STRONG)
-
-
-def _first(reports: list[Report], outcome: Outcome) -> list[tuple[Report, Verdict]]:
-    """The first verdict of this outcome that was expected and has its evidence, or none."""
-    fitting = (
-        (report, verdict)
-        for report in reports
-        for verdict in report.verdicts
-        if verdict.outcome is outcome and verdict.as_expected and _has_evidence(verdict)
-    )
-    return list(next(([pair] for pair in fitting), []))
-
-
-def _has_evidence(verdict: Verdict) -> bool:
+def _is_shown(verdict: Verdict) -> bool:
+    """Whether it was expected and has its evidence."""
+    if not verdict.as_expected:
+        return False
     if verdict.outcome is Outcome.VIOLATED:
         return verdict.counterexample is not None
     certificate = verdict.certificate

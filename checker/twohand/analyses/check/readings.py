@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from twohand.evidence.verdict import Verdict
-from twohand.specification.phrases import listed, quoted
+from twohand.specification.phrases import listing, quoted
 from twohand.text.diagnostic import Diagnostic, Severity
 
 
@@ -28,7 +28,7 @@ def _deciding(verdict: Verdict) -> Iterator[str]:
 
 def _warning(name: str, found: Sequence[Verdict]) -> Diagnostic:
     requirements = [verdict.requirement for verdict in found]
-    names = listed([quoted(requirement.identifier) for requirement in requirements], "and")
+    names = listing([quoted(requirement.identifier) for requirement in requirements])
     return Diagnostic(
         "reading-decides",
         f"what is said of {names} hangs on how the platform reads '{name}'",

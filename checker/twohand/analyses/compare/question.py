@@ -18,18 +18,12 @@ from twohand.program.product import (
     shown,
 )
 from twohand.program.types import BOOL
-from twohand.program.walks import durations
+from twohand.specification.load import stated_specification
 from twohand.specification.logic.formula import Always, Atom, Formula, History
 from twohand.specification.model.specification import Requirement, Specification
 from twohand.specification.problems import Problems
-from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
-from twohand.specification.reading.platform import stated_loop_bound, stated_readings
 from twohand.specification.reading.task_times import written_time
-from twohand.specification.resolving.formula_builder import FormulaResolver
-from twohand.specification.resolving.names import SpecificationScope
-from twohand.specification.statements.assumptions import resolve_assumptions
-from twohand.specification.statements.stopping import times_of_logic
 from twohand.specification.surroundings.composition import compose
 from twohand.specification.surroundings.power import POWER_ON, power_cycles
 from twohand.specification.syntax import nodes as spec
@@ -79,26 +73,9 @@ def resolve_comparison(first: Program, second: Program, options: ComparisonOptio
     pairs = tuple(pair for pair in outputs.pairs if len(set(_copies(both, pair))) > 1)
     if not pairs and not problems.errors:
         problems.errors.append(_nothing_in_common(first, second))
-    stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
-    stated += durations(both.program)
-    unit = parts.only(spec.UnitStatement)
-    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
-    builder = FormulaResolver(SpecificationScope(both.program), clocking)
-    assumed = resolve_assumptions(parts.all(spec.AssumeStatement), builder, both.program, problems)
-    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
-    problems.raise_if_any()
-    specification = Specification(
-        name=both.program.name,
-        source=parts.tree.source,
-        program=both.program,
-        clocking=clocking,
-        readings=readings,
-        loop_bound=bound,
-        stations=(),
-        outputs=(),
-        assumptions=assumed,
+    specification = replace(
+        stated_specification(both.program, parts, problems, assume=True),
         requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
-        warnings=tuple(problems.warnings),
         power=both.program.variable(POWER_ON) if options.power else None,
         equivalent=both.prefixes,
     )
@@ -175,11 +152,13 @@ def _nothing_in_common(first: Program, second: Program) -> Diagnostic:
 
 
 def _check(found: Matching, first: Program, second: Program, code: str, problems: Problems) -> None:
+    def unlike(code: str, one: Variable, two: Variable, message: str, way: str) -> None:
+        related = ((one.span, "in the first"),)
+        problems.errors.append(Diagnostic(code, message, two.span, way, related))
+
     for one, two in found.unlike:
         message = f"'{one.name}' is {one.type.name} in the first and {two.type.name} in the second"
-        way = f"give it one type in both; {COMMON}"
-        related = ((one.span, "in the first"),)
-        problems.errors.append(Diagnostic("unlike-types", message, two.span, way, related))
+        unlike("unlike-types", one, two, message, f"give it one type in both; {COMMON}")
     for one, two in found.pairs:
         places = first.addresses.get(one.name, ""), second.addresses.get(two.name, "")
         if all(places) and places[0] != places[1]:
@@ -187,8 +166,7 @@ def _check(found: Matching, first: Program, second: Program, code: str, problems
                 f"'{one.name}' is at {places[0]} in the first and at {places[1]} in the second"
             )
             way = "give it one address in both; with --common names are compared, wherever they are"
-            related = ((one.span, "in the first"),)
-            problems.errors.append(Diagnostic("unlike-addresses", message, two.span, way, related))
+            unlike("unlike-addresses", one, two, message, way)
     sides = ((found.only_first, first, second), (found.only_second, second, first))
     for alone, own, other in sides:
         for variable in alone:

@@ -9,17 +9,16 @@ from twohand.analyses.compare.question import Comparison, file_of
 from twohand.evidence.verdict import Outcome, Verdict
 from twohand.program import Program, Variable
 from twohand.program.durations import Units
-from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
-from twohand.report.cautions import below_heading
+from twohand.report.cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.numbers import count, duration, duration_range, listing
 from twohand.report.drawing.readings import reading_words
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.run import finding_lines, run_lines
 from twohand.report.summary import all_warnings, clause_lines
-from twohand.report.verdict_line import WORD, basis, searched, worded
+from twohand.report.verdict_line import UNTIL_THEN, WORD, basis, finding_line, searched, worded
+from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.diagnostic import Diagnostic, Severity
 
 SAME, DIFFERS = "SAME", "DIFFERS"
@@ -29,7 +28,6 @@ WORDS = {
     Outcome.VIOLATED: (DIFFERS, Paint.BAD),
     Outcome.UNDECIDED: ("UNDECIDED", Paint.OPEN),
 }
-UNTIL_THEN = "only until one of the findings below happens"
 UNSURE = "whether it ever changes was not decided"
 NOT_RIGHT = (
     "That two versions show the same says nothing about whether either is right: what one does "
@@ -76,10 +74,6 @@ def comparison_code(found: ComparisonReport) -> ExitCode:
     if Outcome.UNDECIDED in (*outcomes, stops):
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
-
-
-def comparison_caution_lines(found: ComparisonReport, terminal: Terminal) -> list[str]:
-    return below_heading(comparison_cautions(found), terminal)
 
 
 def comparison_cautions(found: ComparisonReport) -> list[str]:
@@ -141,10 +135,10 @@ def _heading(comparison: Comparison, terminal: Terminal) -> list[str]:
     spec = comparison.specification
     clocking = spec.clocking
     sides = (comparison.first, comparison.second)
-    names = [f"{prefix.removesuffix('.')}" for prefix in comparison.both.prefixes]
+    names = [prefix.removesuffix(".") for prefix in comparison.both.prefixes]
     width = max(len(name) for name in names)
     title = " and ".join(_side(program) for program in sides)
-    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+    lines = [terminal.heading(title)]
     for name, program in zip(names, sides, strict=True):
         lines += terminal.wrap(f"{name:{width}}  block {_side(program)}", 2, width + 4)
     scan = duration_range(clocking.shortest, clocking.longest, clocking)
@@ -156,9 +150,7 @@ def _heading(comparison: Comparison, terminal: Terminal) -> list[str]:
     if spec.power is not None:
         parts.append("power cycles")
     lines += terminal.wrap("; ".join(parts), 2)
-    for text in _unmatched(comparison):
-        lines += terminal.wrap(text, 2)
-    return lines
+    return [*lines, *terminal.paragraphs(_unmatched(comparison), 2)]
 
 
 def _side(program: Program) -> str:
@@ -197,10 +189,8 @@ def _verdict_lines(
     text = f"{name} in every scan" if word == SAME else name
     if found.report.findings and verdict.outcome is not Outcome.VIOLATED:
         text = f"{name}; {UNTIL_THEN}"
-    lines = worded(word, paint, text, terminal)
-    for sentence in _sentences(verdict, found):
-        lines += terminal.wrap(sentence, WORD + 2)
-    return lines
+    sentences = terminal.paragraphs(_sentences(verdict, found), WORD + 2)
+    return [*worded(word, paint, text, terminal), *sentences]
 
 
 def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
@@ -226,11 +216,7 @@ def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
 def _finding_lines(found: ComparisonReport, terminal: Terminal) -> list[str]:
     lines = []
     for each in found.report.findings:
-        possible = each.outcome is Outcome.VIOLATED
-        word, paint = ("FINDING", Paint.OPEN) if possible else ("UNDECIDED", Paint.OPEN)
-        how = "can happen" if possible else "is not excluded"
-        text = f"{each.finding.kind.value} {how} at {file_and_line(each.finding.span)}"
-        lines += worded(word, paint, text, terminal)
+        lines += finding_line(each, file_and_line(each.finding.span), terminal, Paint.OPEN)
     if found.stops is not None:
         lines += _stops_lines(found.stops, found.comparison, terminal)
     return lines
@@ -265,14 +251,13 @@ def _sections(found: ComparisonReport, terminal: Terminal, details: bool) -> Ite
     for name, verdict in named_verdicts(found):
         run = verdict.counterexample
         if run is not None:
-            lines = [terminal.paint(terminal.shown(f"{name}: {DIFFERS}"), Paint.STRONG)]
+            lines = [terminal.heading(f"{name}: {DIFFERS}")]
             lines += terminal.wrap(seen_words(verdict), 2)
             shown = run_lines(run, spec, verdict.requirement, terminal, "differs", details)
             yield lines + shown
     stops = found.stops
     if stops is not None and stops.run is not None:
-        title = stops_words(stops, found.comparison)
-        lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
+        lines = [terminal.heading(stops_words(stops, found.comparison))]
         finding = stops.run.records[-1].finding
         if finding is not None:
             lines.append(f"{terminal.shown(address(finding.span))}: {finding.kind.value}")

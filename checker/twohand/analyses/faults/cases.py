@@ -126,10 +126,7 @@ def load_fault_analyses(path: Path, shown: str | None = None) -> tuple[FaultAnal
 def _analysis(tree: SpecificationTree, folder: Path, texts: Texts) -> FaultAnalysis:
     sound = resolve_specification(tree, folder, Wanted(), texts)
     if sound.lines is None or not sound.lines.faults:
-        raise wrong(
-            "nothing-to-fail",
-            "the spec names nothing that could fail: no hand, no feedback and no supply",
-            tree.name.span,
-            "write HAND left = ...; or SUPPLY p = ...;",
-        )
+        message = "the spec names nothing that could fail: no hand, no feedback and no supply"
+        way = "write HAND left = ...; or SUPPLY p = ...;"
+        raise wrong("nothing-to-fail", message, tree.name.span, way)
     return FaultAnalysis(tree, folder, texts, sound, sound.lines)

@@ -145,7 +145,6 @@ class _OpenRow:
         for extra in self._after:
             self._beside.append(None if extra is None else self._checked(extra))
         self._findings = FindingCheck(self._case)
-        self._case.complete()
 
     def _checked(self, requirement: Requirement) -> RequirementCheck:
         self._open += 1

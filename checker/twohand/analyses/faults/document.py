@@ -8,21 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
-from twohand.analyses.faults.words import SOURCES, asked_sentence
-from twohand.evidence.verdict import Outcome, Verdict
+from twohand.analyses.faults.table import Cell, FaultRow, FaultTable
+from twohand.analyses.faults.words import SOURCES, answer, asked_sentence
+from twohand.evidence.verdict import Verdict
 from twohand.report.cautions import caution_texts
 from twohand.report.document import Data, finding, headed
 from twohand.specification.model.specification import Aim
-
-STANDINGS = {
-    Standing.PROVED: "proved",
-    Standing.VIOLATED: "violated",
-    Standing.UNDECIDED: "undecided",
-    Standing.LOST_ALLOWED: "lost, allowed for this type",
-    Standing.NOT_AVAILABLE: "not available",
-    Standing.WITHOUT_FAULT: "violated without a fault",
-}
 
 
 def fault_data(tables: Sequence[FaultTable]) -> Data:
@@ -79,7 +70,7 @@ def _row(row: FaultRow) -> Data:
 
 def _cell(cell: Cell) -> Data:
     """A standing; where something is lost, what was seen and in how many scans."""
-    found: Data = {"standing": STANDINGS[cell.standing]}
+    found: Data = {"standing": cell.standing.value}
     verdict = cell.verdict
     if verdict is None:
         return found
@@ -94,11 +85,4 @@ def _cell(cell: Cell) -> Data:
 
 def _word(verdict: Verdict | None) -> str | None:
     """yes, no or undecided; None where it was not asked."""
-    if verdict is None:
-        return None
-    match verdict.outcome:
-        case Outcome.PROVED:
-            return "yes"
-        case Outcome.UNDECIDED:
-            return "undecided"
-    return "no"
+    return answer(verdict)[0] or None

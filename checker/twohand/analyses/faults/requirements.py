@@ -18,7 +18,7 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.model.specification import Aim, Requirement, Specification
 from twohand.specification.model.station_formulas import any_of
-from twohand.specification.phrases import listed, quoted
+from twohand.specification.phrases import listing, quoted
 
 OFF_AFTER = "off_after"
 NOTICED = "noticed"
@@ -57,7 +57,7 @@ def after_fault(specification: Specification) -> AfterFault:
     if not specification.outputs:
         return AfterFault(shows)
     output = any_of(Atom(Read(v, v.span)) for v in specification.outputs)
-    name = listed([quoted(v.name) for v in specification.outputs], "or")
+    name = listing([quoted(v.name) for v in specification.outputs], "or")
     start = Rose(output)
     shown = Once(_seen(specification, assumed.shows))
     stays_off = Requirement(

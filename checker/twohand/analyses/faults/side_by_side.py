@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from twohand.analyses.faults.table import FaultRow, FaultTable
 from twohand.analyses.faults.words import SOURCES, lost
-from twohand.report.drawing.terminal import Paint, Terminal, text_width
+from twohand.report.drawing.terminal import Terminal, text_width
 from twohand.specification.model.fault import FaultKind
 
 KINDS = {
@@ -40,13 +40,11 @@ def comparison_lines(tables: Sequence[FaultTable], terminal: Terminal) -> list[s
         max(text_width(name), *(len(cells[number]) for _, cells in rows)) + 2
         for number, name in enumerate(names)
     ]
-    lines = [terminal.paint("Side by side", Paint.STRONG)]
+    lines = [terminal.heading("Side by side")]
     for title, cells in [("", names), *rows]:
         texts = [terminal.pad(cell, width) for cell, width in zip(cells, widths, strict=True)]
         lines.append(f"  {title:<{labels}}{''.join(texts)}".rstrip())
-    for text in (EXPLANATION, SOURCES):
-        lines += terminal.wrap(text, 2)
-    return lines
+    return [*lines, *terminal.paragraphs((EXPLANATION, SOURCES), 2)]
 
 
 def _of_kind(table: FaultTable, kind: FaultKind) -> list[FaultRow]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
 from twohand.analyses.faults.words import (
@@ -21,12 +22,13 @@ from twohand.analyses.faults.words import (
 )
 from twohand.evidence.verdict import Outcome
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.numbers import count, listing, wall_time
-from twohand.report.drawing.terminal import Paint, Terminal, text_width
-from twohand.report.summary import all_warnings, heading_lines
+from twohand.report.drawing.source_line import file_and_line
+from twohand.report.drawing.terminal import Paint, Terminal, rows_that_fit, text_width
+from twohand.report.summary import all_warnings, specification_lines
+from twohand.report.verdict_line import possibility
 from twohand.specification.model.fault import Kept
 from twohand.specification.model.specification import Aim
-from twohand.specification.phrases import written
+from twohand.specification.phrases import count, listing, wall_time, written
 
 PAIRS_LEFT = "Second faults were left out (--single), although this type asks for them."
 Cell = tuple[str, Paint]
@@ -35,11 +37,10 @@ GAP = 2
 
 def fault_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """Everything about one spec but its cautions."""
-    lines = heading_lines(table.sound, terminal)
+    lines = specification_lines(table.sound.specification, terminal)
     lines += terminal.wrap(asked_sentence(table), 2)
     lines += ["", *_table_lines(table, terminal), ""]
-    for text in (*_legend(table), SOURCES):
-        lines += terminal.wrap(text, 2, 4)
+    lines += terminal.paragraphs((*_legend(table), SOURCES), 2, 4)
     for section in (_lost_lines, _pair_lines, _note_lines):
         found = section(table, terminal)
         lines += ["", *found] if found else []
@@ -65,9 +66,15 @@ def _table_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     ]
     lines: list[str] = []
     together = len(AFTERWARDS) if beside else 0
-    for block in _blocks(widths, terminal.width - labels - 2, together):
+    for columns in _blocks(widths, terminal.width - labels - 2, together):
         lines += [""] if lines else []
-        lines += _block_lines(block, widths, headings, rows, labels, terminal)
+        block = _Block(columns, widths, labels, terminal)
+        height = max(len(headings[number]) for number in columns)
+        for level in range(height):
+            words = [([""] * (height - len(heading)) + heading)[level] for heading in headings]
+            title = "fault" if level == height - 1 else ""
+            lines.append(block.line(title, [(word, Paint.STRONG) for word in words], True))
+        lines += [block.line(title, cells) for title, cells in rows]
     return lines
 
 
@@ -100,63 +107,31 @@ def _cells(row: FaultRow) -> list[Cell]:
 
 def _blocks(widths: Sequence[int], room: int, together: int) -> list[list[int]]:
     """Columns that fit side by side; the last ``together`` of them are not torn apart."""
-    blocks: list[list[int]] = [[]]
-    used, number = 0, 0
-    while number < len(widths):
-        last = len(widths) if number == len(widths) - together else number + 1
-        width = sum(widths[number:last]) + GAP * (last - number)
-        if blocks[-1] and used + width > room:
-            blocks.append([])
-            used = 0
-        blocks[-1] += range(number, last)
-        used += width
-        number = last
-    return blocks
+    alone = len(widths) - together
+    groups = [*([number] for number in range(alone)), [*range(alone, len(widths))]]
+    rows = rows_that_fit(groups, lambda group: sum(widths[n] + GAP for n in group), room)
+    return [[number for group in row for number in group] for row in rows]
 
 
-def _block_lines(
-    block: Sequence[int],
-    widths: Sequence[int],
-    headings: Sequence[Sequence[str]],
-    rows: Sequence[tuple[str, list[Cell]]],
-    labels: int,
-    terminal: Terminal,
-) -> list[str]:
-    height = max(len(headings[number]) for number in block)
-    lines = []
-    for level in range(height):
-        words = [_at_bottom(headings[number], height)[level] for number in block]
-        cells = [(word, Paint.STRONG) for word in words]
-        lines.append(
-            _line(
-                "fault" if level == height - 1 else "", cells, block, widths, labels, terminal, True
-            )
-        )
-    for title, found in rows:
-        cells = [found[number] for number in block]
-        lines.append(_line(title, cells, block, widths, labels, terminal))
-    return lines
+@dataclass(frozen=True)
+class _Block:
+    """Columns side by side, behind the titles of the rows."""
 
+    columns: Sequence[int]
+    widths: Sequence[int]
+    labels: int
+    terminal: Terminal
 
-def _at_bottom(words: Sequence[str], height: int) -> list[str]:
-    return [*[""] * (height - len(words)), *words]
-
-
-def _line(
-    title: str,
-    cells: Sequence[Cell],
-    block: Sequence[int],
-    widths: Sequence[int],
-    labels: int,
-    terminal: Terminal,
-    heading: bool = False,
-) -> str:
-    label = terminal.pad(terminal.clip(terminal.shown(title), labels), labels)
-    parts = [terminal.paint(label, Paint.STRONG) if heading else label]
-    for (word, paint), number in zip(cells, block, strict=True):
-        shown = terminal.shown(word)
-        parts.append(" " * GAP + terminal.paint(shown, paint) + " " * (widths[number] - len(shown)))
-    return ("  " + "".join(parts)).rstrip()
+    def line(self, title: str, cells: Sequence[Cell], heading: bool = False) -> str:
+        terminal = self.terminal
+        label = terminal.pad(terminal.clip(terminal.shown(title), self.labels), self.labels)
+        line = f"  {terminal.paint(label, Paint.STRONG) if heading else label}"
+        for number in self.columns:
+            word, paint = cells[number]
+            shown = terminal.shown(word)
+            space = " " * (self.widths[number] - len(shown))
+            line += f"{' ' * GAP}{terminal.paint(shown, paint)}{space}"
+        return line.rstrip()
 
 
 def _legend(table: FaultTable) -> list[str]:
@@ -176,23 +151,24 @@ def _legend(table: FaultTable) -> list[str]:
 
 def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """What a single fault costs, with the way to its run."""
-    lines: list[str] = []
+    texts: list[str] = []
     for row in table.rows:
-        for cell in row.cells:
-            verdict = cell.verdict
-            if cell.standing is Standing.VIOLATED and verdict is not None:
-                text = f"{row.title}: {verdict.seen or cell.requirement.identifier}"
-                lines += terminal.wrap(text, 2, 4)
-        for found in row.findings:
-            kind, span = found.finding.kind.value, found.finding.span
-            how = "can happen" if found.outcome is Outcome.VIOLATED else "is not excluded"
-            text = f"{row.title}: {kind} {how} at {span.source.path}:{span.line}"
-            lines += terminal.wrap(text, 2, 4)
-    if any(lost(row) for row in table.rows):
-        lines += terminal.wrap("A run in full: --trace FAULT REQUIREMENT, for instance", 2, 4)
-        row = next(row for row in table.rows if lost(row))
-        lines.append(terminal.shown(f"    --trace {row.identifier} {lost(row)[0]}"))
-    return [terminal.paint("What single faults cost", Paint.STRONG), *lines] if lines else []
+        texts += [
+            f"{row.title}: {cell.verdict.seen or cell.requirement.identifier}"
+            for cell in row.cells
+            if cell.standing is Standing.VIOLATED and cell.verdict is not None
+        ]
+        texts += [
+            f"{row.title}: {possibility(found)} at {file_and_line(found.finding.span)}"
+            for found in row.findings
+        ]
+    costly = next((row for row in table.rows if lost(row)), None)
+    if costly is not None:
+        texts.append("A run in full: --trace FAULT REQUIREMENT, for instance")
+    lines = terminal.paragraphs(texts, 2, 4)
+    if costly is not None:
+        lines.append(terminal.shown(f"    --trace {costly.identifier} {lost(costly)[0]}"))
+    return [terminal.heading("What single faults cost"), *lines] if lines else []
 
 
 def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
@@ -200,7 +176,7 @@ def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     if not table.combined:
         asked = table.kept is Kept.KEPT_AND_NOTICED
         return terminal.wrap(PAIRS_LEFT, 2) if asked else []
-    lines = [terminal.paint("A second fault beside one that is not noticed", Paint.STRONG)]
+    lines = [terminal.heading("A second fault beside one that is not noticed")]
     firsts = {pair.faults[0] for pair in table.pairs}
     if not firsts:
         text = "no fault keeps what is asked and may stay unnoticed; there is none to combine"
@@ -213,12 +189,9 @@ def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     )
     text += f"of which {len(bad)} cost something" if bad else "none of which costs anything"
     lines += terminal.wrap(text, 2)
-    for pair in bad:
-        what = listing(lost(pair)) or "a finding"
-        lines += terminal.wrap(f"{_then(pair)}: {what}", 4, 6)
-    for pair in open_pairs:
-        lines += terminal.wrap(f"{_then(pair)}: undecided: {listing(undecided(pair))}", 4, 6)
-    return lines
+    texts = [f"{_then(pair)}: {listing(lost(pair)) or 'a finding'}" for pair in bad]
+    texts += [f"{_then(pair)}: undecided: {listing(undecided(pair))}" for pair in open_pairs]
+    return [*lines, *terminal.paragraphs(texts, 4, 6)]
 
 
 def _then(pair: FaultRow) -> str:
@@ -251,10 +224,7 @@ def _note_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     if reachable:
         names = listing(reachable)
         notes.append(f"{names}: what can be reached without a fault is reached while none began.")
-    found = []
-    for note in notes:
-        found += terminal.wrap(note, 2, 4)
-    return found
+    return terminal.paragraphs(notes, 2, 4)
 
 
 def conclusion(table: FaultTable) -> str:

@@ -24,7 +24,6 @@ MEANINGS = {
     "lost by that",
     Standing.WITHOUT_FAULT: "before: violated without any fault already",
 }
-SHOWS = "shows"
 AFTERWARDS = ("off after", "noticed")
 """Headings of what is asked beside the requirements."""
 OFF_AFTER = (
@@ -71,20 +70,16 @@ def asked_sentence(table: FaultTable) -> str:
     return f"Asked of {name}: {ASKED[table.kept]}."
 
 
-def answer(verdict: Verdict | None, yes: str = "yes", no: str = "no") -> tuple[str, Paint]:
+def answer(verdict: Verdict | None) -> tuple[str, Paint]:
     """The word for a question beside the requirements."""
     if verdict is None:
         return "", Paint.STRONG
     match verdict.outcome:
         case Outcome.PROVED:
-            return yes, Paint.GOOD
+            return "yes", Paint.GOOD
         case Outcome.UNDECIDED:
             return "undecided", Paint.OPEN
-    return no, Paint.OPEN
-
-
-def short(standing: Standing) -> tuple[str, Paint]:
-    return WORDS[standing]
+    return "no", Paint.OPEN
 
 
 def lost(row: FaultRow) -> list[str]:

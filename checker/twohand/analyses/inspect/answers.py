@@ -72,9 +72,6 @@ class Asking:
         found = refutation(trace, asked, replayer, question.name)
         return found if isinstance(found, Counterexample) else None
 
-    def complete(self) -> None:
-        self.case.complete()
-
     def go_on(self) -> bool:
         """Asks what can be asked now; whether that is anything."""
         ready = []

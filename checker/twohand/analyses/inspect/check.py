@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field, replace
 
 from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
-from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
+from twohand.analyses.inspect.marking.calls import Calls
+from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
@@ -62,89 +63,67 @@ def inspect(
     those of ``check``."""
     options = options or Options()
     began = time.monotonic()
+
+    def say(text: str) -> None:
+        if progress is not None:
+            progress(text, 0, 0)
+
     with workers(options, pool) as chosen:
-        work = _Inspector(subject, chosen, options, progress, kinds)
-        found = work.inspection()
+        desk = Dispatcher(chosen, options.seconds)
+        in_order = tuple(kind for kind in InspectionKind if kind in kinds)
+        found = _inspected(subject, in_order, desk, options.seconds, say)
     return replace(found, seconds=time.monotonic() - began)
 
 
-class _Inspector:
-    def __init__(
-        self,
-        subject: Subject,
-        pool: Pool,
-        options: Options,
-        progress: Progress | None,
-        kinds: Collection[InspectionKind],
-    ) -> None:
-        self._subject = subject
-        self._desk = Dispatcher(pool, options.seconds)
-        self._seconds = options.seconds
-        self._progress = progress
-        self._kinds = tuple(kind for kind in InspectionKind if kind in kinds)
-        self._registry = registry_of(subject, self._kinds)
+def _inspected(
+    subject: Subject,
+    kinds: tuple[InspectionKind, ...],
+    desk: Dispatcher,
+    seconds: float,
+    say: Callable[[str], None],
+) -> Inspection:
+    spec, asked = subject.specification, registry_of(subject, kinds)
+    together = replace(spec, program=asked.program)
+    questions = [q for family in asked.families for q in family.questions()]
+    say("running at random")
+    asking = Asking(together, questions, desk, seconds)
+    findings = FindingCheck(asking.case)
+    assumptions = AssumptionCheck(asking.case)
+    assumptions.begin()
+    if InspectionKind.FINDING in kinds:
+        findings.begin()
+    say(f"asking ({len(questions)} questions)")
+    asking.go_on()
+    desk.serve()
+    while asking.go_on():
+        desk.serve()
+    statuses = {question: answer.status for question, answer in asking.answers.items()}
+    points = [p for family in asked.families for p in family.points(statuses)]
+    found = [FoundPoint(p, _evidence(p, asking.answers), together) for p in points]
+    if asked.calls is not None and InspectionKind.SKIPPED_CALL in kinds:
+        skipping = list(asked.calls.skipping(statuses))
+        followed = [calls for calls in skipping if calls.outputs_read]
+        work = SkippedCalls(subject, followed, desk, seconds)
+        found += [_skipped(calls, work, together, say) for calls in skipping]
+    if findings.verdicts:
+        found = [_without_finding(each) for each in found]
+    found += [_finding(each, together) for each in findings.verdicts]
+    found = [each for each in found if each.point.kind in kinds]
+    if assumptions.doubt:
+        found = [_doubted(each, assumptions.doubt) for each in found]
+    found.sort(key=lambda each: (each.point.span.source.path, each.point.span.start))
+    warnings = (*spec.warnings, *((assumptions.warning,) if assumptions.doubt else ()))
+    number, excluded = len(questions), findings.excluded
+    return Inspection(subject, tuple(found), kinds, number, excluded, warnings)
 
-    def _say(self, text: str) -> None:
-        if self._progress is not None:
-            self._progress(text, 0, 0)
 
-    def _wanted(self, *kinds: InspectionKind) -> bool:
-        return any(kind in self._kinds for kind in kinds)
-
-    # --- asking -------------------------------------------------------------------------------
-
-    def inspection(self) -> Inspection:
-        spec = self._subject.specification
-        families = self._registry.families
-        together = replace(spec, program=self._registry.program)
-        questions = [q for family in families for q in family.questions()]
-        self._say("running at random")
-        asking = Asking(together, questions, self._desk, self._seconds)
-        findings = FindingCheck(asking.case)
-        asking.complete()
-        assumptions = AssumptionCheck(asking.case)
-        assumptions.begin()
-        if self._wanted(InspectionKind.FINDING):
-            findings.begin()
-        self._say(f"asking ({len(questions)} questions)")
-        asking.go_on()
-        self._desk.serve()
-        while asking.go_on():
-            self._desk.serve()
-        statuses = {question: answer.status for question, answer in asking.answers.items()}
-        points = [p for family in families for p in family.points(statuses)]
-        found = [FoundPoint(p, _evidence(p, asking.answers), together) for p in points]
-        found += self._skipped(statuses, together)
-        if findings.verdicts:
-            found = [_without_finding(each) for each in found]
-        found += [_finding(each, together) for each in findings.verdicts]
-        found = [each for each in found if each.point.kind in self._kinds]
-        if assumptions.doubt:
-            found = [_doubted(each, assumptions.doubt) for each in found]
-        found.sort(key=lambda each: _order(each.point))
-        warnings = (assumptions.warning,) if assumptions.doubt else ()
-        return Inspection(
-            self._subject,
-            tuple(found),
-            self._kinds,
-            len(questions),
-            findings.excluded,
-            (*spec.warnings, *warnings),
-        )
-
-    def _skipped(self, statuses: Answers, together: Specification) -> Iterator[FoundPoint]:
-        if self._registry.calls is None or not self._wanted(InspectionKind.SKIPPED_CALL):
-            return
-        skipping = list(self._registry.calls.skipping(statuses))
-        followed = [calls for calls, _ in skipping if calls.outputs_read]
-        work = SkippedCalls(self._subject, followed, self._desk, self._seconds)
-        for calls, _ in skipping:
-            if not calls.outputs_read:
-                yield FoundPoint(unread_point(calls), PointAnswer(Status.NEVER), together)
-                continue
-            self._say(f"{calls.name}: asking what a call left out does")
-            point, answer, specification, labels = work.worst(calls)
-            yield FoundPoint(point, answer, specification, labels)
+def _skipped(
+    calls: Calls, work: SkippedCalls, together: Specification, say: Callable[[str], None]
+) -> FoundPoint:
+    if not calls.outputs_read:
+        return FoundPoint(unread_point(calls), PointAnswer(Status.NEVER), together)
+    say(f"{calls.name}: asking what a call left out does")
+    return FoundPoint(*work.worst(calls))
 
 
 def _evidence(point: Point, answers: Mapping[Question, PointAnswer]) -> PointAnswer:
@@ -182,7 +161,3 @@ def _doubted(found: FoundPoint, doubt: str) -> FoundPoint:
         return found
     point = replace(found.point, weight=Weight.OPEN)
     return replace(found, point=point, answer=PointAnswer(Status.OPEN, reason=doubt))
-
-
-def _order(point: Point) -> tuple[str, int]:
-    return (point.span.source.path, point.span.start)

@@ -14,10 +14,15 @@ from twohand.analyses.inspect.text import (
     run_lanes,
 )
 from twohand.analyses.inspect.words import WORDS
-from twohand.program.types import Value
-from twohand.report.document import Data, headed, milliseconds, proof, scan_times, value_of
-from twohand.report.drawing.lanes import Lane
-from twohand.scan.clocking import Clocking
+from twohand.report.document import (
+    Data,
+    headed,
+    milliseconds,
+    proof,
+    run_head,
+    scan_times,
+    value_of,
+)
 from twohand.text.source_text import Span
 
 
@@ -63,22 +68,17 @@ def _run(each: FoundPoint) -> Data:
     assert run is not None
     lanes = run_lanes(each)
     return {
-        "scans": len(run.records),
-        "ms": milliseconds(run.records[-1].time, clocking),
-        "readings": dict(run.readings),
+        **run_head(run, clocking),
         "values": [
             {
                 "ms": milliseconds(record.time, clocking),
-                **{lane.label: _value(lane, number, clocking) for lane in lanes},
+                **{
+                    lane.label: value_of(lane.values[number], lane.kind, clocking) for lane in lanes
+                },
             }
             for number, record in enumerate(run.records)
         ],
     }
-
-
-def _value(lane: Lane, scan: int, clocking: Clocking) -> object:
-    value: Value | None = lane.values[scan]
-    return None if value is None else value_of(value, lane.kind, clocking)
 
 
 def _place(span: Span) -> Data:

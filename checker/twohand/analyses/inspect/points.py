@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
+from functools import cached_property
 from typing import Protocol
 
 from twohand.program import Expression, Operation, Operator, Read, Variable
@@ -97,6 +98,41 @@ Place = tuple[str, int, int]
 
 def place_of(span: Span) -> Place:
     return (span.source.path, span.start, span.end)
+
+
+@dataclass(eq=False)
+class Marked:
+    """Places that are reported as one; ``marks`` are set in a scan in which it happens there."""
+
+    name: str
+    span: Span
+    marks: list[Variable] = field(default_factory=list)
+
+    @cached_property
+    def question(self) -> Question:
+        """To be asked when every mark is known."""
+        name = f"{self.name}, line {self.span.line}"
+        return Question(name, any_of(self.marks), run=True)
+
+
+Said = tuple[Weight, str, str]
+"""How much a point weighs, what it is and why it matters."""
+
+
+def answered(
+    kind: InspectionKind,
+    question: Question,
+    answers: Answers,
+    span: Span,
+    said: Mapping[Status, Said],
+    shown: tuple[str, ...] = (),
+    writer: tuple[str, tuple[Span, ...]] | None = None,
+) -> Iterator[Point]:
+    """What the answer to a question makes known; nothing where nothing is ``said`` of it."""
+    found = said.get(answers[question])
+    if found is not None:
+        weight, sentence, why = found
+        yield Point(kind, weight, sentence, span, why, (), shown, question, writer)
 
 
 def any_of(variables: Iterable[Variable]) -> Expression:

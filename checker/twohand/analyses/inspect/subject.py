@@ -13,15 +13,11 @@ from twohand.files.index import BLOCKS
 from twohand.files.project import Project
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program import CallBlock, If, Program, Routine, Statement
-from twohand.program.walks import durations
-from twohand.specification.load import load_specifications
+from twohand.specification.load import load_specifications, stated_specification
 from twohand.specification.model.specification import Specification
 from twohand.specification.problems import Problems
-from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
-from twohand.specification.reading.platform import stated_loop_bound, stated_readings
 from twohand.specification.reading.task_times import written_time
-from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText
@@ -101,24 +97,9 @@ def subject_of_block(
     text, origin = _scan(program, scan)
     problems = Problems()
     parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
-    stated = parts.only(spec.ScanStatement), parts.only(spec.UnitStatement)
-    clocking = choose_clocking(*stated, list(durations(program)), problems)
-    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
-    problems.raise_if_any()
-    specification = Specification(
-        name=program.name,
-        source=parts.tree.source,
-        program=program,
-        clocking=clocking,
-        readings=readings,
-        loop_bound=bound,
-        stations=(),
-        outputs=program.outputs,
-        assumptions=(),
-        requirements=(),
-        warnings=(*dict.fromkeys(notes), *problems.warnings),
-    )
-    return Subject(specification, origin)
+    stated = stated_specification(program, parts, problems)
+    warnings = (*dict.fromkeys(notes), *stated.warnings)
+    return Subject(replace(stated, outputs=program.outputs, warnings=warnings), origin)
 
 
 def _scan(program: Program, wished: str | None) -> tuple[str, str]:

@@ -21,18 +21,17 @@ from twohand.analyses.inspect.words import (
 )
 from twohand.program import Program, Read
 from twohand.program.walks import nodes_below
-from twohand.report.block_cautions import NEXT_STEPS, cautions_without_spec
-from twohand.report.cautions import below_heading
+from twohand.report.cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.lanes import Lane, LaneGroup, lanes_of
-from twohand.report.drawing.numbers import count, duration, duration_range, listing
+from twohand.report.drawing.lanes import Lane, LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
 from twohand.report.exit_code import ExitCode
-from twohand.report.verdict_line import basis
+from twohand.report.verdict_line import basis, worded
+from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.source_text import Span
 
 PAINT = {
@@ -42,6 +41,8 @@ PAINT = {
     Weight.HARMLESS: Paint.GOOD,
 }
 HARMLESS_SHOWN = 3
+COLUMNS = 11
+"""Columns for the word of a point."""
 ASSUMPTIONS_UNDECIDED = "assumptions-undecided"
 """The warning that the assumptions may leave no input: what is clean under them is no pass."""
 
@@ -57,7 +58,7 @@ def inspection_lines(
         lines += _point_lines(each, terminal, brief, details)
     lines += _harmless_lines(found, terminal, details)
     for text in clean_sentences(found):
-        lines += _worded("CLEAN", Paint.GOOD, text, terminal)
+        lines += worded("CLEAN", Paint.GOOD, text, terminal, COLUMNS)
     return lines
 
 
@@ -92,10 +93,6 @@ def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
         own.append(TWIN_WORDS)
     specifications = [each.subject.specification for each in inspections]
     return cautions_without_spec(own, specifications, "POWER CYCLES in a spec")
-
-
-def inspection_caution_lines(inspections: Sequence[Inspection], terminal: Terminal) -> list[str]:
-    return below_heading(inspection_cautions(inspections), terminal)
 
 
 def clean_sentences(found: Inspection) -> Iterator[str]:
@@ -148,8 +145,7 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
     if spec.power is not None:
         parts.append("power cycles")
     title = f"{subject.name} of {file_of(spec.program)}"
-    lines = [terminal.paint(terminal.shown(title), Paint.STRONG)]
-    return [*lines, *terminal.wrap("; ".join(parts), 2)]
+    return [terminal.heading(title), *terminal.wrap("; ".join(parts), 2)]
 
 
 # --- points -----------------------------------------------------------------------------------
@@ -159,27 +155,16 @@ def _point_lines(each: FoundPoint, terminal: Terminal, brief: bool, details: boo
     point, weight = each.point, each.point.weight
     text = f"{address(point.span)}: {point.sentence}"
     space = [] if brief else [""]
-    lines = [*space, *_worded(WORDS[weight], PAINT[weight], text, terminal)]
+    lines = [*space, *worded(WORDS[weight], PAINT[weight], text, terminal, COLUMNS)]
     if brief:
         return lines
-    for sentence in _sentences(each):
-        lines += terminal.wrap(sentence, _INDENT)
+    lines += terminal.paragraphs(_sentences(each), COLUMNS + 2)
     lines += marked_line(point.span, terminal)
     for span, words in further_places(each):
         if span.source is not point.span.source:
             lines.append(f"  {terminal.shown(address(span))}:")
         lines += marked_line(span, terminal, words)
     return lines + _run_lines(each, terminal, details)
-
-
-_INDENT = 13
-
-
-def _worded(word: str, paint: Paint, text: str, terminal: Terminal) -> list[str]:
-    """``text`` behind a painted word that has its own columns."""
-    wrapped = terminal.wrap(text, _INDENT)
-    gap = " " * (_INDENT - 2 - len(word))
-    return [f"  {terminal.paint(word, paint)}{gap}{wrapped[0].lstrip()}", *wrapped[1:]]
 
 
 def _sentences(each: FoundPoint) -> Iterator[str]:
@@ -207,12 +192,12 @@ def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> lis
     word, paint = WORDS[Weight.HARMLESS], PAINT[Weight.HARMLESS]
     for each in shown:
         text = f"{file_and_line(each.point.span)}: {each.point.sentence}: proved"
-        lines += _worded(word, paint, text, terminal)
+        lines += worded(word, paint, text, terminal, COLUMNS)
         if details and each.answer.certificate is not None:
-            lines += terminal.wrap(basis(each.answer.certificate), _INDENT)
+            lines += terminal.wrap(basis(each.answer.certificate), COLUMNS + 2)
     rest = len(harmless) - len(shown)
     if rest:
-        lines += _worded(word, paint, f"{rest} more (--details shows them)", terminal)
+        lines += worded(word, paint, f"{rest} more (--details shows them)", terminal, COLUMNS)
     return lines
 
 
@@ -223,12 +208,9 @@ def _run_lines(each: FoundPoint, terminal: Terminal, details: bool) -> list[str]
     run = each.answer.run
     if run is None:
         return []
-    clocking = each.specification.clocking
-    lanes = run_lanes(each)
-    lines = ["", *diagram_lines(lanes, run.records, clocking, terminal, "here")]
-    if details:
-        lines += ["", *table_lines(lanes, run.records, clocking, terminal, True)]
-    return lines
+    picture = Picture(run_lanes(each), run.records, each.specification.clocking, terminal)
+    table = ["", *table_lines(picture, True)] if details else []
+    return ["", *diagram_lines(picture, "here"), *table]
 
 
 def run_lanes(each: FoundPoint) -> tuple[Lane, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from fractions import Fraction
 
 from twohand.analyses.measure.figures import FigureKind
@@ -17,9 +16,9 @@ from twohand.analyses.measure.safety_distance import (
     seconds_of,
     stopping_time,
 )
-from twohand.program.durations import Units
-from twohand.report.drawing.numbers import duration
-from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.program.durations import Nanoseconds, Units
+from twohand.report.drawing.terminal import Terminal
+from twohand.specification.phrases import NANOSECONDS_PER_SECOND, duration, duration_of
 
 TITLE = "Safety distance"
 FROM_RELEASE = "T, from the release of a hand to the end of the hazard"
@@ -46,7 +45,7 @@ CAUTION_FINDINGS = "The reaction of the logic holds only until one of the findin
 def distance_lines(report: MeasureReport, terminal: Terminal) -> list[str]:
     """The whole section."""
     specification = report.specification
-    lines = [terminal.paint(TITLE, Paint.STRONG)]
+    lines = [terminal.heading(TITLE)]
     distances = stopping_distances(report)
     if isinstance(distances, str):
         lines += terminal.wrap(f"No distance by the stopping time: {distances}.", 2)
@@ -59,10 +58,7 @@ def distance_lines(report: MeasureReport, terminal: Terminal) -> list[str]:
         lines += ["", *_distance_lines(distance_trip(specification.clutch), terminal)]
     if isinstance(distances, str) and specification.clutch is None:
         return lines
-    lines.append("")
-    for caution in cautions(report):
-        lines += terminal.wrap(caution, 2)
-    return lines
+    return [*lines, "", *terminal.paragraphs(cautions(report), 2)]
 
 
 def stopping_distances(report: MeasureReport) -> tuple[StoppingTime, tuple[Distance, ...]] | str:
@@ -126,13 +122,13 @@ def _time_lines(time: StoppingTime, report: MeasureReport, terminal: Terminal) -
     """The addends in columns."""
     rows = []
     for term in time.terms:
-        amount = "-" if term.seconds is None else f"{milliseconds_text(term.seconds)} ms"
-        rows.append((term.name, f"below {amount}" if term.below else amount, term.origin))
+        amount = "-" if term.seconds is None else _amount(term.seconds, term.below)
+        rows.append((term.name, amount, term.origin))
     worst = worst_reaction(report)
     if not isinstance(worst, str) and len(rows) > 1 and time.below:
         name, amount, origin = rows[1]
         rows[1] = (name, amount, f"{origin} ({worst.figure.subject})")
-    rows.append(("T", _total(time), ""))
+    rows.append(("T", _amount(time.seconds, time.below), ""))
     names = max(len(name) for name, _, _ in rows)
     amounts = max(len(amount) for _, amount, _ in rows)
     lines = terminal.wrap(f"{FROM_RELEASE}:", 2)
@@ -142,9 +138,10 @@ def _time_lines(time: StoppingTime, report: MeasureReport, terminal: Terminal) -
     return lines
 
 
-def _total(time: StoppingTime) -> str:
-    total = f"{milliseconds_text(time.seconds)} ms"
-    return f"below {total}" if time.below else total
+def _amount(seconds: Fraction, below: bool) -> str:
+    """Exactly; times of a spec are whole nanoseconds."""
+    amount = duration_of(Nanoseconds(int(seconds * NANOSECONDS_PER_SECOND)))
+    return f"below {amount}" if below else amount
 
 
 def _distance_lines(distance: Distance, terminal: Terminal) -> list[str]:
@@ -158,10 +155,3 @@ def _distance_lines(distance: Distance, terminal: Terminal) -> list[str]:
     first, second = (millimetres, inches) if distance.unit == "mm" else (inches, millimetres)
     text = f"{result} {distance.calculation} = {first} ({second}), rounded up"
     return [*lines, *terminal.wrap(text, 4, 6)]
-
-
-def milliseconds_text(seconds: Fraction) -> str:
-    """Exactly; times of a spec are whole nanoseconds."""
-    nanoseconds = seconds * 1_000_000_000
-    text = format(Decimal(nanoseconds.numerator).scaleb(-6), "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text

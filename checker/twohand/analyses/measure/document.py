@@ -12,7 +12,16 @@ from twohand.analyses.measure.results import FigureResult, Measurement, MeasureR
 from twohand.analyses.measure.safety_distance import Distance, StoppingTime, distance_trip
 from twohand.program.durations import Units
 from twohand.report.cautions import caution_texts
-from twohand.report.document import Data, finding, headed, milliseconds, number, proof, scan_times
+from twohand.report.document import (
+    Data,
+    finding,
+    headed,
+    milliseconds,
+    number,
+    proof,
+    run_head,
+    scan_times,
+)
 from twohand.scan.clocking import Clocking
 
 
@@ -70,13 +79,7 @@ def _measurement(measured: Measurement[Units], clocking: Clocking) -> Data:
         "outcome": measured.decision.value,
         "reached_ms": amount(measured.reached),
         "proved_ms": amount(measured.bound),
-        "run": None
-        if run is None
-        else {
-            "scans": len(run.records),
-            "ms": milliseconds(run.records[-1].time, clocking),
-            "readings": dict(run.readings),
-        },
+        "run": None if run is None else run_head(run, clocking),
         "repeatable_scan": None if measured.stay is None else measured.stay.scan + 1,
         "other_reading_ms": amount(measured.otherwise),
         "proof": proof(measured.certificate),

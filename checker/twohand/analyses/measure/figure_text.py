@@ -7,11 +7,11 @@ from pathlib import PurePath
 from twohand.analyses.measure.figures import Figure, FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, Measurement, MeasureReport
 from twohand.program.durations import NO_TIME, Units
-from twohand.report.drawing.numbers import count, duration, listing, wall_time
 from twohand.report.drawing.readings import reading_words
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.verdict_line import WORD, basis, worded
 from twohand.specification.model.specification import Specification
+from twohand.specification.phrases import count, duration, listing, wall_time
 
 WORDS = {
     Decision.EXACT: ("EXACT", Paint.GOOD),
@@ -35,10 +35,8 @@ def figure_lines(result: FigureResult, report: MeasureReport, terminal: Terminal
     place = f"{PurePath(result.figure.span.source.path).name}:{result.figure.span.line}"
     name = title(result.figure, report.specification)
     text = f"{name} ({place}): {value_text(result, report.specification)}"
-    lines = worded(word, paint, text, terminal)
-    for sentence in _sentences(result, report):
-        lines += terminal.wrap(sentence, WORD + 2)
-    return lines
+    sentences = terminal.paragraphs(_sentences(result, report), WORD + 2)
+    return [*worded(word, paint, text, terminal), *sentences]
 
 
 def title(figure: Figure, specification: Specification) -> str:
@@ -46,11 +44,7 @@ def title(figure: Figure, specification: Specification) -> str:
     subject, outputs = figure.subject, listing([v.name for v in specification.outputs], "or")
     match figure.kind:
         case FigureKind.LAG:
-            return (
-                f"widest lag of {subject} that still starts"
-                if subject
-                else ("widest lag that still starts")
-            )
+            return f"widest lag{f' of {subject}' if subject else ''} that still starts"
         case FigureKind.REACTION:
             where = "" if specification.hazard is None else " where the hazard is"
             return f"longest time from the release of {subject} to {outputs} off{where}"

@@ -101,7 +101,6 @@ def _measured(
 
     checks = [FigureCheck(figure, case, decided) for figure in figures]
     findings = FindingCheck(case)
-    case.complete()
     assumptions = AssumptionCheck(case)
     assumptions.begin()
     findings.begin()

@@ -11,9 +11,9 @@ from fractions import Fraction
 
 from twohand.program.durations import Nanoseconds
 from twohand.specification.model.specification import Clutch, Stopping
+from twohand.specification.phrases import NANOSECONDS_PER_SECOND, count
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)
-NANOSECONDS_PER_SECOND = 1_000_000_000
 
 HAND_SPEED_MM = 1600
 """K of ISO 13855 in mm/s. For two-hand controls there is no step to 2000 mm/s (clause 8)."""
@@ -168,7 +168,7 @@ def distance_trip(clutch: Clutch) -> Distance:
     rule = "29 CFR 1910.217(c)(3)(viii)(c), two-hand trip"
     seconds = trip_time(clutch)
     terms = (
-        ("N", f"{clutch.points} engaging {'point' if clutch.points == 1 else 'points'}"),
+        ("N", count(clutch.points, "engaging point")),
         ("one revolution", seconds_text(seconds_of(clutch.revolution))),
         ("Tm", f"(1/2 + 1/N) revolutions = {seconds_text(seconds)}"),
     )

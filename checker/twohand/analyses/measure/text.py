@@ -9,13 +9,13 @@ from twohand.analyses.measure.figure_text import FAULTY, figure_lines, title
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
 from twohand.evidence.verdict import Outcome
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.numbers import count
 from twohand.report.drawing.source_line import address
-from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.run import run_lines
-from twohand.report.summary import specification_lines
-from twohand.report.verdict_line import WORD, worded
+from twohand.report.summary import invariant_lines, specification_lines
+from twohand.report.verdict_line import finding_line
+from twohand.specification.phrases import count
 
 UNTIL_THEN = "the figures hold only until it happens"
 
@@ -63,11 +63,7 @@ def _finding_lines(report: MeasureReport, terminal: Terminal) -> list[str]:
     """Automatic findings that can happen or are not excluded."""
     lines = []
     for found in report.findings:
-        possible = found.outcome is Outcome.VIOLATED
-        word, paint = ("FINDING", Paint.BAD) if possible else ("UNDECIDED", Paint.OPEN)
-        how = "can happen" if possible else "is not excluded"
-        text = f"{found.finding.kind.value} {how} at {address(found.finding.span)}; {UNTIL_THEN}"
-        lines += worded(word, paint, text, terminal)
+        lines += finding_line(found, f"{address(found.finding.span)}; {UNTIL_THEN}", terminal)
     return lines
 
 
@@ -76,10 +72,7 @@ def _clauses(result: FigureResult, terminal: Terminal) -> list[str]:
     certificate = result.time.certificate
     if certificate is None or not certificate.clauses:
         return []
-    lines = [f"{' ' * (WORD + 2)}invariant, in every scan:"]
-    for clause in certificate.clauses:
-        lines += terminal.wrap(clause, WORD + 4, WORD + 8)
-    return lines
+    return invariant_lines(certificate, terminal)
 
 
 def _run_section(result: FigureResult, report: MeasureReport, terminal: Terminal) -> list[str]:
@@ -88,6 +81,5 @@ def _run_section(result: FigureResult, report: MeasureReport, terminal: Terminal
     if run is None:
         return []
     name = title(result.figure, report.specification)
-    heading = terminal.paint(terminal.shown(f"{name}: the run"), Paint.STRONG)
     shown = run_lines(run, report.specification, None, terminal, "reached", whole=False)
-    return ["", heading, *shown]
+    return ["", terminal.heading(f"{name}: the run"), *shown]

@@ -17,10 +17,10 @@ from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft, written
 from twohand.commands.shared.console import encodable
 from twohand.report.cautions import caution_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
-from twohand.report.drawing.numbers import count
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.summary import total_line
+from twohand.specification.phrases import count
 from twohand.text.diagnostic import Diagnostic, InputError
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from twohand.program.durations import Units
 from twohand.program.types import Duration
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking
 from twohand.scan.transition_system import StateKind, TransitionSystem
-from twohand.specification.phrases import milliseconds
+from twohand.specification.phrases import duration
 
 _RELATIONS = {
     z3.Z3_OP_LE: ("<=", ">"),
@@ -97,7 +97,7 @@ class ClauseWords:
             unit = self._tick
         else:
             return self._plain
-        return lambda value: milliseconds(Units(value * unit), self._clocking.unit)
+        return lambda value: duration(Units(value * unit), self._clocking)
 
     @staticmethod
     def _plain(value: int) -> str:

@@ -1,4 +1,4 @@
-"""Sentences for evidence: what was seen in a violation, in the user's names and milliseconds."""
+"""Sentences for evidence: what was seen in a violation, in the user's names."""
 
 from __future__ import annotations
 
@@ -7,27 +7,14 @@ from collections.abc import Sequence
 from twohand.evidence.runs.causes import variables_of
 from twohand.evidence.runs.replay import Replayer
 from twohand.program import Variable
-from twohand.program.durations import Units
-from twohand.program.types import BOOL, Duration, Enumeration, Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Formula, Property, Response, Until
 from twohand.specification.model.specification import Requirement
-from twohand.specification.phrases import listed, milliseconds
+from twohand.specification.phrases import duration, listing, value
 
 _MOST_VALUES = 6
-
-
-def value_words(variable: Variable, value: Value, clocking: Clocking) -> str:
-    """The value as structured text shows it."""
-    if variable.type == BOOL:
-        return "TRUE" if value else "FALSE"
-    if isinstance(variable.type, Duration):
-        return milliseconds(Units(value), clocking.unit)
-    if isinstance(variable.type, Enumeration):
-        return variable.type.value_name(int(value))
-    return str(value)
 
 
 def seen_sentence(
@@ -45,7 +32,7 @@ def seen_sentence(
 
 
 def when(position: int, record: ScanRecord, clocking: Clocking) -> str:
-    return f"at {milliseconds(record.time, clocking.unit)} (scan {position + 1})"
+    return f"at {duration(record.time, clocking)} (scan {position + 1})"
 
 
 def _seen(about: Property | Formula, records: Sequence[ScanRecord], clocking: Clocking) -> str:
@@ -56,23 +43,21 @@ def _seen(about: Property | Formula, records: Sequence[ScanRecord], clocking: Cl
     written = [v for v in variables if v.name in last.writers]
     shown = [*written, *(v for v in variables if v not in written)]
     words = [_history(variable, records, clocking) for variable in shown[:_MOST_VALUES]]
-    return f" {listed(words, 'and')}" if words else ""
+    return f" {listing(words)}" if words else ""
 
 
 def _history(variable: Variable, records: Sequence[ScanRecord], clocking: Clocking) -> str:
     """The last value of a variable, and since when it has it."""
     values = [record.values.get(variable.name) for record in records]
-    value = records[-1].values[variable.name]
-    words = value_words(variable, value, clocking)
+    words = value(values[-1], variable.type, clocking)
     begins = len(values) - 1
-    while begins > 0 and values[begins - 1] == value:
+    while begins > 0 and values[begins - 1] == values[-1]:
         begins -= 1
     if begins == 0:
         return f"{variable.name} is {words}"
     if begins == len(values) - 1:
         return f"{variable.name} becomes {words}"
-    since = milliseconds(records[begins].time, clocking.unit)
-    return f"{variable.name} is {words} since {since}"
+    return f"{variable.name} is {words} since {duration(records[begins].time, clocking)}"
 
 
 def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Replayer) -> str:

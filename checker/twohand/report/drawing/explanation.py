@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.report.drawing.terminal import Terminal
 from twohand.text.explanation import Explanation
 
 _PLACES = {
@@ -20,7 +20,7 @@ _PLACES = {
 
 def page_lines(page: Explanation, terminal: Terminal) -> list[str]:
     """One page: what the code means, why it matters, and text with and without the mistake."""
-    lines = [terminal.paint(page.code, Paint.STRONG), ""]
+    lines = [terminal.heading(page.code), ""]
     lines += terminal.wrap(page.meaning, 2, 2)
     lines += ["", *terminal.wrap(f"Why it matters: {page.why}", 2, 2), ""]
     if not page.kind:

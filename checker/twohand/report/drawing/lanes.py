@@ -11,10 +11,12 @@ from twohand.program.durations import Units
 from twohand.program.types import BOOL, Boolean, Duration, Enumeration, Integer, Type, Value
 from twohand.program.walks import nodes_below
 from twohand.report.drawing.hands import pressed
+from twohand.report.drawing.terminal import Terminal
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Property
 from twohand.specification.model.specification import Hand, Requirement, Specification
+from twohand.specification.phrases import duration, value
 
 
 class LaneGroup(Enum):
@@ -38,7 +40,7 @@ class Lane:
 
     @property
     def changes(self) -> bool:
-        return any(value != self.values[0] for value in self.values)
+        return any(each != self.values[0] for each in self.values)
 
     def acts(self, scan: int) -> bool:
         """Whether this scan brings news: a change other than the steady progress of a clock or of
@@ -55,6 +57,25 @@ class Lane:
             return False
         earlier = self.values[scan - 2] if scan > 1 else None
         return earlier is None or step != int(before) - int(earlier)
+
+
+@dataclass(frozen=True)
+class Picture:
+    """What a run is drawn from, and where."""
+
+    lanes: tuple[Lane, ...]
+    records: Sequence[ScanRecord]
+    clocking: Clocking
+    terminal: Terminal
+
+    def time(self, scan: int) -> str:
+        return duration(self.records[scan].time, self.clocking)
+
+    def value(self, lane: Lane, scan: int) -> str:
+        return value(lane.values[scan], lane.kind, self.clocking)
+
+    def first_values(self, lanes: Sequence[Lane]) -> str:
+        return ", ".join(f"{lane.label} {self.value(lane, 0)}" for lane in lanes)
 
 
 @dataclass(frozen=True)

@@ -6,9 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from twohand.report.drawing.numbers import count, duration
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
+from twohand.specification.phrases import count, duration
 
 MOST_BLOCKS = 16
 """Blocks of columns that are shown whole."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 
-from twohand.report.drawing.terminal import LINES, PLAIN, Paint, Terminal
+from twohand.report.drawing.terminal import LINES, PLAIN, Terminal
 
 FENCE = "```"
 _LINK = re.compile(r"\[([^\]]+)\]\((\w+)\.md\)")
@@ -53,7 +53,7 @@ def _block_lines(block: list[str], terminal: Terminal) -> list[str]:
     if first.startswith(FENCE):
         return _fenced_lines(block, terminal)
     if first.startswith("#"):
-        return [terminal.paint(terminal.shown(first.lstrip("# ")), Paint.STRONG)]
+        return [terminal.heading(first.lstrip("# "))]
     if first.startswith("|"):
         return _table_lines(block, terminal)
     if first.startswith("- "):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from twohand.report.drawing.numbers import listing
+from twohand.specification.phrases import listing
 
 WORDS = {
     ("edge_call_counts", True): "a timer's edge call counts its scan",

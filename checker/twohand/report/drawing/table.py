@@ -6,12 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from twohand.program.durations import Units
-from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
+from twohand.report.drawing.lanes import Lane, LaneGroup, Picture, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
-from twohand.report.drawing.numbers import count, duration, value
-from twohand.report.drawing.terminal import Paint, Terminal, text_width
-from twohand.scan.clocking import Clocking
-from twohand.scan.scan_record import ScanRecord
+from twohand.report.drawing.terminal import rows_that_fit, text_width
+from twohand.specification.phrases import count, duration
 
 SPACE = 2
 
@@ -31,42 +29,31 @@ _Block = list[tuple[TableColumn, int]]
 """Columns that are side by side, each with its width."""
 
 
-def table_lines(
-    lanes: Sequence[Lane],
-    records: Sequence[ScanRecord],
-    clocking: Clocking,
-    terminal: Terminal,
-    whole: bool = False,
-) -> list[str]:
+def table_lines(picture: Picture, whole: bool = False) -> list[str]:
     """The table of a run; ``whole`` leaves nothing out and folds nothing."""
-    rows, still = _rows(lanes, whole)
-    shown = [ScanRange(scan, scan) for scan in range(len(records))]
-    columns = _columns(
-        shown if whole else stretches(rows, len(records)), records, clocking, terminal
-    )
-    labels = min(max(text_width(lane.label) for lane in rows) + 2, terminal.width // 2)
+    terminal = picture.terminal
+    lanes, still = _rows(picture.lanes, whole)
+    rows = replace(picture, lanes=lanes)
+    scans = len(picture.records)
+    shown = [ScanRange(scan, scan) for scan in range(scans)] if whole else stretches(lanes, scans)
+    labels = min(max(text_width(lane.label) for lane in lanes) + 2, terminal.width // 2)
     room = terminal.width - labels - 2 * SPACE
+    columns = [(column, _width(column, rows)) for column in _columns(shown, rows)]
+    blocks = rows_that_fit(columns, lambda each: each[1], room)
+    parts = [*blocks] if whole else outer_blocks(blocks, lambda b: (b[0][0].scan, b[-1][0].scan))
     lines: list[str] = []
-    blocks = _blocks(columns, rows, clocking, room)
-    parts = [*blocks] if whole else outer_blocks(blocks, _scans)
     after_gap = False
     for part in parts:
         lines += [""] if lines else []
         if isinstance(part, Gap):
-            lines += terminal.wrap(part.words(records, clocking), SPACE, SPACE + 1)
+            words = part.words(picture.records, picture.clocking)
+            lines += terminal.wrap(words, SPACE, SPACE + 1)
         else:
-            block = _all_new(part) if after_gap else part
-            lines += _block_lines(block, rows, clocking, labels, terminal)
+            lines += _block_lines(_all_new(part) if after_gap else part, rows, labels)
         after_gap = isinstance(part, Gap)
     if still:
-        states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in still]
-        lines += terminal.wrap(f"unchanged: {', '.join(states)}", SPACE, SPACE + 11)
+        lines += terminal.wrap(f"unchanged: {picture.first_values(still)}", SPACE, SPACE + 11)
     return lines
-
-
-def _scans(block: _Block) -> tuple[int, int]:
-    """The first and the last scan of a block."""
-    return block[0][0].scan, block[-1][0].scan
 
 
 def _all_new(block: _Block) -> _Block:
@@ -87,61 +74,35 @@ def _rows(lanes: Sequence[Lane], whole: bool) -> tuple[tuple[Lane, ...], tuple[L
     return tuple(lane for lane in lanes if lane not in still), still
 
 
-def _columns(
-    shown: Sequence[ScanRange],
-    records: Sequence[ScanRecord],
-    clocking: Clocking,
-    terminal: Terminal,
-) -> list[TableColumn]:
+def _columns(shown: Sequence[ScanRange], rows: Picture) -> list[TableColumn]:
     columns = []
     for stretch in shown:
         first, last = stretch.first, stretch.last
-        time = duration(records[first].time, clocking)
-        columns.append(
-            TableColumn((time, f"scan {first + 1}"), first, first - 1 if first else None)
-        )
+        heading = (rows.time(first), f"scan {first + 1}")
+        columns.append(TableColumn(heading, first, first - 1 if first else None))
         if last > first:
-            lasting = duration(Units(records[last].time - records[first].time), clocking)
-            folded = f"{terminal.glyphs.times} {count(last - first, 'scan')},"
-            columns.append(TableColumn((folded, lasting), last, first, True))
+            lasting = Units(rows.records[last].time - rows.records[first].time)
+            folded = f"{rows.terminal.glyphs.times} {count(last - first, 'scan')},"
+            heading = (folded, duration(lasting, rows.clocking))
+            columns.append(TableColumn(heading, last, first, True))
     return columns
 
 
-def _cell(lane: Lane, column: TableColumn, clocking: Clocking) -> str:
-    now = lane.values[column.scan]
-    if column.before is not None and lane.values[column.before] == now:
+def _cell(lane: Lane, column: TableColumn, rows: Picture) -> str:
+    if column.before is not None and lane.values[column.before] == lane.values[column.scan]:
         return ""
-    text = value(now, lane.kind, clocking)
+    text = rows.value(lane, column.scan)
     return f"to {text}" if column.folded else text
 
 
-def _width(column: TableColumn, rows: Sequence[Lane], clocking: Clocking) -> int:
-    texts = [*column.heading, *(_cell(lane, column, clocking) for lane in rows)]
+def _width(column: TableColumn, rows: Picture) -> int:
+    texts = [*column.heading, *(_cell(lane, column, rows) for lane in rows.lanes)]
     return max(text_width(text) for text in texts) + SPACE
 
 
-def _blocks(
-    columns: list[TableColumn], rows: Sequence[Lane], clocking: Clocking, room: int
-) -> list[_Block]:
-    blocks: list[_Block] = [[]]
-    used = 0
-    for column in columns:
-        width = _width(column, rows, clocking)
-        if blocks[-1] and used + width > room:
-            blocks.append([])
-            used = 0
-        blocks[-1].append((column, width))
-        used += width
-    return blocks
+def _block_lines(block: _Block, rows: Picture, labels: int) -> list[str]:
+    terminal = rows.terminal
 
-
-def _block_lines(
-    block: _Block,
-    rows: Sequence[Lane],
-    clocking: Clocking,
-    labels: int,
-    terminal: Terminal,
-) -> list[str]:
     def row(label: str, cells: list[str]) -> str:
         name = terminal.pad(terminal.clip(terminal.shown(label), labels), labels)
         texts = [
@@ -155,10 +116,10 @@ def _block_lines(
         row("", [column.heading[1] for column, _ in block]),
     ]
     for group in LaneGroup:
-        members = [lane for lane in rows if lane.group is group]
+        members = [lane for lane in rows.lanes if lane.group is group]
         if members:
-            lines.append(" " * SPACE + terminal.paint(group.value, Paint.STRONG))
+            lines.append(" " * SPACE + terminal.heading(group.value))
         for lane in members:
-            cells = [terminal.shown(_cell(lane, column, clocking)) for column, _ in block]
+            cells = [terminal.shown(_cell(lane, column, rows)) for column, _ in block]
             lines.append(row(f"  {lane.label}", cells))
     return lines

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import Enum
+from typing import TypeVar
 
 import click
 
@@ -83,6 +85,9 @@ class Terminal:
         foreground, bold = paint.value
         return click.style(text, fg=foreground, bold=bold or None)
 
+    def heading(self, text: str) -> str:
+        return self.paint(self.shown(text), Paint.STRONG)
+
     def shown(self, text: str) -> str:
         """User text made harmless: what the console cannot show (or would obey) is a ``?`` as wide
         as the character was."""
@@ -110,6 +115,12 @@ class Terminal:
             break_on_hyphens=False,
         )
 
+    def paragraphs(
+        self, texts: Iterable[str], indent: int = 0, hanging: int | None = None
+    ) -> list[str]:
+        """Several texts, each wrapped."""
+        return [line for text in texts for line in self.wrap(text, indent, hanging)]
+
     def clip(self, text: str, width: int) -> str:
         """``text`` cut to ``width`` columns, its cut end marked."""
         if text_width(text) <= width:
@@ -123,6 +134,24 @@ class Terminal:
 
     def pad(self, text: str, width: int) -> str:
         return text + " " * (width - text_width(text))
+
+
+Item = TypeVar("Item")
+
+
+def rows_that_fit(
+    items: Iterable[Item], width: Callable[[Item], int], room: int
+) -> list[list[Item]]:
+    """Items in rows that fit; one that alone is too wide has a row of its own."""
+    rows: list[list[Item]] = [[]]
+    used = 0
+    for item in items:
+        if rows[-1] and used + width(item) > room:
+            rows.append([])
+            used = 0
+        rows[-1].append(item)
+        used += width(item)
+    return rows
 
 
 BIDIRECTIONAL = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f")

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from twohand.program.durations import Nanoseconds
 from twohand.program.types import Boolean
-from twohand.report.drawing.lanes import Lane, LaneGroup, ScanRange, stretches
+from twohand.report.drawing.lanes import Lane, LaneGroup, Picture, ScanRange, stretches
 from twohand.report.drawing.long_run import Gap, outer_blocks
-from twohand.report.drawing.numbers import milliseconds, seconds, value
-from twohand.report.drawing.terminal import Paint, Terminal, text_width
-from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
-from twohand.scan.scan_record import ScanRecord
+from twohand.report.drawing.terminal import Paint, Terminal, rows_that_fit, text_width
+from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND
+from twohand.specification.phrases import milliseconds, seconds
 
 MARGIN = 2
 LEAST_COLUMN = 4
@@ -37,30 +36,6 @@ class DiagramColumn:
         return self.stretch.scans > DRAWN_OUT
 
 
-@dataclass(frozen=True)
-class Picture:
-    """What one diagram is drawn from; ``lanes`` are those that get a wave or a row of values."""
-
-    lanes: tuple[Lane, ...]
-    records: tuple[ScanRecord, ...]
-    clocking: Clocking
-    terminal: Terminal
-
-    @property
-    def in_seconds(self) -> bool:
-        return self.clocking.nanoseconds(self.records[-1].time) >= LONG_RUN
-
-    def time(self, scan: int) -> str:
-        write = seconds if self.in_seconds else milliseconds
-        return write(self.records[scan].time, self.clocking)
-
-    def number(self, lane: Lane, stretch: ScanRange) -> str:
-        """A value lane's text in one stretch; ``0 ms..490 ms`` where it runs."""
-        first = value(lane.values[stretch.first], lane.kind, self.clocking)
-        last = value(lane.values[stretch.last], lane.kind, self.clocking)
-        return first if first == last else f"{first}..{last}"
-
-
 def drawn(lanes: Sequence[Lane]) -> tuple[tuple[Lane, ...], tuple[Lane, ...]]:
     """The lanes that a diagram draws, and the inputs that it only names because they are steady."""
     waves = tuple(
@@ -70,42 +45,49 @@ def drawn(lanes: Sequence[Lane]) -> tuple[tuple[Lane, ...], tuple[Lane, ...]]:
     return waves, steady
 
 
-def diagram_lines(
-    lanes: Sequence[Lane],
-    records: Sequence[ScanRecord],
-    clocking: Clocking,
-    terminal: Terminal,
-    mark: str,
-) -> list[str]:
+def diagram_lines(picture: Picture, mark: str) -> list[str]:
     """The diagram of a run; ``mark`` says what is marked at its last scan ('wrong')."""
-    waves, steady = drawn(lanes)
-    picture = Picture(waves, tuple(records), clocking, terminal)
+    terminal = picture.terminal
+    waves, steady = drawn(picture.lanes)
     labels = max([8, *(text_width(lane.label) for lane in waves)])
     labels = min(labels, terminal.width // 3)
     room = terminal.width - labels - 2 * MARGIN
     lines: list[str] = []
-    panels = _panels(_columns(picture), room)
+    columns = _columns(replace(picture, lanes=waves), room)
+    panels = rows_that_fit(columns, lambda column: column.width, room)
     for panel in outer_blocks(panels, lambda each: (each[0].stretch.first, each[-1].stretch.last)):
         lines += ["", "  (further)"] if lines else []
         if isinstance(panel, Gap):
-            lines[-1:] = terminal.wrap(panel.words(records, clocking), MARGIN, MARGIN + 1)
+            words = panel.words(picture.records, picture.clocking)
+            lines[-1:] = terminal.wrap(words, MARGIN, MARGIN + 1)
             continue
         for lane in waves:
             rows = _wave(picture, lane, panel)
             lines += _labelled(rows, lane.label, labels, terminal)
         lines += _axis(picture, panel, labels, room, mark)
     if steady:
-        states = [f"{lane.label} {value(lane.values[0], lane.kind, clocking)}" for lane in steady]
-        lines += terminal.wrap(f"steady: {', '.join(states)}", MARGIN, MARGIN + 8)
+        lines += terminal.wrap(f"steady: {picture.first_values(steady)}", MARGIN, MARGIN + 8)
     return lines
 
 
-def _columns(picture: Picture) -> list[DiagramColumn]:
+def _in_seconds(picture: Picture) -> bool:
+    return picture.clocking.nanoseconds(picture.records[-1].time) >= LONG_RUN
+
+
+def _number(picture: Picture, lane: Lane, stretch: ScanRange) -> str:
+    """A value lane's text in one stretch; ``0 ms..490 ms`` where it runs."""
+    first, last = (picture.value(lane, scan) for scan in (stretch.first, stretch.last))
+    return first if first == last else f"{first}..{last}"
+
+
+def _columns(picture: Picture, room: int) -> list[DiagramColumn]:
+    """Every stretch; one that is wider than the room is narrowed."""
     columns = []
+    write = seconds if _in_seconds(picture) else milliseconds
     for stretch in stretches(picture.lanes, len(picture.records)):
-        label = picture.time(stretch.first)
+        label = write(picture.records[stretch.first].time, picture.clocking)
         texts = [
-            len(picture.number(lane, stretch)) + 2
+            len(_number(picture, lane, stretch)) + 2
             for lane in picture.lanes
             if not isinstance(lane.kind, Boolean)
         ]
@@ -114,22 +96,8 @@ def _columns(picture: Picture) -> list[DiagramColumn]:
             width += BREAK
         elif stretch.scans > 1:
             width = max(width, stretch.scans * (LEAST_COLUMN - 1))
-        columns.append(DiagramColumn(stretch, width, label))
+        columns.append(DiagramColumn(stretch, min(width, room), label))
     return columns
-
-
-def _panels(columns: list[DiagramColumn], room: int) -> list[list[DiagramColumn]]:
-    """The columns in rows that fit; one that alone is too wide is narrowed."""
-    panels: list[list[DiagramColumn]] = [[]]
-    used = 0
-    for column in columns:
-        fitting = DiagramColumn(column.stretch, min(column.width, room), column.label)
-        if used + fitting.width > room:
-            panels.append([])
-            used = 0
-        panels[-1].append(fitting)
-        used += fitting.width
-    return panels
 
 
 def _labelled(rows: list[str], label: str, labels: int, terminal: Terminal) -> list[str]:
@@ -175,7 +143,7 @@ def _values(picture: Picture, lane: Lane, panel: list[DiagramColumn]) -> str:
         runs = lane.values[first] != lane.values[last]
         text = ""
         if fresh or runs:
-            text = picture.terminal.glyphs.bar + picture.number(lane, column.stretch)
+            text = picture.terminal.glyphs.bar + _number(picture, lane, column.stretch)
         row += picture.terminal.clip(text, column.width).ljust(column.width)
     return row
 
@@ -189,7 +157,7 @@ def _axis(
         line = glyphs.tick + glyphs.line * (column.width - 1)
         ticks += f"{line[:-3]}{glyphs.gap}{line[-1]}" if column.broken else line
         times += column.label.ljust(column.width)
-    unit = "time, s" if picture.in_seconds else "time, ms"
+    unit = "time, s" if _in_seconds(picture) else "time, ms"
     lines = _labelled([ticks, times], unit, labels, terminal)
     last = panel[-1]
     if last.stretch.last == len(picture.records) - 1:

@@ -11,14 +11,13 @@ which every contact has settled.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from twohand.program.durations import NO_TIME, Units
 from twohand.specification.logic.formula import (
     And,
     Bound,
     Formula,
-    Implies,
     Not,
     Once,
     Or,
@@ -29,8 +28,8 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import any_of
-from twohand.specification.phrases import listed, milliseconds, quoted
+from twohand.specification.model.station_formulas import any_of, where_used
+from twohand.specification.phrases import count, listing, quoted
 
 AVAILABLE = "available"
 AVAILABLE_BOUNCING = "available_bouncing"
@@ -96,8 +95,8 @@ class _Attempt:
         parts: list[Formula] = [on, Not(Previous(on)), Previous(Since(approach, rest)), *meanwhile]
         if self.lag is not None:
             parts += [
-                _in_time(in_use, each, Bound(NO_TIME, self.lag))
-                for in_use, each in zip(hands.in_use, hands.each, strict=True)
+                where_used(in_use, Once(Rose(any_of(each)), Bound(NO_TIME, self.lag)))
+                for in_use, each in hands.by_station
             ]
         return And(tuple(parts))
 
@@ -115,16 +114,16 @@ class _Attempt:
 
     def _sentence(self, settled: bool) -> str:
         control, asked = self.control, self.asked
-        names = listed([quoted(variable.name) for variable in control.outputs], "and")
+        names = listing([quoted(variable.name) for variable in control.outputs])
         verb = "is" if len(control.outputs) == 1 else "are"
         sentence = f"when {control.hand_names()} come on from rest"
         if control.bounce is not None:
-            rest = milliseconds(self._rest, control.unit)
+            rest = control.time(self._rest)
             sentence = f"when {control.hand_names()} come on from a rest of {rest}"
         if control.power is not None:
             sentence += " under power"
         if self.lag is not None:
-            sentence += f" at most {milliseconds(self.lag, control.unit)} apart"
+            sentence += f" at most {control.time(self.lag)} apart"
         if asked.condition is not None:
             sentence += f" while {asked.condition_text}"
         if control.bounce is not None:
@@ -137,10 +136,5 @@ class _Attempt:
         bound = self.asked.bound
         high = bound.high or 0
         if not bound.in_scans:
-            return f"within {milliseconds(Units(high), self.control.unit)}"
-        return f"within {high} {'scan' if high == 1 else 'scans'}" if high else "in that scan"
-
-
-def _in_time(in_use: Formula | None, hands: Iterable[Formula], bound: Bound) -> Formula:
-    recent = Once(Rose(any_of(hands)), bound)
-    return recent if in_use is None else Implies(in_use, recent)
+            return f"within {self.control.time(Units(high))}"
+        return f"within {count(high, 'scan')}" if high else "in that scan"

@@ -18,7 +18,6 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.phrases import milliseconds
 from twohand.text.source_text import Span
 
 
@@ -50,8 +49,8 @@ class Clause:
     def within(self, time: str) -> Bound:
         return Bound(NO_TIME, self.times[time])
 
-    def milliseconds(self, time: str) -> str:
-        return milliseconds(self.times[time], self.control.unit)
+    def time(self, time: str) -> str:
+        return self.control.time(self.times[time])
 
     def requirement(
         self, part: str, sentence: str, asked: Property, authority: str = "common practice"

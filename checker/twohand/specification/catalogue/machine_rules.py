@@ -21,6 +21,7 @@ from twohand.specification.logic.formula import (
     Until,
 )
 from twohand.specification.model.specification import Requirement
+from twohand.specification.model.station_formulas import where_used
 
 HOLD_TO_RUN = "IEC 60204-1, 9.2.3.7 (from memory)"
 RESET = "ISO 13849-1:2015, 5.2.2 (from a secondary source)"
@@ -102,11 +103,10 @@ def _presses(clause: Clause, began: Formula) -> list[Formula]:
     """Where contacts bounce, what one shows may pass for a release, never for a press."""
     if clause.control.bounce is None:
         return []
-    hands = clause.control.hands
     return [
-        pressed if in_use is None else Implies(in_use, pressed)
-        for in_use, each in zip(hands.in_use, hands.each, strict=True)
-        for pressed in (Since(Not(began), Rose(hand)) for hand in each)
+        where_used(in_use, Since(Not(began), Rose(hand)))
+        for in_use, each in clause.control.hands.by_station
+        for hand in each
     ]
 
 
@@ -145,8 +145,7 @@ def greatest_on_time(clause: Clause) -> list[Requirement]:
     return [
         clause.requirement(
             "",
-            f"{clause.output_name} is off again at most {clause.milliseconds('limit')} after it "
-            "went on",
+            f"{clause.output_name} is off again at most {clause.time('limit')} after it went on",
             Response(started(clause.output), Not(clause.output), clause.within("limit")),
         )
     ]
@@ -164,7 +163,7 @@ def _noticed(clause: Clause, wrong: Formula, words: str) -> list[Requirement]:
     over: tuple[Formula, ...] = (Not(wrong),) if power is None else (Not(wrong), Not(power))
     unless = "unless that ends" if power is None else "unless that ends or power is lost"
     notice, within = clause.conditions["notice"], clause.within("within")
-    time = clause.milliseconds("within")
+    time = clause.time("within")
     found = [
         clause.requirement(
             "",

@@ -10,7 +10,9 @@ from __future__ import annotations
 from twohand.specification.catalogue.clause import Clause, started
 from twohand.specification.catalogue.tolerance import (
     NEW_PRESS,
+    all_off,
     new_press,
+    pressed_together,
     seen_farther,
     seen_late,
     seen_off,
@@ -23,14 +25,12 @@ from twohand.specification.logic.formula import (
     Formula,
     Implies,
     Not,
-    Once,
     Previous,
     Rose,
-    Since,
     Until,
 )
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import all_of, any_of
+from twohand.specification.model.station_formulas import all_of, any_of, where_used
 
 SINGLE_STROKE = "29 CFR 1910.217(b)(7)(v)({}) (from memory)"
 TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
@@ -74,8 +74,7 @@ def two_hand_trip(clause: Clause) -> list[Requirement]:
         _concurrent(clause, TRIP),
         clause.requirement(
             "anti_repeat",
-            f"once a stroke has ended, {control.output_name} stays off until "
-            f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
+            f"once a stroke has ended, {control.output_name} stays off until {all_off(control)}",
             Until(ended, Not(control.output), control.hands_surely_on.none_on),
             TRIP,
         ),
@@ -88,21 +87,16 @@ def anti_tie_down(clause: Clause) -> list[Requirement]:
 
     What is on in the first scan went on before it: no_restart and power_up speak of that.
     """
-    control, hands = clause.control, clause.control.hands
+    control = clause.control
     window = seen_within(control, clause.within("window"))
-    stations = []
-    for in_use, each, seen in zip(
-        hands.in_use, hands.each, control.hands_seen_on.each, strict=True
-    ):
-        on = all_of(seen)
-        began = () if control.bounce is not None else (Not(Previous(on)),)
-        together = And((on, *began, *(Once(Rose(hand), window) for hand in each)))
-        fresh: Formula = Since(on, together)
-        stations.append(fresh if in_use is None else Implies(in_use, fresh))
+    stations = [
+        where_used(in_use, pressed_together(control, index, window))
+        for index, in_use in enumerate(control.hands.in_use)
+    ]
     start = Rose(control.output)
     sentence = (
         f"{control.output_name} goes on only after {control.hand_names()} went on at most "
-        f"{clause.milliseconds('window')} apart, as sampled; a hand that is on for longer permits "
+        f"{clause.time('window')} apart, as sampled; a hand that is on for longer permits "
         "no cycle"
     )
     sentence += seen_farther(control)
@@ -136,16 +130,11 @@ def _concurrent(clause: Clause, authority: str) -> Requirement:
 
 def _held(clause: Clause) -> Requirement:
     """During the closing of the die only, where a HAZARD says when that is."""
-    control = clause.control
-    trigger = control.output
-    where = ""
-    if control.hazard is not None:
-        trigger = And((control.output, control.hazard))
-        where = f", wherever {control.hazard_text}"
+    control, trigger = clause.control, clause.control.exposed
     return clause.requirement(
         "held",
         f"{control.output_name} is on only while {control.hand_names()} are "
-        f"{control.several()} on{seen_late(control)}{where}",
+        f"{control.several()} on{seen_late(control)}{control.where_hazard}",
         Always(Implies(trigger, control.hands_seen_on.all_on), trigger),
         SINGLE_STROKE.format("B"),
     )

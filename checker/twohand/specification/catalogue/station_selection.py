@@ -53,14 +53,11 @@ def _selection_starts_nothing(control: TwoHand) -> Requirement:
 def _hands_before_selection(control: TwoHand) -> Requirement:
     """Our own: a hand that was on when its station came into use holds no output either."""
     release, words = _released(control)
-    unwanted = control.output
-    if control.hazard is not None:
-        unwanted = And((control.output, control.hazard))
     return Requirement(
         "hands_before_selection",
         f"where a station comes into use with a hand on, {control.output_name} stays off until "
         f"{words}",
-        Until(control.hands.joined_with_hand_on, Not(unwanted), release),
+        Until(control.hands.joined_with_hand_on, Not(control.exposed), release),
         control.span,
         authority="common practice",
     )

@@ -19,18 +19,20 @@ from dataclasses import replace
 from twohand.program.durations import Units
 from twohand.specification.logic.formula import (
     Always,
+    And,
     Bound,
     Fell,
     Formula,
     Implies,
     Not,
+    Once,
+    Previous,
     Rose,
     Since,
 )
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import all_of
-from twohand.specification.phrases import milliseconds
+from twohand.specification.model.station_formulas import all_of, where_used
 
 NEW_PRESS = "new_press"
 
@@ -39,8 +41,8 @@ def new_press(control: TwoHand) -> Requirement:
     """ISO 13851:2019, 5.7: a start needs each hand pressed anew, not a contact that bounces."""
     start = Rose(control.output)
     pressed = all_of(
-        _wherever(in_use, Since(Not(Fell(control.output)), Rose(hand)))
-        for in_use, hands in zip(control.hands.in_use, control.hands.each, strict=True)
+        where_used(in_use, Since(Not(Fell(control.output)), Rose(hand)))
+        for in_use, hands in control.hands.by_station
         for hand in hands
     )
     return Requirement(
@@ -53,15 +55,21 @@ def new_press(control: TwoHand) -> Requirement:
     )
 
 
-def _wherever(in_use: Formula | None, formula: Formula) -> Formula:
-    return formula if in_use is None else Implies(in_use, formula)
+def pressed_together(control: TwoHand, index: int, window: Bound) -> Formula:
+    """The last presses of a station's hands lie within the window: from the scan in which it became
+    fully on, it stayed so until now. A hand that was on in the first scan has no rise."""
+    on = all_of(control.hands_seen_on.each[index])
+    # While contacts bounce it is not plain in which scan the station became fully on.
+    began = () if control.bounce is not None else (Not(Previous(on)),)
+    presses = (Once(Rose(hand), window) for hand in control.hands.each[index])
+    return Since(on, And((on, *began, *presses)))
 
 
 def seen_late(control: TwoHand) -> str:
     """What is added where a release is seen late."""
     if control.bounce is None:
         return ""
-    return f", or went off at most {milliseconds(control.bounce.time, control.unit)} ago (bounce)"
+    return f", or went off at most {control.time(control.bounce.time)} ago (bounce)"
 
 
 def seen_within(control: TwoHand, window: Bound) -> Bound:
@@ -73,12 +81,17 @@ def seen_farther(control: TwoHand) -> str:
     """What is added where a window is that much wider."""
     if control.bounce is None:
         return ""
-    return f" (and {milliseconds(control.press_seen_late, control.unit)} more, by bounce)"
+    return f" (and {control.time(control.press_seen_late)} more, by bounce)"
+
+
+def all_off(control: TwoHand) -> str:
+    """The release of all hands, in words."""
+    return f"{control.hand_names()} are {control.several()} off{seen_off(control)}"
 
 
 def seen_off(control: TwoHand) -> str:
     """What is added where a hand that just came on may be seen off."""
     if control.bounce is None:
         return ""
-    time = milliseconds(control.bounce.time, control.unit)
+    time = control.time(control.bounce.time)
     return f", where one that came on at most {time} ago may be seen off (bounce)"

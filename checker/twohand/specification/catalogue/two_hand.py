@@ -14,7 +14,14 @@ from collections.abc import Iterable, Mapping
 from twohand.program.durations import NO_SCANS, NO_TIME, Units
 from twohand.specification.catalogue.availability import AVAILABLE, AVAILABLE_BOUNCING, available
 from twohand.specification.catalogue.station_selection import selection_requirements
-from twohand.specification.catalogue.tolerance import NEW_PRESS, new_press, seen_late, seen_off
+from twohand.specification.catalogue.tolerance import (
+    NEW_PRESS,
+    all_off,
+    new_press,
+    pressed_together,
+    seen_late,
+    seen_off,
+)
 from twohand.specification.logic.formula import (
     Always,
     And,
@@ -35,7 +42,7 @@ from twohand.specification.logic.quantity import Event, Missing, Quantity
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.model.specification import Lag, Requirement, Station
 from twohand.specification.model.station_formulas import all_of, any_of, none_of, while_used
-from twohand.specification.phrases import milliseconds
+from twohand.specification.phrases import count
 
 
 def two_hand_requirements(
@@ -82,29 +89,23 @@ def lag_questions(control: TwoHand) -> tuple[Lag, ...]:
     stated = control.window if control.true_lag is None else None
     return tuple(
         Lag(while_used(in_use, start), hands, stated, control.true_lag)
-        for in_use, hands in zip(control.hands.in_use, control.hands.each, strict=True)
+        for in_use, hands in control.hands.by_station
     )
 
 
 def _both_hands(control: TwoHand) -> Requirement:
     """ISO 13851:2019, 5.2 and 5.4: the output needs both hands, and a release ends it."""
-    trigger = control.output
-    if control.hazard is not None:
-        trigger = And((control.output, control.hazard))
-    on = control.hands_seen_on.all_on
+    trigger, on = control.exposed, control.hands_seen_on.all_on
     scans = control.release_scans
     asked = on if scans == 0 else Once(on, Bound(NO_SCANS, scans, in_scans=True))
     sentence = (
         f"{control.output_name} is on only while {control.hand_names()} are {control.several()} on"
     )
     if scans:
-        sentence += f" or were at most {scans} {'scan' if scans == 1 else 'scans'} before"
-    sentence += seen_late(control)
-    if control.hazard is not None:
-        sentence += f", wherever {control.hazard_text}"
+        sentence += f" or were at most {count(scans, 'scan')} before"
     return Requirement(
         "both_hands",
-        sentence,
+        f"{sentence}{seen_late(control)}{control.where_hazard}",
         Always(Implies(trigger, asked), trigger),
         control.span,
         authority="ISO 13851:2019, 5.2 and 5.4",
@@ -119,8 +120,7 @@ def _release_both(control: TwoHand) -> Requirement:
     """
     return Requirement(
         "release_both",
-        f"once {control.output_name} has gone off, it stays off until {control.hand_names()} "
-        f"are {control.several()} off{seen_off(control)}",
+        f"once {control.output_name} has gone off, it stays off until {all_off(control)}",
         Until(Fell(control.output), Not(control.output), control.hands_surely_on.none_on),
         control.span,
         authority="ISO 13851:2019, 5.7",
@@ -139,8 +139,7 @@ def _power_up(control: TwoHand) -> Requirement:
     words = "the first scan" if control.power is None else "a first scan under power"
     return Requirement(
         "power_up",
-        f"with a hand on in {words}, {control.output_name} stays off until "
-        f"{control.hand_names()} are {control.several()} off{seen_off(control)}",
+        f"with a hand on in {words}, {control.output_name} stays off until {all_off(control)}",
         Until(
             And((*moment, control.hands.any_on)),
             Not(control.output),
@@ -166,24 +165,16 @@ def _while(station: Station) -> str:
 
 
 def _start_window(control: TwoHand, index: int) -> Requirement:
-    """ISO 13851:2019, 5.8: the hands of a station came on within the window.
-
-    The presses that count are the last ones: from the scan in which the station became fully on,
-    it stayed so until the start. A hand that was on in the first scan has no rise.
-    """
-    station, hands = control.stations[index], control.hands.each[index]
-    window = _window(control)
-    on = all_of(control.hands_seen_on.each[index])
-    # While contacts bounce it is not plain in which scan the station became fully on.
-    began = () if control.bounce is not None else (Not(Previous(on)),)
-    together = And((on, *began, *(Once(Rose(hand), Bound(NO_TIME, window)) for hand in hands)))
+    """ISO 13851:2019, 5.8: the hands of a station came on within the window; the presses that count
+    are the last ones."""
+    station, window = control.stations[index], _window(control)
     start = while_used(control.hands.in_use[index], Rose(control.output))
     return Requirement(
         _station_identifier(control, "start_window", station),
         f"{_while(station)}{control.output_name} goes on only after "
         f"{control.hand_names([station])} went on at most "
-        f"{milliseconds(window, control.unit)} apart, as sampled",
-        Always(Implies(start, Since(on, together)), start),
+        f"{control.time(window)} apart, as sampled",
+        Always(Implies(start, pressed_together(control, index, Bound(NO_TIME, window))), start),
         control.span,
         authority="ISO 13851:2019, 5.8",
     )
@@ -213,7 +204,7 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     return Requirement(
         _station_identifier(control, "window_missed", station),
         f"{_while(station)}where {names} did not {several} come on within "
-        f"{milliseconds(window, control.unit)}, {control.output_name} {verb} until "
+        f"{control.time(window)}, {control.output_name} {verb} until "
         f"they are {several} off{seen_off(control)}",
         Until(missed, Not(unwanted), none_of(surely)),
         control.span,

@@ -19,36 +19,16 @@ class Reading:
     value: Units | Scans | None
 
 
-def readings(
-    quantity: Quantity, records: Sequence[ScanRecord], clocking: Clocking
-) -> list[Reading | None]:
-    """The quantity at each position of the run, None where it is not read."""
-    read = holds(quantity.condition, records, clocking)
-    events = [holds(event.formula, records, clocking) for event in quantity.events]
-    return [
-        _reading(quantity, events, records, position) if read[position] else None
-        for position in range(len(records))
-    ]
-
-
 def last_reading(
     quantity: Quantity, records: Sequence[ScanRecord], clocking: Clocking
 ) -> Reading | None:
     """The quantity at the end of the run, None where it is not read there."""
     if not holds(quantity.condition, records, clocking)[-1]:
         return None
-    events = [holds(event.formula, records, clocking) for event in quantity.events]
-    return _reading(quantity, events, records, len(records) - 1)
-
-
-def _reading(
-    quantity: Quantity,
-    events: Sequence[Sequence[bool]],
-    records: Sequence[ScanRecord],
-    now: int,
-) -> Reading | None:
+    now = len(records) - 1
     moments = [now] if quantity.until_now else []
-    for happened in events:
+    for event in quantity.events:
+        happened = holds(event.formula, records, clocking)
         scan = now - 1 if quantity.strict else now
         while scan >= 0 and not happened[scan]:
             scan -= 1

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from twohand.program import Expression, Operation, Operator, Read, Variable
 from twohand.program.types import BOOL
 from twohand.specification.model.specification import Contact, Hand, Lines, Supply
-from twohand.specification.problems import Problems
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
@@ -24,18 +24,15 @@ def contacts_of(
     What is no plain input, or is used for two contacts, is a problem.
     """
     found: list[Contact] = []
-    taken: dict[Variable, Contact] = {}
+    taken: dict[Variable, Span] = {}
     for hand in hands:
         for expression in expressions[hand.name]:
             with problems.collected():
                 contact = _contact(hand.name, expression)
-                if contact.input in taken:
-                    message = f"'{contact.input.name}' is a contact already"
-                    first = taken[contact.input].span
-                    problems.repeated("shared-contact", message, contact.span, first)
-                    continue
-                taken[contact.input] = contact
-                found.append(contact)
+                key, span, code = contact.input, contact.span, "shared-contact"
+                message = f"'{key.name}' is a contact already"
+                if problems.is_new(taken, key, span, message, REMOVE_ONE, code):
+                    found.append(contact)
     return tuple(found)
 
 
@@ -45,12 +42,8 @@ def _contact(hand: str, expression: Expression) -> Contact:
             return Contact(hand, variable, False, span)
         case Operation(Operator.NOT, (Read(variable),), _, span) if variable.type == BOOL:
             return Contact(hand, variable, True, span)
-    raise wrong(
-        "contact-not-plain",
-        "fault analysis and BOUNCE need contacts that are plain inputs",
-        expression.span,
-        PLAIN_ONLY,
-    )
+    message = "fault analysis and BOUNCE need contacts that are plain inputs"
+    raise wrong("contact-not-plain", message, expression.span, PLAIN_ONLY)
 
 
 def lines_of(

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from twohand.program import Read, Variable
 from twohand.program.durations import NO_SCANS, NO_TIME, Nanoseconds, Scans, Units
-from twohand.specification.logic.formula import Atom, Bound, Formula
+from twohand.specification.logic.formula import And, Atom, Bound, Formula
 from twohand.specification.model.specification import Station
 from twohand.specification.model.station_formulas import (
     HandsSeenOn,
@@ -18,7 +18,7 @@ from twohand.specification.model.station_formulas import (
     all_of,
     any_of,
 )
-from twohand.specification.phrases import listed, quoted
+from twohand.specification.phrases import duration_of, listing, quoted
 from twohand.text.source_text import Span
 
 
@@ -72,6 +72,16 @@ class TwoHand:
         return any_of(Atom(Read(variable, self.span)) for variable in self.outputs)
 
     @cached_property
+    def exposed(self) -> Formula:
+        """Any output is on where the hazard is."""
+        return self.output if self.hazard is None else And((self.output, self.hazard))
+
+    @property
+    def where_hazard(self) -> str:
+        """The end of a sentence that is about ``exposed``."""
+        return "" if self.hazard is None else f", wherever {self.hazard_text}"
+
+    @cached_property
     def every_output(self) -> Formula:
         return all_of(Atom(Read(variable, self.span)) for variable in self.outputs)
 
@@ -106,18 +116,22 @@ class TwoHand:
 
     @property
     def output_name(self) -> str:
-        return listed([quoted(variable.name) for variable in self.outputs], "or")
+        return listing([quoted(variable.name) for variable in self.outputs], "or")
 
     def hand_names(self, stations: Iterable[Station] | None = None) -> str:
         chosen = self.stations if stations is None else stations
         if stations is None and self.hands.selectable:
             return "the hands of the stations in use"
-        return listed([quoted(hand.name) for station in chosen for hand in station.hands], "and")
+        return listing([quoted(hand.name) for station in chosen for hand in station.hands])
 
     def several(self, stations: Iterable[Station] | None = None) -> str:
         """'both' for two hands, 'all' for more."""
         chosen = self.stations if stations is None else stations
         return "both" if sum(len(station.hands) for station in chosen) == 2 else "all"
+
+    def time(self, units: Units) -> str:
+        """A time for a sentence."""
+        return duration_of(Nanoseconds(units * self.unit))
 
 
 @dataclass(frozen=True, eq=False)

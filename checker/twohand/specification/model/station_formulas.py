@@ -7,7 +7,7 @@ counts as released.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TypeAlias
@@ -66,6 +66,11 @@ class StationHands:
         )
 
     @property
+    def by_station(self) -> Iterator[tuple[Formula | None, tuple[Formula, ...]]]:
+        """When each station is in use, and its hands."""
+        return zip(self.in_use, self.each, strict=True)
+
+    @property
     def selectable(self) -> bool:
         """Whether some station can be taken out of use."""
         return any(condition is not None for condition in self.in_use)
@@ -89,17 +94,14 @@ class StationHands:
         """Some hand of a station in use is on."""
         if not self.selectable:
             return any_of(hand for hands in self.each for hand in hands)
-        return any_of(
-            while_used(condition, any_of(hands))
-            for condition, hands in zip(self.in_use, self.each, strict=True)
-        )
+        return any_of(while_used(condition, any_of(hands)) for condition, hands in self.by_station)
 
     @cached_property
     def none_released(self) -> tuple[Formula, ...]:
         """Conditions that together say that no hand of a station in use goes off in this scan."""
         return tuple(
             Not(while_used(condition, Fell(hand)))
-            for condition, hands in zip(self.in_use, self.each, strict=True)
+            for condition, hands in self.by_station
             for hand in hands
         )
 
@@ -114,7 +116,7 @@ class StationHands:
         """Some station is taken into use in this scan with one of its hands on."""
         return any_of(
             And((Rose(condition), any_of(hands)))
-            for condition, hands in zip(self.in_use, self.each, strict=True)
+            for condition, hands in self.by_station
             if condition is not None
         )
 
@@ -124,10 +126,7 @@ class StationHands:
         return (any_of(conditions),) if len(conditions) == len(self.in_use) else ()
 
     def _of_each(self, combined: Callable[[Iterable[Formula]], Formula]) -> tuple[Formula, ...]:
-        return tuple(
-            combined(hands) if condition is None else Implies(condition, combined(hands))
-            for condition, hands in zip(self.in_use, self.each, strict=True)
-        )
+        return tuple(where_used(condition, combined(hands)) for condition, hands in self.by_station)
 
 
 @dataclass(frozen=True, eq=False)
@@ -166,3 +165,8 @@ class HandsSurelyOn(BouncingHands):
 def while_used(condition: Formula | None, formula: Formula) -> Formula:
     """``formula``, where the station with this condition is in use."""
     return formula if condition is None else And((condition, formula))
+
+
+def where_used(condition: Formula | None, formula: Formula) -> Formula:
+    """``formula``, or the station with this condition is not in use."""
+    return formula if condition is None else Implies(condition, formula)

@@ -7,7 +7,7 @@ from math import gcd
 
 from twohand.program.durations import Nanoseconds, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
-from twohand.specification.phrases import milliseconds_of
+from twohand.specification.phrases import duration_of
 from twohand.specification.problems import Problems
 from twohand.specification.syntax.nodes import ScanStatement, UnitStatement
 from twohand.text.source_text import Span
@@ -48,17 +48,12 @@ def choose_clocking(
 def _usable(unit: UnitStatement, problems: Problems) -> bool:
     nanoseconds, span = unit.unit.nanoseconds, unit.unit.span
     if nanoseconds <= 0 or NANOSECONDS_PER_MILLISECOND % nanoseconds:
-        problems.error(
-            "unit-not-a-fraction",
-            f"the unit must divide 1 ms, and {milliseconds_of(nanoseconds)} does not",
-            span,
-            "write for instance UNIT T#100us",
-        )
+        message = f"the unit must divide 1 ms, and {duration_of(nanoseconds)} does not"
+        problems.error("unit-not-a-fraction", message, span, "write for instance UNIT T#100us")
         return False
     if nanoseconds < FINEST_UNIT:
-        problems.error(
-            "unit-too-fine", "the unit is at least 1 us", span, "write UNIT T#1us, or none"
-        )
+        way = "write UNIT T#1us, or none"
+        problems.error("unit-too-fine", "the unit is at least 1 us", span, way)
         return False
     return True
 
@@ -66,23 +61,15 @@ def _usable(unit: UnitStatement, problems: Problems) -> bool:
 def _check_finer(unit: Nanoseconds, stated: Sequence[Stated], problems: Problems) -> None:
     for nanoseconds, span in stated:
         if nanoseconds % unit:
-            problems.error(
-                "finer-than-unit",
-                f"this is no whole number of units of {milliseconds_of(unit)}",
-                span,
-                "state a finer UNIT, or none",
-            )
+            message = f"this is no whole number of units of {duration_of(unit)}"
+            problems.error("finer-than-unit", message, span, "state a finer UNIT, or none")
 
 
 def _report_finest(stated: Sequence[Stated], problems: Problems) -> None:
     for nanoseconds, span in stated:
         if nanoseconds % FINEST_UNIT:
-            problems.error(
-                "finer-than-unit",
-                "this is finer than 1 us, the finest unit of time",
-                span,
-                "state it in whole microseconds",
-            )
+            message = "this is finer than 1 us, the finest unit of time"
+            problems.error("finer-than-unit", message, span, "state it in whole microseconds")
 
 
 def _range(scan: ScanStatement, problems: Problems) -> tuple[Nanoseconds, Nanoseconds]:
@@ -93,10 +80,7 @@ def _range(scan: ScanStatement, problems: Problems) -> tuple[Nanoseconds, Nanose
             way = "write for instance SCAN T#10ms; or SCAN T#5ms..T#20ms;"
             problems.error("scan-not-positive", "a scan takes longer than 0", time.span, way)
     if longest.nanoseconds < scan.shortest.nanoseconds:
-        problems.error(
-            "scan-range-reversed",
-            "the longest scan time is less than the shortest",
-            scan.span,
-            "write the shortest first: SCAN T#5ms..T#20ms",
-        )
+        message = "the longest scan time is less than the shortest"
+        way = "write the shortest first: SCAN T#5ms..T#20ms"
+        problems.error("scan-range-reversed", message, scan.span, way)
     return scan.shortest.nanoseconds, longest.nanoseconds

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path, PurePath
 from typing import TypeAlias
@@ -10,11 +10,11 @@ from typing import TypeAlias
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program import Assign, Program, Variable
-from twohand.specification.problems import Problems
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
-from twohand.specification.surroundings.composition import Plant, Wiring, compose
+from twohand.specification.surroundings.composition import Composition, Plant, compose
 from twohand.specification.surroundings.power import POWER_ON, PREFIX, PowerCycles, power_cycles
 from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
@@ -33,11 +33,7 @@ class SourceFiles:
     are now."""
 
     def __init__(
-        self,
-        folder: Path,
-        shown: str,
-        problems: Problems,
-        read: Texts | None = None,
+        self, folder: Path, shown: str, problems: Problems, read: Texts | None = None
     ) -> None:
         self.folder = folder
         self.shown = PurePath(shown).parent
@@ -45,24 +41,15 @@ class SourceFiles:
         self.notes: list[Diagnostic] = []
         """What cannot be read in folders, and is not needed."""
         self._read = {} if read is None else read
-        self.inputs: tuple[Variable, ...] = ()
-        """The block's sampled inputs, driven or not."""
-        self.driven: tuple[Variable, ...] = ()
-        """The block's inputs that plants drive."""
-        self._wired: Callable[[Wiring], Program] | None = None
         self._searched: set[SourceText] = set()
         self._named: set[SourceText] = set()
 
-    def program(self, parts: StatementTable) -> Program | None:
+    def composition(self, parts: StatementTable) -> Composition | None:
         """The block with its plants; None where that cannot be (the problems say why)."""
         files = [file for s in parts.all(spec.SourceStatement) for file in s.files]
         if not files:
-            self.problems.error(
-                "missing-source",
-                "the spec names no source file",
-                parts.tree.name.span,
-                "write SOURCE 'file.st';",
-            )
+            message, way = "the spec names no source file", "write SOURCE 'file.st';"
+            self.problems.error("missing-source", message, parts.tree.name.span, way)
             return None
         sources = self._sources(files)
         block = parts.only(spec.BlockStatement)
@@ -76,12 +63,6 @@ class SourceFiles:
         if program is None or plants is None:
             return None
         return self._composed(program, plants, parts)
-
-    def wired(self, wiring: Wiring) -> Program:
-        """The same block and plants with wiring between hands and contacts; ``program`` first."""
-        if self._wired is None:
-            raise ValueError("there is no program to wire")
-        return self._wired(wiring)
 
     # --- files ------------------------------------------------------------------------------
 
@@ -154,13 +135,9 @@ class SourceFiles:
         statements = parts.all(spec.PlantStatement)
         for statement in statements:
             name = statement.name
-            if name.key in names:
-                message = f"there is a plant '{name.text}' already"
-                self.problems.repeated(
-                    "repeated-name", message, name.span, names[name.key], "choose another name"
-                )
+            message = f"there is a plant '{name.text}' already"
+            if not self.problems.is_new(names, name.key, name.span, message):
                 continue
-            names[name.key] = name.span
             texts = self._sources(statement.files) if statement.files else sources
             if texts is None:
                 continue
@@ -174,14 +151,10 @@ class SourceFiles:
         block: Program,
         plants: Sequence[tuple[spec.PlantStatement, Program]],
         parts: StatementTable,
-    ) -> Program:
+    ) -> Composition:
         feedbacks = parts.all(spec.FeedbackStatement)
         power = self._power(block, parts)
         span = parts.tree.name.span
-        self.inputs = block.sampled
-        self._wired = lambda wiring: compose(block, (), (), span, wiring)
-        if not plants and not feedbacks and power is None:
-            return block
         readable = [*block.variables, *(() if power is None else (power.on,))]
         of_block = SpecificationScope(block, readable, binding=True)
         ready = []
@@ -196,11 +169,9 @@ class SourceFiles:
         if written and not plants:
             message = "FEEDBACK comes from a plant, and there is none"
             self.problems.error("missing-plant", message, feedbacks[0].span, "state a PLANT")
-            return block
+            return Composition(block, span)
         feedback = self._bindings(written, block, of_plants)
-        self.driven = tuple(assign.target for assign in feedback)
-        self._wired = lambda wiring: compose(block, ready, feedback, span, wiring, power)
-        return compose(block, ready, feedback, span, power=power)
+        return Composition(block, span, ready, feedback, power)
 
     def _power(self, block: Program, parts: StatementTable) -> PowerCycles | None:
         """The supply, where the spec lets it go."""
@@ -210,9 +181,8 @@ class SourceFiles:
         for plant in parts.all(spec.PlantStatement):
             if f"{plant.name.text}.".casefold() == PREFIX:
                 message = f"'{POWER_ON}' is to be the supply, so no plant can bear this name"
-                self.problems.error(
-                    "ambiguous-name", message, plant.name.span, "name the plant otherwise"
-                )
+                way = "name the plant otherwise"
+                self.problems.error("ambiguous-name", message, plant.name.span, way)
         outputs = [name for each in parts.all(spec.OutputStatement) for name in each.names]
         named = [variable for name in outputs if (variable := block.variable(name.text))]
         with self.problems.collected():
@@ -240,20 +210,14 @@ class SourceFiles:
         for binding in bindings:
             with self.problems.collected():
                 target = _input(binding, program, plant)
-                if target in assigned:
-                    message = f"'{binding.input.text}' is driven twice"
-                    first, span = assigned[target], binding.input.span
-                    self.problems.repeated("repeated-name", message, span, first)
-                assigned.setdefault(target, binding.input.span)
+                message = f"'{binding.input.text}' is driven twice"
+                self.problems.is_new(assigned, target, binding.input.span, message, REMOVE_ONE)
                 node = plain_expression(binding.value, "what drives an input")
                 value = resolve_expression(node, scope, target.type)
                 if value.type != target.type:
-                    raise wrong(
-                        "type-mismatch",
-                        f"'{binding.input.text}' is {target.type.name}, not {value.type.name}",
-                        node.span,
-                        f"write an expression of type {target.type.name}",
-                    )
+                    message = f"'{binding.input.text}' is {target.type.name}, not {value.type.name}"
+                    way = f"write an expression of type {target.type.name}"
+                    raise wrong("type-mismatch", message, node.span, way)
                 found.append(Assign(target, value, binding.span))
         return tuple(found)
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import fields, replace
 
 from twohand.scan.clocking import Readings
-from twohand.specification.problems import Problems
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.syntax import nodes as spec
+from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest
 
 LOOP_BOUND = 100
@@ -19,7 +20,7 @@ def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
     """The readings that READING and INTEGERS fix; all others stay open."""
     known = [field.name for field in fields(Readings) if field.name != "integers_wrap"]
     readings = Readings(integers_wrap=parts.only(spec.IntegersStatement) is not None)
-    seen: dict[str, spec.ReadingStatement] = {}
+    seen: dict[str, Span] = {}
     for statement in parts.all(spec.ReadingStatement):
         name = statement.name.text.casefold()
         if name == "integers_wrap":
@@ -30,12 +31,10 @@ def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
             help_text = f"did you mean '{close}'?" if close else f"there is {', '.join(known)}"
             message = f"unknown reading '{statement.name.text}'"
             problems.error("unknown-name", message, statement.name.span, help_text)
-        elif name in seen:
-            message = f"the reading '{name}' is fixed already"
-            problems.repeated("repeated-statement", message, statement.span, seen[name].span)
         else:
-            seen[name] = statement
-            readings = replace(readings, **{name: statement.value})
+            message, code = f"the reading '{name}' is fixed already", "repeated-statement"
+            if problems.is_new(seen, name, statement.span, message, REMOVE_ONE, code):
+                readings = replace(readings, **{name: statement.value})
     return readings
 
 

@@ -31,12 +31,9 @@ def check_task_times(parts: StatementTable, program: Program, problems: Problems
     if any(task.interval is not None and low <= task.interval <= high for task in timed):
         return
     listed = ", ".join(f"{_written(task)} of task '{task.name}'" for task in timed)
-    problems.warn(
-        "scan-not-of-task",
-        f"SCAN does not contain the INTERVAL {listed}",
-        scan.span,
-        f"write SCAN {_written(timed[0])};, or a range that contains it",
-    )
+    message = f"SCAN does not contain the INTERVAL {listed}"
+    way = f"write SCAN {_written(timed[0])};, or a range that contains it"
+    problems.warn("scan-not-of-task", message, scan.span, way)
 
 
 def _written(task: Task) -> str:

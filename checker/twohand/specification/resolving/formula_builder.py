@@ -95,12 +95,9 @@ class FormulaResolver:
         """The bound of an answer that comes later: from 0, with an end."""
         bound = self.bound(node)
         if bound.high is None:
-            raise wrong(
-                "unbounded-answer",
-                "an answer without an end to its time is not refuted by any run",
-                node.span,
-                "give the time by which it must come",
-            )
+            message = "an answer without an end to its time is not refuted by any run"
+            way = "give the time by which it must come"
+            raise wrong("unbounded-answer", message, node.span, way)
         return bound
 
     def bound(self, node: BoundNode) -> Bound:
@@ -111,12 +108,9 @@ class FormulaResolver:
             way = "write the earlier time first, or the end alone"
             raise wrong("empty-bound", "the bound ends before it begins", node.span, way)
         if low > 0 and high is not None:
-            raise wrong(
-                "two-sided-bound",
-                "a bound with both a beginning above 0 and an end is not supported",
-                node.span,
-                "let it begin at 0, or leave its end open (T#5ms..)",
-            )
+            message = "a bound with both a beginning above 0 and an end is not supported"
+            way = "let it begin at 0, or leave its end open (T#5ms..)"
+            raise wrong("two-sided-bound", message, node.span, way)
         return Bound(low, high, in_scans)
 
     def units(self, time: Time) -> Units:
@@ -222,10 +216,6 @@ def mentions_past(node: tree.Expression) -> bool:
 def plain_expression(node: FormulaNode, what: str) -> tree.Expression:
     """The expression of a formula that may have no temporal word; ``prev`` is refused later."""
     if not isinstance(node, Plain):
-        raise wrong(
-            "past-not-allowed",
-            f"a temporal word cannot occur in {what}",
-            node.span,
-            "say here how things are now",
-        )
+        way = "say here how things are now"
+        raise wrong("past-not-allowed", f"a temporal word cannot occur in {what}", node.span, way)
     return node.expression

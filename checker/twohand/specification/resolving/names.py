@@ -139,12 +139,8 @@ class SpecificationScope:
             return None
         operand, count = previous_arguments(call)
         if self._histories is None:
-            raise wrong(
-                "past-not-allowed",
-                "'prev' may occur only in formulas",
-                call.span,
-                "say here how things are now",
-            )
+            way = "say here how things are now"
+            raise wrong("past-not-allowed", "'prev' may occur only in formulas", call.span, way)
         return self._remember(resolve_expression(operand, self, expected), count, call.span)
 
     def find_enumeration(self, name: tree.Identifier) -> Enumeration | None:
@@ -196,12 +192,9 @@ class SpecificationScope:
         for note in self.program.left_out:
             missing = (note.variable or "").casefold()
             if missing and (text == missing or text.startswith((f"{missing}.", f"{missing}["))):
-                return wrong(
-                    "left-out",
-                    f"'{name.text}' is left out of the model: {note.what}",
-                    name.span,
-                    "say it over variables of BOOL, integer or TIME types",
-                )
+                message = f"'{name.text}' is left out of the model: {note.what}"
+                way = "say it over variables of BOOL, integer or TIME types"
+                return wrong("left-out", message, name.span, way)
         return unknown(name, self.names(), "name")
 
     def _enumeration_value(self, name: tree.Name, expected: Type | None) -> Expression:
@@ -218,12 +211,8 @@ class SpecificationScope:
             raise self._missing(name)
         if len(kinds) > 1:
             choices = " or ".join(f"{kind.name}#{name.text}" for kind, _ in kinds)
-            raise wrong(
-                "ambiguous-name",
-                f"'{name.text}' is a value of several enumerations",
-                name.span,
-                f"write {choices}",
-            )
+            message = f"'{name.text}' is a value of several enumerations"
+            raise wrong("ambiguous-name", message, name.span, f"write {choices}")
         kind, number = kinds[0]
         return Literal(number, kind, name.span)
 
@@ -244,12 +233,8 @@ def unknown(
 def boolean(expression: Expression, span: Span) -> Expression:
     """The expression, if it is BOOL; else InputError."""
     if expression.type != BOOL:
-        raise wrong(
-            "not-boolean",
-            f"this is {expression.type.name}, but a formula is BOOL",
-            span,
-            "compare it with something",
-        )
+        message = f"this is {expression.type.name}, but a formula is BOOL"
+        raise wrong("not-boolean", message, span, "compare it with something")
     return expression
 
 
@@ -257,19 +242,14 @@ def previous_arguments(call: tree.Call) -> tuple[tree.Expression, Scans]:
     """The operand and the count of ``prev(e)`` or ``prev(e, n)``."""
     values = [argument.value for argument in call.arguments if argument.name is None]
     if len(values) != len(call.arguments) or len(values) not in (1, 2):
-        raise wrong(
-            "wrong-arguments",
-            "'prev' takes an expression and, if wanted, a number of scans",
-            call.span,
-            "write prev(x) or prev(x, 2)",
-        )
+        message = "'prev' takes an expression and, if wanted, a number of scans"
+        raise wrong("wrong-arguments", message, call.span, "write prev(x) or prev(x, 2)")
     if len(values) == 1:
         return values[0], ONE_SCAN
     number = values[1]
     if not isinstance(number, tree.Literal) or number.type is not None:
-        raise wrong(
-            "not-a-number", "'prev' counts scans in a whole number", number.span, "write prev(x, 2)"
-        )
+        way = "write prev(x, 2)"
+        raise wrong("not-a-number", "'prev' counts scans in a whole number", number.span, way)
     return values[0], past_count(int(number.value), number.span)
 
 

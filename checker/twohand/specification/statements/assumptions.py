@@ -51,9 +51,6 @@ def _check_inputs(formula: Formula, program: Program, problems: Problems) -> Non
 
 def _check_untimed(formula: Formula, span: Span, problems: Problems) -> None:
     if any(isinstance(node, Bound) for node in nodes_below(formula)):
-        problems.error(
-            "timed-assumption",
-            "an assumption cannot measure time or count scans",
-            span,
-            "use prev, rose, fell, once, held and since without a bound",
-        )
+        message = "an assumption cannot measure time or count scans"
+        way = "use prev, rose, fell, once, held and since without a bound"
+        problems.error("timed-assumption", message, span, way)

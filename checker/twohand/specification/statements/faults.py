@@ -9,42 +9,35 @@ from twohand.program.types import BOOL
 from twohand.specification.logic.formula import Named
 from twohand.specification.model.control import LogicType
 from twohand.specification.model.specification import Arrangement, Supply
-from twohand.specification.problems import Problems
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax import nodes as spec
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
+from twohand.text.source_text import Span
 
 
 def read_supplies(
     parts: StatementTable, inputs: Sequence[Variable], problems: Problems
 ) -> tuple[Supply, ...]:
     """The supplies over the block's ``inputs``; each input has one supply at most."""
-    names: dict[str, tree.Identifier] = {}
-    taken: dict[Variable, tree.Name] = {}
+    names: dict[str, Span] = {}
+    taken: dict[Variable, Span] = {}
     found = []
     for statement in parts.all(spec.SupplyStatement):
         name = statement.name
-        if name.key in names:
-            message = f"there is a supply '{name.text}' already"
-            problems.repeated(
-                "repeated-name", message, name.span, names[name.key].span, "choose another name"
-            )
+        message = f"there is a supply '{name.text}' already"
+        if not problems.is_new(names, name.key, name.span, message):
             continue
-        names[name.key] = name
         members: list[Variable] = []
         for input_name in statement.inputs:
             with problems.collected():
                 variable = _input(input_name, inputs)
-                if variable in taken:
-                    message = f"'{input_name.text}' has a supply already"
-                    first = taken[variable].span
-                    problems.repeated("repeated-name", message, input_name.span, first)
-                    continue
-                taken[variable] = input_name
-                members.append(variable)
+                message = f"'{input_name.text}' has a supply already"
+                if problems.is_new(taken, variable, input_name.span, message, REMOVE_ONE):
+                    members.append(variable)
         found.append(Supply(name.text, tuple(members), name.span))
     return tuple(found)
 
@@ -72,12 +65,9 @@ def read_arrangement(parts: StatementTable, problems: Problems) -> Arrangement |
         return None
     required = parts.only(spec.RequireStatement)
     if required is None or required.type.key != LogicType.THREE.value:
-        problems.error(
-            "arrangement-not-asked",
-            "ARRANGEMENT belongs to a two-hand control of type III",
-            statement.span,
-            "write REQUIRE TWO_HAND LOGIC TYPE III, or remove it",
-        )
+        message = "ARRANGEMENT belongs to a two-hand control of type III"
+        way = "write REQUIRE TWO_HAND LOGIC TYPE III, or remove it"
+        problems.error("arrangement-not-asked", message, statement.span, way)
     return Arrangement(letter.key)
 
 

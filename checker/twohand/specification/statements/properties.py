@@ -10,7 +10,7 @@ from twohand.specification.catalogue.words import demand_identifiers
 from twohand.specification.logic.formula import Always, Not
 from twohand.specification.model.specification import Aim, Expectation, Requirement
 from twohand.specification.phrases import written
-from twohand.specification.problems import Problems
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
 from twohand.specification.syntax.nodes import (
@@ -57,19 +57,11 @@ class PropertyReader:
     def _take(self, name: tree.Identifier) -> None:
         key = name.text.casefold()
         if key in self.reserved:
-            self.problems.error(
-                "reserved-name",
-                f"'{name.text}' is the name of a requirement of the catalogue",
-                name.span,
-                "choose another name",
-            )
-        elif key in self.taken:
-            message = f"there is a requirement '{name.text}' already"
-            self.problems.repeated(
-                "repeated-name", message, name.span, self.taken[key], "choose another name"
-            )
+            message = f"'{name.text}' is the name of a requirement of the catalogue"
+            self.problems.error("reserved-name", message, name.span, "choose another name")
         else:
-            self.taken[key] = name.span
+            message = f"there is a requirement '{name.text}' already"
+            self.problems.is_new(self.taken, key, name.span, message)
 
     def _property(self, statement: PropertyStatement) -> Requirement:
         name = statement.name.text
@@ -100,7 +92,7 @@ def with_expectations(
 ) -> tuple[Requirement, ...]:
     """The requirements with the verdicts that EXPECT states; PROVED is expected of the others."""
     by_name = {requirement.identifier.casefold(): requirement for requirement in requirements}
-    stated: dict[str, tree.Identifier] = {}
+    stated: dict[str, Span] = {}
     for statement in statements:
         with problems.collected():
             verdict = _verdict(statement.verdict)
@@ -109,11 +101,8 @@ def with_expectations(
                     key = name.text.casefold()
                     if key not in by_name:
                         raise unknown(name, (r.identifier for r in requirements), "requirement")
-                    if key in stated:
-                        message = f"a verdict is expected of '{name.text}' already"
-                        earlier = stated[key].span
-                        problems.repeated("repeated-name", message, name.span, earlier)
-                    stated.setdefault(key, name)
+                    message = f"a verdict is expected of '{name.text}' already"
+                    problems.is_new(stated, key, name.span, message, REMOVE_ONE)
                     by_name[key] = _expecting(by_name[key], verdict, name.span)
     return tuple(by_name.values())
 
@@ -127,10 +116,6 @@ def _verdict(word: tree.Identifier) -> Expectation:
 
 def _expecting(requirement: Requirement, verdict: Expectation, span: Span) -> Requirement:
     if requirement.aim is Aim.REACHABLE and verdict is Expectation.VIOLATED:
-        raise wrong(
-            "impossible-verdict",
-            "REACHABLE is PROVED (a run was found) or VACUOUS (there is none)",
-            span,
-            "write EXPECT VACUOUS",
-        )
+        message = "REACHABLE is PROVED (a run was found) or VACUOUS (there is none)"
+        raise wrong("impossible-verdict", message, span, "write EXPECT VACUOUS")
     return replace(requirement, expected=verdict)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from twohand.program.durations import Nanoseconds, Scans, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
 from twohand.specification.model.control import Availability, LogicType, TwoHand
-from twohand.specification.phrases import milliseconds, milliseconds_of, written
+from twohand.specification.phrases import duration, duration_of, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
@@ -79,20 +79,12 @@ class ControlReader:
         if logic_type is not LogicType.THREE:
             if stated is not None:
                 message = f"type {logic_type.value} has no window"
-                raise wrong(
-                    "window-not-asked",
-                    message,
-                    stated.span,
-                    "write TYPE III, or leave the window out",
-                )
+                way = "write TYPE III, or leave the window out"
+                raise wrong("window-not-asked", message, stated.span, way)
             return None, None
         if stated is None:
-            raise wrong(
-                "missing-window",
-                "type III needs a window",
-                statement.span,
-                "write TYPE III, WINDOW T#480ms or TYPE III, TRUE_LAG T#500ms",
-            )
+            way = "write TYPE III, WINDOW T#480ms or TYPE III, TRUE_LAG T#500ms"
+            raise wrong("missing-window", "type III needs a window", statement.span, way)
         if statement.window is not None and statement.true_lag is not None:
             message = "WINDOW and TRUE_LAG say the same twice"
             raise wrong("repeated-option", message, statement.true_lag.span, "state one of them")
@@ -105,7 +97,7 @@ class ControlReader:
         self, statement: RequireStatement, units: Units, span: Span
     ) -> tuple[Units, Units | None]:
         """Two presses sampled d apart were truly less than d plus the longest scan apart."""
-        longest, unit = self.clocking.longest, self.clocking.unit
+        longest = self.clocking.longest
         if statement.window is not None:
             self._warn_if_wide(units, span)
             return units, None
@@ -113,8 +105,8 @@ class ControlReader:
         if window <= 0:
             raise wrong(
                 "true-lag-too-short",
-                f"a true lag of {milliseconds(units, unit)} leaves no window with scans of up to "
-                f"{milliseconds(longest, unit)}",
+                f"a true lag of {duration(units, self.clocking)} leaves no window with scans of "
+                f"up to {duration(longest, self.clocking)}",
                 span,
                 "state a longer one, or shorter scans",
             )
@@ -124,23 +116,23 @@ class ControlReader:
     def _warn_if_wide(self, window: Units, span: Span) -> None:
         """A window is warned of where it is wider than the standard's, or where the
         lags within it, which are truly less than the longest scan wider, can reach that."""
-        unit, longest = self.clocking.unit, self.clocking.longest
+        longest = self.clocking.longest
         below = Units(widest_sampled(self.clocking, window) + longest)
         if self.clocking.nanoseconds(window) > WIDEST_WINDOW:
             self.problems.warn(
                 "window-too-wide",
-                f"the window of {milliseconds(window, unit)} is wider than the "
-                f"{milliseconds_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
+                f"the window of {duration(window, self.clocking)} is wider than the "
+                f"{duration_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
                 span,
                 _BOUND_THE_LAG,
             )
         elif self.clocking.nanoseconds(below) > WIDEST_WINDOW:
             self.problems.warn(
                 "true-lag-too-wide",
-                f"a window of {milliseconds(window, unit)} as sampled, with scans of up to "
-                f"{milliseconds(longest, unit)}, lets the true lag come near "
-                f"{milliseconds(below, unit)}; ISO 13851:2019, 5.8 allows "
-                f"{milliseconds_of(WIDEST_WINDOW)}",
+                f"a window of {duration(window, self.clocking)} as sampled, with scans of up to "
+                f"{duration(longest, self.clocking)}, lets the true lag come near "
+                f"{duration(below, self.clocking)}; ISO 13851:2019, 5.8 allows "
+                f"{duration_of(WIDEST_WINDOW)}",
                 span,
                 _BOUND_THE_LAG,
             )

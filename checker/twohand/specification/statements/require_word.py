@@ -19,7 +19,7 @@ from twohand.specification.catalogue.words import (
 )
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.phrases import quoted, written
+from twohand.specification.phrases import listing, quoted, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
@@ -57,14 +57,10 @@ class DemandReader:
             with self.problems.collected():
                 for requirement in self._asked(statement):
                     key = requirement.identifier.casefold()
-                    if key in spans:
-                        message = f"there is a requirement '{requirement.identifier}' already"
-                        way = "give this one a label: REQUIRE label : ..."
-                        self.problems.repeated(
-                            "repeated-name", message, statement.span, spans[key], way
-                        )
+                    message = f"there is a requirement '{requirement.identifier}' already"
+                    way = "give this one a label: REQUIRE label : ..."
+                    if not self.problems.is_new(spans, key, statement.span, message, way):
                         break
-                    spans[key] = statement.span
                     found.append(requirement)
         return found
 
@@ -115,11 +111,9 @@ class DemandReader:
                 given[parameter.name] = binding
         missing = [p.name for p in word.parameters if p.required and p.name not in given]
         if missing and len(self.problems.errors) == errors:
-            names = " and ".join(quoted(name) for name in missing)
-            message = f"{word.name} needs {names}"
-            raise wrong(
-                "missing-parameter", message, statement.span, f"write REQUIRE {word.pattern}"
-            )
+            message = f"{word.name} needs {listing([quoted(name) for name in missing])}"
+            way = f"write REQUIRE {word.pattern}"
+            raise wrong("missing-parameter", message, statement.span, way)
         if len(self.problems.errors) > errors:
             raise InputError([])  # what is missing may be what is misspelt
         return given

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from twohand.program import Expression, Literal, Program, Read, Variable
 from twohand.program.types import BOOL
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import Atom, Iff, Named
 from twohand.specification.model.specification import Hand, Station
-from twohand.specification.problems import Problems
+from twohand.specification.phrases import written
+from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.resolving.defined_values import refuse_partial
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, boolean, unknown
@@ -17,6 +19,7 @@ from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import HandStatement, OutputStatement, StationStatement
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
+from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_expression
 
 OTHER_HAND = "choose another name; further contacts of one hand follow a comma"
@@ -64,20 +67,18 @@ class HandReader:
 
         The name of a hand with problems is known as well, so that its uses are not reported.
         """
-        known: dict[str, tree.Identifier] = {}
+        known: list[tree.Identifier] = []
+        spans: dict[str, Span] = {}
         hands: list[Hand] = []
         for statement in statements:
             name = statement.name
-            if name.key in known:
-                message = f"there is a hand '{name.text}' already"
-                self.problems.repeated(
-                    "repeated-name", message, name.span, known[name.key].span, OTHER_HAND
-                )
+            message = f"there is a hand '{name.text}' already"
+            if not self.problems.is_new(spans, name.key, name.span, message, OTHER_HAND):
                 continue
-            known[name.key] = name
+            known.append(name)
             with self.problems.collected():
                 hands.append(self._hand(statement))
-        for name in known.values():
+        for name in known:
             pressed: Expression = Literal(False, BOOL, name.span)
             for hand in hands:
                 pressed = hand.pressed if hand.name.upper() == name.key else pressed
@@ -109,12 +110,8 @@ class HandReader:
             return
         if isinstance(pressed, Read) and pressed.variable is self.scope.variable(name):
             return
-        raise wrong(
-            "ambiguous-name",
-            f"the program has a '{name.text}' that is not this hand",
-            name.span,
-            "give the hand another name",
-        )
+        message = f"the program has a '{name.text}' that is not this hand"
+        raise wrong("ambiguous-name", message, name.span, "give the hand another name")
 
 
 def resolve_stations(
@@ -127,17 +124,12 @@ def resolve_stations(
         span = hands[0].span.through(hands[-1].span)
         return (Station(ONLY_STATION, tuple(hands), span),)
     by_name = {hand.name.upper(): hand for hand in hands}
-    taken: dict[str, tree.Identifier] = {}
-    names: dict[str, tree.Identifier] = {}
+    taken: dict[str, Span] = {}
+    names: dict[str, Span] = {}
     stations = []
     for statement in statements:
         name = statement.name
-        if name.key in names:
-            message = f"there is a station '{name.text}' already"
-            problems.repeated(
-                "repeated-name", message, name.span, names[name.key].span, "choose another name"
-            )
-        names.setdefault(name.key, name)
+        problems.is_new(names, name.key, name.span, f"there is a station '{name.text}' already")
         members = _members(statement, by_name, taken, problems)
         stations.append(Station(name.text, tuple(members), name.span))
     for key, hand in by_name.items():
@@ -150,7 +142,7 @@ def resolve_stations(
 def _members(
     statement: StationStatement,
     by_name: dict[str, Hand],
-    taken: dict[str, tree.Identifier],
+    taken: dict[str, Span],
     problems: Problems,
 ) -> list[Hand]:
     members = []
@@ -158,15 +150,49 @@ def _members(
         with problems.collected():
             if name.key not in by_name:
                 raise unknown(name, (hand.name for hand in by_name.values()), "hand")
-            if name.key in taken:
-                message = f"the hand '{name.text}' has a station already"
-                problems.repeated(
-                    "repeated-name", message, name.span, taken[name.key].span, ONE_STATION
-                )
-                continue
-            taken[name.key] = name
-            members.append(by_name[name.key])
+            message = f"the hand '{name.text}' has a station already"
+            if problems.is_new(taken, name.key, name.span, message, ONE_STATION):
+                members.append(by_name[name.key])
     return members
+
+
+def with_conditions(
+    stations: Sequence[Station],
+    statements: Sequence[StationStatement],
+    program: Program,
+    scope: SpecificationScope,
+    problems: Problems,
+) -> tuple[Station, ...]:
+    """``stations`` with the conditions that their statements state; a condition that is no
+    Boolean expression over inputs as sampled is a problem. ``scope`` is that of assumptions: under
+    a fault a station is in use where the healthy input would say so."""
+    conditions = {
+        statement.name.span: statement.condition
+        for statement in statements
+        if statement.condition is not None
+    }
+    found = []
+    for station in stations:
+        node = conditions.get(station.span)
+        if node is not None:
+            with problems.collected():
+                condition = _condition(node, program, scope)
+                text = written(node.span)
+                found.append(replace(station, condition=condition, condition_text=text))
+                continue
+        found.append(station)
+    return tuple(found)
+
+
+def _condition(node: FormulaNode, program: Program, scope: SpecificationScope) -> Expression:
+    constant = wrong(
+        "constant-condition",
+        "this condition reads no input",
+        node.span,
+        "name the selector's input, or leave the condition out",
+    )
+    way = "whether a station is in use is determined by inputs alone: name a VAR_INPUT"
+    return determined_by_inputs(node, "the condition of a station", program, scope, constant, way)
 
 
 def resolve_outputs(
@@ -176,14 +202,12 @@ def resolve_outputs(
     problems: Problems,
 ) -> tuple[Variable, ...]:
     """The BOOL variables that count as one output signal (ISO 13851, 5.3; from memory)."""
-    outputs: dict[Variable, tree.Name] = {}
+    outputs: dict[Variable, Span] = {}
     for name in (name for statement in statements for name in statement.names):
         with problems.collected():
             variable = _output(name, program, scope)
-            if variable in outputs:
-                message = f"'{name.text}' is an output already"
-                problems.repeated("repeated-name", message, name.span, outputs[variable].span)
-            outputs.setdefault(variable, name)
+            message = f"'{name.text}' is an output already"
+            problems.is_new(outputs, variable, name.span, message, REMOVE_ONE)
     return tuple(outputs)
 
 
@@ -199,7 +223,6 @@ def _output(name: tree.Name, program: Program, scope: SpecificationScope) -> Var
         raise wrong("not-boolean", message, name.span, way)
     if variable in program.sampled:
         message = f"'{name.text}' is an input; the program does not decide it"
-        raise wrong(
-            "output-is-input", message, name.span, "name a VAR_OUTPUT that the program sets"
-        )
+        way = "name a VAR_OUTPUT that the program sets"
+        raise wrong("output-is-input", message, name.span, way)
     return variable

@@ -60,19 +60,13 @@ def resolve_stopping(statement: StoppingStatement | None, problems: Problems) ->
             problems.error("negative-time", "a negative time makes no sense here", time.span, way)
     machine = statement.machine
     if machine is not None and machine.nanoseconds <= 0:
-        problems.error(
-            "time-not-positive",
-            "a machine takes longer than 0 to stop",
-            machine.span,
-            "write the greatest stopping time that was measured at the machine",
-        )
+        message = "a machine takes longer than 0 to stop"
+        way = "write the greatest stopping time that was measured at the machine"
+        problems.error("time-not-positive", message, machine.span, way)
     if statement.logic_included and machine is None:
-        problems.error(
-            "missing-machine-time",
-            "LOGIC INCLUDED says how MACHINE was measured, and no MACHINE time is stated",
-            statement.span,
-            "write for instance STOPPING MACHINE T#120ms, LOGIC INCLUDED;",
-        )
+        message = "LOGIC INCLUDED says how MACHINE was measured, and no MACHINE time is stated"
+        way = "write for instance STOPPING MACHINE T#120ms, LOGIC INCLUDED;"
+        problems.error("missing-machine-time", message, statement.span, way)
     return Stopping(
         _nanoseconds(statement.input_filter),
         _nanoseconds(statement.output_device),
@@ -87,19 +81,13 @@ def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clu
         return None
     points, revolution = statement.points, statement.revolution
     if points.value < 1:
-        problems.error(
-            "too-few-points",
-            "a clutch has at least one engaging point",
-            points.span,
-            "write the number of engaging points on the flywheel, for instance CLUTCH POINTS 14",
-        )
+        message = "a clutch has at least one engaging point"
+        way = "write the number of engaging points on the flywheel, for instance CLUTCH POINTS 14"
+        problems.error("too-few-points", message, points.span, way)
     if revolution.nanoseconds <= 0:
-        problems.error(
-            "time-not-positive",
-            "a revolution takes longer than 0",
-            revolution.span,
-            "write the time of one revolution: 60 strokes a minute are REVOLUTION T#1s",
-        )
+        message = "a revolution takes longer than 0"
+        way = "write the time of one revolution: 60 strokes a minute are REVOLUTION T#1s"
+        problems.error("time-not-positive", message, revolution.span, way)
     return Clutch(points.value, revolution.nanoseconds)
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from twohand.program import Program, Variable
+from twohand.program import Program
 from twohand.program.durations import Units
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import Named
@@ -17,13 +17,13 @@ from twohand.specification.model.control import Tolerance
 from twohand.specification.model.fault import Fault
 from twohand.specification.model.specification import AssumedFaults, Hand, Lines, Supply
 from twohand.specification.problems import Problems
-from twohand.specification.reading.files import SourceFiles
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.faults import read_supplies
 from twohand.specification.statements.roles import HandReader
 from twohand.specification.surroundings.bounce import Bounce
-from twohand.specification.surroundings.wiring import Wired, wire
+from twohand.specification.surroundings.composition import Composition
+from twohand.specification.surroundings.wiring import HandWires, Wired
 from twohand.specification.syntax import nodes as spec
 
 
@@ -58,19 +58,18 @@ class Surroundings:
 
 def surround(
     parts: StatementTable,
-    library: SourceFiles,
-    program: Program,
+    composed: Composition,
     clocking: Clocking,
     wanted: Wanted | None,
     problems: Problems,
 ) -> Surroundings:
-    """``program`` is the library's, unwired; ``wanted`` None: contacts are read directly, unless
-    they bounce."""
+    """``wanted`` None: contacts are read directly, unless they bounce."""
+    program = composed.program
     scope = SpecificationScope(program)
     reader = HandReader(program, scope, problems)
     before = len(problems.errors)
     hands = tuple(reader.hands(parts.all(spec.HandStatement)))
-    supplies = read_supplies(parts, library.inputs, problems)
+    supplies = read_supplies(parts, composed.block.sampled, problems)
     direct = Surroundings(
         program, program, hands, scope, scope, supplies, tuple(reader.assumptions)
     )
@@ -79,8 +78,12 @@ def surround(
     if wanted is None or len(problems.errors) > before:
         return direct
     with problems.collected():
-        wires = _Wires(parts, library, reader, wanted, bounce, problems)
-        return wires.around(direct)
+        contacts = contacts_of(hands, reader.contacts, problems)
+        if len(problems.errors) == before:
+            span = parts.tree.name.span
+            lines = lines_of(contacts, composed.block.sampled, composed.driven, supplies, span)
+            wires = HandWires(lines, hands, wanted.faults, program, wanted.in_order, bounce)
+            return _wired(direct, composed, lines, wires.wired(), bounce)
     return direct
 
 
@@ -96,46 +99,24 @@ def _bounce(parts: StatementTable, clocking: Clocking, problems: Problems) -> Bo
     return Bounce(time.nanoseconds, clocking.unit, time.span)
 
 
-@dataclass(frozen=True)
-class _Wires:
-    parts: StatementTable
-    library: SourceFiles
-    reader: HandReader
-    wanted: Wanted
-    bounce: Bounce | None
-    problems: Problems
-
-    def around(self, direct: Surroundings) -> Surroundings:
-        """The same with physical hands; ``direct`` itself where there are problems."""
-        bare, inputs = direct.program, self.library.inputs
-        before = len(self.problems.errors)
-        contacts = contacts_of(direct.hands, self.reader.contacts, self.problems)
-        if len(self.problems.errors) > before:
-            return direct
-        span = self.parts.tree.name.span
-        lines = lines_of(contacts, inputs, self.library.driven, direct.supplies, span)
-        wanted = self.wanted
-        wired = wire(lines, direct.hands, wanted.faults, bare, wanted.in_order, self.bounce)
-        whole = self.library.wired(wired.wiring)
-        return replace(
-            direct,
-            program=whole,
-            outer=replace(whole, inputs=_with(whole, bare)),
-            hands=wired.hands,
-            scope=wired.scope(whole, bare.variables),
-            assumed=wired.healthy_scope(whole, bare.variables),
-            agreements=(),
-            lines=lines,
-            assumed_faults=wired.assumed_faults,
-            bounce=self._tolerance(wired),
-        )
-
-    def _tolerance(self, wired: Wired) -> Tolerance | None:
-        if self.bounce is None or wired.undisturbed is None:
-            return None
-        units = self.bounce.time // self.bounce.unit
-        return Tolerance(Units(units), wired.settling, wired.undisturbed)
-
-
-def _with(whole: Program, bare: Program) -> tuple[Variable, ...]:
-    return tuple(dict.fromkeys([*bare.inputs, *whole.inputs]))
+def _wired(
+    direct: Surroundings, composed: Composition, lines: Lines, wired: Wired, bounce: Bounce | None
+) -> Surroundings:
+    """The same with physical hands."""
+    bare, whole = direct.program, composed.wired(wired.wiring)
+    tolerance = None
+    if bounce is not None and wired.undisturbed is not None:
+        units = Units(bounce.time // bounce.unit)
+        tolerance = Tolerance(units, wired.settling, wired.undisturbed)
+    return replace(
+        direct,
+        program=whole,
+        outer=replace(whole, inputs=tuple(dict.fromkeys([*bare.inputs, *whole.inputs]))),
+        hands=wired.hands,
+        scope=wired.scope(whole, bare.variables),
+        assumed=wired.healthy_scope(whole, bare.variables),
+        agreements=(),
+        lines=lines,
+        assumed_faults=wired.assumed_faults,
+        bounce=tolerance,
+    )

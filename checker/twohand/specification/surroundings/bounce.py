@@ -50,8 +50,9 @@ class Bouncing:
     """What is added around a block, and what its contacts show by it."""
 
     bounce: Bounce
-    new: Callable[[str, Role], Variable]
-    """Makes a variable of the surroundings; an input where its role is one."""
+    new_input: Callable[[str, Span], Variable]
+    """Makes an input of the surroundings, ``new`` any other variable."""
+    new: Callable[[str, Span], Variable]
     statements: list[Statement] = field(default_factory=list)
     instances: list[StandardInstance] = field(default_factory=list)
     pins: list[Variable] = field(default_factory=list)
@@ -60,7 +61,7 @@ class Bouncing:
     def follow(self, hands: Sequence[tuple[str, Variable]]) -> None:
         """Watches every hand for its moves; the statements run before any contact is read."""
         span = self.bounce.span
-        begun = self.new(BEGUN, Role.LOCAL)
+        begun = self.new(BEGUN, span)
         for name, hand in hands:
             self._follow(name, hand, begun)
         self.statements.append(Assign(begun, Literal(True, BOOL, span), span))
@@ -68,20 +69,20 @@ class Bouncing:
     def _follow(self, name: str, hand: Variable, begun: Variable) -> None:
         """moved := begun AND (hand XOR was); the timer runs from the last move to its end."""
         span = self.bounce.span
-        settling = self.settling[name] = self.new(f"{SETTLING}{name}", Role.LOCAL)
-        was = self.new(f"{SETTLING}{name}.was", Role.LOCAL)
+        settling = self.settling[name] = self.new(f"{SETTLING}{name}", span)
+        was = self.new(f"{SETTLING}{name}.was", span)
         timer = self._timer(f"{SETTLING}{name}.time")
-        changed = _operation(Operator.XOR, _read(hand, span), _read(was, span))
-        moved = _operation(Operator.AND, _read(begun, span), changed)
+        changed = logic(Operator.XOR, Read(hand, span), Read(was, span))
+        moved = logic(Operator.AND, Read(begun, span), changed)
         stop = CallStandard(timer, ((timer.pins["IN"], Literal(False, BOOL, span)),), (), span)
         start = CallStandard(timer, ((timer.pins["IN"], Literal(True, BOOL, span)),), (), span)
-        within = _operation(Operator.NOT, _read(timer.pins["Q"], span))
+        within = logic(Operator.NOT, Read(timer.pins["Q"], span))
         go_on = (start, Assign(settling, within, span))
         self.statements += [
             If(((moved, (stop, Assign(settling, Literal(True, BOOL, span), span))),), (), span),
-            If(((_read(settling, span), go_on),), (), span),
-            If(((_read(settling, span), ()),), (stop,), span),
-            Assign(was, _read(hand, span), span),
+            If(((Read(settling, span), go_on),), (), span),
+            If(((Read(settling, span), ()),), (stop,), span),
+            Assign(was, Read(hand, span), span),
         ]
 
     def _timer(self, name: str) -> StandardInstance:
@@ -102,18 +103,15 @@ class Bouncing:
     def shown(self, contact: Contact, steady: Expression) -> Expression:
         """What the contact shows, which is ``steady`` once it has settled."""
         span = contact.span
-        free = _read(self.new(f"{BOUNCE}{contact.input.name}", Role.INPUT), span)
-        settling = _read(self.settling[contact.hand], span)
-        return _operation(
+        free = Read(self.new_input(f"{BOUNCE}{contact.input.name}", self.bounce.span), span)
+        settling = Read(self.settling[contact.hand], span)
+        return logic(
             Operator.OR,
-            _operation(Operator.AND, settling, free),
-            _operation(Operator.AND, _operation(Operator.NOT, settling), steady),
+            logic(Operator.AND, settling, free),
+            logic(Operator.AND, logic(Operator.NOT, settling), steady),
         )
 
 
-def _read(variable: Variable, span: Span) -> Expression:
-    return Read(variable, span)
-
-
-def _operation(operator: Operator, *operands: Expression) -> Expression:
+def logic(operator: Operator, *operands: Expression) -> Expression:
+    """A Boolean operation at the place of its first operand."""
     return Operation(operator, operands, BOOL, operands[0].span)

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from twohand.program import (
     Assign,
@@ -56,6 +57,32 @@ class Wiring:
 
 
 NO_WIRING = Wiring()
+
+
+@dataclass(frozen=True, eq=False)
+class Composition:
+    """A block with what its spec puts around it; ``span`` as in ``compose``."""
+
+    block: Program
+    span: Span = field(repr=False)
+    plants: Sequence[Plant] = ()
+    feedback: Sequence[Assign] = ()
+    power: PowerCycles | None = None
+
+    @cached_property
+    def program(self) -> Program:
+        """The whole with its contacts read directly."""
+        around = self.plants or self.feedback or self.power
+        return self.wired(NO_WIRING) if around else self.block
+
+    @property
+    def driven(self) -> tuple[Variable, ...]:
+        """The block's inputs that plants drive."""
+        return tuple(assign.target for assign in self.feedback)
+
+    def wired(self, wiring: Wiring) -> Program:
+        """The whole with wiring between hands and contacts."""
+        return compose(self.block, self.plants, self.feedback, self.span, wiring, self.power)
 
 
 def compose(

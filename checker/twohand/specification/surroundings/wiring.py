@@ -10,13 +10,12 @@ contacts bounce, ``twohand.specification.surroundings.bounce``). A fault begins 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from twohand.program import (
     Assign,
     Expression,
-    Operation,
     Operator,
     Program,
     Read,
@@ -30,7 +29,7 @@ from twohand.specification.model.fault import Fault, FaultKind
 from twohand.specification.model.specification import AssumedFaults, Contact, Hand, Lines
 from twohand.specification.model.station_formulas import any_of, none_of
 from twohand.specification.resolving.names import SpecificationScope
-from twohand.specification.surroundings.bounce import Bounce, Bouncing
+from twohand.specification.surroundings.bounce import Bounce, Bouncing, logic
 from twohand.specification.surroundings.composition import Wiring
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
@@ -83,34 +82,24 @@ class _HealthyScope(SpecificationScope):
         return self.healthy.get(found.variable, found) if isinstance(found, Read) else found
 
 
-def wire(
-    lines: Lines,
-    hands: Sequence[Hand],
-    faults: Sequence[Fault],
-    program: Program,
-    in_order: bool = False,
-    bounce: Bounce | None = None,
-) -> Wired:
+class HandWires:
     """The wiring of ``program``'s hands with at most two ``faults`` of ``lines`` in it;
     ``in_order``: the second does not begin before the first. ``bounce``: contacts bounce.
 
     InputError where the program's own names are in the way.
     """
-    if len(faults) > MOST_FAULTS:
-        raise ValueError("at most two faults at once")
-    return _Wires(lines, hands, faults, program, in_order, bounce).wired()
 
-
-class _Wires:
     def __init__(
         self,
         lines: Lines,
         hands: Sequence[Hand],
         faults: Sequence[Fault],
         program: Program,
-        in_order: bool,
-        bounce: Bounce | None,
+        in_order: bool = False,
+        bounce: Bounce | None = None,
     ) -> None:
+        if len(faults) > MOST_FAULTS:
+            raise ValueError("at most two faults at once")
         self.lines = lines
         self.faults = faults
         self.program = program
@@ -120,19 +109,12 @@ class _Wires:
         self.first: list[Statement] = []
         self.then: list[Statement] = []
         self.driven: set[Variable] = set()
-        self.hands = {hand.name: self._hand(hand) for hand in hands}
+        self.hands = {hand.name: self._input(f"{HAND}{hand.name}", hand.span) for hand in hands}
         self.physical = tuple(
             replace(hand, pressed=Read(self.hands[hand.name], hand.span)) for hand in hands
         )
         self.healthy: Values = {}
-        self.bouncing = None if bounce is None else Bouncing(bounce, self._around(bounce.span))
-
-    def _around(self, span: Span) -> Callable[[str, Role], Variable]:
-        def new(name: str, role: Role) -> Variable:
-            members = self.inputs if role is Role.INPUT else self.others
-            return self._variable(name, span, members, role)
-
-        return new
+        self.bouncing = None if bounce is None else Bouncing(bounce, self._input, self._local)
 
     def wired(self) -> Wired:
         present = [self._onset(number) for number in range(len(self.faults))]
@@ -151,23 +133,18 @@ class _Wires:
             driven=frozenset(self.driven),
             contacts=tuple(self.first),
         )
-        undisturbed = None if bouncing is None else self._undisturbed(shown)
+        disturbed = [Atom(logic(Operator.XOR, shown[v], self.healthy[v])) for v in shown]
+        undisturbed = None if bouncing is None else none_of(disturbed)
         assumed = self._assumed(present, sound)
         moving = {} if bouncing is None else bouncing.settling
         settling = {name: Atom(Read(v, v.span)) for name, v in moving.items()}
         return Wired(wiring, self.physical, self.healthy, assumed, settling, undisturbed)
 
-    def _undisturbed(self, shown: Values) -> Formula:
-        return none_of(
-            Atom(_operation(Operator.XOR, value, self.healthy[variable]))
-            for variable, value in shown.items()
-        )
-
     def _assumed(self, present: Sequence[Variable], sound: Values) -> AssumedFaults | None:
         if not self.faults:
             return None
         changed = [
-            Atom(_operation(Operator.XOR, Read(variable, value.span), value))
+            Atom(logic(Operator.XOR, Read(variable, value.span), value))
             for variable, value in sound.items()
         ]
         there = Atom(Read(present[0], self._span))
@@ -175,12 +152,13 @@ class _Wires:
 
     # --- variables ----------------------------------------------------------------------------
 
-    def _hand(self, hand: Hand) -> Variable:
-        return self._variable(f"{HAND}{hand.name}", hand.span, self.inputs, Role.INPUT)
+    def _input(self, name: str, span: Span) -> Variable:
+        return self._variable(name, span, self.inputs, Role.INPUT)
 
-    def _variable(
-        self, name: str, span: Span, members: list[Variable], role: Role = Role.LOCAL
-    ) -> Variable:
+    def _local(self, name: str, span: Span) -> Variable:
+        return self._variable(name, span, self.others, Role.LOCAL)
+
+    def _variable(self, name: str, span: Span, members: list[Variable], role: Role) -> Variable:
         prefix = name.partition(".")[0].casefold() + "."
         for other in self.program.variables:
             if other.name.casefold().startswith(prefix):
@@ -198,13 +176,13 @@ class _Wires:
     def _onset(self, number: int) -> Variable:
         """The variable that says that this fault is there."""
         prefix, span = FAULTS[number], self._span
-        begins = self._variable(f"{prefix}begins", span, self.inputs, Role.INPUT)
-        present = self._variable(f"{prefix}present", span, self.others)
+        begins = self._input(f"{prefix}begins", span)
+        present = self._local(f"{prefix}present", span)
         begun: Expression = Read(begins, span)
         if number and self.in_order:
             earlier = self.others[0]
-            begun = _operation(Operator.AND, begun, Read(earlier, span))
-        latched = _operation(Operator.OR, Read(present, span), begun)
+            begun = logic(Operator.AND, begun, Read(earlier, span))
+        latched = logic(Operator.OR, Read(present, span), begun)
         self.first.append(Assign(present, latched, span))
         return present
 
@@ -244,7 +222,7 @@ class _Wires:
     def _closed(self, contact: Contact) -> Expression:
         """What the contact shows while it is healthy."""
         on = Read(self.hands[contact.hand], contact.span)
-        return _operation(Operator.NOT, on) if contact.opens else on
+        return logic(Operator.NOT, on) if contact.opens else on
 
     def _affects(self, fault: Fault, variable: Variable) -> bool:
         if fault.kind is FaultKind.SUPPLY_LOST:
@@ -258,7 +236,7 @@ class _Wires:
         raise ValueError(f"no supply '{fault.names[0]}'")
 
     def _kept(self, variable: Variable, value: Expression, into: list[Statement]) -> Expression:
-        kept = self._variable(f"{SOUND}{variable.name}", value.span, self.others)
+        kept = self._local(f"{SOUND}{variable.name}", value.span)
         into.append(Assign(kept, value, value.span))
         return Read(kept, value.span)
 
@@ -273,9 +251,9 @@ class _Wires:
             there = Read(present, value.span)
             match fault.kind:
                 case FaultKind.STUCK_CLOSED | FaultKind.STUCK_TRUE:
-                    value = _operation(Operator.OR, value, there)
+                    value = logic(Operator.OR, value, there)
                 case FaultKind.STUCK_OPEN | FaultKind.STUCK_FALSE | FaultKind.SUPPLY_LOST:
-                    value = _operation(Operator.AND, value, _operation(Operator.NOT, there))
+                    value = logic(Operator.AND, value, logic(Operator.NOT, there))
                 case FaultKind.SHORT:
                     pass
         return value
@@ -288,8 +266,8 @@ class _Wires:
             one, other = (next(v for v in values if v.name == name) for name in fault.names)
             for here, there in ((one, other), (other, one)):
                 value = values[there]
-                from_there = _operation(Operator.AND, Read(present, value.span), value)
-                joined[here] = _operation(Operator.OR, joined[here], from_there)
+                from_there = logic(Operator.AND, Read(present, value.span), value)
+                joined[here] = logic(Operator.OR, joined[here], from_there)
         return joined
 
     # --- feedback -----------------------------------------------------------------------------
@@ -301,8 +279,7 @@ class _Wires:
             if not any(self._affects(fault, variable) for fault, _ in active):
                 continue
             if variable in self.program.inputs:
-                name = f"{SOUND}{variable.name}"
-                free = self._variable(name, variable.span, self.inputs, Role.INPUT)
+                free = self._input(f"{SOUND}{variable.name}", variable.span)
                 value: Expression = Read(free, variable.span)
                 self.healthy[variable] = value
                 self.driven.add(variable)
@@ -314,7 +291,3 @@ class _Wires:
             changed = self._conducting(variable, value, active)
             into.append(Assign(variable, changed, variable.span))
         return sound
-
-
-def _operation(operator: Operator, *operands: Expression) -> Expression:
-    return Operation(operator, operands, BOOL, operands[0].span)

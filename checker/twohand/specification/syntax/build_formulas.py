@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeAlias
+from typing import Any
 
 from lark import Token
 from lark.tree import Meta
@@ -27,9 +27,6 @@ from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
 from twohand.syntax.parsing.nesting import DEEPEST
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
-
-Node: TypeAlias = tree.Expression | Temporal | Connected | Implication | FirstScanNode
-"""While building, an expression is kept as itself; ``formula`` makes it ``Plain``."""
 
 CONNECTING = {
     "AND": Operator.AND,
@@ -59,17 +56,8 @@ LARGEST_NUMBER = 1_000_000_000
 
 
 def is_expression(node: object) -> bool:
-    return isinstance(
-        node,
-        tree.Literal
-        | tree.Name
-        | tree.AccessPath
-        | tree.EnumerationValue
-        | tree.Unary
-        | tree.Binary
-        | tree.Call
-        | tree.PathCall,
-    )
+    """While building, an expression is kept as itself; ``formula`` makes it ``Plain``."""
+    return isinstance(node, tree.Expression)
 
 
 class FormulaBuilder(ExpressionBuilder):
@@ -81,6 +69,11 @@ class FormulaBuilder(ExpressionBuilder):
 
     def problem(self, code: str, message: str, span: Span, help_text: str = "") -> None:
         self.problems.append(Diagnostic(code, message, span, help_text))
+
+    def _no_number(self, sign: Token, needs: str) -> None:
+        message = f"'{sign}' needs {needs}, but a formula with a temporal word is TRUE or FALSE"
+        way = "compare numbers within the temporal word"
+        self.problem("truth-is-no-number", message, self.span(sign), way)
 
     def formula(self, node: Any) -> FormulaNode:
         """The finished formula; a problem where it is nested too deep."""
@@ -100,24 +93,16 @@ class FormulaBuilder(ExpressionBuilder):
         if isinstance(result, tree.Literal) and isinstance(result.type, Duration):
             return self.times[-1]
         if len(self.problems) == before:
-            self.problem(
-                "not-a-time",
-                f"'{result.span.text}' is no duration",
-                result.span,
-                "write for instance T#20ms",
-            )
+            message = f"'{result.span.text}' is no duration"
+            self.problem("not-a-time", message, result.span, "write for instance T#20ms")
         return Time(Nanoseconds(0), result.span)
 
     def whole(self, meta: Meta, children: Children) -> Whole:
         result = self.literal(meta, children)
         value = int(result.value) if isinstance(result, tree.Literal) else 0
         if value > LARGEST_NUMBER:
-            self.problem(
-                "number-too-large",
-                f"more than {LARGEST_NUMBER} cannot be counted",
-                result.span,
-                "write a smaller number",
-            )
+            message = f"more than {LARGEST_NUMBER} cannot be counted"
+            self.problem("number-too-large", message, result.span, "write a smaller number")
             value = LARGEST_NUMBER
         return Whole(value, result.span)
 
@@ -135,10 +120,7 @@ class FormulaBuilder(ExpressionBuilder):
         return BoundNode(None, children[0], self.span(meta))
 
     scans_range = time_range
-
-    def bound_argument(self, meta: Meta, children: Children) -> BoundNode:
-        bound: BoundNode = children[0]
-        return bound
+    bound_argument = bound
 
     # --- connectives ------------------------------------------------------------------------
 
@@ -149,12 +131,7 @@ class FormulaBuilder(ExpressionBuilder):
         if sign.type in CONNECTING:
             operands = (self.formula(left), self.formula(right))
             return Connected(CONNECTING[sign.type], operands, span)
-        self.problem(
-            "truth-is-no-number",
-            f"'{sign}' needs numbers, but a formula with a temporal word is TRUE or FALSE",
-            self.span(sign),
-            "compare numbers within the temporal word",
-        )
+        self._no_number(sign, "numbers")
         return left
 
     def negation(self, meta: Meta, children: Children) -> Any:
@@ -163,12 +140,7 @@ class FormulaBuilder(ExpressionBuilder):
             return super().negation(meta, children)
         if sign.type == "NOT":
             return Connected(Operator.NOT, (operand,), self.span(meta))
-        self.problem(
-            "truth-is-no-number",
-            f"'{sign}' needs a number, but a formula with a temporal word is TRUE or FALSE",
-            self.span(sign),
-            "compare numbers within the temporal word",
-        )
+        self._no_number(sign, "a number")
         return operand
 
     def implication(self, meta: Meta, children: Children) -> Implication:
@@ -202,25 +174,16 @@ class FormulaBuilder(ExpressionBuilder):
 
     def _without_formulas(self, call: tree.Call) -> tree.Call:
         """``call``, if nothing temporal is among its arguments."""
+        kept = []
         for argument in call.arguments:
-            if isinstance(argument, BoundNode):
-                span = argument.span
-            elif not is_expression(argument.value):
-                span = argument.value.span
-            else:
+            value = argument if isinstance(argument, BoundNode) else argument.value
+            if is_expression(value):
+                kept.append(argument)
                 continue
-            self.problem(
-                "temporal-in-call",
-                f"a temporal word cannot occur within a call of '{call.name.text}'",
-                span,
-                "join formulas with AND, OR, NOT and ->",
-            )
-        kept = tuple(
-            argument
-            for argument in call.arguments
-            if not isinstance(argument, BoundNode) and is_expression(argument.value)
-        )
-        return tree.Call(call.name, kept, call.span)
+            message = f"a temporal word cannot occur within a call of '{call.name.text}'"
+            way = "join formulas with AND, OR, NOT and ->"
+            self.problem("temporal-in-call", message, value.span, way)
+        return tree.Call(call.name, tuple(kept), call.span)
 
     def _temporal(self, word: TemporalWord, call: tree.Call) -> Any:
         """A temporal word with its operands, checked; ``prev`` of an expression stays a call."""
@@ -235,12 +198,8 @@ class FormulaBuilder(ExpressionBuilder):
         elif word is TemporalWord.PREV and len(values) == 2:
             count = self._as_count(values.pop())
         if len(values) != wanted or not self._positional(call, values):
-            self.problem(
-                "wrong-arguments",
-                f"'{call.name.text}' is not used like this",
-                call.span,
-                f"write {USAGE[word]}",
-            )
+            message = f"'{call.name.text}' is not used like this"
+            self.problem("wrong-arguments", message, call.span, f"write {USAGE[word]}")
             return FirstScanNode(call.span)
         if word is TemporalWord.PREV and is_expression(values[0]):
             return call
@@ -259,12 +218,8 @@ class FormulaBuilder(ExpressionBuilder):
             return value
         if isinstance(value, tree.Literal) and isinstance(value.type, Duration):
             return BoundNode(None, Time(Nanoseconds(value.value), value.span), value.span)
-        self.problem(
-            "not-a-bound",
-            "a bound is a time or a number of scans",
-            value.span,
-            "write for instance T#500ms, T#500ms.. or 3 SCANS",
-        )
+        way = "write for instance T#500ms, T#500ms.. or 3 SCANS"
+        self.problem("not-a-bound", "a bound is a time or a number of scans", value.span, way)
         return BoundNode(None, None, value.span)
 
     def _as_count(self, value: Any) -> Whole:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import Any
 
@@ -11,21 +12,75 @@ from lark.tree import Meta
 from twohand.program import Operator
 from twohand.specification.syntax import formulas as formula_tree
 from twohand.specification.syntax import nodes as spec
-from twohand.specification.syntax.build_surroundings import SurroundingsBuilder
+from twohand.specification.syntax.build_formulas import FormulaBuilder, check_depth
+from twohand.specification.syntax.formulas import PropertyForm, PropertyNode
 from twohand.syntax.parsing.expressions import Children
 
+Rule = Callable[["StatementBuilder", Meta, Children], Any]
+"""Makes a node of what is in a rule of the grammar."""
 
-class StatementBuilder(SurroundingsBuilder):
-    """One method for each rule of ``grammar/specification.lark`` that is no formula."""
 
-    def specification_statement(self, meta: Meta, children: Children) -> spec.StatementNode:
-        statement: spec.StatementNode = children[0]
-        return statement
+def _node(kind: Callable[..., Any], fields: int | None = None, formulas: bool = False) -> Rule:
+    """A node with what is in the text as its fields, in that order; of so many ``fields`` where
+    that is given, and a last one with everything that follows. ``formulas``: expressions in it are
+    whole formulas."""
+
+    def rule(self: StatementBuilder, meta: Meta, children: Children) -> Any:
+        parts = self.parts(children)
+        if formulas:
+            parts = [self.finished(part) for part in parts]
+        if fields is not None:
+            parts[fields:] = [tuple(parts[fields:])]
+        return kind(*parts, span=self.span(meta))
+
+    return rule
+
+
+def _option(name: str) -> Rule:
+    """An option by its name, with its value (None where it has none) and its place."""
+    return lambda self, meta, children: (name, *(children or [None]), self.span(meta))
+
+
+def _two_sided(form: PropertyForm) -> Rule:
+    """``first`` and ``second``, of which a formula with a trigger is the first."""
+
+    def rule(self: StatementBuilder, meta: Meta, children: Children) -> PropertyNode:
+        node: PropertyNode = children[0]
+        second = self.finished(children[1])
+        return replace(node, form=form, second=second, span=self.span(meta))
+
+    return rule
+
+
+class StatementBuilder(FormulaBuilder):
+    """Something for each rule of ``grammar/specification.lark`` that is no formula."""
+
+    def finished(self, node: Any) -> Any:
+        """A whole formula of a statement; what is none stays as it is."""
+        result = self.formula(node)
+        too_deep = check_depth(result)
+        if too_deep is not None:
+            self.problems.append(too_deep)
+        return result
+
+    def parts(self, children: Children) -> Children:
+        """The children, names as identifiers, without the signs between them."""
+        kept = [c for c in children if not isinstance(c, Token) or c.type == "IDENTIFIER"]
+        return [self.identifier(child) if isinstance(child, Token) else child for child in kept]
+
+    def specification_statement(self, meta: Meta, children: Children) -> Any:
+        return self.parts(children)[0]
+
+    label = lag = specification_statement
 
     # --- files, time, readings --------------------------------------------------------------
 
-    def source_files(self, meta: Meta, children: Children) -> spec.SourceStatement:
-        return spec.SourceStatement(tuple(children), self.span(meta))
+    source_files = _node(spec.SourceStatement, 0)
+    block = _node(spec.BlockStatement)
+    scan = _node(spec.ScanStatement)
+    unit = _node(spec.UnitStatement)
+    integers = _node(spec.IntegersStatement)
+    loops = _node(spec.LoopsStatement)
 
     def file(self, meta: Meta, children: Children) -> spec.FileName:
         token: Token = children[0]
@@ -35,164 +90,109 @@ class StatementBuilder(SurroundingsBuilder):
             self.problem("empty-file-name", "the file name is empty", self.span(token), way)
         return spec.FileName(text, self.span(token))
 
-    def block(self, meta: Meta, children: Children) -> spec.BlockStatement:
-        return spec.BlockStatement(self.identifier(children[0]), self.span(meta))
-
-    def scan(self, meta: Meta, children: Children) -> spec.ScanStatement:
-        longest = children[-1] if len(children) > 1 else None
-        return spec.ScanStatement(children[0], longest, self.span(meta))
-
-    def unit(self, meta: Meta, children: Children) -> spec.UnitStatement:
-        return spec.UnitStatement(children[0], self.span(meta))
-
     def reading(self, meta: Meta, children: Children) -> spec.ReadingStatement:
         name, value = children
-        return spec.ReadingStatement(self.identifier(name), value.type == "TRUE", self.span(meta))
-
-    def integers(self, meta: Meta, children: Children) -> spec.IntegersStatement:
-        return spec.IntegersStatement(self.span(meta))
-
-    def loops(self, meta: Meta, children: Children) -> spec.LoopsStatement:
-        return spec.LoopsStatement(children[0], self.span(meta))
-
-    # --- roles ------------------------------------------------------------------------------
-
-    def hand(self, meta: Meta, children: Children) -> spec.HandStatement:
-        name, _, *contacts = children
-        formulas = tuple(self.finished(contact) for contact in contacts)
-        return spec.HandStatement(self.identifier(name), formulas, self.span(meta))
-
-    def station(self, meta: Meta, children: Children) -> spec.StationStatement:
-        name, _, *hands, condition = children
-        identifiers = tuple(self.identifier(hand) for hand in hands)
-        return spec.StationStatement(self.identifier(name), identifiers, self.span(meta), condition)
-
-    def output_names(self, meta: Meta, children: Children) -> spec.OutputStatement:
-        return spec.OutputStatement(tuple(children), self.span(meta))
-
-    def hazard(self, meta: Meta, children: Children) -> spec.HazardStatement:
-        return spec.HazardStatement(self.finished(children[0]), self.span(meta))
-
-    def plant(self, meta: Meta, children: Children) -> spec.PlantStatement:
-        name, block, files, bindings = children
-        return spec.PlantStatement(
-            self.identifier(name),
-            self.identifier(block),
-            files or (),
-            bindings or (),
-            self.span(meta),
+        return spec.ReadingStatement(
+            self.identifier(name), value.type == "TRUE", span=self.span(meta)
         )
 
-    def files(self, meta: Meta, children: Children) -> tuple[spec.FileName, ...]:
-        return tuple(children)
+    # --- roles and surroundings -------------------------------------------------------------
 
-    def bindings(self, meta: Meta, children: Children) -> tuple[spec.Binding, ...]:
+    hand = _node(spec.HandStatement, 1, formulas=True)
+    output_names = _node(spec.OutputStatement, 0)
+    hazard = _node(spec.HazardStatement, formulas=True)
+    feedback = _node(spec.FeedbackStatement, 0)
+    power = _node(spec.PowerStatement)
+    bounce = _node(spec.BounceStatement)
+    supply = _node(spec.SupplyStatement, 1)
+    arrangement = _node(spec.ArrangementStatement)
+    notice = _node(spec.NoticeStatement, formulas=True)
+    stop = _node(spec.StopStatement, 0, formulas=True)
+    clutch = _node(spec.ClutchStatement)
+    encroachment = _node(spec.EncroachmentStatement)
+
+    def station(self, meta: Meta, children: Children) -> spec.StationStatement:
+        name, *hands, condition = self.parts(children)
+        return spec.StationStatement(name, tuple(hands), condition, span=self.span(meta))
+
+    def plant(self, meta: Meta, children: Children) -> spec.PlantStatement:
+        name, block, files, bindings = self.parts(children)
+        return spec.PlantStatement(name, block, files or (), bindings or (), span=self.span(meta))
+
+    def files(self, meta: Meta, children: Children) -> tuple[Any, ...]:
         return tuple(child for child in children if child is not None)
+
+    bindings = files
 
     def binding(self, meta: Meta, children: Children) -> spec.Binding:
         return spec.Binding(children[0], self.finished(children[-1]), self.span(meta))
 
-    def feedback(self, meta: Meta, children: Children) -> spec.FeedbackStatement:
-        return spec.FeedbackStatement(tuple(children), self.span(meta))
-
     # --- what is asked ----------------------------------------------------------------------
+
+    available = _node(spec.AvailableStatement)
+    assume = _node(spec.AssumeStatement, formulas=True)
+    reachable = _node(spec.ReachableStatement, formulas=True)
+    expect = _node(spec.ExpectStatement, 1)
+    property = _node(spec.PropertyStatement)
+    window, true_lag, release = map(_option, ("window", "true_lag", "release"))
+    input_filter, output_device = _option("input_filter"), _option("output_device")
+    machine_stop, logic_included = _option("machine"), _option("logic_included")
 
     def require(self, meta: Meta, children: Children) -> spec.RequireStatement:
         logic_type, *options = children
-        given: dict[str, Any] = {"window": None, "true_lag": None, "release": None}
-        for option in options:
-            key, value = option
-            if given[key] is not None:
-                way = "remove one of them"
-                self.problem("repeated-option", "this is stated twice", value.span, way)
-            given[key] = value
+        places = [(name, value, value.span) for name, value, _ in options]
+        given = self._options(places, "window", "true_lag", "release")
         return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
 
+    def stopping(self, meta: Meta, children: Children) -> spec.StoppingStatement:
+        times = self._options(children, "input_filter", "output_device", "machine")
+        included = times.pop("logic_included", False) is None
+        return spec.StoppingStatement(**times, logic_included=included, span=self.span(meta))
+
+    def _options(self, options: Children, *names: str) -> dict[str, Any]:
+        """The values of the options, None for those of these names that are not stated."""
+        given: dict[str, Any] = {}
+        for name, value, span in options:
+            if name in given:
+                way = "remove one of them"
+                self.problem("repeated-option", "this is stated twice", span, way)
+            given[name] = value
+        return dict.fromkeys(names) | given
+
     def require_word(self, meta: Meta, children: Children) -> spec.RequireWordStatement:
-        label, word, bindings = children
-        return spec.RequireWordStatement(
-            label, self.identifier(word), bindings or (), self.span(meta)
-        )
-
-    def window(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Time]:
-        return "window", children[0]
-
-    def true_lag(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Time]:
-        return "true_lag", children[0]
-
-    def release(self, meta: Meta, children: Children) -> tuple[str, formula_tree.Whole]:
-        return "release", children[0]
-
-    def available(self, meta: Meta, children: Children) -> spec.AvailableStatement:
-        bound, lag, when = children
-        return spec.AvailableStatement(bound, lag, when, self.span(meta))
-
-    def lag(self, meta: Meta, children: Children) -> formula_tree.Time:
-        time: formula_tree.Time = children[0]
-        return time
+        label, word, bindings = self.parts(children)
+        return spec.RequireWordStatement(label, word, bindings or (), span=self.span(meta))
 
     def when(self, meta: Meta, children: Children) -> formula_tree.FormulaNode:
-        return self.finished(children[0])
-
-    def assume(self, meta: Meta, children: Children) -> spec.AssumeStatement:
-        return spec.AssumeStatement(self.finished(children[0]), self.span(meta))
-
-    def reachable(self, meta: Meta, children: Children) -> spec.ReachableStatement:
-        label, formula = children
-        return spec.ReachableStatement(label, self.finished(formula), self.span(meta))
-
-    def label(self, meta: Meta, children: Children) -> Any:
-        return self.identifier(children[0])
-
-    def expect(self, meta: Meta, children: Children) -> spec.ExpectStatement:
-        verdict, *names = (self.identifier(child) for child in children)
-        return spec.ExpectStatement(verdict, tuple(names), self.span(meta))
+        formula: formula_tree.FormulaNode = self.finished(children[0])
+        return formula
 
     # --- properties -------------------------------------------------------------------------
 
-    def property(self, meta: Meta, children: Children) -> spec.PropertyStatement:
-        name, node = children[0], children[-1]
-        return spec.PropertyStatement(self.identifier(name), node, self.span(meta))
-
-    def always(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
-        formula, form = self.finished(children[0]), formula_tree.PropertyForm.ALWAYS
+    def always(self, meta: Meta, children: Children) -> PropertyNode:
+        formula, form = self.finished(children[0]), PropertyForm.ALWAYS
         if isinstance(formula, formula_tree.Implication):
-            return formula_tree.PropertyNode(form, formula.left, formula.right, self.span(meta))
-        return formula_tree.PropertyNode(form, None, formula, self.span(meta))
+            return PropertyNode(form, formula.left, formula.right, self.span(meta))
+        return PropertyNode(form, None, formula, self.span(meta))
 
-    def never(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+    def never(self, meta: Meta, children: Children) -> PropertyNode:
         formula = self.finished(children[0])
-        return formula_tree.PropertyNode(
-            formula_tree.PropertyForm.NEVER, None, formula, self.span(meta)
-        )
+        return PropertyNode(PropertyForm.NEVER, None, formula, self.span(meta))
 
-    def within(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
-        node: formula_tree.PropertyNode = children[0]
-        bound: formula_tree.BoundNode = children[1]
+    def within(self, meta: Meta, children: Children) -> PropertyNode:
+        node: PropertyNode = children[0]
         span = self.span(meta)
-        return replace(node, form=formula_tree.PropertyForm.WITHIN, bound=bound, span=span)
+        return replace(node, form=PropertyForm.WITHIN, bound=children[1], span=span)
 
-    def until(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
-        node: formula_tree.PropertyNode = children[0]
-        second = children[1]
-        form, span = formula_tree.PropertyForm.UNTIL, self.span(meta)
-        return replace(node, form=form, second=self.finished(second), span=span)
+    until = _two_sided(PropertyForm.UNTIL)
+    before = _two_sided(PropertyForm.BEFORE)
 
-    def before(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
-        node: formula_tree.PropertyNode = children[0]
-        second = children[1]
-        form, span = formula_tree.PropertyForm.BEFORE, self.span(meta)
-        return replace(node, form=form, second=self.finished(second), span=span)
-
-    def triggered(self, meta: Meta, children: Children) -> formula_tree.PropertyNode:
+    def triggered(self, meta: Meta, children: Children) -> PropertyNode:
         """``a -> b -> c``: the trigger is ``a AND b``."""
-        if len(children) == 1:
-            formula = self.finished(children[0])
-            return formula_tree.PropertyNode(
-                formula_tree.PropertyForm.ALWAYS, None, formula, self.span(meta)
-            )
         trigger = self.finished(children[0])
-        rest: formula_tree.PropertyNode = children[1]
+        if len(children) == 1:
+            return PropertyNode(PropertyForm.ALWAYS, None, trigger, self.span(meta))
+        rest: PropertyNode = children[1]
         if rest.trigger is not None:
             both = (trigger, rest.trigger)
             span = trigger.span.through(rest.trigger.span)

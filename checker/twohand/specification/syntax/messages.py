@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lark import Token
 
+from twohand.specification.phrases import listing
 from twohand.specification.syntax.build_formulas import UNBOUNDED, unbounded
 from twohand.specification.syntax.words import STATEMENTS, TERMINALS, TOP_LEVEL
 from twohand.syntax.lexing.keywords import REFUSED_TOKENS
@@ -60,9 +61,8 @@ def explain(
         return _not_at_the_top(*before)
     if before is not None and key == "LOGIC" and accepted >= {"_COLON", "_LPAR", "_SEMICOLON"}:
         message = f"there is no requirement '{before[0]}' with LOGIC"
-        return Diagnostic(
-            "unknown-requirement", message, before[1], "write REQUIRE TWO_HAND LOGIC TYPE"
-        )
+        way = "write REQUIRE TWO_HAND LOGIC TYPE"
+        return Diagnostic("unknown-requirement", message, before[1], way)
     if key in TOP_LEVEL and f"_{key}" not in accepted:
         return _not_at_the_top(token, span)
     if token.type == "ASSIGN" and "EQUAL" in accepted:
@@ -80,12 +80,9 @@ def explain(
 
 
 def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
-    return Diagnostic(
-        "not-at-the-top",
-        f"'{token.upper()}' may occur only at the top of a PROPERTY",
-        span,
-        "give this part a PROPERTY of its own, or use once, held, since",
-    )
+    message = f"'{token.upper()}' may occur only at the top of a PROPERTY"
+    way = "give this part a PROPERTY of its own, or use once, held, since"
+    return Diagnostic("not-at-the-top", message, span, way)
 
 
 def _expected(accepted: set[str], found: str) -> str:
@@ -106,5 +103,4 @@ def _expected(accepted: set[str], found: str) -> str:
         return f"did you mean '{close}'?"
     if not words:
         return ""
-    shown = words[:4]
-    return f"expected {', '.join(shown[:-1])}{' or ' if shown[1:] else ''}{shown[-1]}"
+    return f"expected {listing(words[:4], 'or')}"

@@ -7,13 +7,17 @@ whole text; nodes compare by identity.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TypeAlias
 
 from twohand.specification.syntax.formulas import BoundNode, FormulaNode, PropertyNode, Time, Whole
 from twohand.syntax.tree import Identifier, Name
 from twohand.text.source_text import SourceText, Span
 
-# --- statements -------------------------------------------------------------------------------
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class StatementNode:
+    """Any statement."""
+
+    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,81 +27,69 @@ class FileName:
 
 
 @dataclass(frozen=True, eq=False)
-class SourceStatement:
+class SourceStatement(StatementNode):
     files: tuple[FileName, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class BlockStatement:
+class BlockStatement(StatementNode):
     name: Identifier
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ScanStatement:
+class ScanStatement(StatementNode):
     """A fixed period has ``shortest`` only."""
 
     shortest: Time
     longest: Time | None
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class UnitStatement:
+class UnitStatement(StatementNode):
     unit: Time
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ReadingStatement:
+class ReadingStatement(StatementNode):
     name: Identifier
     value: bool
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class IntegersStatement:
+class IntegersStatement(StatementNode):
     """``INTEGERS WRAP``, the only choice there is to state."""
 
-    span: Span = field(repr=False)
-
 
 @dataclass(frozen=True, eq=False)
-class LoopsStatement:
+class LoopsStatement(StatementNode):
     bound: Whole
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class HandStatement:
+class HandStatement(StatementNode):
     """One contact or more."""
 
     name: Identifier
     contacts: tuple[FormulaNode, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class StationStatement:
+class StationStatement(StatementNode):
     """``condition``: when the station is in use (None: always)."""
 
     name: Identifier
     hands: tuple[Identifier, ...]
-    span: Span = field(repr=False)
-    condition: FormulaNode | None = None
+    condition: FormulaNode | None
 
 
 @dataclass(frozen=True, eq=False)
-class OutputStatement:
+class OutputStatement(StatementNode):
     names: tuple[Name, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class HazardStatement:
+class HazardStatement(StatementNode):
     condition: FormulaNode
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,132 +102,116 @@ class Binding:
 
 
 @dataclass(frozen=True, eq=False)
-class PlantStatement:
+class PlantStatement(StatementNode):
     name: Identifier
     block: Identifier
     files: tuple[FileName, ...]
     bindings: tuple[Binding, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class FeedbackStatement:
+class FeedbackStatement(StatementNode):
     bindings: tuple[Binding, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class RequireStatement:
+class RequireStatement(StatementNode):
     """``type`` is I, II or III; at most one of ``window`` and ``true_lag`` is expected."""
 
     type: Identifier
     window: Time | None
     true_lag: Time | None
     release: Whole | None
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class RequireWordStatement:
+class RequireWordStatement(StatementNode):
     """``REQUIRE label : word (parameter := expression, ...)``: any requirement of the catalogue but
     TWO_HAND."""
 
     label: Identifier | None
     word: Identifier
     bindings: tuple[Binding, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class AvailableStatement:
+class AvailableStatement(StatementNode):
     bound: BoundNode
     lag: Time | None
     condition: FormulaNode | None
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class AssumeStatement:
+class AssumeStatement(StatementNode):
     formula: FormulaNode
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class PropertyStatement:
+class PropertyStatement(StatementNode):
     name: Identifier
     property: PropertyNode
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ReachableStatement:
+class ReachableStatement(StatementNode):
     name: Identifier | None
     formula: FormulaNode
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ExpectStatement:
+class ExpectStatement(StatementNode):
     """``verdict`` is PROVED, VIOLATED, VACUOUS or UNDECIDED."""
 
     verdict: Identifier
     names: tuple[Identifier, ...]
-    span: Span = field(repr=False)
 
 
 # --- surroundings: supply, contacts, stopping ---------------------------------------------------
 
 
 @dataclass(frozen=True, eq=False)
-class PowerStatement:
+class PowerStatement(StatementNode):
     """``POWER CYCLES``: the supply of the controller can go and come back at any scan."""
-
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class BounceStatement:
+class BounceStatement(StatementNode):
     """How long a contact may disagree with its hand after the hand moved."""
 
     time: Time
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class SupplyStatement:
+class SupplyStatement(StatementNode):
     """The inputs that one supply feeds."""
 
     name: Identifier
     inputs: tuple[Name, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ArrangementStatement:
+class ArrangementStatement(StatementNode):
     """A, B or C: what the hardware arrangement of type III is asked for under faults."""
 
     letter: Identifier
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class NoticeStatement:
+class NoticeStatement(StatementNode):
     """The condition by which the logic shows that it noticed a fault."""
 
     condition: FormulaNode
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class StopStatement:
+class StopStatement(StatementNode):
     """``STOPPED_BY``: conditions that stop the output besides a release."""
 
     conditions: tuple[FormulaNode, ...]
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class StoppingStatement:
+class StoppingStatement(StatementNode):
     """What the stop takes outside the logic; ``logic_included`` says that ``machine`` was measured
     from the hand's release on, with the logic in the loop."""
 
@@ -243,56 +219,19 @@ class StoppingStatement:
     output_device: Time | None
     machine: Time | None
     logic_included: bool
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class ClutchStatement:
+class ClutchStatement(StatementNode):
     """A full-revolution clutch: its engaging points and the time of one revolution."""
 
     points: Whole
     revolution: Time
-    span: Span = field(repr=False)
 
 
 @dataclass(frozen=True, eq=False)
-class EncroachmentStatement:
+class EncroachmentStatement(StatementNode):
     """``ENCROACHMENT PREVENTED``: hands cannot reach past the actuators while they are on."""
-
-    span: Span = field(repr=False)
-
-
-StatementNode: TypeAlias = (
-    SourceStatement
-    | BlockStatement
-    | ScanStatement
-    | UnitStatement
-    | ReadingStatement
-    | IntegersStatement
-    | LoopsStatement
-    | HandStatement
-    | StationStatement
-    | OutputStatement
-    | HazardStatement
-    | PlantStatement
-    | FeedbackStatement
-    | RequireStatement
-    | AvailableStatement
-    | AssumeStatement
-    | PropertyStatement
-    | ReachableStatement
-    | ExpectStatement
-    | RequireWordStatement
-    | PowerStatement
-    | BounceStatement
-    | SupplyStatement
-    | ArrangementStatement
-    | NoticeStatement
-    | StopStatement
-    | StoppingStatement
-    | ClutchStatement
-    | EncroachmentStatement
-)
 
 
 @dataclass(frozen=True, eq=False)

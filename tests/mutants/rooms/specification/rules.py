@@ -36,23 +36,6 @@ MUTANTS = (
             "Until(ended, Not(control.output), Not(control.hands_surely_on.all_on))",
         ),
         Change(
-            "a hand that goes and comes in time permits a cycle of others that stay",
-            "began = () if control.bounce is not None else (Not(Previous(on)),)",
-            "began = ()",
-            equivalent="while all hands stay on none of them comes on: presses that lie in the window "
-            "of a later scan lay in that of the scan in which the station became fully on",
-        ),
-        Change(
-            "a press long ago is one in time",
-            "*(Once(Rose(hand), window) for hand in each)",
-            "*(Once(Rose(hand)) for hand in each)",
-        ),
-        Change(
-            "presses count in the scan of the start only",
-            "fresh: Formula = Since(on, together)",
-            "fresh: Formula = together",
-        ),
-        Change(
             "one station in time is enough",
             "Always(Implies(start, all_of(stations)), start), TIE_DOWN",
             "Always(Implies(start, any_of(stations)), start), TIE_DOWN",
@@ -64,8 +47,8 @@ MUTANTS = (
         ),
         Change(
             "hands are held wherever the die is",
-            "trigger = And((control.output, control.hazard))",
-            "trigger = control.output",
+            "clause.control.exposed",
+            "clause.control.output",
         ),
         Change(
             "every end of a stroke is one with the hands on",
@@ -79,8 +62,8 @@ MUTANTS = (
         ),
         Change(
             "a start in use asks nothing of a station",
-            "stations.append(fresh if in_use is None else Implies(in_use, fresh))",
-            "stations.append(fresh)",
+            "where_used(in_use, pressed_together(control, index, window))",
+            "pressed_together(control, index, window)",
         ),
     ),
     *mutants(
@@ -177,8 +160,8 @@ MUTANTS = (
         ),
         Change(
             "a hand that is on under bounce has come on",
-            "for pressed in (Since(Not(began), Rose(hand)) for hand in each)",
-            "for pressed in each",
+            "where_used(in_use, Since(Not(began), Rose(hand)))",
+            "where_used(in_use, hand)",
             BOUNCE,
         ),
     ),

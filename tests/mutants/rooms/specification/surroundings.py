@@ -28,19 +28,19 @@ MUTANTS = (
         ),
         Change(
             "a hand that is on in the first scan has moved",
-            "moved = _operation(Operator.AND, _read(begun, span), changed)",
+            "moved = logic(Operator.AND, Read(begun, span), changed)",
             "moved = changed",
         ),
         Change(
             "a contact that settles shows on or its hand",
-            "_operation(Operator.AND, settling, free)",
-            "_operation(Operator.OR, settling, free)",
+            "logic(Operator.AND, settling, free)",
+            "logic(Operator.OR, settling, free)",
         ),
         Change(
             "only hands that go move",
-            "changed = _operation(Operator.XOR, _read(hand, span), _read(was, span))",
-            "changed = _operation(\n            Operator.AND, _operation(Operator.NOT, "
-            "_read(hand, span)), _read(was, span)\n        )",
+            "changed = logic(Operator.XOR, Read(hand, span), Read(was, span))",
+            "changed = logic(\n            Operator.AND, logic(Operator.NOT, "
+            "Read(hand, span)), Read(was, span)\n        )",
         ),
         Change(
             "a further move does not begin the time anew",
@@ -54,8 +54,8 @@ MUTANTS = (
         WIRING,
         Change(
             "a contact that sticks closed is open",
-            "value = _operation(Operator.OR, value, there)",
-            "value = _operation(Operator.AND, value, _operation(Operator.NOT, there))",
+            "value = logic(Operator.OR, value, there)",
+            "value = logic(Operator.AND, value, logic(Operator.NOT, there))",
         ),
         Change(
             "a lost supply counts least",
@@ -74,12 +74,12 @@ MUTANTS = (
         ),
         Change(
             "a fault goes again",
-            "latched = _operation(Operator.OR, Read(present, span), begun)",
+            "latched = logic(Operator.OR, Read(present, span), begun)",
             "latched = begun",
         ),
         Change(
             "an opener follows its hand",
-            "return _operation(Operator.NOT, on) if contact.opens else on",
+            "return logic(Operator.NOT, on) if contact.opens else on",
             "return on",
         ),
         Change(
@@ -89,7 +89,7 @@ MUTANTS = (
         ),
         Change(
             "a short joins before it has begun",
-            "from_there = _operation(Operator.AND, Read(present, value.span), value)",
+            "from_there = logic(Operator.AND, Read(present, value.span), value)",
             "from_there = value",
         ),
         Change(
@@ -105,14 +105,14 @@ MUTANTS = (
         ),
         Change(
             "a disturbed contact is not told",
-            "Atom(_operation(Operator.XOR, value, self.healthy[variable]))",
-            "Atom(_operation(Operator.AND, value, self.healthy[variable]))",
+            "Atom(logic(Operator.XOR, shown[v], self.healthy[v]))",
+            "Atom(logic(Operator.AND, shown[v], self.healthy[v]))",
             BOUNCE,
         ),
         Change(
             "what a fault changes is what it does not",
-            "Atom(_operation(Operator.XOR, Read(variable, value.span), value))",
-            "Atom(_operation(Operator.OR, Read(variable, value.span), value))",
+            "Atom(logic(Operator.XOR, Read(variable, value.span), value))",
+            "Atom(logic(Operator.OR, Read(variable, value.span), value))",
             (
                 *BOUNCE,
                 "analyses/faults/test_fault_table.py"

@@ -11,12 +11,18 @@ STATIONS = ("specification/catalogue/test_station_selection.py",)
 BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
 TWO_HAND = (*CATALOGUE, BOOKKEEPING)
+TOGETHER = (*TWO_HAND, "specification/catalogue/test_requirements.py")
 
 MUTANTS = (
     *mutants(
         ROOM,
         "specification/catalogue/two_hand.py",
         TWO_HAND,
+        Change(
+            "the hazard does not limit what a release stops",
+            "trigger, on = control.exposed,",
+            "trigger, on = control.output,",
+        ),
         Change(
             "a release has a scan more to stop the output",
             "Once(on, Bound(NO_SCANS, scans, in_scans=True))",
@@ -43,23 +49,6 @@ MUTANTS = (
             "return Units(control.window + control.press_seen_late)",
             "return control.window",
             BOUNCE,
-        ),
-        Change(
-            "presses count in the scan of the start only",
-            "Always(Implies(start, Since(on, together)), start)",
-            "Always(Implies(start, together), start)",
-        ),
-        Change(
-            "a hand that goes and comes in time starts with others that stay",
-            "began = () if control.bounce is not None else (Not(Previous(on)),)",
-            "began = ()",
-            equivalent="while all hands stay on none of them comes on: presses that lie in the window "
-            "of a later scan lay in that of the scan in which the station became fully on",
-        ),
-        Change(
-            "a press long ago is one in time",
-            "*(Once(Rose(hand), Bound(NO_TIME, window)) for hand in hands)",
-            "*(Once(Rose(hand)) for hand in hands)",
         ),
         Change(
             "a hand that is on in the first scan misses nothing",
@@ -112,16 +101,30 @@ MUTANTS = (
                 "::test_a_start_with_a_hand_that_was_never_pressed_is_wider_than_any_lag",
             ),
         ),
-        Change(
-            "the hazard does not limit what a release stops",
-            "        trigger = And((control.output, control.hazard))",
-            "        trigger = control.output",
-        ),
     ),
     *mutants(
         ROOM,
         "specification/catalogue/tolerance.py",
         BOUNCE,
+        Change(
+            "presses count in the scan of the start only",
+            "return Since(on, And((on, *began, *presses)))",
+            "return And((on, *began, *presses))",
+            TOGETHER,
+        ),
+        Change(
+            "a hand that goes and comes in time starts with others that stay",
+            "began = () if control.bounce is not None else (Not(Previous(on)),)",
+            "began = ()",
+            equivalent="while all hands stay on none of them comes on: presses that lie in the window "
+            "of a later scan lay in that of the scan in which the station became fully on",
+        ),
+        Change(
+            "a press long ago is one in time",
+            "(Once(Rose(hand), window) for hand in control.hands.each[index])",
+            "(Once(Rose(hand)) for hand in control.hands.each[index])",
+            TOGETHER,
+        ),
         Change(
             "a hand that stays on is pressed anew",
             "Since(Not(Fell(control.output)), Rose(hand))",
@@ -131,12 +134,6 @@ MUTANTS = (
             "a window of a press is not wider by bounce",
             "high=Units((window.high or 0) + control.press_seen_late))",
             "high=window.high or 0)",
-        ),
-        Change(
-            "hands of stations out of use are pressed anew",
-            "return formula if in_use is None else Implies(in_use, formula)",
-            "return formula",
-            (*BOUNCE, *STATIONS),
         ),
         Change(
             "a press in any stroke is a new one",
@@ -210,6 +207,12 @@ MUTANTS = (
         "specification/model/station_formulas.py",
         STATIONS,
         Change(
+            "what is asked of stations in use is asked of others as well",
+            "return formula if condition is None else Implies(condition, formula)",
+            "return formula",
+            (*BOUNCE, *STATIONS),
+        ),
+        Change(
             "a hand that settles is not seen on",
             "Or((hand, settling))",
             "hand",
@@ -251,6 +254,12 @@ MUTANTS = (
         ROOM,
         "specification/model/control.py",
         BOUNCE,
+        Change(
+            "the hazard limits nothing",
+            "return self.output if self.hazard is None else And((self.output, self.hazard))",
+            "return self.output",
+            TWO_HAND,
+        ),
         Change(
             "a press is seen at the end of the bounce time",
             "return Units(0 if self.bounce is None else self.bounce.time + self.longest)",

@@ -9,12 +9,14 @@ from twohand.analyses.inspect.marking.source_words import has_initial_value, wit
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
+    Marked,
     Place,
     Point,
     Question,
+    Said,
     Status,
     Weight,
-    any_of,
+    answered,
     place_of,
 )
 from twohand.program import (
@@ -31,7 +33,6 @@ from twohand.program import (
     Variable,
 )
 from twohand.program.walks import nodes_below
-from twohand.text.source_text import Span
 
 _ROLES = (Role.TEMPORARY, Role.LOCAL, Role.OUTPUT)
 EARLY = "it has the default of its type then, or on some platforms whatever was there before"
@@ -46,10 +47,9 @@ class EarlyReads(Probe):
     def __init__(self, routine: Routine) -> None:
         super().__init__()
         self._set: dict[Variable, Variable] = {}
-        self._early: dict[Place, tuple[str, Span, list[Variable]]] = {}
+        self._early: dict[Place, Marked] = {}
         self._whole: dict[Place, str] = {}
         """Structures that are read as a whole there."""
-        self._questions: dict[Place, Question] = {}
         nodes = list(nodes_below(routine))
         apart = set(_elements(nodes))
         self._not_followed = {id(read) for node in nodes for read in _masked(node)}
@@ -88,41 +88,28 @@ class EarlyReads(Probe):
         early = mark(f"early.{len(self.anew)}", span)
         self.anew.append(early)
         name = read.variable.name
-        first = self._early.get(place_of(span), (name,))[0]
-        if first.rpartition(".")[2] != name.rpartition(".")[2]:
-            self._whole[place_of(span)] = first.rpartition(".")[0]
-        self._early.setdefault(place_of(span), (name, span, []))[2].append(early)
+        found = self._early.setdefault(place_of(span), Marked(name, span))
+        if found.name.rpartition(".")[2] != name.rpartition(".")[2]:
+            self._whole[place_of(span)] = found.name.rpartition(".")[0]
+        found.marks.append(early)
         return (when(negation(known, span), note(early, span)),)
 
     # --- questions ----------------------------------------------------------------------------
 
     def questions(self) -> Iterable[Question]:
-        for place, (name, _, marks) in self._early.items():
-            if place not in self._questions:
-                question = Question(f"{name} read early", any_of(marks), run=True)
-                self._questions[place] = question
-        return list(self._questions.values())
+        return [found.question for found in self._early.values()]
 
     def points(self, answers: Answers) -> Iterator[Point]:
-        for place, (name, span, _) in self._early.items():
-            question = self._questions[place]
-            status = answers[question]
-            what = f"a part of '{self._whole[place]}'" if place in self._whole else f"'{name}'"
-            weight, sentence, why = Weight.FAULT, f"{what} is read before it is assigned", EARLY
-            if status is Status.OPEN:
-                weight, why = Weight.OPEN, ""
-                sentence = f"whether {sentence} was not decided"
-            elif status is not Status.REACHED:
-                continue
-            yield Point(
-                InspectionKind.EARLY_READ,
-                weight,
-                sentence,
-                span,
-                why,
-                shown=(name,),
-                question=question,
-            )
+        kind = InspectionKind.EARLY_READ
+        for place, found in self._early.items():
+            whole = self._whole.get(place)
+            what = f"a part of '{whole}'" if whole is not None else f"'{found.name}'"
+            early = f"{what} is read before it is assigned"
+            said: dict[Status, Said] = {
+                Status.REACHED: (Weight.FAULT, early, EARLY),
+                Status.OPEN: (Weight.OPEN, f"whether {early} was not decided", ""),
+            }
+            yield from answered(kind, found.question, answers, found.span, said, (found.name,))
 
 
 def _elements(nodes: list[object]) -> Iterator[Variable]:

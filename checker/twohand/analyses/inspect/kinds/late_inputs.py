@@ -9,12 +9,14 @@ from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic,
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
+    Marked,
     Place,
     Point,
     Question,
+    Said,
     Status,
     Weight,
-    any_of,
+    answered,
     place_of,
 )
 from twohand.program import (
@@ -53,7 +55,7 @@ class LateInputs(Probe):
     def __init__(self, program: Program, routine: Routine) -> None:
         super().__init__()
         self._inputs: dict[str, list[_Input]] = {}
-        self._questions: dict[Place, tuple[_Input, Question]] = {}
+        self._places: dict[Place, tuple[_Input, Marked]] = {}
         nodes = list(nodes_below(routine))
         owners = _owners(program, nodes)
         inside = _inside(nodes)
@@ -74,6 +76,8 @@ class LateInputs(Probe):
         self.lasting.append(seen)
         made = _Input(variable, owner, place, called, seen, late)
         self._inputs.setdefault(owner, []).append(made)
+        found = self._places.setdefault(place_of(place), (made, Marked(variable.name, place)))
+        found[1].marks.append(late)
 
     # --- watching -----------------------------------------------------------------------------
 
@@ -102,38 +106,21 @@ class LateInputs(Probe):
     # --- questions ----------------------------------------------------------------------------
 
     def questions(self) -> Iterable[Question]:
-        if not self._questions:
-            places: dict[Place, list[_Input]] = {}
-            for inputs in self._inputs.values():
-                for each in inputs:
-                    places.setdefault(place_of(each.place), []).append(each)
-            for place, found in places.items():
-                marks = any_of(each.late for each in found)
-                question = Question(f"{found[0].variable.name} late", marks, run=True)
-                self._questions[place] = (found[0], question)
-        return [question for _, question in self._questions.values()]
+        return [found.question for _, found in self._places.values()]
 
     def points(self, answers: Answers) -> Iterator[Point]:
-        for each, question in self._questions.values():
-            name, status = each.variable.name, answers[question]
-            if status is Status.REACHED:
-                sentence = f"'{name}' is assigned behind the call of '{each.owner}'"
-                weight, why = Weight.FAULT, LATE
-            elif status is Status.NEVER:
-                sentence = f"no assignment to '{name}' is too late for the call of '{each.owner}'"
-                weight, why = Weight.HARMLESS, ""
-            else:
-                sentence = f"whether the calls of '{each.owner}' see '{name}' late was not decided"
-                weight, why = Weight.OPEN, ""
-            yield Point(
-                InspectionKind.LATE_INPUT,
-                weight,
-                sentence,
-                each.place,
-                why,
-                shown=(name,),
-                question=question,
-            )
+        for each, found in self._places.values():
+            name, owner = found.name, each.owner
+            late = f"'{name}' is assigned behind the call of '{owner}'"
+            never = f"no assignment to '{name}' is too late for the call of '{owner}'"
+            open_ = f"whether the calls of '{owner}' see '{name}' late was not decided"
+            said: dict[Status, Said] = {
+                Status.REACHED: (Weight.FAULT, late, LATE),
+                Status.NEVER: (Weight.HARMLESS, never, ""),
+                Status.OPEN: (Weight.OPEN, open_, ""),
+            }
+            kind = InspectionKind.LATE_INPUT
+            yield from answered(kind, found.question, answers, found.span, said, (name,))
 
 
 def _owners(program: Program, nodes: list[object]) -> dict[Variable, str]:

@@ -4,6 +4,7 @@ value, CASE statements that miss one."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from twohand.analyses.inspect.marking.branches import (
     ENDED,
@@ -14,7 +15,15 @@ from twohand.analyses.inspect.marking.branches import (
     branches_through,
 )
 from twohand.analyses.inspect.marking.source_words import first_word, has_else, shortly
-from twohand.analyses.inspect.points import Answers, InspectionKind, Point, Question, Status, Weight
+from twohand.analyses.inspect.points import (
+    Answers,
+    InspectionKind,
+    Point,
+    Question,
+    Status,
+    Weight,
+    answered,
+)
 from twohand.program import Case, Expression, For, If, Literal, Repeat, Routine, While
 from twohand.program.effects import reads
 from twohand.program.types import Enumeration
@@ -48,7 +57,8 @@ class ReachabilityPoints:
                 case Case() if first_word(node.span) == "CASE":
                     yield from self._case(node, regions)
                 case For():
-                    yield from self._for(regions[0])
+                    never, whether = "this loop never runs once", "whether this loop ever runs"
+                    yield from self._code(regions[0], regions[0].node_span, never, whether)
                 case While():
                     ended = self._branches.region(node, ENDED)
                     yield from self._condition(node.condition, regions[0], [ended])
@@ -78,7 +88,7 @@ class ReachabilityPoints:
             for point in found:
                 fault = point.weight is Weight.FAULT and " TRUE" in point.sentence
                 if fault and last and number and not has_else(node.span):
-                    yield _noted(point, "it could be an ELSE")
+                    yield replace(point, weight=Weight.NOTE, why="it could be an ELSE")
                 else:
                     yield point
             if any(" TRUE" in p.sentence or p.weight is Weight.OPEN for p in found):
@@ -121,91 +131,61 @@ class ReachabilityPoints:
 
     # --- code ---------------------------------------------------------------------------------
 
-    def _for(self, region: CoverageRegion) -> Iterator[Point]:
+    def _code(
+        self, region: CoverageRegion, span: Span, never: str, whether: str
+    ) -> Iterator[Point]:
+        """What is said of code that never runs, and where it is open ``whether`` it does."""
         if self._status(region) is Status.NEVER:
-            yield _dead(region, region.node_span, "this loop never runs once")
+            yield _dead(region, span, never)
         elif self._status(region) is Status.OPEN:
-            yield _open(
-                InspectionKind.DEAD_CODE, "whether this loop ever runs", region.node_span, region
-            )
+            yield _open(InspectionKind.DEAD_CODE, whether, span, region)
 
     def _case(self, node: Case, regions: list[CoverageRegion]) -> Iterator[Point]:
         *arms, otherwise = regions
         selector = shortly(node.selector.span)
         for (ranges, body), region in zip(node.arms, arms, strict=True):
-            values = _values(ranges, node)
+            arm = f"the arm {_values(ranges, node)}"
             span = region.span if body else node.selector.span
-            if self._status(region) is Status.NEVER:
-                sentence = f"the arm {values} never runs: {selector} never has such a value here"
-                yield _dead(region, span, sentence)
-            elif self._status(region) is Status.OPEN:
-                sentence = f"whether the arm {values} ever runs"
-                yield _open(InspectionKind.DEAD_CODE, sentence, span, region)
+            never = f"{arm} never runs: {selector} never has such a value here"
+            yield from self._code(region, span, never, f"whether {arm} ever runs")
         yield from self._otherwise(node, otherwise, selector)
 
     def _otherwise(self, node: Case, region: CoverageRegion, selector: str) -> Iterator[Point]:
-        status, question = self._status(region), region.asked()
-        span = node.selector.span
+        span, covered = node.selector.span, f"every value of {selector} has an arm"
         if has_else(node.span):
-            if status is Status.NEVER:
-                sentence = f"the ELSE of this CASE never runs: every value of {selector} has an arm"
-                yield Point(
-                    InspectionKind.DEAD_CODE,
-                    Weight.NOTE,
-                    sentence,
-                    span,
-                    SAFEGUARD,
-                    question=question,
-                )
+            never = f"the ELSE of this CASE never runs: {covered}"
+            kind, said = InspectionKind.DEAD_CODE, {Status.NEVER: (Weight.NOTE, never, SAFEGUARD)}
+            yield from answered(kind, region.asked(), self._answers, span, said)
             return
+        missed = f"{selector} has a value for which this CASE has neither an arm nor an ELSE"
+        said = {
+            Status.REACHED: (Weight.FAULT, missed, MISSED),
+            Status.NEVER: (
+                Weight.HARMLESS,
+                f"this CASE has no ELSE, and needs none: {covered}",
+                "",
+            ),
+            Status.OPEN: (Weight.OPEN, "whether this CASE misses a value was not decided", ""),
+        }
         shown = tuple(read.variable.name for read in variables_read(node.selector))
-        if status is Status.REACHED:
-            sentence = f"{selector} has a value for which this CASE has neither an arm nor an ELSE"
-            yield Point(
-                InspectionKind.MISSED_CASE,
-                Weight.FAULT,
-                sentence,
-                span,
-                MISSED,
-                shown=shown,
-                question=question,
-            )
-        elif status is Status.NEVER:
-            sentence = (
-                f"this CASE has no ELSE, and needs none: every value of {selector} has an arm"
-            )
-            yield Point(
-                InspectionKind.MISSED_CASE, Weight.HARMLESS, sentence, span, question=question
-            )
-        elif status is Status.OPEN:
-            yield _open(
-                InspectionKind.MISSED_CASE, "whether this CASE misses a value", span, region
-            )
+        kind, question = InspectionKind.MISSED_CASE, region.asked()
+        yield from answered(kind, question, self._answers, span, said, shown)
 
     def _behind(self) -> Iterator[Point]:
         """Code behind a statement that always leaves, and routines that no call comes to."""
         for (_, branch), region in self._branches.regions.items():
             if isinstance(region.node, Routine):
                 yield from self._routine(region)
-            if branch != REST:
-                continue
-            if self._status(region) is Status.NEVER:
-                sentence = "this can never run: what comes before it always leaves"
-                yield _dead(region, region.span, sentence)
-            elif self._status(region) is Status.OPEN:
-                yield _open(
-                    InspectionKind.DEAD_CODE, "whether this can ever run", region.span, region
-                )
+            if branch == REST:
+                never = "this can never run: what comes before it always leaves"
+                yield from self._code(region, region.span, never, "whether this can ever run")
 
     def _routine(self, region: CoverageRegion) -> Iterator[Point]:
         """A routine whose call is reached, and which may not run all the same (AND_THEN)."""
-        status = self._status(region)
-        if status is Status.OPEN:
-            yield _open(
-                InspectionKind.DEAD_CODE, "whether this routine ever runs", region.span, region
-            )
-        elif status is Status.NEVER and Status.REACHED in map(self._status, region.parents):
-            yield _dead(region, region.span, "this routine never runs, though its caller does")
+        called = Status.REACHED in map(self._status, region.parents)
+        if called or self._status(region) is Status.OPEN:
+            never = "this routine never runs, though its caller does"
+            yield from self._code(region, region.span, never, "whether this routine ever runs")
 
 
 def _values(ranges: tuple[tuple[int, int], ...], node: Case) -> str:
@@ -225,17 +205,11 @@ def _dead(region: CoverageRegion, span: Span, sentence: str) -> Point:
     )
 
 
-def _open(kind: InspectionKind, sentence: str, span: Span, region: CoverageRegion) -> Point:
-    return Point(kind, Weight.OPEN, f"{sentence} was not decided", span, question=region.asked())
+def _open(kind: InspectionKind, whether: str, span: Span, region: CoverageRegion | None) -> Point:
+    question = None if region is None else region.asked()
+    return Point(kind, Weight.OPEN, f"{whether} was not decided", span, question=question)
 
 
 def _undecided(condition: Expression, word: str, region: CoverageRegion | None) -> Point:
-    sentence = f"whether this condition can be {word} was not decided"
-    question = None if region is None else region.asked()
-    return Point(
-        InspectionKind.CONSTANT_CONDITION, Weight.OPEN, sentence, condition.span, question=question
-    )
-
-
-def _noted(point: Point, why: str) -> Point:
-    return Point(point.kind, Weight.NOTE, point.sentence, point.span, why, question=point.question)
+    kind, whether = InspectionKind.CONSTANT_CONDITION, f"whether this condition can be {word}"
+    return _open(kind, whether, condition.span, region)

@@ -10,7 +10,7 @@ from twohand.analyses.inspect.kinds.late_inputs import LateInputs
 from twohand.analyses.inspect.kinds.reachability import ReachabilityPoints
 from twohand.analyses.inspect.kinds.unused_variables import Unused
 from twohand.analyses.inspect.marking.branches import Branches
-from twohand.analyses.inspect.marking.calls import CallMarks, CallPoints
+from twohand.analyses.inspect.marking.calls import CallMarks
 from twohand.analyses.inspect.marking.clocks import ClockMarks
 from twohand.analyses.inspect.marking.instrumentation import Probe, instrumented
 from twohand.analyses.inspect.marking.writes import WriteMarks
@@ -42,7 +42,7 @@ class Registry:
 
     program: Program
     families: list[Family] = field(default_factory=list)
-    calls: CallPoints | None = None
+    calls: CallMarks | None = None
 
 
 def registry_of(subject: Subject, kinds: Collection[InspectionKind]) -> Registry:
@@ -58,8 +58,8 @@ def registry_of(subject: Subject, kinds: Collection[InspectionKind]) -> Registry
     if wanted & _CALLS:
         calls = CallMarks(plain, routine, subject.around)
         probes.append(calls)
-        found.calls = CallPoints(calls)
-        found.families.append(found.calls)
+        found.calls = calls
+        found.families.append(calls)
     for kind, make in _OF_ONE_KIND.items():
         if kind in wanted:
             probe = make(plain, routine)

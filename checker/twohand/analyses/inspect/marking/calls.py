@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.instrumentation import keep, logic, mark, note, when
@@ -71,6 +72,19 @@ class Calls:
     def name(self) -> str:
         return self.declared.name
 
+    @cached_property
+    def left_out(self) -> Question:
+        return Question(f"{self.name} not called", any_of(self.skipped))
+
+    @cached_property
+    def called_twice(self) -> Question:
+        return Question(f"{self.name} called twice", any_of(self.twice), run=True)
+
+    @cached_property
+    def called_unlike(self) -> Question:
+        unlike = any_of(self.unlike)
+        return Question(f"{self.name} called with both", unlike, True, (self.called_twice,))
+
 
 @dataclass(frozen=True)
 class _Marks:
@@ -86,7 +100,8 @@ class _Marks:
 
 class CallMarks(CalledMarks):
     """Marks the calls of every instance of ``program`` but those whose names begin with one of
-    ``apart``, which are not the block's."""
+    ``apart``, which are not the block's. Its points are instances that are called twice in a scan,
+    or never at all; what is not called in every scan is left to ``SkippedCalls``."""
 
     def __init__(self, program: Program, routine: Routine, apart: tuple[str, ...] = ()) -> None:
         super().__init__()
@@ -153,44 +168,21 @@ class CallMarks(CalledMarks):
         for instance, marks in self._marks.items():
             yield when(self.skipped(instance), note(marks.skipped, instance.span))
 
-
-def _edge_gone(instance: StandardInstance, marks: _Marks, span: Span) -> list[Statement]:
-    """Whether an earlier call in this scan saw an edge that this one no longer shows."""
-    now = Read(instance.pins["Q"], span)
-    (seen,) = marks.seen
-    gone = logic(Operator.AND, Read(seen, span), logic(Operator.NOT, now))
-    return [when(gone, note(marks.unlike, span)), keep(seen, now)]
-
-
-class CallPoints:
-    """Instances that are called twice in a scan, or never at all; what is not called in every scan
-    is left to ``SkippedCalls``."""
-
-    def __init__(self, marks: CallMarks) -> None:
-        self._calls = list(marks.calls.values())
-        self._skipped: dict[Calls, Question] = {}
-        self._twice: dict[Calls, Question] = {}
-        self._unlike: dict[Calls, Question] = {}
-        for calls in self._calls:
-            if calls.skipped:
-                name = calls.name
-                self._skipped[calls] = Question(f"{name} not called", any_of(calls.skipped))
-                twice = Question(f"{name} called twice", any_of(calls.twice), run=True)
-                self._twice[calls] = twice
-                unlike = any_of(calls.unlike)
-                self._unlike[calls] = Question(f"{name} called with both", unlike, True, (twice,))
+    # --- questions ----------------------------------------------------------------------------
 
     def questions(self) -> Iterable[Question]:
-        return [*self._skipped.values(), *self._twice.values(), *self._unlike.values()]
+        known = [calls for calls in self.calls.values() if calls.instances]
+        twice = [calls.called_twice for calls in known]
+        return [*(c.left_out for c in known), *twice, *(c.called_unlike for c in known)]
 
-    def skipping(self, answers: Answers) -> Iterator[tuple[Calls, Status]]:
+    def skipping(self, answers: Answers) -> Iterator[Calls]:
         """Instances that some scan does not call, or that perhaps none does without."""
-        for calls, question in self._skipped.items():
-            if answers[question] in (Status.REACHED, Status.OPEN):
-                yield calls, answers[question]
+        for calls in self.calls.values():
+            if calls.instances and answers[calls.left_out] in (Status.REACHED, Status.OPEN):
+                yield calls
 
     def points(self, answers: Answers) -> Iterator[Point]:
-        for calls in self._calls:
+        for calls in self.calls.values():
             if not calls.sites:
                 sentence = f"'{calls.name}' is declared and never called"
                 yield Point(
@@ -201,12 +193,12 @@ class CallPoints:
                     "its outputs keep their initial values",
                 )
                 continue
-            if calls.most > 1 or answers[self._twice[calls]] is Status.REACHED:
+            if calls.most > 1 or answers[calls.called_twice] is Status.REACHED:
                 yield self._counted(calls, answers)
 
     def _counted(self, calls: Calls, answers: Answers) -> Point:
         kind, block = calls.declared.block, calls.declared.block.value
-        twice, unlike = self._twice[calls], self._unlike[calls]
+        twice, unlike = calls.called_twice, calls.called_unlike
         first, *others = calls.sites.values()
         places = tuple((call.span, "called here too") for call in others)
         shown = tuple(calls.declared.pins[pin].name for pin in (*SIGNALS[kind], *_OUTPUTS)
@@ -230,7 +222,7 @@ class CallPoints:
 
     def _twice_in_a_scan(self, calls: Calls, unlike: Status, point: Callable[..., Point]) -> Point:
         """What a second call in a scan does, by whether it ever is unlike the first."""
-        kind, question = calls.declared.block, self._unlike[calls]
+        kind, question = calls.declared.block, calls.called_unlike
         sentence = f"'{calls.name}' ({kind.value}) can be called twice in one scan"
         pin = SIGNALS[kind][0]
         edge = kind in EDGES
@@ -245,6 +237,14 @@ class CallPoints:
             why = NO_EDGE if edge else f"{alike} ({pin} is the same in both{literal})"
             return point(Weight.NOTE, sentence, why, question)
         return point(Weight.OPEN, f"{sentence}; whether {worse} was not decided", by=question)
+
+
+def _edge_gone(instance: StandardInstance, marks: _Marks, span: Span) -> list[Statement]:
+    """Whether an earlier call in this scan saw an edge that this one no longer shows."""
+    now = Read(instance.pins["Q"], span)
+    (seen,) = marks.seen
+    gone = logic(Operator.AND, Read(seen, span), logic(Operator.NOT, now))
+    return [when(gone, note(marks.unlike, span)), keep(seen, now)]
 
 
 def _with_literal(calls: Calls) -> bool:

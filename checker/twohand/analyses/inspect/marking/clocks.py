@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.marking.source_words import shortly
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
+    Marked,
     Place,
     Point,
     Question,
+    Said,
     Status,
     Weight,
-    any_of,
+    answered,
     place_of,
 )
 from twohand.program import (
@@ -45,20 +47,12 @@ CHANGES = "whether it can pass such a value unseen is not asked"
 
 
 @dataclass(eq=False)
-class _Compared:
-    span: Span
-    clock: str
-    value: str
-    moves: bool
-    """Whether the value can change, so that not every way past it is marked."""
-    passed: list[Variable] = field(default_factory=list)
-    question: Question | None = None
+class _Compared(Marked):
+    """``value`` is what the clock (``name``) is compared with; ``moves``: whether that can change,
+    so that not every way past it is marked."""
 
-    def asked(self) -> Question:
-        if self.question is None:
-            name = f"{self.clock} passes {self.value}"
-            self.question = Question(name, any_of(self.passed), run=True)
-        return self.question
+    value: str = ""
+    moves: bool = False
 
 
 class ClockMarks(Probe):
@@ -93,10 +87,10 @@ class ClockMarks(Probe):
         bound = mark(f"bound.{number}", span, other.type, 0)
         self.anew.append(passed)
         self.lasting += [below, bound]
-        words = (shortly(clock.span), shortly(other.span))
-        found = self._found.setdefault(place_of(span), _Compared(span, *words, moves=False))
+        made = _Compared(shortly(clock.span), span, value=shortly(other.span))
+        found = self._found.setdefault(place_of(span), made)
         found.moves |= isinstance(other, Read) and other.variable in self._moving
-        found.passed.append(passed)
+        found.marks.append(passed)
         now = logic(
             Operator.AND,
             Read(below, span),
@@ -111,36 +105,24 @@ class ClockMarks(Probe):
         ]
 
     def questions(self) -> Iterable[Question]:
-        return [found.asked() for found in self._found.values()]
+        return [found.question for found in self._found.values()]
 
     def points(self, answers: Answers) -> Iterator[Point]:
+        kind = InspectionKind.PASSED_CLOCK
         for found in self._found.values():
-            clock, value, span = found.clock, found.value, found.span
-            status, question = answers[found.asked()], found.asked()
-            shown = (clock,)
-            if status is Status.REACHED:
-                sentence = f"'{clock}' can pass {value} without being equal to it in any comparison"
-                weight, why = Weight.FAULT, PASSED
-            elif status is Status.NEVER and not found.moves:
-                sentence = f"'{clock}' never passes {value} unseen by this comparison"
-                weight, why = Weight.HARMLESS, ""
-            elif status is Status.NEVER:
-                sentence = f"'{clock}' is compared for equality with {value}, which changes"
-                weight, why = Weight.NOTE, CHANGES
-            elif status is Status.OPEN:
-                sentence = f"whether '{clock}' can pass {value} unseen was not decided"
-                weight, why = Weight.OPEN, ""
-            else:
-                continue
-            yield Point(
-                InspectionKind.PASSED_CLOCK,
-                weight,
-                sentence,
-                span,
-                why,
-                shown=shown,
-                question=question,
-            )
+            clock, value = f"'{found.name}'", found.value
+            never = (Weight.HARMLESS, f"{clock} never passes {value} unseen by this comparison", "")
+            if found.moves:
+                sentence = f"{clock} is compared for equality with {value}, which changes"
+                never = (Weight.NOTE, sentence, CHANGES)
+            passes = f"{clock} can pass {value} without being equal to it in any comparison"
+            open_ = f"whether {clock} can pass {value} unseen was not decided"
+            said: dict[Status, Said] = {
+                Status.REACHED: (Weight.FAULT, passes, PASSED),
+                Status.NEVER: never,
+                Status.OPEN: (Weight.OPEN, open_, ""),
+            }
+            yield from answered(kind, found.question, answers, found.span, said, (found.name,))
 
 
 def _moving(program: Program) -> frozenset[Variable]:

@@ -11,19 +11,17 @@ AND_THEN.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
-from typing import Any
+from dataclasses import fields, replace
+from typing import Any, TypeVar, get_args
 
 from twohand.program import (
-    Apply,
     Assign,
     AssignElement,
     CallBlock,
     CallFunction,
     CallStandard,
     Case,
-    Convert,
-    Element,
+    Dimension,
     Evaluate,
     Expression,
     For,
@@ -37,7 +35,6 @@ from twohand.program import (
     Restart,
     Role,
     Routine,
-    ShortCircuit,
     StandardInstance,
     Statement,
     Store,
@@ -50,6 +47,8 @@ from twohand.text.source_text import Span
 SIGN = "#mark."
 """Begins the name of every mark, and of no symbol that another room adds to a system."""
 Statements = tuple[Statement, ...]
+_EXPRESSIONS = get_args(Expression)
+Copied = TypeVar("Copied", bound=Statement | Expression | Store | Dimension)
 
 
 def mark(name: str, span: Span, kind: Type = BOOL, initial: Value = False) -> Variable:
@@ -190,15 +189,15 @@ class Instrumenter:
                 body = self._body(node, 0, node.body)
                 return replace(node, body=body, until=self._expression(node.until))
             case Evaluate():
-                return replace(node, expression=self._expression(node.expression))
+                return self._over_copies(node)
             case CallBlock():
-                arguments = self._arguments(node.arguments)
+                arguments = self._copies(node.arguments)
                 routine = self.routine(node.routine, node)
                 return replace(
                     node, arguments=arguments, routine=routine, outputs=self._stores(node.outputs)
                 )
             case CallStandard():
-                arguments = self._arguments(node.arguments)
+                arguments = self._copies(node.arguments)
                 return replace(node, arguments=arguments, outputs=self._stores(node.outputs))
         return node
 
@@ -218,25 +217,13 @@ class Instrumenter:
         otherwise = self._body(node, len(node.arms), node.otherwise)
         return replace(node, selector=selector, arms=arms, otherwise=otherwise)
 
-    def _arguments(self, arguments: Any) -> Any:
-        return tuple((variable, self._expression(value)) for variable, value in arguments)
-
     def _stores(self, stores: tuple[Store, ...]) -> tuple[Store, ...]:
         found: list[Store] = []
         for store in stores:
             found += self._gather("storing", store)
-            found.append(self._store(store))
+            found.append(self._over_copies(store))
             found += self._gather("stored", store)
         return tuple(found)
-
-    def _store(self, node: Store) -> Store:
-        value = self._expression(node.value)
-        if isinstance(node, Assign):
-            return replace(node, value=value)
-        return replace(node, dimensions=self._dimensions(node.dimensions), value=value)
-
-    def _dimensions(self, dimensions: Any) -> Any:
-        return tuple(replace(each, index=self._expression(each.index)) for each in dimensions)
 
     # --- expressions --------------------------------------------------------------------------
 
@@ -259,25 +246,24 @@ class Instrumenter:
                 if watching:
                     operands = _first_noting(operands, watching)
                 return replace(node, operands=operands)
-            case Apply():
-                return replace(
-                    node, operands=tuple(self._expression(each) for each in node.operands)
-                )
-            case Element():
-                values = tuple(self._expression(each) for each in node.values)
-                return replace(node, dimensions=self._dimensions(node.dimensions), values=values)
-            case Convert():
-                return replace(node, operand=self._expression(node.operand))
             case CallFunction():
-                arguments = self._arguments(node.arguments)
+                arguments = self._copies(node.arguments)
                 routine = self.routine(node.routine)
                 return replace(
                     node, arguments=arguments, routine=routine, outputs=self._stores(node.outputs)
                 )
-            case ShortCircuit():
-                left, right = self._expression(node.left), self._expression(node.right)
-                return replace(node, left=left, right=right)
-        return node
+        return self._over_copies(node)
+
+    def _over_copies(self, node: Copied) -> Copied:
+        """The node with copies of the expressions that it consists of."""
+        return replace(node, **{f.name: self._copies(getattr(node, f.name)) for f in fields(node)})
+
+    def _copies(self, part: Any) -> Any:
+        if isinstance(part, tuple):
+            return tuple(self._copies(each) for each in part)
+        if isinstance(part, Dimension):
+            return self._over_copies(part)
+        return self._expression(part) if isinstance(part, _EXPRESSIONS) else part
 
 
 def _noting(read: Read, statements: Statements) -> Expression:

@@ -9,12 +9,14 @@ from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic,
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
+    Marked,
     Place,
     Point,
     Question,
+    Said,
     Status,
     Weight,
-    any_of,
+    answered,
     place_of,
 )
 from twohand.program import (
@@ -42,17 +44,17 @@ LOST = "the first value is lost: what was meant by it never reaches the output"
 
 
 @dataclass(eq=False)
-class _Site:
-    """A place that writes an output something other than a literal."""
+class _Site(Marked):
+    """A place that writes an output something other than a literal; ``by`` is the number of the
+    place whose value it loses."""
 
-    number: int
-    lost: Variable
-    by: Variable
-    question: Question = field(init=False)
+    number: int = field(kw_only=True)
+    by: Variable = field(kw_only=True)
 
-    def __post_init__(self) -> None:
-        name = f"written again in line {self.lost.span.line}"
-        self.question = Question(name, any_of([self.lost]), run=True)
+    @property
+    def lost(self) -> Variable:
+        """The only mark."""
+        return self.marks[0]
 
 
 @dataclass(eq=False)
@@ -90,7 +92,8 @@ class WriteMarks(Probe):
             lost = mark(f"lost.{name}.{number}", place)
             by = mark(f"by.{name}.{number}", place, DINT, 0)
             self.anew += [lost, by]
-            found.sites[place_of(place)] = _Site(number, lost, by)
+            site = _Site(variable.name, place, [lost], number=number, by=by)
+            found.sites[place_of(place)] = site
 
     # --- watching -----------------------------------------------------------------------------
 
@@ -120,43 +123,23 @@ class WriteMarks(Probe):
         return [site.question for found in self._written.values() for site in found.sites.values()]
 
     def points(self, answers: Answers) -> Iterator[Point]:
+        kind = InspectionKind.LOST_WRITE
         for found in self._written.values():
-            name = found.variable.name
-            statuses = set()
-            for site in found.sites.values():
-                status = answers[site.question]
-                statuses.add(status)
+            name, sites = found.variable.name, list(found.sites.values())
+            twice = f"'{name}' is written twice in one scan, with different values"
+            open_ = f"whether '{name}' loses a value here was not decided"
+            said: dict[Status, Said] = {
+                Status.REACHED: (Weight.FAULT, twice, LOST),
+                Status.OPEN: (Weight.OPEN, open_, ""),
+            }
+            for site in sites:
                 writer = (site.by.name, tuple(found.places))
-                if status is Status.REACHED:
-                    sentence = f"'{name}' is written twice in one scan, with different values"
-                    yield self._point(found, site, Weight.FAULT, sentence, writer)
-                elif status is Status.OPEN:
-                    sentence = f"whether '{name}' loses a value here was not decided"
-                    yield self._point(found, site, Weight.OPEN, sentence)
-            if statuses == {Status.NEVER}:
-                count = len(found.places)
+                yield from answered(kind, site.question, answers, site.span, said, (name,), writer)
+            if all(answers[site.question] is Status.NEVER for site in sites):
+                count, first = len(found.places), sites[0]
                 sentence = f"'{name}' is written in {count} places, and no value of it is lost"
-                site = next(iter(found.sites.values()))
-                yield self._point(found, site, Weight.HARMLESS, sentence)
-
-    @staticmethod
-    def _point(
-        found: _Written,
-        site: _Site,
-        weight: Weight,
-        sentence: str,
-        writer: tuple[str, tuple[Span, ...]] | None = None,
-    ) -> Point:
-        return Point(
-            InspectionKind.LOST_WRITE,
-            weight,
-            sentence,
-            site.lost.span,
-            LOST if weight is Weight.FAULT else "",
-            shown=(found.variable.name,),
-            question=site.question,
-            writer=writer,
-        )
+                never: dict[Status, Said] = {Status.NEVER: (Weight.HARMLESS, sentence, "")}
+                yield from answered(kind, first.question, answers, first.span, never, (name,))
 
 
 def _counts(store: Assign) -> bool:
