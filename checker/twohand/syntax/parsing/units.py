@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from lark import Token
@@ -67,10 +68,9 @@ class UnitBuilder(ExpressionBuilder):
         return tuple(item for item in inner if not isinstance(item, tree.Member))
 
     def extends(self, meta: Meta, children: Children) -> list[Any]:
-        return ["EXTENDS", children[1]]
+        return [str(children[0]).upper(), children[1]]
 
-    def implements(self, meta: Meta, children: Children) -> list[Any]:
-        return ["IMPLEMENTS", children[1]]
+    implements = extends
 
     # --- members ------------------------------------------------------------------------------
 
@@ -86,35 +86,26 @@ class UnitBuilder(ExpressionBuilder):
         return tree.Action(self.identifier(name), body, self.span(meta))
 
     def property(self, meta: Meta, children: Children) -> tree.Property:
+        """GET as a method with a result, SET as one with an input, both of the property's name."""
         _, *rest, _ = children
         modifiers, name, (kind, *parts) = self._named(rest)
-        shared = _sections(parts)
+        given = tree.Declaration((name,), kind, None, (), name.span)
+        value = tree.Section("VAR_INPUT", (), (given,), name.span)
         ways: dict[str, tree.Method] = {}
-        for accessor in parts:
-            if isinstance(accessor, tree.Method):
-                word = accessor.name.key
-                ways[word] = self._accessor(accessor, word, name, kind, shared, modifiers)
+        for part in parts:
+            if isinstance(part, tree.Method):
+                word = part.name.key
+                own = () if word == "GET" else (value,)
+                ways[word] = replace(
+                    part,
+                    name=name,
+                    modifiers=(*modifiers, *part.modifiers),
+                    result=kind if word == "GET" else None,
+                    sections=(*own, *_sections(parts), *part.sections),
+                )
         return tree.Property(
             name, modifiers, kind, ways.get("GET"), ways.get("SET"), self.span(meta)
         )  # fmt: skip
-
-    def _accessor(
-        self,
-        part: tree.Method,
-        word: str,
-        name: tree.Identifier,
-        kind: tree.NamedType,
-        shared: tuple[tree.Section, ...],
-        modifiers: tuple[tree.Identifier, ...],
-    ) -> tree.Method:
-        """GET as a method with a result, SET as one with an input, both of the property's name."""
-        sections = (*shared, *part.sections)
-        words = (*modifiers, *part.modifiers)
-        if word == "GET":
-            return tree.Method(name, words, kind, sections, part.body, part.span)
-        given = tree.Declaration((name,), kind, None, (), name.span)
-        taken = tree.Section("VAR_INPUT", (), (given,), name.span)
-        return tree.Method(name, words, None, (taken, *sections), part.body, part.span)
 
     def accessor(self, meta: Meta, children: Children) -> tree.Method:
         *rest, body, end = children

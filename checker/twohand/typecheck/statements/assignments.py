@@ -77,8 +77,8 @@ def _assign_whole(
     if has_instance(entity):
         raise instance_inside(span)
     if isinstance(value, tree.Call):
-        unit = scope.assembly.library.units.get(value.name.text.upper())
-        if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
+        unit = scope.assembly.library.function(value.name)
+        if unit is not None:
             called, result = call_function(scope, value, unit)
             same_kind(kind_of(result), entity.kind, value.span)
             access.refuse_effects(called)

@@ -178,6 +178,11 @@ class UnitTable:
         known = self._types.get(name.key)
         return known.type if known and isinstance(known.type, Enumeration) else None
 
+    def function(self, name: tree.Name) -> tree.Unit | None:
+        """The user's function of this name."""
+        unit = self.units.get(name.text.upper())
+        return unit if unit is not None and unit.kind is tree.UnitKind.FUNCTION else None
+
     def function_names(self) -> Iterable[str]:
         return [u.name.text for u in self.units.values() if u.kind is tree.UnitKind.FUNCTION]
 

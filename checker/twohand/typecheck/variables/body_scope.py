@@ -191,8 +191,7 @@ class BodyScope:
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> Result | None:
         """Declarations call no functions of the user: they need constants."""
-        unit = self.assembly.library.units.get(call.name.text.upper())
-        if unit is not None and unit.kind is tree.UnitKind.FUNCTION:
+        if self.assembly.library.function(call.name) is not None:
             way = "write the value, or assign it in the body"
             raise wrong("not-constant", "a constant is needed here, not a call", call.span, way)
         return None
