@@ -83,21 +83,36 @@ class Question:
 
 def recheck(system: TransitionSystem, bad: z3.BoolRef, answer: Proved) -> None:
     """The invariant holds initially, is kept by every scan, and excludes the bad term."""
+    for term in obligations(system, bad, answer):
+        refuse(term)
+
+
+def obligations(
+    system: TransitionSystem, bad: z3.BoolRef, answer: Proved
+) -> tuple[z3.BoolRef, z3.BoolRef, z3.BoolRef]:
+    """What no values may make TRUE if the proof holds."""
     invariant = z3.And([z3.BoolVal(True), *answer.clauses])
     after = z3.substitute(invariant, *((s.symbol, s.update) for s in system.states))
     scan = z3.And(invariant, system.scan_constraint)
-    refuse(z3.And(system.initial, z3.Not(invariant)))
-    refuse(z3.And(scan, z3.Not(after)))
-    refuse(z3.And(scan, bad))
+    return (
+        z3.And(system.initial, z3.Not(invariant)),
+        z3.And(scan, z3.Not(after)),
+        z3.And(scan, bad),
+    )
+
+
+def standard_text(term: z3.BoolRef) -> str:
+    """The question whether some values make the term TRUE, in SMT-LIB."""
+    solver = z3.Solver()
+    solver.add(term)
+    return "(set-logic ALL)\n" + solver.sexpr() + "\n(check-sat)\n"
 
 
 def refuse(term: z3.BoolRef) -> None:
     """cvc5 finds the term unsatisfiable; handed over as text of SMT-LIB."""
     import cvc5
 
-    solver = z3.Solver()
-    solver.add(term)
-    text = "(set-logic ALL)\n" + solver.sexpr() + "\n(check-sat)\n"
+    text = standard_text(term)
     manager = cvc5.TermManager()
     other = cvc5.Solver(manager)
     parser = cvc5.InputParser(other)
