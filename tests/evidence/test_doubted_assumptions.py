@@ -59,6 +59,13 @@ def test_no_reading_is_said_to_decide(tmp_path: Path) -> None:
     assert [w.code for w in report.warnings if w.code.startswith("reading")] == []
 
 
+def test_no_lag_is_bounded(tmp_path: Path) -> None:
+    asked = f"{TWO_HANDS} {ASSUMED} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+    report = check(specification(tmp_path, TYPE_THREE, asked), OPTIONS)
+    assert [lag.bound for lag in report.lags] == [None]
+    assert report.findings_excluded == 0
+
+
 def test_no_limit_is_no_pass(tmp_path: Path) -> None:
     asked = f"{TWO_HANDS} {ASSUMED} PROPERTY p : stroke -> left;"
     block = TYPE_THREE.replace("stroke := TRUE;", "stroke := left;")

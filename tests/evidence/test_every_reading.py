@@ -39,6 +39,14 @@ def test_what_is_reached_under_one_reading_only_is_unreachable(tmp_path: Path) -
     assert report.never_on_where == {"q": {FIRST_CALL: False}}
 
 
+def test_what_is_reached_without_the_reading_only_is_unreachable_as_well(tmp_path: Path) -> None:
+    """The opposite of the block above: 'q' needs an F_TRIG that is silent at its first call."""
+    block = AT_FIRST_CALL.replace("q := m AND b", "q := NOT m AND b")
+    report = check(specification(tmp_path, block, "ASSUME NOT a; REACHABLE on : q;"), OPTIONS)
+    assert verdicts(report)["on"].outcome is Outcome.VACUOUS
+    assert verdicts(report)["on"].readings == {FIRST_CALL: True}
+
+
 @pytest.mark.parametrize(
     ("more", "outcome"),
     [("READING falling_edge_at_first_call TRUE;", "PROVED"), ("ASSUME b OR NOT b;", "VACUOUS"),

@@ -61,10 +61,12 @@ def test_every_finding_that_nobody_decides_is_open(
     monkeypatch.setattr(LongRuns, "findings", {})
     monkeypatch.setattr(LongRuns, "refuting", lambda *_: None)
     block = logic("n := n + 1; m := m - 1; k := 1 / n;", more="n, m, k : INT;")
-    report = check(specification(tmp_path, block, "PROPERTY p : q = q;"), OPTIONS)
+    report = check(specification(tmp_path, block, "OUTPUT q; PROPERTY p : q = q;"), OPTIONS)
     open_ones = {found.finding.span.text: found.outcome for found in report.findings}
     assert open_ones == dict.fromkeys(("n + 1", "m - 1", "1 / n"), Outcome.UNDECIDED)
     assert report.findings_excluded == 0
+    assert [warning.code for warning in report.warnings] == ["output-undecided"]
+    assert report.never_on == ()
     assert report_code(report) is ExitCode.UNDECIDED
 
 

@@ -117,8 +117,8 @@ MUTANTS = (
         ),
         Change(
             "the second engine's answer is lost",
-            "    if not isinstance(chc.answer, Unknown):",
-            "    if isinstance(chc.answer, Violated) and chc is None:",
+            "return QueryResult(chc.answer, seconds)",
+            "return QueryResult(searched.answer, seconds)",
         ),
         Change(
             "the least depth is told",

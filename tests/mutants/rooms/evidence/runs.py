@@ -5,9 +5,13 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 ROOM = "evidence"
-REPLAY = ("evidence/test_check_replay.py",)
+REPLAY = (
+    "evidence/test_runs_that_count.py",
+    "evidence/test_runs_cut_short.py",
+    "evidence/test_check_replay.py",
+)
 VERDICTS = "analyses/check/test_check_verdicts.py"
-LONG = ("evidence/test_long_runs.py",)
+LONG = ("evidence/test_runs_that_count.py", "evidence/test_long_runs.py")
 
 MUTANTS = (
     *mutants(
@@ -102,13 +106,13 @@ MUTANTS = (
             "every reading that was chosen matters",
             "return len(records) != len(trace.scans) or not wanted(records)",
             "return True",
-            (f"{VERDICTS}::test_readings_without_effect_on_a_run_are_not_named",),
+            REPLAY,
         ),
         Change(
             "no reading matters",
             "return len(records) != len(trace.scans) or not wanted(records)",
             "return len(records) != len(trace.scans)",
-            (f"{VERDICTS}::test_the_reading_that_decides_is_named",),
+            REPLAY,
         ),
     ),
     *mutants(
