@@ -59,9 +59,13 @@ def test_no_reading_is_said_to_decide(tmp_path: Path) -> None:
     assert [w.code for w in report.warnings if w.code.startswith("reading")] == []
 
 
-def test_no_lag_is_bounded(tmp_path: Path) -> None:
+def test_no_lag_is_bounded_and_no_finding_excluded(tmp_path: Path) -> None:
+    """The sum never leaves its type, which would be told if the assumptions were not in doubt."""
     asked = f"{TWO_HANDS} {ASSUMED} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
-    report = check(specification(tmp_path, TYPE_THREE, asked), OPTIONS)
+    block = TYPE_THREE.replace("armed : BOOL;", "armed : BOOL; k : INT;").replace(
+        "END_FUNCTION_BLOCK", "k := (k + 1) MOD 5;\nEND_FUNCTION_BLOCK"
+    )
+    report = check(specification(tmp_path, block, asked), OPTIONS)
     assert [lag.bound for lag in report.lags] == [None]
     assert report.findings_excluded == 0
 
