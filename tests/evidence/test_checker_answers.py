@@ -112,7 +112,9 @@ def test_a_clause_that_speaks_of_an_input_proves_nothing(checker: str) -> None:
     (i,) = system.inputs
     bad = z3.And(y, z3.Not(i))
     clause = z3.Or(z3.Not(y), i)
-    for clauses in ([clause], [z3.BoolVal(True), clause], [z3.Not(z3.And(y, z3.Not(clause)))]):
+    quantified = z3.ForAll([z3.Int("k")], z3.Or(clause, z3.Int("k") != z3.Int("k")))
+    within = z3.Not(z3.And(y, z3.Not(clause)))
+    for clauses in ([clause], [z3.BoolVal(True), clause], [within], [quantified]):
         found = recheck(system, bad, clauses, SECONDS, [checker])
         assert (found.accepted, found.certain) == (False, True)
 

@@ -71,6 +71,17 @@ def test_runs_of_different_platforms_may_reach_it_in_different_ways(tmp_path: Pa
     assert report.never_on == ()
 
 
+def test_a_reading_does_not_decide_what_is_violated_under_every_one(tmp_path: Path) -> None:
+    """The run that is shown hangs on the reading; another one violates it under the other."""
+    body = "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b OR NOT m AND NOT b;"
+    block = logic(body, more="edge : F_TRIG; m : BOOL;")
+    report = check(specification(tmp_path, block, "ASSUME NOT a; PROPERTY off : NOT q;"), OPTIONS)
+    run = verdicts(report)["off"].counterexample
+    assert run is not None
+    assert set(run.readings) == {FIRST_CALL}
+    assert not run.reading_decides
+
+
 def test_the_reading_that_decides_verdicts_is_warned_of_once(tmp_path: Path) -> None:
     statements = "ASSUME NOT a; REACHABLE on : q; PROPERTY off : NOT q; PROPERTY fine : b = b;"
     report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
