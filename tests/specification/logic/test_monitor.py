@@ -230,3 +230,45 @@ def test_words_take_parentheses_only_where_they_join() -> None:
     ]
     assert single("a AND b") == "(a AND b)"
     assert single("once(a) OR (b)") == "(once(a) OR (b))"
+
+
+CLOSES = Once(now(LEFT), Bound(0, 20))
+"""TRUE up to 20 after the last ``left``, then FALSE by time alone."""
+
+
+@pytest.mark.parametrize(
+    "formula",
+    [
+        Once(CLOSES, Bound(0, 10)),
+        Once(Not(CLOSES), Bound(0, 10)),
+        Since(now(RIGHT), CLOSES, Bound(0, 10)),
+        Since(Not(CLOSES), now(RIGHT), Bound(15, None)),
+        Since(CLOSES, now(RIGHT), Bound(15, None)),
+    ],
+)
+def test_a_step_of_many_scans_does_not_miss_what_time_alone_changes(formula: Formula) -> None:
+    """Both buttons are let go or held on; where nothing discrete changes, each longer step is the
+    single ones."""
+    built = monitors(Clocking(1_000_000, 5, 5 * 20))
+    term = built.formula(formula)
+    concrete = ConcreteSystem(built.system, [term])
+    discrete = [state.name for state in built.system.states if state.kind is StateKind.DISCRETE]
+    nothing = {variable.name: 0 for variable in PROGRAM.inputs}
+    steps = 0
+    for right in (False, True):
+        state = dict(concrete.initial)
+        for left in (True, False):
+            _, state = concrete.step(state, nothing | {"left": left, "right": True}, 5)
+        inputs = nothing | {"left": False, "right": right}
+        for _ in range(12):
+            _, begin = concrete.step(state, inputs, 5)
+            state = begin
+            for scans in range(1, 8):
+                values, after = concrete.step(state, inputs, 5)
+                if any(after[name] != begin[name] for name in discrete):
+                    break
+                assert concrete.step(begin, inputs, 5 * scans, scans) == (values, after)
+                state = after
+                steps += 1
+            state = begin
+    assert steps > 12

@@ -77,6 +77,16 @@ MUTANTS = (
             "stopped = self._memory.stop(operand, words)",
             "stopped = None",
         ),
+        Change(
+            "a jump misses where the clock of a release began",
+            "stopped = self._memory.stop(release, release_words)",
+            "stopped = None",
+        ),
+        Change(
+            "a jump misses where the clock of a hold began",
+            "stopped = self._memory.stop(opposite(hold), self._wording.negated(formula.hold))",
+            "stopped = None",
+        ),
         Change("since does not ask for holding", "kept = z3.And(hold, before)", "kept = before"),
         Change(
             "since wants to hold at its beginning",
