@@ -5,6 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
+import z3
 from twohand.program import Literal, Operation, Operator, Variable
 from twohand.program.types import INT
 from twohand.scan.clocking import Clocking, Readings
@@ -21,6 +22,7 @@ from twohand.specification.logic.formula import (
     Implies,
     Not,
     Once,
+    Or,
     Previous,
     Response,
     Rose,
@@ -99,6 +101,12 @@ def test_no_name_is_given_twice() -> None:
     built.formula(Previous(other))
     assert len(set(names(built))) == len(names(built))
     assert "last(left) #2" in names(built)
+
+
+def test_nothing_joined_is_true_of_all_and_false_of_any() -> None:
+    built = monitors()
+    assert z3.is_true(built.formula(And(())))
+    assert z3.is_false(built.formula(Or(())))
 
 
 def test_before_is_until_first_alone() -> None:

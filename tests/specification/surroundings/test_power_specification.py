@@ -195,3 +195,28 @@ def test_logic_without_power_need_not_notice_and_has_its_time_anew(tmp_path: Pat
     assert refuted_with("11111", "01111") == 4
     assert refuted_with("1100000", "0111111") is None
     assert refuted_with("11001111", "01111111") == 7
+
+
+def test_supply_that_comes_back_starts_nothing_without_an_action_after_it(tmp_path: Path) -> None:
+    """A button that comes on in the very scan in which the supply does is none."""
+    demand = "REQUIRE no_restart (start := leftPalm, output := lamp); "
+    specification = load(tmp_path, CYCLES + demand)
+    (found,) = [r for r in specification.requirements if r.identifier == "no_restart"]
+
+    def refuted_with(power: str, start: str, output: str) -> int | None:
+        rows = zip(power, start, output, strict=True)
+        records = [
+            ScanRecord(
+                scan * 100,
+                100,
+                {"power.on": on == "1", "leftPalm": button == "1", "lamp": lit == "1"},
+            )
+            for scan, (on, button, lit) in enumerate(rows)
+        ]
+        return refuted_at(found.property, records, specification.clocking)
+
+    assert refuted_with("110011", "000000", "000001") == 5
+    assert refuted_with("110011", "000001", "000001") is None
+    assert refuted_with("110011", "000011", "000001") == 5
+    assert refuted_with("110011", "010011", "011001") == 5
+    assert refuted_with("011", "000", "010") == 1

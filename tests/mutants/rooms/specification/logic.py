@@ -18,14 +18,7 @@ PROPERTIES = (
     *EVALUATOR_TABLE,
     "specification/logic/test_evaluate_properties.py",
 )
-FIGURES = (
-    "analyses/measure/test_measure.py::"
-    "test_an_output_that_follows_the_hands_stops_in_the_scan_of_the_release",
-    "analyses/measure/test_measure.py::"
-    "test_a_start_with_a_hand_that_was_never_pressed_is_wider_than_any_lag",
-    "analyses/measure/test_measure.py::"
-    "test_the_shortest_and_the_longest_scans_make_scans_and_time_extreme",
-)
+FIGURES = ("specification/logic/test_quantities.py",)
 
 MUTANTS = (
     *mutants(
@@ -222,7 +215,6 @@ MUTANTS = (
             "an event of this scan is one before it",
             "        return states, seen, clock + pace",
             "        return states, z3.Or(happens, seen), age",
-            ("analyses/measure/test_measure.py",),
         ),
         Change(
             "a distance has one direction only",
@@ -351,7 +343,6 @@ MUTANTS = (
             "an event of this scan is one before it",
             "scan = now - 1 if quantity.strict else now",
             "scan = now",
-            ("analyses/measure/test_measure.py",),
         ),
         Change(
             "what is missing is not read",
