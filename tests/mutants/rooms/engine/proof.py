@@ -103,14 +103,6 @@ MUTANTS = (
             "return [_both_ways(scan), _both_ways(named)]",
             "return []",
         ),
-        Change(
-            "distances have one direction",
-            "return [*distances, *(-distance for distance in distances)]",
-            "return [*distances]",
-            equivalent="both orders of each two clocks are added, so that each distance has its "
-            "other direction already; only the pace of scans could lack one, and refinement goes "
-            "on with what a path asks",
-        ),
     ),
     *mutants(
         ROOM,
