@@ -30,8 +30,8 @@ class XmlElement:
     namespace: str
     kind: str
     attributes: Mapping[str, str]
-    children: tuple[XmlElement, ...]
-    characters: tuple[Characters, ...]
+    children: list[XmlElement]
+    characters: list[Characters]
     span: Span = field(repr=False)
 
     @property

@@ -3,20 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from xml.parsers.expat import errors
 
+from twohand.files.xml_element import XmlElement
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
-
-
-@dataclass(frozen=True)
-class OpenTag:
-    """A start tag whose end is not reached."""
-
-    name: str
-    span: Span
-
 
 _MESSAGES = {
     errors.XML_ERROR_SYNTAX: ("nothing that XML allows is here", ""),
@@ -52,7 +43,7 @@ _CUT_OFF = {
 _WHOLE_AGAIN = "export the file again, or mend it with the tool that wrote it"
 
 
-def malformed(source: SourceText, at: int, code: int, tags: Sequence[OpenTag]) -> InputError:
+def malformed(source: SourceText, at: int, code: int, tags: Sequence[XmlElement]) -> InputError:
     """The error for what the parser refuses at ``at`` with its ``code``, within ``tags``."""
     name = errors.messages.get(code, "")
     related: tuple[tuple[Span, str], ...] = ()

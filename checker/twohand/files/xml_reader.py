@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from typing import NamedTuple
 from xml.parsers.expat import ExpatError
 
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import DefusedXMLParser
 
 from twohand.files.xml_element import Characters, XmlElement
-from twohand.files.xml_errors import OpenTag, malformed, too_deep, too_large, unsafe
+from twohand.files.xml_errors import malformed, too_deep, too_large, unsafe
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
@@ -78,24 +78,11 @@ class _RootSeen(Exception):  # noqa: N818 (no error: it ends the reading)
         self.namespace, self.name = namespace, name
 
 
-@dataclass(eq=False)
-class _Open:
-    """An element whose end is not reached; ``prefixes`` are the namespaces known in it."""
+class _Open(NamedTuple):
+    """An element whose end is not reached, and the namespaces known in it, by their prefixes."""
 
-    name: str
-    namespace: str
-    kind: str
-    attributes: Mapping[str, str]
+    element: XmlElement
     prefixes: Mapping[str, str]
-    span: Span
-    children: list[XmlElement] = field(default_factory=list)
-    characters: list[Characters] = field(default_factory=list)
-
-    def closed(self) -> XmlElement:
-        return XmlElement(
-            self.name, self.namespace, self.kind, self.attributes,
-            tuple(self.children), tuple(self.characters), self.span,
-        )  # fmt: skip
 
 
 class _Reader:
@@ -130,7 +117,7 @@ class _Reader:
             self._parser.Parse(self._data, True)
         except ExpatError as error:
             at = self._position(min(max(self._parser.ErrorByteIndex, 0), len(self._data)))
-            tags = [OpenTag(element.name, element.span) for element in self._open]
+            tags = [each.element for each in self._open]
             raise malformed(self.source, at, error.code, tags) from None
         except DefusedXmlException:
             raise unsafe(self.source, self._position(self._parser.CurrentByteIndex)) from None
@@ -187,7 +174,8 @@ class _Reader:
         kind = self._kind(kinds[0], namespace, prefixes, span) if kinds else ""
         if len(self._open) >= DEEPEST_MARKUP:
             raise too_deep(span, DEEPEST_MARKUP)
-        self._open.append(_Open(name, namespace, kind, own, prefixes, span))
+        element = XmlElement(name, namespace, kind, own, [], [], span)
+        self._open.append(_Open(element, prefixes))
         self._mark = tag.end()
 
     def _kind(self, value: str, namespace: str, prefixes: Mapping[str, str], span: Span) -> str:
@@ -203,16 +191,13 @@ class _Reader:
         raise wrong("malformed-markup", message, span, way)
 
     def _end(self, full_name: str) -> None:
-        element = self._open.pop()
-        if not element.span.text.endswith("/>"):
-            self._open.append(element)
+        if not self._open[-1].element.span.text.endswith("/>"):
             end = self._here()
             self._run(end)
-            self._open.pop()
             self._mark = self._text.index(">", end) + 1
-        closed = element.closed()
+        closed = self._open.pop().element
         if self._open:
-            self._open[-1].children.append(closed)
+            self._open[-1].element.children.append(closed)
         else:
             self._root = closed
 
@@ -245,7 +230,7 @@ class _Reader:
         if text:
             span = Span(self.source, start, end)
             self._count(1, span)
-            self._open[-1].characters.append(Characters(text, span))
+            self._open[-1].element.characters.append(Characters(text, span))
 
     def _count(self, parts: int, span: Span) -> None:
         self._parts += parts

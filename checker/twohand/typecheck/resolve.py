@@ -129,7 +129,7 @@ def _assemble(
         instances=tuple(assembly.instances),
         routine=routine,
         constants=dict(assembly.constants),
-        enumerations=_enumerations(assembly, frame),
+        enumerations=_enumerations(assembly),
         sources=sources,
         left_out=tuple(assembly.left_out.values()),
         tasks=tasks,
@@ -143,7 +143,7 @@ def _assemble(
     )
 
 
-def _enumerations(assembly: ProgramBuilder, frame: InstanceScope) -> dict[str, Enumeration]:
+def _enumerations(assembly: ProgramBuilder) -> dict[str, Enumeration]:
     kinds = [variable.type for variable in assembly.variables]
     used = [kind for kind in kinds if isinstance(kind, Enumeration)]
     return {kind.name: kind for kind in [*assembly.library.enumerations, *used]}

@@ -40,7 +40,7 @@ def function(statements: Statements, node: Node) -> None:
         return
     enable = pin(node, "EN")
     guarded = node in statements.wires.guarded
-    running = statements.value_at(node, enable) if enable is not None and guarded else None
+    running = statements.value_at(enable) if enable is not None and guarded else None
     inputs = [place for place in node.inputs if place is not enable]
     if running is not None:
         _refuse_edges(inputs)
@@ -74,7 +74,7 @@ def _given(statements: Statements, node: Node, place: Input) -> Argument:
     if not place.sources:
         message = f"nothing is connected to {place.name.text} of {node.title}"
         raise wrong("unconnected-element", message, place.place, "connect it, or leave the pin out")
-    return place.name, statements.value_at(node, place)
+    return place.name, statements.value_at(place)
 
 
 def _refuse_edges(inputs: Sequence[Input]) -> None:
@@ -112,7 +112,7 @@ def _where_enabled(
     """The value goes to variables, and only where the function runs."""
     place = node.place
     writes: list[str | Piece | Value] = []
-    sinks = _sinks(statements, results)
+    sinks = _sinks(results)
     if sinks is None:
         raise unsupported(
             f"what {node.title} gives where its EN is FALSE is left to the platform", place,
@@ -133,7 +133,7 @@ def _where_enabled(
         statements.add(place, "IF ", running, " THEN ", *writes, "END_IF;")
 
 
-def _sinks(statements: Statements, results: Sequence[Output]) -> list[tuple[Node, Output]] | None:
+def _sinks(results: Sequence[Output]) -> list[tuple[Node, Output]] | None:
     """The data sinks that the outputs go to, if they go nowhere else and each sink is written
     right behind the function."""
     found: list[tuple[Node, Output]] = []
@@ -170,7 +170,7 @@ def _own_function(statements: Statements, node: Node) -> None:
 
 def _store(statements: Statements, node: Node, value: Value, output: Output) -> None:
     """The value of a call of the user's: to the one sink that it goes to, or to a wire."""
-    sinks = _sinks(statements, [output])
+    sinks = _sinks([output])
     sink = sinks[0][0] if sinks is not None and len(sinks) == 1 else None
     if sink is not None and sink.operand is not None and not sink.operand.indices:
         given = negated(value, node.place) if output.negated else value
@@ -193,7 +193,7 @@ def instance(statements: Statements, node: Node) -> None:
     _check_type(statements, node)
     enable = pin(node, "EN")
     if enable is not None and enable.sources:
-        always = statements.value_at(node, enable).always if not enable.edge else False
+        always = statements.value_at(enable).always if not enable.edge else False
         if not always:
             _refuse_edges([place for place in node.inputs if place is not enable])
     arguments: list[Argument] = []
@@ -212,7 +212,7 @@ def instance(statements: Statements, node: Node) -> None:
 def _by_value(statements: Statements, node: Node, place: Input) -> Value:
     """What comes to an input. For a unit of the user's it is in parentheses, for it is no
     variable that the call may change: where the parameter is an in-out one, that is an error."""
-    value = statements.value_at(node, place)
+    value = statements.value_at(place)
     if node.type_key in BLOCKS_BY_NAME or value.level < Level.OPERAND or value.always:
         return value
     return replace(value, pieces=(Piece("(", place.place), *value.pieces, Piece(")", place.place)))
@@ -222,7 +222,7 @@ def _needless(statements: Statements, node: Node, place: Input) -> bool:
     """EN of a standard block that always is TRUE."""
     if place.name.text.upper() != "EN" or node.type_key not in BLOCKS_BY_NAME or place.edge:
         return False
-    return statements.value_at(node, place).always
+    return statements.value_at(place).always
 
 
 def _check_type(statements: Statements, node: Node) -> None:

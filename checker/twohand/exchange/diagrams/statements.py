@@ -103,7 +103,7 @@ class Statements:
 
     # --- values ---------------------------------------------------------------------------------
 
-    def value_at(self, node: Node, place: Input) -> Value:
+    def value_at(self, place: Input) -> Value:
         """What comes to an input, with its edge or NOT. Where several connections end, each of
         them has to carry BOOL."""
         values = [self.values[source] for source in place.sources]
@@ -169,7 +169,7 @@ class Statements:
 
     def _contact(self, node: Node) -> None:
         assert node.operand is not None
-        left = self.value_at(node, node.inputs[0])
+        left = self.value_at(node.inputs[0])
         own = of_operand(node.operand, self.known.type_of(node.operand.whole))
         if node.edge:
             own = self.edge(node.edge, own, node.place)
@@ -182,7 +182,7 @@ class Statements:
     def _coil(self, node: Node) -> None:
         assert node.operand is not None
         target, place = node.operand.piece, node.place
-        left = _as_boolean(self.value_at(node, node.inputs[0]))
+        left = _as_boolean(self.value_at(node.inputs[0]))
         for output in node.outputs:
             self.keep(output, left, self.wires.number[node])
             left = self.values[output]
@@ -204,11 +204,11 @@ class Statements:
         assert node.operand is not None
         if node in self.written:
             return
-        value = self.value_at(node, node.inputs[0])
+        value = self.value_at(node.inputs[0])
         self.add(node.place, node.operand.piece, " := ", value, ";")
 
     def _return(self, node: Node) -> None:
-        self._returns.append((self.value_at(node, node.inputs[0]), node.place))
+        self._returns.append((self.value_at(node.inputs[0]), node.place))
 
 
 def _as_boolean(value: Value) -> Value:

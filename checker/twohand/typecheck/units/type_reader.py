@@ -171,7 +171,7 @@ class TypeReader:
             case Array():
                 return self._elements(node, kind, default)
             case StandardBlock() | tree.Unit():
-                return _pins(node, kind)
+                return _pins(node)
         if isinstance(node, tree.PinValues | tree.ArrayValues):
             way = "write name : TYPE := value;"
             raise _wrong(f"a value of {kind.name} is no list", node.span, way)
@@ -261,7 +261,7 @@ class TypeReader:
         return tree.Repeated(node.name, values, node.span)
 
 
-def _pins(node: tree.InitialNode, kind: StandardBlock | tree.Unit) -> tuple[tree.PinValue, ...]:
+def _pins(node: tree.InitialNode) -> tuple[tree.PinValue, ...]:
     if isinstance(node, tree.PinValues):
         return node.values
     message = "an instance of a block has pin values, not a value"

@@ -30,7 +30,7 @@ def code_frame(
     if frame is not None:
         return frame
     frame = InstanceScope(
-        _as_unit(code, kind), _prefix(instance, kind, level, code), instance.retain,
+        _as_unit(code), _prefix(instance, kind, level, code), instance.retain,
         outer=instance, level=level, kind=kind,
     )  # fmt: skip
     instance.codes[key] = frame
@@ -43,7 +43,7 @@ def code_frame(
     return frame
 
 
-def _as_unit(code: tree.Method | tree.Action | tree.Unit, kind: CodeKind) -> tree.Unit:
+def _as_unit(code: tree.Method | tree.Action | tree.Unit) -> tree.Unit:
     """The code as a unit without bases: a method is a function, all else has no declarations."""
     sections: tuple[tree.Section, ...] = ()
     result, body_kind = None, tree.UnitKind.FUNCTION_BLOCK
