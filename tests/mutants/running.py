@@ -62,7 +62,7 @@ class Copy:
         paths = {"PYTHONPATH": str(self.root / "checker"), OUTCOME_FILE: str(file)}
         written = {} if to_the_end else {"PYTHONDONTWRITEBYTECODE": "1"}
         named = [f"tests/{test}" for test in dict.fromkeys(tests)]
-        options = ["-q", "-p", "tests.mutants.strict", "-p", "no:cacheprovider"]
+        options = ["-q", "-n", "0", "-p", "tests.mutants.strict", "-p", "no:cacheprovider"]
         options += ["-p", "no:hypothesispytest"]  # half of a short run's time, for its reports
         if not to_the_end:
             options.append("--maxfail=1000000")
