@@ -6,6 +6,7 @@ import bisect
 from abc import abstractmethod
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import SourceText, Span
@@ -30,22 +31,25 @@ class Refusal:
     problems: tuple[Diagnostic, ...]
 
 
+class PlacedPiece(NamedTuple):
+    """A piece of a translation, which begins at ``begin`` and comes from ``place``; where it is a
+    copy of that, character by character, a part of it comes from the same part of the place."""
+
+    begin: int
+    place: Span
+    copied: bool
+
+
 @dataclass(frozen=True, eq=False)
 class TranslatedText(PlacedText):
-    """Structured text that says what a file says in another form.
-
-    The piece that begins at ``begins[i]`` comes from ``places[i]``; where it is a copy of its
-    place, character by character (``copied[i]``), a part of it comes from the same part of the
-    place."""
+    """Structured text that says what a file says in another form."""
 
     original: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
-    begins: tuple[int, ...] = field(repr=False, default=())
-    places: tuple[Span, ...] = field(repr=False, default=())
-    copied: tuple[bool, ...] = field(repr=False, default=())
+    pieces: tuple[PlacedPiece, ...] = field(repr=False, default=())
     refusals: tuple[Refusal, ...] = field(repr=False, default=())
 
     def located(self, start: int, end: int) -> Span:
-        if not self.begins:
+        if not self.pieces:
             return Span(self.original, 0, min(1, len(self.original.text)))
         first = self._at(start, end)
         last = self._at(max(end - 1, start), end)
@@ -54,11 +58,11 @@ class TranslatedText(PlacedText):
 
     def _at(self, position: int, end: int) -> Span:
         """The place of the piece that has ``position``, or of the part of it up to ``end``."""
-        number = max(bisect.bisect_right(self.begins, position) - 1, 0)
-        begin, place = self.begins[number], self.places[number]
-        if not self.copied[number]:
+        number = bisect.bisect_right(self.pieces, position, key=lambda piece: piece.begin)
+        begin, place, copied = self.pieces[max(number - 1, 0)]
+        if not copied:
             return place
-        following = self.begins[number + 1] if number + 1 < len(self.begins) else len(self.text)
+        following = self.pieces[number].begin if number < len(self.pieces) else len(self.text)
         start = place.start + position - begin
         stop = min(place.start + min(end, following) - begin, place.end)
         return Span(place.source, min(start, place.end), max(stop, start))
@@ -69,20 +73,16 @@ class TextMaker:
 
     def __init__(self, original: SourceText) -> None:
         self._original = original
-        self._pieces: list[str] = []
-        self._begins: list[int] = []
-        self._places: list[Span] = []
-        self._copied: list[bool] = []
+        self._texts: list[str] = []
+        self._pieces: list[PlacedPiece] = []
         self._refusals: list[Refusal] = []
         self._length = 0
 
     def add(self, text: str, place: Span) -> None:
         """A piece of text that comes from ``place``."""
         if text:
-            self._pieces.append(text)
-            self._begins.append(self._length)
-            self._places.append(place)
-            self._copied.append(text == place.text)
+            self._texts.append(text)
+            self._pieces.append(PlacedPiece(self._length, place, text == place.text))
             self._length += len(text)
 
     def refuse(self, text: str, place: Span, problems: Iterable[Diagnostic]) -> None:
@@ -93,10 +93,9 @@ class TextMaker:
 
     def text(self) -> TranslatedText:
         """What was added so far."""
-        return TranslatedText(
-            self._original.path, "".join(self._pieces), self._original, tuple(self._begins),
-            tuple(self._places), tuple(self._copied), tuple(self._refusals),
-        )  # fmt: skip
+        whole, pieces = "".join(self._texts), tuple(self._pieces)
+        original = self._original
+        return TranslatedText(original.path, whole, original, pieces, tuple(self._refusals))
 
 
 def refused_parts(source: SourceText, start: int, end: int) -> Iterator[Diagnostic]:
