@@ -44,7 +44,6 @@ def asked(folder: Path, block: str) -> tuple[Workers, CheckContext, LagCheck]:
     workers = Workers(run)
     case = CheckContext(spec, cast(Dispatcher, workers), 20.0)
     lag = LagCheck(0, case)
-    case.complete()
     lag.begin()
     return workers, case, lag
 

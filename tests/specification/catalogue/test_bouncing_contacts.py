@@ -4,16 +4,20 @@ either way, and a contact that bounces is no press (ISO 13851:2019, 5.7 and 5.8)
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from twohand.program import Read, Role, Variable
 from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
+from twohand.specification.catalogue.clause import Clause
+from twohand.specification.catalogue.machine_rules import no_restart
+from twohand.specification.catalogue.tolerance import new_press, seen_within
 from twohand.specification.catalogue.two_hand import two_hand_requirements
 from twohand.specification.logic.evaluate import refuted_at
 from twohand.specification.logic.formula import Atom, Bound, Formula
 from twohand.specification.model.control import Availability, LogicType, Tolerance, TwoHand
-from twohand.specification.model.specification import Requirement
+from twohand.specification.model.specification import Hand, Requirement, Station
 
 from tests.support.requirement_traces import ONE_STATION, SPAN, UNIT, read
 
@@ -26,10 +30,10 @@ def signal(name: str) -> Formula:
     return Atom(Read(Variable(name, BOOL, Role.INPUT, False, SPAN), SPAN))
 
 
-def control(available: Availability | None = None) -> Mapping[str, Requirement]:
+def bouncing() -> TwoHand:
     """Type III; ``l`` and ``r`` say that a hand settles, ``still`` that no bounce is seen."""
     tolerance = Tolerance(BOUNCE, {"left": signal("l"), "right": signal("r")}, signal("still"))
-    asked = TwoHand(
+    return TwoHand(
         LogicType.THREE,
         ONE_STATION,
         (read("on").variable,),
@@ -39,13 +43,16 @@ def control(available: Availability | None = None) -> Mapping[str, Requirement]:
         window=WINDOW,
         bounce=tolerance,
     )
-    return {each.identifier: each for each in two_hand_requirements(asked, available)}
+
+
+def control(available: Availability | None = None) -> Mapping[str, Requirement]:
+    return {each.identifier: each for each in two_hand_requirements(bouncing(), available)}
 
 
 def refuted(requirement: Requirement, **signals: str) -> int | None:
     """The scan that refutes it; scans of 10 ms, signals that are not given stay FALSE."""
     length = len(next(iter(signals.values())))
-    names = ("left", "right", "on", "l", "r", "still")
+    names = ("left", "right", "third", "on", "l", "r", "t", "still", "ready")
     rows = [
         {name: signals.get(name, "0" * length)[scan] == "1" for name in names}
         for scan in range(length)
@@ -87,6 +94,11 @@ def test_the_window_is_wider_by_bounce_and_a_scan() -> None:
     assert refuted(start, left="0" + "1" * 10, right=later, on=later) == 10
 
 
+def test_every_window_of_presses_is_as_much_wider() -> None:
+    for window in (0, 20, 500):
+        assert seen_within(bouncing(), Bound(0, window)) == Bound(0, window + BOUNCE + PERIOD)
+
+
 def test_an_attempt_is_answered_once_the_contacts_are_still() -> None:
     """A rest lasts four bounce times and two scans at least: 100 ms."""
     asked = control(Availability(Bound(0, 1, in_scans=True), SPAN))
@@ -102,3 +114,27 @@ def test_an_attempt_is_answered_once_the_contacts_are_still() -> None:
     hands = {"left": short + "111111", "right": short + "111111"}
     settles = {"l": short + "111000", "r": short + "111000"}
     assert refuted(bouncing, **hands, **settles, on=short + "000000") is None
+
+
+def test_a_tied_hand_that_bounces_is_no_action_after_the_supply_came() -> None:
+    clause = Clause("no_restart", bouncing(), {}, {}, {}, SPAN)
+    (asked,) = no_restart(clause)
+    assert refuted(asked, left="1111", right="0011", on="0001", l="0100") == 3
+    assert refuted(asked, left="1011", right="0011", on="0001") is None
+    assert refuted(asked, left="1001", right="0011", on="0010") == 2
+
+
+def test_the_hands_of_a_station_out_of_use_need_no_press() -> None:
+    """The rear station, with its hand ``third``, is in use while ``ready``."""
+    rear = Station("rear", (Hand("third", read("third"), SPAN),), SPAN, read("ready"), "ready")
+    tolerance = bouncing().bounce
+    assert tolerance is not None
+    settling = {**tolerance.settling, "third": signal("t")}
+    control = replace(
+        bouncing(), stations=(*ONE_STATION, rear), bounce=replace(tolerance, settling=settling)
+    )
+    press = new_press(control)
+    hands = {"left": "0110", "right": "0110", "on": "0110"}
+    assert refuted(press, **hands, third="1111") is None
+    assert refuted(press, **hands, third="1111", ready="1111") == 1
+    assert refuted(press, **hands, third="0110", ready="1111") is None

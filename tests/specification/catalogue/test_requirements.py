@@ -200,6 +200,7 @@ def test_what_is_commanded_is_seen_in_time_or_noticed(tmp_path: Path) -> None:
     assert refuted(noticed, command="00000", feedback="01111", notice="00000") == 4
     assert refuted(off, command="01111", feedback="00000", stroke="01111") == 4
     assert refuted(off, command="01111", feedback="00000", stroke="01100") is None
+    assert refuted(off, command="01100", feedback="00000", stroke="11111") is None, "it ended"
 
 
 def test_two_contacts_differ_only_for_a_time(tmp_path: Path) -> None:

@@ -66,6 +66,10 @@ def test_a_fault_begins_in_any_scan_and_stays(tmp_path: Path) -> None:
     seen = [(F, F, F), (T, F, T), (T, F, T), (T, T, T), (T, F, T)]
     assert runs(faulty, scans, "leftNO", "sound.leftNO", "fault.present") == seen
     assert runs(faulty, [BEGINS], "leftNO") == [(T,)], "in the first scan as well"
+    pair = analysis(tmp_path, PAIR_SPEC)
+    short = pair.under(*faults_named(pair, "leftNO-rightNO-short"))
+    seen = [(T, F), (T, T), (F, F), (T, T)]
+    assert runs(short, [LEFT, LEFT | BEGINS, {}, LEFT], "leftNO", "rightNO") == seen
 
 
 @pytest.mark.parametrize(

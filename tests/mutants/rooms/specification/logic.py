@@ -308,7 +308,8 @@ MUTANTS = (
             "an answer that is not certain is none",
             "all(answer is False for answer in answers)",
             "not any(answer is True for answer in answers)",
-            PROPERTIES,
+            equivalent="only the last scan of a run can lack its values, and whether an answer came "
+            "in time is asked of scans before the last",
         ),
         Change(
             "an answer at its bound is too late",

@@ -6,7 +6,7 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "specification/catalogue"
 RULES = ("specification/catalogue/test_requirements.py",)
-BOUNCE = ("specification/surroundings/test_bounce.py",)
+BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
 LIVENESS = ("specification/logic/test_availability.py",)
 

@@ -44,8 +44,8 @@ MUTANTS = (
         ),
         Change(
             "a further move does not begin the time anew",
-            "If(((moved, (stop, Assign(settling",
-            "If(((moved, (Assign(settling",
+            "(stop, Assign(settling, Literal(True, BOOL, span), span))",
+            "(Assign(settling, Literal(True, BOOL, span), span),)",
         ),
     ),
     *mutants(

@@ -26,7 +26,7 @@ MUTANTS = (
         Change(
             "a release has a scan more to stop the output",
             "Once(on, Bound(NO_SCANS, scans, in_scans=True))",
-            "Once(on, Bound(NO_SCANS, Scans(scans + 1), in_scans=True))",
+            "Once(on, Bound(NO_SCANS, scans + 1, in_scans=True))",
         ),
         Change(
             "one hand off allows the output anew",
@@ -205,7 +205,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "specification/model/station_formulas.py",
-        STATIONS,
+        ("specification/catalogue/test_hands_in_use.py", *STATIONS),
         Change(
             "what is asked of stations in use is asked of others as well",
             "return formula if condition is None else Implies(condition, formula)",
