@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from twohand.analyses.check.check import check, doubted_verdict
 from twohand.analyses.faults.cases import FaultAnalysis
@@ -19,7 +19,7 @@ from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.specification.model.fault import Fault, Kept
-from twohand.specification.model.specification import Aim, Requirement, Specification
+from twohand.specification.model.specification import Aim, Requirement
 
 _AT_ONCE = 24
 """Faults (or pairs) whose questions are open at the same time."""
@@ -45,105 +45,64 @@ def check_faults(
     return replace(table, seconds=time.monotonic() - began)
 
 
+@dataclass
 class _Faults:
-    def __init__(
-        self,
-        analysis: FaultAnalysis,
-        sound: Report,
-        options: Options,
-        progress: Progress,
-        pool: Pool,
-    ) -> None:
-        self._analysis = analysis
-        self._sound = sound
-        self._options = options
-        self._progress = progress
-        self._pool = pool
-        self._broken = {
-            verdict.requirement.identifier
-            for verdict in sound.verdicts
-            if verdict.outcome is Outcome.VIOLATED
-        }
-        self._done = 0
-        self._total = 0
+    """``done`` of the ``total`` of rows have their answers."""
+
+    analysis: FaultAnalysis
+    sound: Report
+    options: Options
+    progress: Progress
+    pool: Pool
+    done: int = 0
+    total: int = 0
 
     def table(self, combine: bool) -> FaultTable:
-        analysis = self._analysis
-        self._total = len(analysis.faults)
+        analysis = self.analysis
         rows = self._rows([(fault,) for fault in analysis.faults])
-        table = FaultTable(analysis, self._sound, rows)
+        table = FaultTable(analysis, self.sound, rows)
         if not combine or analysis.kept not in (Kept.KEPT_AND_NOTICED, Kept.NOT_STATED):
             return table
-        pairs = list(pairs_to_ask(rows))
-        self._total += len(pairs)
-        return replace(table, pairs=self._rows(pairs), combined=True)
+        return replace(table, pairs=self._rows(list(pairs_to_ask(rows))), combined=True)
 
     def _rows(self, asked: Sequence[tuple[Fault, ...]]) -> tuple[FaultRow, ...]:
+        self.total += len(asked)
         rows: list[FaultRow] = []
         for start in range(0, len(asked), _AT_ONCE):
-            desk = Dispatcher(self._pool, self._options.seconds)
-            open_rows = [self._open(desk, faults) for faults in asked[start : start + _AT_ONCE]]
+            desk = Dispatcher(self.pool, self.options.seconds)
+            open_rows = []
+            for faults in asked[start : start + _AT_ONCE]:
+                open_rows.append(_OpenRow(self, faults, desk))
+                open_rows[-1].begin()
             desk.serve()
             rows += [row.row() for row in open_rows]
         return tuple(rows)
-
-    def _open(self, desk: Dispatcher, faults: tuple[Fault, ...]) -> _OpenRow:
-        specification = self._analysis.under(*faults, in_order=True)
-        row = _OpenRow(self, specification, faults, desk)
-        row.begin()
-        return row
-
-    # --- what the rows ask ----------------------------------------------------------------------
-
-    @property
-    def seconds(self) -> float:
-        return self._options.seconds
-
-    def report_progress(self, title: str) -> None:
-        self._done += 1
-        self._progress(title, self._done, self._total)
-
-    def broken(self, requirement: Requirement) -> bool:
-        """Whether it is violated without a fault already."""
-        return requirement.identifier in self._broken
-
-    def trusted(self, verdict: Verdict) -> Verdict:
-        """The verdict, undecided where the assumptions may contradict each other."""
-        doubt = self._sound.doubt
-        return doubted_verdict(verdict, doubt) if doubt else verdict
-
-    def standing(self, verdict: Verdict, asks: bool) -> Standing:
-        return standing_of(verdict.outcome, asks, self._analysis.kept)
 
 
 class _OpenRow:
     """A fault whose questions are being asked."""
 
-    def __init__(
-        self,
-        table: _Faults,
-        specification: Specification,
-        faults: tuple[Fault, ...],
-        desk: Dispatcher,
-    ) -> None:
+    def __init__(self, table: _Faults, faults: tuple[Fault, ...], desk: Dispatcher) -> None:
         self._table = table
-        self._specification = specification
         self._faults = faults
-        self._case = CheckContext(specification, desk, table.seconds)
+        specification = table.analysis.under(*faults, in_order=True)
+        self._specification = specification
+        self._case = CheckContext(specification, desk, table.options.seconds)
         self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
         single = len(faults) == 1
         if not single:
             self._asked = [r for r in self._asked if not only_asks_for_output(r, specification)]
-        after = after_fault(specification)
-        self._after = [after.shows, after.stays_off, after.noticed] if single else []
-        self._checks: dict[str, RequirementCheck] = {}
-        self._beside: list[RequirementCheck | None] = []
+        verdicts = table.sound.verdicts
+        broken = {v.requirement.identifier for v in verdicts if v.outcome is Outcome.VIOLATED}
         self._open = 0
-        for requirement in self._asked:
-            if not table.broken(requirement):
-                self._checks[requirement.identifier] = self._checked(requirement)
-        for extra in self._after:
-            self._beside.append(None if extra is None else self._checked(extra))
+        self._checks = {
+            requirement.identifier: self._checked(requirement)
+            for requirement in self._asked
+            if requirement.identifier not in broken
+        }
+        after = after_fault(specification)
+        extras = [after.shows, after.stays_off, after.noticed] if single else []
+        self._beside = [None if extra is None else self._checked(extra) for extra in extras]
         self._findings = FindingCheck(self._case)
 
     def _checked(self, requirement: Requirement) -> RequirementCheck:
@@ -153,21 +112,21 @@ class _OpenRow:
     def _decided(self, _: Verdict) -> None:
         self._open -= 1
         if not self._open:
-            self._table.report_progress(" and ".join(fault.title for fault in self._faults))
+            table, title = self._table, " and ".join(fault.title for fault in self._faults)
+            table.done += 1
+            table.progress(title, table.done, table.total)
 
     def begin(self) -> None:
-        for each in reversed(self._checks.values()):
+        beside = [extra for extra in self._beside if extra is not None]
+        for each in (*reversed(self._checks.values()), *beside):
             each.begin()
-        for extra in self._beside:
-            if extra is not None:
-                extra.begin()
         self._findings.begin()
 
     def row(self) -> FaultRow:
         """After the desk has served."""
         self._findings.agree_with(self._case.seen_findings)
         shows, stays_off, noticed = [
-            None if each is None else self._table.trusted(each.verdict) for each in self._beside
+            None if each is None else self._trusted(each) for each in self._beside
         ] or (None, None, None)
         return FaultRow(
             self._faults,
@@ -183,8 +142,14 @@ class _OpenRow:
         asks = only_asks_for_output(requirement, self._specification)
         if requirement.identifier not in self._checks:
             return Cell(requirement, Standing.WITHOUT_FAULT, asks_for_output=asks)
-        verdict = self._table.trusted(self._checks[requirement.identifier].verdict)
-        return Cell(requirement, self._table.standing(verdict, asks), verdict, asks)
+        verdict = self._trusted(self._checks[requirement.identifier])
+        standing = standing_of(verdict.outcome, asks, self._table.analysis.kept)
+        return Cell(requirement, standing, verdict, asks)
+
+    def _trusted(self, answered: RequirementCheck) -> Verdict:
+        """The verdict, undecided where the assumptions may contradict each other."""
+        doubt = self._table.sound.doubt
+        return doubted_verdict(answered.verdict, doubt) if doubt else answered.verdict
 
 
 def pairs_to_ask(rows: Iterable[FaultRow]) -> Iterator[tuple[Fault, Fault]]:

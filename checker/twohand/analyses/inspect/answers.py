@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from twohand.analyses.inspect.points import Question, Status
 from twohand.analyses.inspect.random_walk import Explorer
@@ -56,12 +57,11 @@ class Asking:
         self.case = CheckContext(specification, desk, seconds)
         self._checks = {
             question: RequirementCheck(
-                _requirement(question, specification), self.case, self._answered
+                _requirement(question), self.case, partial(self._answered, question)
             )
             for question in self._questions
             if question not in self.answers
         }
-        self._by_requirement = {id(c.requirement): q for q, c in self._checks.items()}
         self._begun: set[Question] = set()
 
     def _run(self, question: Question, trace: Trace) -> Counterexample | None:
@@ -103,13 +103,12 @@ class Asking:
         undecided = any(each is not None and each.status is Status.OPEN for each in known)
         return Status.OPEN if undecided else Status.UNASKED
 
-    def _answered(self, verdict: Verdict) -> None:
-        question = self._by_requirement[id(verdict.requirement)]
+    def _answered(self, question: Question, verdict: Verdict) -> None:
         self.answers[question] = PointAnswer(
             _STATUS[verdict.outcome], verdict.counterexample, verdict.certificate, verdict.reason
         )
 
 
-def _requirement(question: Question, specification: Specification) -> Requirement:
+def _requirement(question: Question) -> Requirement:
     span = question.reached.span
     return Requirement(question.name, question.name, never(Atom(question.reached)), span)

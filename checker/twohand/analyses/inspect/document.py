@@ -52,7 +52,7 @@ def _point(each: FoundPoint) -> Data:
     point, answer = each.point, each.answer
     return {
         "kind": point.kind.value,
-        "weight": WORDS[point.weight],
+        "weight": WORDS[point.weight][0],
         **_place(point.span),
         "sentence": point.sentence,
         "why": point.why,

@@ -34,12 +34,6 @@ from twohand.report.verdict_line import basis, worded
 from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.source_text import Span
 
-PAINT = {
-    Weight.FAULT: Paint.BAD,
-    Weight.OPEN: Paint.OPEN,
-    Weight.NOTE: Paint.STRONG,
-    Weight.HARMLESS: Paint.GOOD,
-}
 HARMLESS_SHOWN = 3
 COLUMNS = 11
 """Columns for the word of a point."""
@@ -155,7 +149,7 @@ def _point_lines(each: FoundPoint, terminal: Terminal, brief: bool, details: boo
     point, weight = each.point, each.point.weight
     text = f"{address(point.span)}: {point.sentence}"
     space = [] if brief else [""]
-    lines = [*space, *worded(WORDS[weight], PAINT[weight], text, terminal, COLUMNS)]
+    lines = [*space, *worded(*WORDS[weight], text, terminal, COLUMNS)]
     if brief:
         return lines
     lines += terminal.paragraphs(_sentences(each), COLUMNS + 2)
@@ -189,7 +183,7 @@ def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> lis
     harmless = found.of(Weight.HARMLESS)
     shown = harmless if details else harmless[:HARMLESS_SHOWN]
     lines = [""]
-    word, paint = WORDS[Weight.HARMLESS], PAINT[Weight.HARMLESS]
+    word, paint = WORDS[Weight.HARMLESS]
     for each in shown:
         text = f"{file_and_line(each.point.span)}: {each.point.sentence}: proved"
         lines += worded(word, paint, text, terminal, COLUMNS)

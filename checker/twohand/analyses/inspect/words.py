@@ -4,12 +4,13 @@ nothing was found."""
 from __future__ import annotations
 
 from twohand.analyses.inspect.points import InspectionKind, Weight
+from twohand.report.drawing.terminal import Paint
 
 WORDS = {
-    Weight.FAULT: "FAULT",
-    Weight.OPEN: "UNDECIDED",
-    Weight.NOTE: "NOTE",
-    Weight.HARMLESS: "HARMLESS",
+    Weight.FAULT: ("FAULT", Paint.BAD),
+    Weight.OPEN: ("UNDECIDED", Paint.OPEN),
+    Weight.NOTE: ("NOTE", Paint.STRONG),
+    Weight.HARMLESS: ("HARMLESS", Paint.GOOD),
 }
 LOOKED_FOR = {
     InspectionKind.SKIPPED_CALL: "timers, counters and edge blocks that a scan does not call",

@@ -1,7 +1,7 @@
 """The figures that are measured of a two-hand control, as quantities over its hands and outputs.
 
-Every figure counts scans as sampled; what that means for the true times is ``TrueBound``. The hands
-of a station that is not in use count for nothing.
+Every figure counts scans as sampled; what that means for the true times is ``TRUE_BOUNDS``. The
+hands of a station that is not in use count for nothing.
 """
 
 from __future__ import annotations
@@ -46,25 +46,17 @@ class FigureKind(Enum):
     """How long the output can stay on."""
 
 
-@dataclass(frozen=True)
-class TrueBound:
-    """How much longer (or, with a negative number, shorter) than as sampled the true time can be,
-    in longest scan times; the bound itself is never attained.
-
-    A press, a release or a condition is up to one scan older than its sampling; an output reaches
-    its terminals up to one scan after the sampling.
-    """
-
-    scans: Scans
-
-
 TRUE_BOUNDS = {
-    FigureKind.LAG: TrueBound(ONE_SCAN),
-    FigureKind.REACTION: TrueBound(Scans(2)),
-    FigureKind.STOP: TrueBound(Scans(2)),
-    FigureKind.BETWEEN_STARTS: TrueBound(Scans(-1)),
-    FigureKind.ON_TIME: TrueBound(ONE_SCAN),
+    FigureKind.LAG: ONE_SCAN,
+    FigureKind.REACTION: Scans(2),
+    FigureKind.STOP: Scans(2),
+    FigureKind.BETWEEN_STARTS: Scans(-1),
+    FigureKind.ON_TIME: ONE_SCAN,
 }
+"""How much longer (or, with a negative number, shorter) than as sampled the true time can be, in
+longest scan times; the bound itself is never attained. A press, a release or a condition is up to
+one scan older than its sampling; an output reaches its terminals up to one scan after the
+sampling."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -78,7 +78,7 @@ class FigureResult:
         if proved is None or self.time.decision is Decision.NEVER:
             return None
         longest = specification.clocking.longest
-        return Units(max(0, proved + TRUE_BOUNDS[self.figure.kind].scans * longest))
+        return Units(max(0, proved + TRUE_BOUNDS[self.figure.kind] * longest))
 
     def scan_bounds(self, specification: Specification) -> tuple[Scans, Scans] | None:
         """The extreme number of scans lies between these, inclusive; None where it is not asked

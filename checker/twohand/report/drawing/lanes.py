@@ -144,15 +144,13 @@ def lanes_of(
         read_by_hand.add(variable)
         values = tuple(pressed(hand.pressed, record.values) for record in records)
         lanes.append(Lane(label, variable, LaneGroup.INPUTS, BOOL, values, pace, True))
-    for group in LaneGroup:
-        for item in program.variables:
-            belongs = (
-                LaneGroup.INPUTS
-                if item.name in inputs
-                else (LaneGroup.OUTPUTS if item.name in outputs else LaneGroup.INTERNAL)
-            )
-            if belongs is group and item.name not in read_by_hand:
-                values = tuple(record.values.get(item.name) for record in records)
-                subject = item.name in asked | counted
-                lanes.append(Lane(item.name, item.name, group, item.type, values, pace, subject))
-    return tuple(lanes)
+    others: dict[LaneGroup, list[Lane]] = {group: [] for group in LaneGroup}
+    for item in program.variables:
+        name = item.name
+        if name not in read_by_hand:
+            of_program = LaneGroup.OUTPUTS if name in outputs else LaneGroup.INTERNAL
+            group = LaneGroup.INPUTS if name in inputs else of_program
+            values = tuple(record.values.get(name) for record in records)
+            subject = name in asked | counted
+            others[group].append(Lane(name, name, group, item.type, values, pace, subject))
+    return (*lanes, *(lane for group in LaneGroup for lane in others[group]))

@@ -69,13 +69,14 @@ class DemandReader:
         self._check_label(statement.label)
         given = self._given(word, statement)
         self._check_roles(word, given, statement)
+        parameters = {each.name: each for each in word.parameters}
         conditions = {
-            name: self._builder(_parameter(word, name)).formula(binding.value)
+            name: self._builder(parameters[name]).formula(binding.value)
             for name, binding in given.items()
-            if _parameter(word, name).kind not in TIMES
+            if parameters[name].kind not in TIMES
         }
         times = {
-            name: self._units(binding.value, _parameter(word, name))
+            name: self._units(binding.value, parameters[name])
             for name, binding in given.items()
             if name not in conditions
         }
@@ -169,13 +170,6 @@ def _word(name: tree.Identifier) -> RequirementWord:
     elif close == "two_hand":
         way = "write REQUIRE TWO_HAND LOGIC TYPE ..."
     raise wrong("unknown-requirement", f"there is no requirement '{name.text}'", name.span, way)
-
-
-def _parameter(word: RequirementWord, name: str) -> Parameter:
-    parameter = word.parameter(name)
-    if parameter is None:
-        raise ValueError(f"{word.name} has no parameter {name}")
-    return parameter
 
 
 def _unknown_parameter(word: RequirementWord, name: tree.Name) -> InputError:
