@@ -8,25 +8,19 @@ from twohand.program import Expression, Operation, Operator, Read, Variable
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import (
     Always,
-    And,
     Atom,
     Before,
     Fell,
-    FirstScan,
     Formula,
-    Historically,
     Iff,
     Implies,
     Not,
-    Once,
-    Or,
-    Previous,
     Property,
     Response,
     Rose,
-    Since,
     Until,
 )
+from twohand.specification.logic.formula_text import children
 
 MIXED = 0
 """Where a value may help or harm."""
@@ -38,54 +32,42 @@ def asks_for_output(asked: Property, outputs: Collection[Variable]) -> bool:
     It is judged by where the outputs are: all of them without a negation or behind an even
     number of them. What cannot be judged so (an edge, a comparison) counts as not asking for it.
     """
-    signs = set(_of_property(asked, outputs))
+    signs = set(_signs(_parts(asked), outputs))
     return signs == {1}
 
 
-def _of_property(asked: Property, outputs: Collection[Variable]) -> Iterator[int]:
+Signed = tuple[Formula, int]
+
+
+def _parts(asked: Property) -> list[Signed]:
     match asked:
         case Always(formula):
-            yield from _of(formula, 1, outputs)
+            return [(formula, 1)]
         case Response(trigger, answer, _):
-            yield from _of(trigger, -1, outputs)
-            yield from _of(answer, 1, outputs)
+            return [(trigger, -1), (answer, 1)]
         case Until(trigger, hold, release):
-            yield from _of(trigger, -1, outputs)
-            yield from _of(hold, 1, outputs)
-            yield from _of(release, 1, outputs)
+            return [(trigger, -1), (hold, 1), (release, 1)]
         case Before(trigger, first, second):
-            yield from _of(trigger, -1, outputs)
-            yield from _of(first, MIXED, outputs)
-            yield from _of(second, -1, outputs)
+            return [(trigger, -1), (first, MIXED), (second, -1)]
 
 
-def _of(formula: Formula, sign: int, outputs: Collection[Variable]) -> Iterator[int]:
-    """The signs with which the outputs occur in a formula."""
-    match formula:
-        case Atom(expression, histories):
-            yield from _in_expression(expression, sign, outputs)
-            for history in histories:
-                yield from _in_expression(history.expression, MIXED, outputs)
-        case FirstScan():
-            return
-        case Not(operand):
-            yield from _of(operand, -sign, outputs)
-        case And(operands) | Or(operands):
-            for operand in operands:
-                yield from _of(operand, sign, outputs)
-        case Implies(left, right):
-            yield from _of(left, -sign, outputs)
-            yield from _of(right, sign, outputs)
-        case Previous(operand) | Once(operand) | Historically(operand):
-            yield from _of(operand, sign, outputs)
-        case Since(hold, release):
-            yield from _of(hold, sign, outputs)
-            yield from _of(release, sign, outputs)
-        case Rose(operand) | Fell(operand):
-            yield from _of(operand, MIXED, outputs)
-        case Iff(left, right):
-            yield from _of(left, MIXED, outputs)
-            yield from _of(right, MIXED, outputs)
+def _signs(waiting: list[Signed], outputs: Collection[Variable]) -> Iterator[int]:
+    """The signs with which the outputs occur in some formulas."""
+    while waiting:
+        formula, sign = waiting.pop()
+        match formula:
+            case Atom(expression, histories):
+                yield from _in_expression(expression, sign, outputs)
+                for history in histories:
+                    yield from _in_expression(history.expression, MIXED, outputs)
+            case Not(operand):
+                waiting.append((operand, -sign))
+            case Implies(left, right):
+                waiting += [(left, -sign), (right, sign)]
+            case Rose() | Fell() | Iff():
+                waiting += [(child, MIXED) for child in children(formula)]
+            case _:
+                waiting += [(child, sign) for child in children(formula)]
 
 
 def _in_expression(

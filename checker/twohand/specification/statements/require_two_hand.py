@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from twohand.program.durations import Nanoseconds, Scans, Units
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
@@ -20,17 +20,14 @@ WIDEST_WINDOW = Nanoseconds(500 * NANOSECONDS_PER_MILLISECOND)
 _BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
 
 
+@dataclass(frozen=True)
 class ControlReader:
     """Reads REQUIRE TWO_HAND and AVAILABLE; ``healthy`` builds formulas that speak of the world
     without faults: a faulty sensor does not end the hazard."""
 
-    def __init__(
-        self, builder: FormulaResolver, healthy: FormulaResolver, problems: Problems
-    ) -> None:
-        self.builder = builder
-        self.healthy = healthy
-        self.clocking = builder.clocking
-        self.problems = problems
+    builder: FormulaResolver
+    healthy: FormulaResolver
+    problems: Problems
 
     def control(
         self, statement: RequireStatement, hazard: HazardStatement | None, bare: TwoHand
@@ -97,45 +94,35 @@ class ControlReader:
         self, statement: RequireStatement, units: Units, span: Span
     ) -> tuple[Units, Units | None]:
         """Two presses sampled d apart were truly less than d plus the longest scan apart."""
-        longest = self.clocking.longest
+        longest = self.builder.clocking.longest
         if statement.window is not None:
             self._warn_if_wide(units, span)
             return units, None
         window = Units(units - longest)
         if window <= 0:
-            raise wrong(
-                "true-lag-too-short",
-                f"a true lag of {duration(units, self.clocking)} leaves no window with scans of "
-                f"up to {duration(longest, self.clocking)}",
-                span,
-                "state a longer one, or shorter scans",
-            )
+            sampled, slowest = (duration(u, self.builder.clocking) for u in (units, longest))
+            message = f"a true lag of {sampled} leaves no window with scans of up to {slowest}"
+            way = "state a longer one, or shorter scans"
+            raise wrong("true-lag-too-short", message, span, way)
         self._warn_if_wide(window, span)
         return window, units
 
     def _warn_if_wide(self, window: Units, span: Span) -> None:
         """A window is warned of where it is wider than the standard's, or where the
         lags within it, which are truly less than the longest scan wider, can reach that."""
-        longest = self.clocking.longest
-        below = Units(widest_sampled(self.clocking, window) + longest)
-        if self.clocking.nanoseconds(window) > WIDEST_WINDOW:
-            self.problems.warn(
-                "window-too-wide",
-                f"the window of {duration(window, self.clocking)} is wider than the "
-                f"{duration_of(WIDEST_WINDOW)} of ISO 13851:2019, 5.8",
-                span,
-                _BOUND_THE_LAG,
+        clocking = self.builder.clocking
+        below = Units(widest_sampled(clocking, window) + clocking.longest)
+        shown, allowed = duration(window, clocking), duration_of(WIDEST_WINDOW)
+        if clocking.nanoseconds(window) > WIDEST_WINDOW:
+            message = f"the window of {shown} is wider than the {allowed} of ISO 13851:2019, 5.8"
+            self.problems.warn("window-too-wide", message, span, _BOUND_THE_LAG)
+        elif clocking.nanoseconds(below) > WIDEST_WINDOW:
+            message = (
+                f"a window of {shown} as sampled, with scans of up to "
+                f"{duration(clocking.longest, clocking)}, lets the true lag come near "
+                f"{duration(below, clocking)}; ISO 13851:2019, 5.8 allows {allowed}"
             )
-        elif self.clocking.nanoseconds(below) > WIDEST_WINDOW:
-            self.problems.warn(
-                "true-lag-too-wide",
-                f"a window of {duration(window, self.clocking)} as sampled, with scans of up to "
-                f"{duration(longest, self.clocking)}, lets the true lag come near "
-                f"{duration(below, self.clocking)}; ISO 13851:2019, 5.8 allows "
-                f"{duration_of(WIDEST_WINDOW)}",
-                span,
-                _BOUND_THE_LAG,
-            )
+            self.problems.warn("true-lag-too-wide", message, span, _BOUND_THE_LAG)
 
 
 def widest_sampled(clocking: Clocking, window: Units) -> Units:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import Duration
@@ -33,21 +34,15 @@ _NAME = re.compile(r"[\w.]+")
 LIST_THEM = "'twohand requirements' lists what can be required"
 
 
+@dataclass(frozen=True)
 class DemandReader:
     """``control`` has what the spec says of hands, outputs, HAZARD and power; ``healthy`` builds
     formulas that speak of the world without faults."""
 
-    def __init__(
-        self,
-        builder: FormulaResolver,
-        healthy: FormulaResolver,
-        problems: Problems,
-        control: TwoHand,
-    ) -> None:
-        self.builder = builder
-        self.healthy = healthy
-        self.problems = problems
-        self.control = control
+    builder: FormulaResolver
+    healthy: FormulaResolver
+    problems: Problems
+    control: TwoHand
 
     def requirements(self, statements: Sequence[RequireWordStatement]) -> list[Requirement]:
         """In their order; identifiers are unique among them."""

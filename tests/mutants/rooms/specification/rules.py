@@ -172,23 +172,23 @@ MUTANTS = (
         Change("one asking place is enough", "return signs == {1}", "return 1 in signs"),
         Change(
             "a negation does not turn the sign",
-            "yield from _of(operand, -sign, outputs)",
-            "yield from _of(operand, sign, outputs)",
+            "waiting.append((operand, -sign))",
+            "waiting.append((operand, sign))",
         ),
         Change(
             "an edge asks for the output",
-            "yield from _of(operand, MIXED, outputs)",
-            "yield from _of(operand, sign, outputs)",
+            "(child, MIXED) for child in",
+            "(child, sign) for child in",
         ),
         Change(
             "what comes first is asked for",
-            "yield from _of(first, MIXED, outputs)",
-            "yield from _of(first, 1, outputs)",
+            "(first, MIXED), (second, -1)",
+            "(first, 1), (second, -1)",
         ),
         Change(
             "the premise of an implication asks for the output",
-            "yield from _of(left, -sign, outputs)",
-            "yield from _of(left, sign, outputs)",
+            "[(left, -sign), (right, sign)]",
+            "[(left, sign), (right, sign)]",
         ),
         Change(
             "NOT in an expression does not turn the sign",
