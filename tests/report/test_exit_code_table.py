@@ -76,6 +76,7 @@ def warning(code: str) -> Diagnostic:
 OUTPUTS: tuple[tuple[dict[str, object], int], ...] = (
     ({}, PASS),
     ({"warnings": (warning("reading-decides"),)}, PASS),
+    ({"warnings": (warning("hands-undecided"),)}, OPEN),
     ({"warnings": (warning("output-undecided"),)}, OPEN),
     ({"never_on": ("stroke",)}, WRONG),
 )

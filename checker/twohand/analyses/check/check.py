@@ -11,6 +11,7 @@ from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.finding import FindingCheck
+from twohand.evidence.checks.hands import HandsCheck
 from twohand.evidence.checks.output import OutputCheck
 from twohand.evidence.checks.requirement import RequirementCheck
 from twohand.evidence.context import CheckContext
@@ -60,6 +61,7 @@ def _report(
 
     requirements = [RequirementCheck(each, case, tell) for each in spec.requirements]
     outputs = [OutputCheck(each, case) for each in spec.outputs]
+    hands = HandsCheck(case)
     lags = [LagCheck(number, case) for number in range(len(spec.lags))]
     findings = FindingCheck(case)
     assumptions = AssumptionCheck(case)
@@ -69,9 +71,11 @@ def _report(
     for question in questions:
         question.begin()
     case.known.add_usual()
+    hands.begin()
     for output in outputs:
         output.begin()
     desk.serve()
+    hands.refuse()
     findings.agree_with(case.seen_findings)
     report = Report(
         spec,
@@ -81,7 +85,7 @@ def _report(
         never_on=tuple(each.name for each in outputs if each.never),
         never_on_where={each.name: each.readings for each in outputs if each.readings},
         lags=tuple(each.measure for each in lags),
-        warnings=tuple(warning for each in outputs for warning in each.warnings),
+        warnings=(*hands.warnings, *(w for output in outputs for w in output.warnings)),
     )
     if assumptions.doubt:
         return _doubted(report, assumptions)

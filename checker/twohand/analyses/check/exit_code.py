@@ -8,6 +8,9 @@ from twohand.report.exit_code import ExitCode
 OUTPUT_UNDECIDED = "output-undecided"
 """The warning that it is open whether an output can be on: one that cannot is no pass."""
 
+HANDS_UNDECIDED = "hands-undecided"
+"""The warning that it is open whether two hands can differ: two that cannot are one hand."""
+
 
 def report_code(report: Report) -> ExitCode:
     """What one report answers; an expected violation is one all the same."""
@@ -22,9 +25,10 @@ def report_code(report: Report) -> ExitCode:
 
 def _unsettled(report: Report) -> bool:
     """Whether it is open that the verdicts say anything: the assumptions may contradict each other,
-    an output may never be on, or what a proved requirement speaks of may never happen."""
+    two hands may be one, an output may never be on, or what a proved requirement speaks of may
+    never happen."""
     return bool(
         report.doubt
-        or any(each.code == OUTPUT_UNDECIDED for each in report.warnings)
+        or any(each.code in (OUTPUT_UNDECIDED, HANDS_UNDECIDED) for each in report.warnings)
         or any(v.outcome is Outcome.PROVED and v.reason for v in report.verdicts)
     )

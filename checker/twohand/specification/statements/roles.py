@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from twohand.program import Expression, Literal, Program, Read, Variable
+from twohand.program import Expression, Literal, Operation, Operator, Program, Read, Variable
 from twohand.program.types import BOOL
 from twohand.program.walks import variables_read
 from twohand.specification.logic.formula import Atom, Iff, Named
@@ -23,6 +23,7 @@ from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_expression
 
 OTHER_HAND = "choose another name; further contacts of one hand follow a comma"
+OWN_CONTACT = "name the input of this hand's own actuator"
 ONLY_STATION = "station"
 """The name of the station where the spec states none."""
 ONE_STATION = "a hand belongs to one station; remove it here or there"
@@ -78,12 +79,28 @@ class HandReader:
             known.append(name)
             with self.problems.collected():
                 hands.append(self._hand(statement))
+        self._contacts_apart(hands)
         for name in known:
             pressed: Expression = Literal(False, BOOL, name.span)
             for hand in hands:
                 pressed = hand.pressed if hand.name.upper() == name.key else pressed
             self.scope.add_hand(name, pressed)
         return hands
+
+    def _contacts_apart(self, hands: Sequence[Hand]) -> None:
+        """No input is a contact of two hands: one of them would move both."""
+        taken: dict[Variable, tuple[Hand, Expression]] = {}
+        for hand in hands:
+            for contact in self.contacts[hand.name]:
+                variable = _plain_input(contact)
+                if variable is None:
+                    continue
+                owner, first = taken.setdefault(variable, (hand, contact))
+                if owner is not hand:
+                    message = f"'{variable.name}' is a contact of the hand '{owner.name}' already"
+                    self.problems.repeated(
+                        "shared-contact", message, contact.span, first.span, OWN_CONTACT
+                    )
 
     def _hand(self, statement: HandStatement) -> Hand:
         first, *others = [self._contact(contact) for contact in statement.contacts]
@@ -112,6 +129,13 @@ class HandReader:
             return
         message = f"the program has a '{name.text}' that is not this hand"
         raise wrong("ambiguous-name", message, name.span, "give the hand another name")
+
+
+def _plain_input(contact: Expression) -> Variable | None:
+    """The input that a contact is, negated or not; None for any other expression."""
+    while isinstance(contact, Operation) and contact.operator is Operator.NOT:
+        (contact,) = contact.operands
+    return contact.variable if isinstance(contact, Read) else None
 
 
 def resolve_stations(
