@@ -54,8 +54,13 @@ MUTANTS = (
         ),
         Change(
             "an output of which nothing is known is a pass",
-            "each.code == OUTPUT_UNDECIDED for each",
-            "each.code is None for each",
+            "each.code in (OUTPUT_UNDECIDED, HANDS_UNDECIDED) for each",
+            "each.code in (HANDS_UNDECIDED,) for each",
+        ),
+        Change(
+            "hands of which nothing is known are a pass",
+            "each.code in (OUTPUT_UNDECIDED, HANDS_UNDECIDED) for each",
+            "each.code in (OUTPUT_UNDECIDED,) for each",
         ),
         Change(
             "what may speak of nothing is a pass",

@@ -13,6 +13,7 @@ FINDINGS = (
     f"{VERDICTS}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
 )
 INPUTS = ("evidence/checks/test_input_existence.py",)
+HANDS = ("evidence/checks/test_hands.py",)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 
 MUTANTS = (
@@ -141,6 +142,36 @@ MUTANTS = (
             "        if elsewhere is self:\n            self._vacuous(elsewhere.proof,"
             " elsewhere.readings, witness)",
             READINGS,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/hands.py",
+        HANDS,
+        Change(
+            "one order of two hands is enough",
+            "in permutations(case.specification.hands, 2)]",
+            "in list(permutations(case.specification.hands, 2))[:1]]",
+        ),
+        Change(
+            "hands need not differ in one scan",
+            "And((Atom(self.one.pressed), Not(Atom(self.other.pressed))))",
+            "Atom(self.one.pressed)",
+        ),
+        Change(
+            "hands that cannot differ are checked all the same",
+            "self._impossible.add(asked)",
+            "pass",
+        ),
+        Change(
+            "hands of which nothing is known are two",
+            "self._open[asked] = result.answer.reason",
+            "pass",
+        ),
+        Change(
+            "a scan that a finding cuts short has no inputs",
+            "if not shown and records[-1].finding is None:",
+            "if not shown:",
         ),
     ),
     *mutants(
