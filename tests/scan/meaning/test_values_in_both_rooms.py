@@ -107,3 +107,35 @@ def test_an_edge_that_comes_with_a_reset_is_used_up(block: str, held: str) -> No
     start = 0 if block == "CTU" else 3
     expected = [start, start, start, start + step, start + step]
     assert shown("INT", body, rows, f"c : {block};") == expected
+
+
+def test_what_is_left_out_finds_nothing() -> None:
+    """The other branch, what comes after a RETURN, and a second finding of one scan."""
+    body = "IF x THEN q := 1; ELSIF 10 / b > 3 THEN q := 2; ELSE q := 10 / a; END_IF"
+    assert shown("INT", body, [{"x": True}, {"b": 1}, {"a": 5, "b": 9}]) == [1, 2, 2]
+    assert shown("INT", body, [{"b": 9}]) == ["division by zero"]
+    body = "IF x THEN RETURN; END_IF q := 10 / a;"
+    assert shown("INT", body, [{"a": 5}, {"x": True}]) == [2, 2]
+    body = "IF x THEN IF y THEN RETURN; END_IF END_IF q := 10 / a;"
+    assert shown("INT", body, [{"a": 5}, {"x": True, "y": True}]) == [2, 2]
+    assert shown("INT", body, [{"x": True}]) == ["division by zero"]
+    body = "q := 1 / a; q := 1 / b; q := 2 / a;"
+    assert shown("INT", body, [{"a": 1, "b": 1}, {"b": 1}]) == [2, "division by zero"]
+
+
+def test_an_in_out_is_shown_as_the_body_leaves_it() -> None:
+    tested = program("VAR_IN_OUT n : INT; END_VAR", "n := n + 1;")
+    assert both_rooms(tested, [{"n": 4}, {"n": 9}], ["n"]) == [[5], [10]]
+
+
+def test_a_block_that_is_not_called_keeps_its_outputs() -> None:
+    body = "IF y THEN c(CD := x, PV := 2); END_IF q := c.QD;"
+    rows: list[dict[str, Value]] = [{}, {"y": True}, {}, {"x": True}]
+    assert shown("BOOL", body, rows, "c : CTUD;") == [False, True, True, True]
+
+
+@pytest.mark.parametrize(("past_end", "left"), [(False, 3), (True, 4)])
+def test_the_variable_of_a_loop_is_kept_until_the_next_scan(past_end: bool, left: int) -> None:
+    body = "q := i; FOR i := 1 TO 3 DO s := i; END_FOR"
+    found = shown("INT", body, [{}, {}, {}], "i, s : INT;", loop_leaves_past_end=past_end)
+    assert found == [0, left, left]

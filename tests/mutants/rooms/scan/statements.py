@@ -6,10 +6,10 @@ from tests.mutants.mutant import Change, mutants
 from tests.mutants.rooms.tables import SYSTEM_TABLE
 
 ROOM = "scan/symbolic"
-TIMERS = ("scan/symbolic/test_encode_timers.py", SYSTEM_TABLE)
 BOTH = ("scan/meaning/test_values_in_both_rooms.py",)
+TIMERS = ("scan/symbolic/test_encode_timers.py", SYSTEM_TABLE)
 BLOCKS = ("scan/symbolic/test_encode_blocks.py", *BOTH, SYSTEM_TABLE)
-CONTROL = ("scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
+CONTROL = (*BOTH, "scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
 SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
 POWER = ("scan/meaning/test_power_cycles.py",)
 SURROUNDINGS = "specification/surroundings/test_bounce.py"
@@ -345,7 +345,7 @@ MUTANTS = (
             "an in-out is shown as it came in",
             "(self.begin if v in sampled else end)[v]",
             "(self.begin if v in set(self.program.inputs) else end)[v]",
-            ("scan/meaning/test_in_out_of_the_block.py", SYSTEM_TABLE),
+            BOTH,
         ),
         Change(
             "formulas wrap around where the block does",
