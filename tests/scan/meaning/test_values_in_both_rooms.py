@@ -139,3 +139,14 @@ def test_the_variable_of_a_loop_is_kept_until_the_next_scan(past_end: bool, left
     body = "q := i; FOR i := 1 TO 3 DO s := i; END_FOR"
     found = shown("INT", body, [{}, {}, {}], "i, s : INT;", loop_leaves_past_end=past_end)
     assert found == [0, left, left]
+
+
+def test_a_choice_between_a_condition_and_another_value() -> None:
+    rows: list[dict[str, Value]] = [{"x": x, "y": y} for x in (False, True) for y in (False, True)]
+    for expression, expected in (
+        ("SEL(x, y, x)", [False, True, True, True]),
+        ("SEL(x, x, y)", [False, False, False, True]),
+        ("SEL(NOT x, x, y)", [False, True, True, True]),
+        ("SEL(x, SEL(x, y, NOT y), NOT y)", [False, True, True, False]),
+    ):
+        assert shown("BOOL", f"q := {expression};", rows) == expected

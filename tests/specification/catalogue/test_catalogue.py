@@ -245,6 +245,7 @@ def test_an_attempt_begins_with_all_hands_off_and_none_released_since() -> None:
     assert refuted(answer, left="0111110", right="0010100", on="0010000") is None
     assert refuted(answer, left="1111110", right="0010100", on="0000000") is None
     assert refuted(answer, left="0101100", right="0001100", on="0001100") is None
+    assert refuted(answer, left="01011", right="00111", on="00000") is None, "one for the other"
 
 
 def test_availability_is_asked_only_while_its_condition_holds() -> None:

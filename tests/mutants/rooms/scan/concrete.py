@@ -165,7 +165,8 @@ MUTANTS = (
             "an input that the block wrote is shown so",
             "kept = {v.name: sampled[v.name] for v in self.program.sampled}",
             "kept = {}",
-            ("scan/meaning/test_in_out_of_the_block.py", *MACHINE, "scan/meaning/test_product.py"),
+            equivalent="what counts as sampled is written by nobody: in-outs, and inputs that the "
+            "program changes, are not among it",
         ),
         Change("any value is an input", "if not low <= value <= high:", "if value is None:"),
         Change(
