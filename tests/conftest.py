@@ -3,6 +3,7 @@ on every processor, tests that are named in one process."""
 
 from __future__ import annotations
 
+import gc
 import os
 from pathlib import Path
 
@@ -15,6 +16,10 @@ def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
     if hasattr(os, "sched_getaffinity"):
         return len(os.sched_getaffinity(0))
     return os.cpu_count() or 1
+
+
+def pytest_collection_finish() -> None:
+    gc.freeze()  # thousands of tests and their modules are no garbage, here and in forked workers
 
 
 @pytest.fixture(autouse=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import ast
-from pathlib import Path
 
 import pytest
 
@@ -39,9 +38,10 @@ def faults_of_names(node: ast.ImportFrom, at_the_top: bool) -> list[str]:
     return found
 
 
-@pytest.mark.parametrize("module", MODULES, ids=lambda path: path.relative_to(ROOT).as_posix())
-def test_what_tests_share_is_no_test_and_is_imported_at_the_top(module: Path) -> None:
-    assert faults_of(module.read_text(encoding="utf-8")) == []
+def test_what_tests_share_is_no_test_and_is_imported_at_the_top() -> None:
+    found = {module: faults_of(module.read_text(encoding="utf-8")) for module in MODULES}
+    assert len(found) > 200
+    assert {str(module): faults for module, faults in found.items() if faults} == {}
 
 
 @pytest.mark.parametrize(

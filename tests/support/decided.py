@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import cvc5
 import z3
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Answer, Proved, Violated
@@ -110,8 +111,6 @@ def standard_text(term: z3.BoolRef) -> str:
 
 def refuse(term: z3.BoolRef) -> None:
     """cvc5 finds the term unsatisfiable; handed over as text of SMT-LIB."""
-    import cvc5
-
     text = standard_text(term)
     manager = cvc5.TermManager()
     other = cvc5.Solver(manager)

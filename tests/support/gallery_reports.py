@@ -9,7 +9,6 @@ from pathlib import Path
 
 from twohand.analyses.check.check import check
 from twohand.commands.shared.gallery_files import gallery_folder
-from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Report
 from twohand.specification.load import load_specification
@@ -29,9 +28,8 @@ class GalleryReports:
     """Reports in a folder that all workers share: whoever asks first makes a report, the others
     wait for it."""
 
-    def __init__(self, folder: Path, pool: Pool) -> None:
+    def __init__(self, folder: Path) -> None:
         self.folder = folder
-        self.pool = pool
 
     def __call__(self, name: str) -> Report:
         stored, claim = self.folder / f"{name}.report", self.folder / f"{name}.claim"
@@ -52,7 +50,7 @@ class GalleryReports:
         return report
 
     def _store(self, name: str, stored: Path) -> None:
-        made = check(gallery_specification(name), OPTIONS, pool=self.pool)
+        made = check(gallery_specification(name), OPTIONS)
         whole = stored.with_suffix(".whole")
         whole.write_bytes(pickle.dumps(made))
         whole.replace(stored)

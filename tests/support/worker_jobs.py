@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import gc
+import inspect
 import os
 import signal
 import struct
@@ -39,7 +39,11 @@ def die() -> None:
 
 def die_in_the_middle_of_an_answer() -> None:
     """Announces a message of 1000 bytes (as pipes do where there is POSIX) and sends four."""
-    (connection,) = (c for c in gc.get_objects() if isinstance(c, Connection) and not c.closed)
+    frame = inspect.currentframe()
+    while frame is not None and "inherited" not in frame.f_locals:
+        frame = frame.f_back
+    assert frame is not None, "the worker's loop is around its job"
+    connection: Connection = frame.f_locals["connection"]
     os.write(connection.fileno(), struct.pack("!i", 1000) + b"half")
     os._exit(9)
 

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
 
 import pytest
-from twohand.evidence.limits import open_pool
 
-from tests.support.gallery_reports import OPTIONS, GalleryReports
+from tests.support.gallery_reports import GalleryReports
 
 
 @pytest.fixture(scope="session")
-def gallery_report(tmp_path_factory: pytest.TempPathFactory) -> Iterator[GalleryReports]:
+def gallery_report(tmp_path_factory: pytest.TempPathFactory) -> GalleryReports:
     """The report of a spec of the gallery, by its name."""
     base = tmp_path_factory.getbasetemp()
     folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "gallery-reports"
     folder.mkdir(exist_ok=True)
-    with open_pool(OPTIONS) as pool:
-        yield GalleryReports(folder, pool)
+    return GalleryReports(folder)

@@ -94,11 +94,11 @@ FAULTS = (
         ("window_missed", "available"),
     ),
 )
-SLOW = {"missed_window_forgotten", "window_gated_by_run"}
-SLOW_WHEN_MENDED = SLOW | {
-    *("bounce_counted", "tied_down_ladder", "window_fed_by_both", "edge_of_both"),
-    "homing_waits_for_ever",
+SLOW = {
+    *("missed_window_forgotten", "window_gated_by_run", "window_fed_by_both", "edge_of_both"),
+    *("homing_waits_for_ever", "bounce_counted", "tied_down_ladder"),
 }
+SLOW_WHEN_MENDED = SLOW | {"off_delay_on_hands"}
 """Specs that take long to decide; the gallery has their verdicts as well."""
 
 
