@@ -119,6 +119,8 @@ def test_what_is_left_out_finds_nothing() -> None:
     body = "IF x THEN IF y THEN RETURN; END_IF END_IF q := 10 / a;"
     assert shown("INT", body, [{"a": 5}, {"x": True, "y": True}]) == [2, 2]
     assert shown("INT", body, [{"x": True}]) == ["division by zero"]
+    body = "FOR i := 1 TO 2 DO IF x THEN RETURN; END_IF END_FOR q := 10 / a;"
+    assert shown("INT", body, [{"a": 5}, {"x": True}], "i : INT;") == [2, 2]
     body = "q := 1 / a; q := 1 / b; q := 2 / a;"
     assert shown("INT", body, [{"a": 1, "b": 1}, {"b": 1}]) == [2, "division by zero"]
 

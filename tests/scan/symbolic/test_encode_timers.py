@@ -93,6 +93,13 @@ def test_open_readings_are_parameters_only_where_they_matter() -> None:
     assert "t#preset" in {state.name for state in system.states}
 
 
+def test_a_reading_that_is_fixed_either_way_is_no_parameter() -> None:
+    for chosen in (False, True):
+        readings = Readings(**dict.fromkeys(Readings().open, chosen))
+        system = timer("TON", FIXED, readings, "preset").system
+        assert [state.name for state in system.states if state.initial is None] == []
+
+
 def test_ages_are_clocks_and_nothing_else_is() -> None:
     system = timer("TP", RANGE).system
     assert [s.name for s in system.states if s.kind is StateKind.CLOCK] == ["t#age"]
