@@ -73,6 +73,16 @@ def test_a_correct_block_is_proved_with_certificates_and_witnesses(tmp_path: Pat
         assert evaluate.holds(trigger, each.witness.records, clocking)[-1]
 
 
+def test_a_violation_writes_values_and_times_as_its_table_does(tmp_path: Path) -> None:
+    late = "t(IN := TRUE, PT := T#30s); IF t.Q THEN w := 16#FF; e := t.ET; END_IF;"
+    block = logic(late, "a : BOOL;", "t : TON; w : WORD; e : TIME;")
+    spec = specification(tmp_path, block, "PROPERTY low : w = 0 AND e = T#0s;", "T#3s")
+    (low,) = check(spec, OPTIONS).verdicts
+    assert "w becomes 16#FF" in low.seen
+    assert "e becomes 30 s" in low.seen
+    assert " ms" not in low.seen
+
+
 @pytest.mark.parametrize(
     ("scan", "widest"),
     [("T#10ms", 90), pytest.param("T#7ms", 98, marks=pytest.mark.long), ("T#5ms..T#20ms", 99)],

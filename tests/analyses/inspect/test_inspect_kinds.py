@@ -48,6 +48,14 @@ def check_evidence(found: FoundPoint) -> None:
         assert answer.certificate is not None
 
 
+def test_the_scan_time_chooses_the_unit_of_an_inspection() -> None:
+    text = "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR END_FUNCTION_BLOCK"
+    subject = subject_of_block([SourceText("press.st", text)], "Press", "T#2500us", (), False)
+    clocking = subject.specification.clocking
+    assert clocking.nanoseconds(clocking.shortest) == clocking.nanoseconds(clocking.longest)
+    assert clocking.nanoseconds(clocking.longest) == 2_500_000
+
+
 def holds(sample: Sample, pool: Pool) -> None:
     found = inspection(sample.text, sample.kinds, pool)
     points = [
