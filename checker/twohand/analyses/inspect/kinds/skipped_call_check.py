@@ -15,7 +15,7 @@ from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
 from twohand.analyses.inspect.kinds.skipped_calls import Twin, further_calls, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.marking.instrumentation import instrumented
+from twohand.analyses.inspect.marking.instrumentation import Probe, instrumented
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
@@ -28,6 +28,11 @@ CALLED_ALWAYS = " (called always)"
 CallAnswer = tuple[Point, PointAnswer, Specification, Mapping[str, str]]
 
 
+Reason = tuple[Calls, StandardInstance, str, Question]
+"""Why a call left out may do nothing: it is as if it were made so, in words, where the answer to
+the question is never."""
+
+
 class SkippedCalls:
     """What is said of several declarations, each of which some scan does not call."""
 
@@ -37,51 +42,39 @@ class SkippedCalls:
         self._subject = subject
         self._desk = desk
         self._seconds = seconds
-        self._shadows: dict[tuple[Calls, int, str], Shadow] = {}
-        self._answers: dict[Question, PointAnswer] = {}
-        self._resting: dict[StandardInstance, tuple[Question, PointAnswer]] = {}
-        self._shadowed = subject.specification
+        self._settled: dict[StandardInstance, CallAnswer] = {}
         program = subject.specification.program
-        self._at_rest(followed)
-        for calls in followed:
-            for number, instance in enumerate(calls.instances):
-                if instance in self._resting or not can_be_shadowed(
-                    instance, program, subject.routine
-                ):
-                    continue
-                for words, arguments in further_calls(program, calls, number):
-                    shadow = Shadow(instance, arguments, len(self._shadows))
-                    self._shadows[calls, number, words] = shadow
-        if self._shadows:
-            self._ask_shadows()
-
-    def _at_rest(self, followed: Sequence[Calls]) -> None:
-        """The simplest reason why a call left out does nothing."""
-        spec = self._subject.specification
-        able = [
-            instance
+        each = [
+            (calls, instance, further_calls(program, calls, number))
             for calls in followed
-            for instance in calls.instances
-            if can_be_at_rest(instance, spec.program)
+            for number, instance in enumerate(calls.instances)
         ]
-        probe = RestMarks(able)
-        self._rested = replace(
-            spec, program=instrumented(spec.program, [probe], self._subject.block)
-        )
-        if not able:
-            return
-        answers = self._asked(self._rested, list(probe.questions.values()))
-        for instance, question in probe.questions.items():
-            if answers[question].status is Status.NEVER:
-                self._resting[instance] = (question, answers[question])
+        rest = RestMarks([i for _, i, _ in each if can_be_at_rest(i, program)])
+        asked = [(c, i, further[0][0], rest.questions.get(i)) for c, i, further in each]
+        self._settle(rest, [(c, i, words, q) for c, i, words, q in asked if q is not None])
+        shadows = [
+            (calls, instance, words, arguments)
+            for calls, instance, further in each
+            if instance not in self._settled and can_be_shadowed(instance, program, subject.routine)
+            for words, arguments in further
+        ]
+        made = [Shadow(i, arguments, n) for n, (_, i, _, arguments) in enumerate(shadows)]
+        reasons = [(*row[:3], shadow.question) for row, shadow in zip(shadows, made, strict=True)]
+        self._settle(ShadowMarks(made), reasons)
 
-    def _ask_shadows(self) -> None:
+    def _settle(self, probe: Probe, reasons: Sequence[Reason]) -> None:
+        """An instance is settled by the first reason that is proved."""
+        if not reasons:
+            return
         spec = self._subject.specification
-        probe = ShadowMarks(self._shadows.values())
         program = instrumented(spec.program, [probe], self._subject.block)
-        self._shadowed = replace(spec, program=program)
-        questions = [shadow.question for shadow in self._shadows.values()]
-        self._answers = self._asked(self._shadowed, questions)
+        probed = replace(spec, program=program)
+        answers = self._asked(probed, [question for *_, question in reasons])
+        for calls, instance, words, question in reasons:
+            answer = answers[question]
+            if answer.status is Status.NEVER and instance not in self._settled:
+                point, _ = skipped_point(calls, [(words, question, answer.status)])
+                self._settled[instance] = (point, answer, probed, {})
 
     def _asked(
         self, specification: Specification, questions: Sequence[Question]
@@ -95,31 +88,14 @@ class SkippedCalls:
         """The worst that the instances of a declaration show."""
         worst: CallAnswer | None = None
         for number in range(len(calls.instances)):
-            answer = self._one(calls, number)
+            settled = self._settled.get(calls.instances[number])
+            answer = settled or self._with_twins(calls, number)
             if answer[0].weight is Weight.FAULT:
                 return answer
             if worst is None or answer[0].weight is Weight.OPEN:
                 worst = answer
         assert worst is not None
         return worst
-
-    def _one(self, calls: Calls, number: int) -> CallAnswer:
-        program = self._subject.specification.program
-        further = further_calls(program, calls, number)
-        rest = self._resting.get(calls.instances[number])
-        if rest is not None:
-            question, answer = rest
-            point, _ = skipped_point(calls, [(further[0][0], question, answer.status)])
-            return point, answer, self._rested, {}
-        for words, _ in further:
-            shadow = self._shadows.get((calls, number, words))
-            if shadow is None:
-                continue
-            answer = self._answers[shadow.question]
-            if answer.status is Status.NEVER:
-                point, _ = skipped_point(calls, [(words, shadow.question, answer.status)])
-                return point, answer, self._shadowed, {}
-        return self._with_twins(calls, number)
 
     def _with_twins(self, calls: Calls, number: int) -> CallAnswer:
         spec, block = self._subject.specification, self._subject.block
