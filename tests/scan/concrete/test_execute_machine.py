@@ -23,6 +23,7 @@ from twohand.program import (
 from twohand.program.types import DINT, INT
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
 from twohand.scan.concrete.execute import FindingRaised, Machine, evaluate_expression, run
+from twohand.scan.concrete.timer_ages import age_limits
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import SourceText, Span
 
@@ -196,3 +197,11 @@ def test_an_expression_over_a_record_changes_nothing_and_has_no_range() -> None:
     largest = Apply(StandardFunction.MAX, (n, Literal(0, INT, PLACE)), INT, PLACE)
     assert evaluate_expression(largest, values, MILLISECONDS) == 32767
     assert values == {"n": 32767, "m": 0}
+
+
+@pytest.mark.parametrize("presets", [(10, 30), (30, 10)])
+def test_an_age_counts_up_to_the_greatest_preset_of_its_timer(presets: tuple[int, int]) -> None:
+    first, second = presets
+    body = f"t(IN := i, PT := T#{first}ms); t(PT := T#{second}ms);"
+    tested = program("VAR_INPUT i : BOOL; END_VAR VAR t : TON; END_VAR", body)
+    assert list(age_limits(tested, TENS).values()) == [30]
