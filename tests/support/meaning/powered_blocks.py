@@ -9,7 +9,7 @@ from twohand.program.types import Value
 from twohand.scan.clocking import Readings
 from twohand.scan.scan_record import ScanRecord
 from twohand.scan.symbolic.encode import encode
-from twohand.specification.surroundings.composition import compose
+from twohand.specification.surroundings.composition import Composition
 from twohand.specification.surroundings.power import POWER_ON, power_cycles
 from twohand.text.source_text import SourceText, Span
 
@@ -22,7 +22,7 @@ PLACE = Span(STATED, 0, len(STATED.text))
 
 def with_power_cycles(block: Program, named: Sequence[Variable] = ()) -> Program:
     """The block with a supply, the input ``power.on``."""
-    return compose(block, (), (), PLACE, power=power_cycles(block, named, PLACE))
+    return Composition(block, PLACE, power=power_cycles(block, named, PLACE)).program
 
 
 def rows(power: str, **inputs: str) -> list[dict[str, Value]]:

@@ -24,7 +24,7 @@ from twohand.specification.model.specification import Requirement, Specification
 from twohand.specification.problems import Problems
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
 from twohand.specification.reading.task_times import written_time
-from twohand.specification.surroundings.composition import compose
+from twohand.specification.surroundings.composition import Composition
 from twohand.specification.surroundings.power import POWER_ON, power_cycles
 from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic
@@ -89,7 +89,7 @@ def _copies(both: ProductProgram, pair: Pair) -> Pair:
 
 def _powered(program: Program, place: Span) -> Program:
     cycles = power_cycles(program, shown(program), place)
-    return compose(program, (), (), place, power=cycles)
+    return Composition(program, place, power=cycles).program
 
 
 # --- what is asked ----------------------------------------------------------------------------

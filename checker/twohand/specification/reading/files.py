@@ -14,7 +14,7 @@ from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
-from twohand.specification.surroundings.composition import Composition, Plant, compose
+from twohand.specification.surroundings.composition import Composition, Plant
 from twohand.specification.surroundings.power import POWER_ON, PREFIX, PowerCycles, power_cycles
 from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
@@ -162,7 +162,7 @@ class SourceFiles:
             self._check_name(statement, block)
             bindings = self._bindings(statement.bindings, program, of_block, statement.name.text)
             ready.append(Plant(statement.name.text, program, bindings, statement.span))
-        driving = compose(block, ready, (), span)
+        driving = Composition(block, span, ready).wired()
         variables = [v for _, program in plants for v in program.variables]
         of_plants = SpecificationScope(driving, variables, binding=True)
         written = [binding for statement in feedbacks for binding in statement.bindings]

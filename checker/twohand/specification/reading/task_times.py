@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from twohand.program import Program, Task
+from twohand.program import Program
 from twohand.program.durations import Nanoseconds
 from twohand.specification.problems import Problems
 from twohand.specification.reading.statements import StatementTable
@@ -15,12 +15,12 @@ _UNITS = (("s", 1_000_000_000), ("ms", 1_000_000), ("us", 1_000), ("ns", 1))
 
 def check_task_times(parts: StatementTable, program: Program, problems: Problems) -> None:
     """Offer the tasks' intervals where SCAN is missing; warn where SCAN has none of them."""
-    timed = [task for task in program.tasks if task.interval is not None]
+    timed = [(task.name, task.interval) for task in program.tasks if task.interval is not None]
     if not timed:
         return
     scan = parts.only(spec.ScanStatement)
     if scan is None:
-        way = " or ".join(f"SCAN {_written(task)}; (task '{task.name}')" for task in timed)
+        way = " or ".join(f"SCAN {written_time(each)}; (task '{name}')" for name, each in timed)
         problems.errors[:] = [
             replace(error, help=f"write {way}") if error.code == "missing-scan" else error
             for error in problems.errors
@@ -28,18 +28,12 @@ def check_task_times(parts: StatementTable, program: Program, problems: Problems
         return
     longest = scan.shortest if scan.longest is None else scan.longest
     low, high = scan.shortest.nanoseconds, longest.nanoseconds
-    if any(task.interval is not None and low <= task.interval <= high for task in timed):
+    if any(low <= interval <= high for _, interval in timed):
         return
-    listed = ", ".join(f"{_written(task)} of task '{task.name}'" for task in timed)
+    listed = ", ".join(f"{written_time(each)} of task '{name}'" for name, each in timed)
     message = f"SCAN does not contain the INTERVAL {listed}"
-    way = f"write SCAN {_written(timed[0])};, or a range that contains it"
+    way = f"write SCAN {written_time(timed[0][1])};, or a range that contains it"
     problems.warn("scan-not-of-task", message, scan.span, way)
-
-
-def _written(task: Task) -> str:
-    """The interval as a literal."""
-    assert task.interval is not None
-    return written_time(task.interval)
 
 
 def written_time(nanoseconds: Nanoseconds) -> str:

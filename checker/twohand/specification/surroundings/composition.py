@@ -61,7 +61,8 @@ NO_WIRING = Wiring()
 
 @dataclass(frozen=True, eq=False)
 class Composition:
-    """A block with what its spec puts around it; ``span`` as in ``compose``."""
+    """A block with what its spec puts around it; ``span`` is the place of the block's call, which
+    nobody wrote."""
 
     block: Program
     span: Span = field(repr=False)
@@ -73,52 +74,40 @@ class Composition:
     def program(self) -> Program:
         """The whole with its contacts read directly."""
         around = self.plants or self.feedback or self.power
-        return self.wired(NO_WIRING) if around else self.block
+        return self.wired() if around else self.block
 
     @property
     def driven(self) -> tuple[Variable, ...]:
         """The block's inputs that plants drive."""
         return tuple(assign.target for assign in self.feedback)
 
-    def wired(self, wiring: Wiring) -> Program:
+    def wired(self, wiring: Wiring = NO_WIRING) -> Program:
         """The whole with wiring between hands and contacts."""
-        return compose(self.block, self.plants, self.feedback, self.span, wiring, self.power)
-
-
-def compose(
-    block: Program,
-    plants: Sequence[Plant],
-    feedback: Sequence[Assign],
-    span: Span,
-    wiring: Wiring = NO_WIRING,
-    power: PowerCycles | None = None,
-) -> Program:
-    """The composite program; ``span`` is the place of the block's call, which nobody wrote."""
-    body: list[Statement] = [*wiring.contacts]
-    for plant in plants:
-        body += plant.bindings
-        body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
-    body += feedback
-    body += wiring.statements
-    call = CallBlock(block.name, (), block.routine, (), span)
-    body += (call,) if power is None else guarded(block, call, power)
-    driven = {assign.target for assign in feedback} | wiring.driven
-    driven |= {assign.target for plant in plants for assign in plant.bindings}
-    parts = [block, *(plant.program for plant in plants)]
-    inputs = [v for part in parts for v in part.inputs if v not in driven]
-    supply = () if power is None else power.variables
-    return Program(
-        name=block.name,
-        inputs=(*inputs, *wiring.inputs, *supply[:1]),
-        outputs=tuple(v for part in parts for v in part.outputs),
-        variables=(*(v for part in parts for v in part.variables), *wiring.variables, *supply),
-        instances=(*(i for part in parts for i in part.instances), *wiring.instances),
-        routine=Routine((), tuple(body)),
-        constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
-        enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
-        sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
-        left_out=tuple(note for part in parts for note in part.left_out),
-        tasks=block.tasks,
-        changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
-        aliases={k: v for part in reversed(parts) for k, v in part.aliases.items()},
-    )
+        body: list[Statement] = [*wiring.contacts]
+        for plant in self.plants:
+            body += plant.bindings
+            body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))
+        body += self.feedback
+        body += wiring.statements
+        call = CallBlock(self.block.name, (), self.block.routine, (), self.span)
+        body += (call,) if self.power is None else guarded(self.block, call, self.power)
+        driven = {*self.driven, *wiring.driven}
+        driven |= {assign.target for plant in self.plants for assign in plant.bindings}
+        parts = [self.block, *(plant.program for plant in self.plants)]
+        inputs = [v for part in parts for v in part.inputs if v not in driven]
+        supply = () if self.power is None else self.power.variables
+        return Program(
+            name=self.block.name,
+            inputs=(*inputs, *wiring.inputs, *supply[:1]),
+            outputs=tuple(v for part in parts for v in part.outputs),
+            variables=(*(v for part in parts for v in part.variables), *wiring.variables, *supply),
+            instances=(*(i for part in parts for i in part.instances), *wiring.instances),
+            routine=Routine((), tuple(body)),
+            constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
+            enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
+            sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
+            left_out=tuple(note for part in parts for note in part.left_out),
+            tasks=self.block.tasks,
+            changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
+            aliases={k: v for part in reversed(parts) for k, v in part.aliases.items()},
+        )

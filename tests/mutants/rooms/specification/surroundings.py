@@ -171,13 +171,13 @@ MUTANTS = (
         COMPOSITION,
         Change(
             "feedback comes after the wiring",
-            "    body += feedback\n    body += wiring.statements",
-            "    body += wiring.statements\n    body += feedback",
+            "body += self.feedback\n        body += wiring.statements",
+            "body += wiring.statements\n        body += self.feedback",
             WIRING,
         ),
         Change(
             "what a plant drives is an input all the same",
-            "driven |= {assign.target for plant in plants for assign in plant.bindings}",
+            "driven |= {assign.target for plant in self.plants for assign in plant.bindings}",
             "driven |= set()",
         ),
         Change(
@@ -192,10 +192,10 @@ MUTANTS = (
         ),
         Change(
             "a plant's inputs come after its run",
-            "        body += plant.bindings\n        body.append("
+            "body += plant.bindings\n            body.append("
             "CallBlock(plant.name, (), plant.program.routine, (), plant.span))",
-            "        body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))\n"
-            "        body += plant.bindings",
+            "body.append(CallBlock(plant.name, (), plant.program.routine, (), plant.span))\n"
+            "            body += plant.bindings",
         ),
     ),
 )

@@ -1,9 +1,9 @@
 """Calls that some scan leaves out, compared with calls in every scan.
 
-First it is asked whether the instance is at rest in every such scan (``temporal.rest_marks``), then
-whether any read of the instance can find anything else than it would there
-(``temporal.shadows``): where none can, all goes on the same. Only where one can, the program is
-compared with its twin as a whole.
+First it is asked whether the instance is at rest in every such scan (``marking.rest``), then
+whether any read of the instance can find anything else than it would there (``shadow_instances``):
+where none can, all goes on the same. Only where one can, the program is compared with its twin as
+a whole.
 """
 
 from __future__ import annotations
