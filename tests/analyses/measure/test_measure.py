@@ -12,10 +12,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from twohand.analyses.measure import check
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
+from twohand.analyses.measure.text import measure_lines
 from twohand.engine.system.contract import Unknown
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import CheckAssumptions
+from twohand.report.drawing.terminal import Terminal
 
 from tests.support.samples.measured_blocks import figure, measured, workers
 
@@ -105,6 +108,19 @@ def test_an_on_time_as_long_as_the_hands_please_has_no_limit(tmp_path: Path, poo
     assert all(stay.values["stroke"] for _ in records)
     assert records[-1].time - records[0].time >= found.reached
     assert found.stay.added
+
+
+def test_a_run_too_long_to_be_prolonged_is_executed_itself(
+    tmp_path: Path, pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(check, "_LONGEST_STRETCHED", 3)
+    report = measured(tmp_path, pool, PLAIN, kinds="ON_TIME")
+    found = figure(report, "on-time").time
+    assert Decision.NO_LIMIT is found.decision
+    assert found.run is not None
+    assert found.stay is not None
+    assert found.stay.added == ()
+    assert "executed with none" in " ".join(" ".join(measure_lines(report, Terminal())).split())
 
 
 def test_a_limit_far_beyond_the_first_runs_is_not_taken_for_none(

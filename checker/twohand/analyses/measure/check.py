@@ -21,7 +21,7 @@ from twohand.evidence.runs.counterexample import readable
 from twohand.evidence.runs.simplify import relevant_readings
 from twohand.evidence.runs.trace import Trace
 from twohand.evidence.verdict import Counterexample
-from twohand.program.durations import Scans, Ticks, ticks_in_units, whole_ticks
+from twohand.program.durations import NO_SCANS, Scans, Ticks, ticks_in_units, whole_ticks
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate_quantity import Reading, last_reading
@@ -166,16 +166,16 @@ class QuantityCheck(Generic[Amount]):
         reading = self._reading(records) if records[-1].finding is None else None
         reached = self._amount(0 if reading is None else reading.value or 0)
         length = len(trace.scans)
-        numbers = (0, 1, 2, length, 10 * length)
-        added = [Scans(n) for n in numbers if length + n <= _LONGEST_STRETCHED]
-        for scans in added:
+        numbers = (1, 2, length, 10 * length)
+        added: list[Scans] = [Scans(n) for n in numbers if length + n <= _LONGEST_STRETCHED]
+        for scans in (NO_SCANS, *added):
             longer = pumped.prolonged(scans, whole_ticks(longest, self._case.questions.tick))
             more = scans if self._quantity.in_scans else scans * longest
             records = self._executed(self._case.trace(longer), self._amount(reached + more))
             if not scans:
                 first = tuple(records)
         readings = relevant_readings(trace, self._case.replayer, self._ends_in(reached))
-        stay = Stay(pumped.position, tuple(added[1:]))
+        stay = Stay(pumped.position, tuple(added))
         run = Counterexample(first, readings)
         return Measurement(Decision.NO_LIMIT, reached, run=run, stay=stay)
 

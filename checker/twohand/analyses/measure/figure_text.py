@@ -155,7 +155,8 @@ def _endless(measured: Measurement[Units], specification: Specification) -> str:
     added = listing([str(number) for number in measured.stay.added])
     return (
         f"{reached} in a replayed run of {length}, whose scan {measured.stay.scan + 1} can be "
-        f"repeated at will: proved for every number of repetitions, executed with {added} more"
+        f"repeated at will: proved for every number of repetitions, executed with "
+        f"{f'{added} more' if added else 'none'}"
     )
 
 
