@@ -176,7 +176,7 @@ def test_every_station_has_its_lag_and_every_hand_its_reaction(tmp_path: Path, p
 
 def test_a_station_that_is_not_in_use_stops_nothing(tmp_path: Path, pool: Pool) -> None:
     hands = (
-        "HAND a = left; HAND b = right; HAND c = guardOpen; HAND d = guardOpen;"
+        "HAND a = left; HAND b = right; HAND c = guardOpen; HAND d = upstroke;"
         "STATION front = a, b; STATION back = c, d WHEN upstroke; OUTPUT stroke;"
         "REQUIRE TWO_HAND LOGIC TYPE I;"
     )
