@@ -37,6 +37,20 @@ def test_events_are_not_claimed_where_a_run_was_too_long_to_be_looked_at(
     assert answer == Unknown("the bound was reached", events=0, scans=9)
 
 
+@pytest.mark.parametrize("most", [4, 5, 6, 7])
+def test_a_run_that_was_too_long_before_jumps_were_weighed_is_not_forgotten(
+    most: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whether jumps are exact is weighed after the run to the lamp was passed over."""
+    monkeypatch.setattr(jumps, "_MOST_SCANS", 30)
+    system, bad = lamp(1000)
+    age = z3.Int("age")
+    once = z3.And(bad, age == 1000)
+    assert isinstance(finished(search_events(lamp(400)[0], bad, Budget(30), most=most)), Violated)
+    answer = finished(search_events(system, once, Budget(30), most=most))
+    assert answer == Unknown("the bound was reached", events=0, scans=most)
+
+
 def test_events_are_claimed_where_every_run_was_looked_at() -> None:
     system, bad = lamp(1000)
     never = z3.And(bad, z3.Int("age") < 0)

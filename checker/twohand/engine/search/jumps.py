@@ -58,7 +58,9 @@ class EventSearch:
         timeless = len(guard.fixed) == len(system.states)
         self._guard = None if timeless else guard
         self._simulator = Simulator(system, bad)
-        self._weighed = self.exact = timeless
+        self._weighed = self._guarded = timeless
+        self._complete = True
+        """Whether every run that the unrolling allows was looked at."""
         self.accepted: Callable[[Violated], bool] = lambda _: True
         """Whether a run that was confirmed is one that is looked for."""
         self.unrolling = self._fresh_unrolling()
@@ -78,34 +80,43 @@ class EventSearch:
         started = time.monotonic()
         searched = 0
         reason = "the bound was reached"
+        run = None
         try:
-            while most is None or searched < most:
+            while run is None and (most is None or searched < most):
                 if not self._weighed and searched == _DEPTH_TO_WEIGH:
-                    yield from self._weigh()
-                self.unrolling.extend()
-                run = yield from self.found()
-                if run is not None:
-                    return (yield from self._tidied(run, time.monotonic() - started))
-                searched = self.depth
-                yield
-            if not self._weighed:
-                yield from self._weigh()
+                    run = yield from self._weigh()
+                if run is None:
+                    run = yield from self._deeper()
+                    searched = self.depth
+            if run is None and not self._weighed:
+                run = yield from self._weigh()
         except Exhausted as exhausted:
             reason = str(exhausted)
-        return Unknown(reason, events=searched if self.exact else 0, scans=Scans(searched))
+        if run is not None:
+            return (yield from self._tidied(run, time.monotonic() - started))
+        exact = self._guarded and self._complete
+        return Unknown(reason, events=searched if exact else 0, scans=Scans(searched))
 
-    def _weigh(self) -> Generator[None, None, None]:
-        """Settles whether the jump is exact; starts again where it has to keep more."""
+    def _deeper(self) -> Finding:
+        self.unrolling.extend()
+        run = yield from self.found()
+        yield
+        return run
+
+    def _weigh(self) -> Finding:
+        """Settles whether the jump is exact; searches again where it has to keep more, for what was
+        not looked at under the first guess may be a run under the guard that is exact."""
         self._weighed = True
         guard = yield from exact_guard(self._system, self._bad, self._budget)
-        self.exact = guard is not None
+        self._guarded = guard is not None
+        run = None
         if guard is not None and guard != self._guard:
-            self._guard = guard
+            self._guard, self._complete = guard, True
             depth = self.depth
             self.unrolling = self._fresh_unrolling()
-            while self.depth < depth:
-                self.unrolling.extend()
-                yield
+            while run is None and self.depth < depth:
+                run = yield from self._deeper()
+        return run
 
     def found(self, *assumptions: z3.BoolRef) -> Finding:
         """A confirmed run whose last step is the last of the unrolling, or None."""
@@ -118,7 +129,7 @@ class EventSearch:
             jumps = [stage.jump for stage, move in stages if move.scans > 1]
             if not jumps:
                 raise Exhausted("a run that was found does not replay")
-            self.exact = False
+            self._complete = False
             self.unrolling.solver.add(z3.Or([z3.Not(jump) for jump in jumps]))
         return None
 

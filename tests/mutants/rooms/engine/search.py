@@ -33,18 +33,26 @@ MUTANTS = (
         EVENTS,
         Change(
             "events are claimed where jumps are not exact",
-            "events=searched if self.exact else 0,",
+            "events=searched if exact else 0,",
             "events=searched,",
         ),
         Change(
             "jumps are exact where no guard makes them so",
-            "self.exact = guard is not None",
-            "self.exact = True",
+            "self._guarded = guard is not None",
+            "self._guarded = True",
         ),
         Change(
             "a jump that does not run is exact all the same",
-            "            self.exact = False",
-            "            self.exact = self.exact",
+            "            self._complete = False",
+            "            pass",
+            ("engine/test_event_claims.py",),
+        ),
+        Change(
+            "what was passed over before jumps were weighed is forgotten",
+            "            while run is None and self.depth < depth:\n"
+            "                run = yield from self._deeper()",
+            "            while run is None and self.depth < depth:\n"
+            "                self.unrolling.extend()",
             ("engine/test_event_claims.py",),
         ),
         Change(
@@ -54,8 +62,8 @@ MUTANTS = (
         ),
         Change(
             "events are counted that were not searched",
-            "                searched = self.depth\n",
-            "                searched = self.depth + 1\n",
+            "                    searched = self.depth\n",
+            "                    searched = self.depth + 1\n",
         ),
     ),
     *mutants(
