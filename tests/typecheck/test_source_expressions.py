@@ -5,19 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from twohand.program import (
-    Apply,
-    Assign,
-    CallFunction,
-    Convert,
-    Expression,
-    Literal,
-    Operation,
-    Operator,
-    Program,
-    Read,
-    StandardFunction,
-)
+from twohand import program as typed
 from twohand.program.types import BOOL, DINT, INT, LINT, LTIME, TIME, ULINT, WORD
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
@@ -32,19 +20,19 @@ END_VAR
 """
 
 
-def program(body: str) -> Program:
+def program(body: str) -> typed.Program:
     return load_program([SourceText("b.st", f"{HEADER}{body}\nEND_FUNCTION_BLOCK")])
 
 
-def assigned(target: str, text: str) -> Expression:
+def assigned(target: str, text: str) -> typed.Expression:
     statement = program(f"{target} := {text};").routine.body[0]
-    assert isinstance(statement, Assign)
+    assert isinstance(statement, typed.Assign)
     return statement.value
 
 
 def value(target: str, text: str) -> int | bool:
     expression = assigned(target, text)
-    assert isinstance(expression, Literal), expression
+    assert isinstance(expression, typed.Literal), expression
     return expression.value
 
 
@@ -143,19 +131,19 @@ def test_precedence_is_that_of_the_standard(text: str, same: str) -> None:
     assert shape(assigned("p", text)) == shape(assigned("p", same))
 
 
-def shape(expression: Expression) -> object:
+def shape(expression: typed.Expression) -> object:
     match expression:
-        case Operation(operator=operator, operands=operands):
+        case typed.Operation(operator=operator, operands=operands):
             return (operator, *map(shape, operands))
-        case Apply(function=function, operands=operands):
+        case typed.Apply(function=function, operands=operands):
             return (function, *map(shape, operands))
-        case Convert(operand=operand):
+        case typed.Convert(operand=operand):
             return (expression.type.name, shape(operand))
-        case Read(variable=variable):
+        case typed.Read(variable=variable):
             return variable.name
-        case Literal():
+        case typed.Literal():
             return (expression.value, expression.type.name)
-        case CallFunction():
+        case typed.CallFunction():
             return expression.name
 
 
@@ -165,18 +153,18 @@ def test_a_long_chain_of_and_keeps_the_order_of_its_operands_in_a_shallow_tree()
     leaves, depth, level = [], 0, [expression]
     while level:
         depth += 1
-        inner: list[Expression] = []
+        inner: list[typed.Expression] = []
         for part in level:
-            if isinstance(part, Operation):
+            if isinstance(part, typed.Operation):
                 inner.extend(part.operands)
         level = inner
-    waiting: list[Expression] = [expression]
+    waiting: list[typed.Expression] = [expression]
     while waiting:
         part = waiting.pop()
-        if isinstance(part, Operation):
+        if isinstance(part, typed.Operation):
             waiting.extend(reversed(part.operands))
         else:
-            assert isinstance(part, Read)
+            assert isinstance(part, typed.Read)
             leaves.append(part.variable.name)
     assert leaves == names
     assert depth < 20
@@ -195,8 +183,8 @@ def test_a_long_chain_of_and_keeps_the_order_of_its_operands_in_a_shallow_tree()
 )  # fmt: skip
 def test_a_narrow_type_widens_by_a_conversion_of_its_own(target: str, source: str) -> None:
     expression = assigned(target, source)
-    assert isinstance(expression, Convert)
-    assert isinstance(expression.operand, Read)
+    assert isinstance(expression, typed.Convert)
+    assert isinstance(expression.operand, typed.Read)
 
 
 @pytest.mark.parametrize(
@@ -215,19 +203,19 @@ def test_any_other_mixture_is_refused(target: str, source: str) -> None:
 
 def test_operands_widen_to_the_wider_of_their_types() -> None:
     expression = assigned("d", "i + d")
-    assert shape(expression) == (Operator.ADD, ("DINT", "i"), "d")
-    assert shape(assigned("d", "i + j")) == ("DINT", (Operator.ADD, "i", "j"))
+    assert shape(expression) == (typed.Operator.ADD, ("DINT", "i"), "d")
+    assert shape(assigned("d", "i + j")) == ("DINT", (typed.Operator.ADD, "i", "j"))
 
 
 def test_a_number_takes_the_type_of_the_other_operand() -> None:
-    assert shape(assigned("p", "d > 5")) == (Operator.GREATER, "d", (5, "DINT"))
-    assert shape(assigned("w", "w AND 16#00FF")) == (Operator.AND, "w", (255, "WORD"))
+    assert shape(assigned("p", "d > 5")) == (typed.Operator.GREATER, "d", (5, "DINT"))
+    assert shape(assigned("w", "w AND 16#00FF")) == (typed.Operator.AND, "w", (255, "WORD"))
     assert shape(assigned("ul", "ul + 18446744073709551615"))[2] == (2**64 - 1, "ULINT")
 
 
 def test_a_duration_is_scaled_by_a_number_on_its_right() -> None:
-    assert shape(assigned("t", "t * i")) == (Operator.MULTIPLY, "t", "i")
-    assert shape(assigned("t", "t / 2")) == (Operator.DIVIDE, "t", (2, "INT"))
+    assert shape(assigned("t", "t * i")) == (typed.Operator.MULTIPLY, "t", "i")
+    assert shape(assigned("t", "t / 2")) == (typed.Operator.DIVIDE, "t", (2, "INT"))
     assert problem("t", "2 * t").code == "operator-types"
 
 
@@ -318,7 +306,7 @@ def test_a_value_of_several_enumerations_is_chosen_by_what_is_expected() -> None
     assert value("m", "Run") == 1
     assert value("o", "Run") == 0
     assert value("o", "Other.Run") == 0
-    assert shape(assigned("p", "m = Run")) == (Operator.EQUAL, "m", (1, "Mode"))
+    assert shape(assigned("p", "m = Run")) == (typed.Operator.EQUAL, "m", (1, "Mode"))
     assert problem("i", "TO_INT(Run)").code == "ambiguous-name"
 
 
@@ -328,9 +316,9 @@ def test_a_short_circuit_operator_is_read_where_it_cannot_matter() -> None:
 
 
 def test_what_would_overflow_stays_an_operation_and_becomes_a_finding() -> None:
-    assert isinstance(assigned("i", "INT#32767 + INT#1"), Operation)
-    assert isinstance(assigned("i", "i / 0"), Operation)
-    assert isinstance(assigned("s", "INT_TO_SINT(300)"), Convert)
+    assert isinstance(assigned("i", "INT#32767 + INT#1"), typed.Operation)
+    assert isinstance(assigned("i", "i / 0"), typed.Operation)
+    assert isinstance(assigned("s", "INT_TO_SINT(300)"), typed.Convert)
 
 
 def test_types_are_those_of_the_contract() -> None:
@@ -343,8 +331,8 @@ def test_types_are_those_of_the_contract() -> None:
     assert assigned("i", "MAX(s, i)").type == INT
     assert assigned("ul", "ul MOD 7").type == ULINT
     apply = assigned("i", "LIMIT(0, i, 10)")
-    assert isinstance(apply, Apply)
-    assert apply.function is StandardFunction.LIMIT
+    assert isinstance(apply, typed.Apply)
+    assert apply.function is typed.StandardFunction.LIMIT
 
 
 # --- folding against Python's integers --------------------------------------------------------

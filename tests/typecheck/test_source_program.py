@@ -3,23 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from twohand.program import (
-    Assign,
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Case,
-    Evaluate,
-    For,
-    If,
-    Literal,
-    Operation,
-    Operator,
-    Read,
-    Role,
-    StandardBlock,
-    While,
-)
+from twohand import program as typed
 
 from tests.support.samples.library_samples import INNER, OUTER, block, load, names, problems
 
@@ -33,8 +17,9 @@ def test_variables_have_roles_initial_values_and_paths() -> None:
     ))  # fmt: skip
     found = [(v.name, v.role, v.initial) for v in program.variables]
     assert found == [
-        ("a", Role.INPUT, True), ("b", Role.INPUT, True), ("q", Role.OUTPUT, 12),
-        ("io", Role.IN_OUT, 0), ("s", Role.TEMPORARY, 1_000_000_000), ("v", Role.LOCAL, 0),
+        ("a", typed.Role.INPUT, True), ("b", typed.Role.INPUT, True), ("q", typed.Role.OUTPUT, 12),
+        ("io", typed.Role.IN_OUT, 0), ("s", typed.Role.TEMPORARY, 1_000_000_000),
+        ("v", typed.Role.LOCAL, 0),
     ]  # fmt: skip
     assert [v.name for v in program.inputs] == ["a", "b", "io"]
     assert [v.name for v in program.outputs] == ["q"]
@@ -63,9 +48,9 @@ def test_an_instance_is_flattened_under_its_path_with_a_routine_of_its_own() -> 
     ]  # fmt: skip
     assert [i.name for i in program.instances] == ["first.t", "second.t"]
     first, second, again = program.routine.body
-    assert isinstance(first, CallBlock)
-    assert isinstance(second, CallBlock)
-    assert isinstance(again, CallBlock)
+    assert isinstance(first, typed.CallBlock)
+    assert isinstance(second, typed.CallBlock)
+    assert isinstance(again, typed.CallBlock)
     assert [v.name for v, _ in first.arguments] == ["first.go"]
     assert [v.name for v in first.routine.initialise] == ["first.once"]
     assert [o.target.name for o in first.outputs] == ["q"]
@@ -75,9 +60,9 @@ def test_an_in_out_parameter_is_the_variable_of_each_caller() -> None:
     program = load(INNER, OUTER)
     written = []
     for call in program.routine.body:
-        assert isinstance(call, CallBlock)
+        assert isinstance(call, typed.CallBlock)
         assignment = call.routine.body[1]
-        assert isinstance(assignment, Assign)
+        assert isinstance(assignment, typed.Assign)
         written.append(assignment.target.name)
     assert written == ["count", "other", "other"]
 
@@ -88,9 +73,9 @@ def test_an_instance_can_be_an_in_out_argument() -> None:
     )
     program = load(helper, block("VAR h : H; mine : TON; END_VAR", "h(t := mine);"))
     call = program.routine.body[0]
-    assert isinstance(call, CallBlock)
+    assert isinstance(call, typed.CallBlock)
     inner = call.routine.body[0]
-    assert isinstance(inner, CallStandard)
+    assert isinstance(inner, typed.CallStandard)
     assert inner.instance.name == "mine"
 
 
@@ -123,7 +108,7 @@ def test_initial_pin_values_reach_the_pins() -> None:
 )  # fmt: skip
 def test_a_standard_block_has_the_pins_of_the_standard(kind: str, pins: str) -> None:
     (instance,) = load(block(f"VAR i : {kind.lower()}; END_VAR")).instances
-    assert instance.block is StandardBlock(kind)
+    assert instance.block is typed.StandardBlock(kind)
     assert list(instance.pins) == pins.split()
 
 
@@ -135,8 +120,8 @@ def test_constants_are_folded_and_listed() -> None:
     assert {name: c.value for name, c in program.constants.items()} == {"M1": 5, "N": 10}
     assert program.variables[0].initial == 10
     statement = program.routine.body[0]
-    assert isinstance(statement, Assign)
-    assert isinstance(statement.value, Literal)
+    assert isinstance(statement, typed.Assign)
+    assert isinstance(statement.value, typed.Literal)
     assert statement.value.value == 11
 
 
@@ -165,19 +150,19 @@ def test_a_function_has_its_variables_once_and_binds_every_input() -> None:
     ))  # fmt: skip
     assert names(program)[2:] == ["Scale.Scale", "Scale.x", "Scale.by1", "Scale.odd", "Scale.k"]
     statement, evaluate = program.routine.body
-    assert isinstance(statement, Assign)
-    assert isinstance(statement.value, Operation)
+    assert isinstance(statement, typed.Assign)
+    assert isinstance(statement.value, typed.Operation)
     first, second = statement.value.operands
-    assert isinstance(first, CallFunction)
-    assert isinstance(second, CallFunction)
+    assert isinstance(first, typed.CallFunction)
+    assert isinstance(second, typed.CallFunction)
     assert [v.name for v, _ in first.arguments] == ["Scale.x", "Scale.by1"]
     default = second.arguments[1][1]
-    assert isinstance(default, Literal)
+    assert isinstance(default, typed.Literal)
     assert default.value == 2
     assert [o.target.name for o in second.outputs] == ["q"]
     assert first.routine is second.routine
     assert {v.name for v in first.routine.initialise} == {"Scale.Scale", "Scale.odd", "Scale.k"}
-    assert isinstance(evaluate, Evaluate)
+    assert isinstance(evaluate, typed.Evaluate)
 
 
 def test_a_functions_variables_get_a_name_that_no_instance_has() -> None:
@@ -199,32 +184,32 @@ def test_statements_become_their_typed_kinds() -> None:
         "FOR n := 10 TO s BY -2 DO EXIT; END_FOR WHILE a DO CONTINUE; END_WHILE",
     ))  # fmt: skip
     branch, case, loop, wait = program.routine.body
-    assert isinstance(branch, If)
-    assert isinstance(case, Case)
+    assert isinstance(branch, typed.If)
+    assert isinstance(case, typed.Case)
     assert case.arms[0][0] == ((1, 1), (3, 5))
-    assert isinstance(loop, For)
+    assert isinstance(loop, typed.For)
     assert (loop.step, loop.last.type.name) == (-2, "INT")
-    assert isinstance(wait, While)
+    assert isinstance(wait, typed.While)
 
 
 def test_pins_are_set_and_read_without_a_call() -> None:
     program = load(block("VAR t : TON; q : BOOL; END_VAR", "t.IN := TRUE; q := t.q; t();"))
     first, second, third = program.routine.body
-    assert isinstance(first, Assign)
+    assert isinstance(first, typed.Assign)
     assert first.target.name == "t.IN"
-    assert isinstance(second, Assign)
-    assert isinstance(second.value, Read)
+    assert isinstance(second, typed.Assign)
+    assert isinstance(second.value, typed.Read)
     assert second.value.variable.name == "t.Q"
-    assert isinstance(third, CallStandard)
+    assert isinstance(third, typed.CallStandard)
     assert third.arguments == ()
 
 
 def test_a_negated_output_is_negated() -> None:
     program = load(block("VAR t : TON; q : BOOL; END_VAR", "t(NOT Q => q);"))
     call = program.routine.body[0]
-    assert isinstance(call, CallStandard)
-    assert isinstance(call.outputs[0].value, Operation)
-    assert call.outputs[0].value.operator is Operator.NOT
+    assert isinstance(call, typed.CallStandard)
+    assert isinstance(call.outputs[0].value, typed.Operation)
+    assert call.outputs[0].value.operator is typed.Operator.NOT
 
 
 def test_names_are_found_in_any_letter_case() -> None:

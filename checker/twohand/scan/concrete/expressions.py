@@ -4,39 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
-from twohand.program import (
-    Apply,
-    CallFunction,
-    Convert,
-    Dimension,
-    Element,
-    Expression,
-    Literal,
-    Operation,
-    Operator,
-    PlatformChoice,
-    Read,
-    ShortCircuit,
-)
+from twohand import program as typed
 from twohand.program.types import Value
 from twohand.scan.arithmetic import Arithmetic, raise_finding
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import Span
 
 
-def _operands(expression: Expression) -> tuple[Expression, ...]:
+def _operands(expression: typed.Expression) -> tuple[typed.Expression, ...]:
     match expression:
-        case Operation() | Apply():
+        case typed.Operation() | typed.Apply():
             return expression.operands
-        case Convert():
+        case typed.Convert():
             return (expression.operand,)
-        case Element():
+        case typed.Element():
             return (*(each.index for each in expression.dimensions), *expression.values)
         case _:
             return ()
 
 
-def position(dimensions: Sequence[Dimension], indices: Sequence[Value], span: Span) -> int:
+def position(dimensions: Sequence[typed.Dimension], indices: Sequence[Value], span: Span) -> int:
     """Where an element is in row-major order; FindingRaised for an index outside."""
     place = 0
     for dimension, index in zip(dimensions, indices, strict=True):
@@ -47,13 +34,13 @@ def position(dimensions: Sequence[Dimension], indices: Sequence[Value], span: Sp
     return place
 
 
-def in_order(expression: Expression) -> tuple[Expression, ...]:
+def in_order(expression: typed.Expression) -> tuple[typed.Expression, ...]:
     """Every part of an expression after its operands, operands from left to right.
 
     Long sums are deep trees, so the walk keeps its own stack. The arguments of a user's function
     and the operands of AND_THEN and OR_ELSE are not among the parts.
     """
-    parts: list[Expression] = []
+    parts: list[typed.Expression] = []
     pending = [expression]
     while pending:
         part = pending.pop()
@@ -75,21 +62,21 @@ class Evaluator:
         self,
         arithmetic: Arithmetic,
         values: Mapping[str, Value],
-        call: Callable[[CallFunction], Value],
+        call: Callable[[typed.CallFunction], Value],
         chosen: Callable[[str], bool],
     ) -> None:
         self._arithmetic = arithmetic
         self._values = values
         self._call = call
         self._chosen = chosen
-        self._orders: dict[Expression, tuple[Expression, ...]] = {}
+        self._orders: dict[typed.Expression, tuple[typed.Expression, ...]] = {}
 
-    def value(self, expression: Expression) -> Value:
+    def value(self, expression: typed.Expression) -> Value:
         """The value of an expression; FindingRaised at the first finding."""
         match expression:
-            case Literal():
+            case typed.Literal():
                 return self._arithmetic.literal(expression)
-            case Read():
+            case typed.Read():
                 return self._values[expression.variable.name]
         order = self._orders.get(expression)
         if order is None:
@@ -103,26 +90,26 @@ class Evaluator:
         (result,) = stack
         return result
 
-    def _part(self, part: Expression, operands: list[Value]) -> Value:
+    def _part(self, part: typed.Expression, operands: list[Value]) -> Value:
         match part:
-            case Literal():
+            case typed.Literal():
                 return self._arithmetic.literal(part)
-            case Read():
+            case typed.Read():
                 return self._values[part.variable.name]
-            case Operation():
+            case typed.Operation():
                 return self._arithmetic.operate(part, operands)
-            case Apply():
+            case typed.Apply():
                 return self._arithmetic.apply(part, operands)
-            case Convert():
+            case typed.Convert():
                 return self._arithmetic.convert(part, operands[0])
-            case Element():
+            case typed.Element():
                 count = len(part.dimensions)
                 return operands[count + position(part.dimensions, operands[:count], part.span)]
-            case CallFunction():
+            case typed.CallFunction():
                 return self._call(part)
-            case ShortCircuit():
+            case typed.ShortCircuit():
                 first = self.value(part.left)
-                decided = first is (part.operator is Operator.OR)
+                decided = first is (part.operator is typed.Operator.OR)
                 return first if decided else self.value(part.right)
-            case PlatformChoice():
+            case typed.PlatformChoice():
                 return self._chosen(part.reading)

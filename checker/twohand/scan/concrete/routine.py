@@ -6,29 +6,7 @@ from collections.abc import MutableMapping, Sequence
 from enum import Enum, auto
 from typing import TypeAlias
 
-from twohand.program import (
-    Assign,
-    AssignElement,
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Case,
-    Continue,
-    Evaluate,
-    Exit,
-    Expression,
-    For,
-    If,
-    Repeat,
-    Restart,
-    Return,
-    Routine,
-    StandardInstance,
-    Statement,
-    Store,
-    Variable,
-    While,
-)
+from twohand import program as typed
 from twohand.program.durations import NO_TIME
 from twohand.program.types import Value
 from twohand.scan.arithmetic import Arithmetic, raise_finding
@@ -38,7 +16,7 @@ from twohand.scan.concrete.expressions import Evaluator, position
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import Span
 
-Arguments: TypeAlias = Sequence[tuple[Variable, Expression]]
+Arguments: TypeAlias = Sequence[tuple[typed.Variable, typed.Expression]]
 
 
 class Flow(Enum):
@@ -53,7 +31,7 @@ class Flow(Enum):
 class Iterations:
     """Counts the iterations of one run of a loop; one more than ``bound`` is a finding."""
 
-    def __init__(self, bound: int, loop: For | While | Repeat) -> None:
+    def __init__(self, bound: int, loop: typed.For | typed.While | typed.Repeat) -> None:
         self._left = bound
         self._span = loop.span
 
@@ -77,7 +55,7 @@ class Executor:
         readings: Readings,
         loop_bound: int,
         values: dict[str, Value],
-        memories: MutableMapping[StandardInstance, InstanceMemory],
+        memories: MutableMapping[typed.StandardInstance, InstanceMemory],
     ) -> None:
         self._arithmetic = arithmetic
         self._readings = readings
@@ -91,10 +69,10 @@ class Executor:
     def _chosen(self, reading: str) -> bool:
         return bool(getattr(self._readings, reading))
 
-    def value(self, expression: Expression) -> Value:
+    def value(self, expression: typed.Expression) -> Value:
         return self._evaluate(expression)
 
-    def run(self, routine: Routine, arguments: Arguments = ()) -> None:
+    def run(self, routine: typed.Routine, arguments: Arguments = ()) -> None:
         """One call of a routine: all arguments are evaluated before the first one is bound."""
         values = [self._evaluate(expression) for _, expression in arguments]
         for variable in routine.initialise:
@@ -103,53 +81,53 @@ class Executor:
         self._bind(arguments, values)
         self._run(routine.body)
 
-    def _write(self, variable: Variable, value: Value, span: Span) -> None:
+    def _write(self, variable: typed.Variable, value: Value, span: Span) -> None:
         self._values[variable.name] = value
         self.writers[variable.name] = span
 
     # --- statements ---------------------------------------------------------------------------
 
-    def _run(self, statements: Sequence[Statement]) -> Flow:
+    def _run(self, statements: Sequence[typed.Statement]) -> Flow:
         for statement in statements:
             flow = self._statement(statement)
             if flow is not Flow.ON:
                 return flow
         return Flow.ON
 
-    def _statement(self, statement: Statement) -> Flow:
+    def _statement(self, statement: typed.Statement) -> Flow:
         match statement:
-            case Assign() | AssignElement():
+            case typed.Assign() | typed.AssignElement():
                 self._assign(statement)
-            case If():
+            case typed.If():
                 return self._if(statement)
-            case Case():
+            case typed.Case():
                 return self._case(statement)
-            case For():
+            case typed.For():
                 return self._for(statement)
-            case While():
+            case typed.While():
                 return self._while(statement)
-            case Repeat():
+            case typed.Repeat():
                 return self._repeat(statement)
-            case Exit():
+            case typed.Exit():
                 return Flow.EXIT
-            case Continue():
+            case typed.Continue():
                 return Flow.CONTINUE
-            case Return():
+            case typed.Return():
                 return Flow.RETURN
-            case Evaluate():
+            case typed.Evaluate():
                 self._evaluate(statement.expression)
-            case CallBlock():
+            case typed.CallBlock():
                 self.run(statement.routine, statement.arguments)
                 self._assign_all(statement.outputs)
-            case CallStandard():
+            case typed.CallStandard():
                 self._call_standard(statement)
-            case Restart():
+            case typed.Restart():
                 self._restart(statement)
         return Flow.ON
 
-    def _assign(self, statement: Store) -> None:
+    def _assign(self, statement: typed.Store) -> None:
         value = self._evaluate(statement.value)
-        if isinstance(statement, Assign):
+        if isinstance(statement, typed.Assign):
             target = statement.target
         else:
             indices = [self._evaluate(each.index) for each in statement.dimensions]
@@ -157,17 +135,17 @@ class Executor:
             target = statement.targets[place]
         self._write(target, value, statement.span)
 
-    def _assign_all(self, statements: Sequence[Store]) -> None:
+    def _assign_all(self, statements: Sequence[typed.Store]) -> None:
         for statement in statements:
             self._assign(statement)
 
-    def _if(self, statement: If) -> Flow:
+    def _if(self, statement: typed.If) -> Flow:
         for condition, body in statement.branches:
             if self._evaluate(condition):
                 return self._run(body)
         return self._run(statement.otherwise)
 
-    def _case(self, statement: Case) -> Flow:
+    def _case(self, statement: typed.Case) -> Flow:
         selector = self._evaluate(statement.selector)
         for ranges, body in statement.arms:
             if any(low <= selector <= high for low, high in ranges):
@@ -176,7 +154,7 @@ class Executor:
 
     # --- loops --------------------------------------------------------------------------------
 
-    def _for(self, loop: For) -> Flow:
+    def _for(self, loop: typed.For) -> Flow:
         first, last = self._evaluate(loop.first), self._evaluate(loop.last)
         self._write(loop.variable, first, loop.span)
         iterations = Iterations(self._loop_bound, loop)
@@ -196,7 +174,7 @@ class Executor:
                 going = _within(following, last, loop.step)
         return Flow.ON
 
-    def _while(self, loop: While) -> Flow:
+    def _while(self, loop: typed.While) -> Flow:
         iterations = Iterations(self._loop_bound, loop)
         while self._evaluate(loop.condition):
             iterations.start()
@@ -207,7 +185,7 @@ class Executor:
                 return flow
         return Flow.ON
 
-    def _repeat(self, loop: Repeat) -> Flow:
+    def _repeat(self, loop: typed.Repeat) -> Flow:
         iterations = Iterations(self._loop_bound, loop)
         while True:
             iterations.start()
@@ -226,7 +204,7 @@ class Executor:
         for (variable, expression), value in zip(arguments, values, strict=True):
             self._write(variable, value, expression.span)
 
-    def _call_standard(self, call: CallStandard) -> None:
+    def _call_standard(self, call: typed.CallStandard) -> None:
         self._bind(call.arguments, [self._evaluate(value) for _, value in call.arguments])
         instance = call.instance
         memory = self._memories[instance]
@@ -235,14 +213,14 @@ class Executor:
             self.writers[instance.pins[pin].name] = call.span
         self._assign_all(call.outputs)
 
-    def _restart(self, statement: Restart) -> None:
+    def _restart(self, statement: typed.Restart) -> None:
         for variable in statement.variables:
             initial = self._arithmetic.given(variable.initial, variable.type)
             self._write(variable, initial, statement.span)
         for instance in statement.instances:
             self._memories[instance] = first_memory(instance, self._readings)
 
-    def _call_function(self, call: CallFunction) -> Value:
+    def _call_function(self, call: typed.CallFunction) -> Value:
         self.run(call.routine, call.arguments)
         # The value is taken before anything that an output's target could be.
         result = self._values[call.result.name]

@@ -4,37 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from twohand.program import (
-    Assign,
-    AssignElement,
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Case,
-    Evaluate,
-    Expression,
-    For,
-    If,
-    Literal,
-    Program,
-    Repeat,
-    Routine,
-    ShortCircuit,
-    StandardInstance,
-    Statement,
-    Variable,
-    While,
-)
+from twohand import program as typed
 from twohand.program.durations import NO_TIME, Nanoseconds, Units
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking
 from twohand.scan.concrete.blocks import TIMERS
 from twohand.scan.concrete.expressions import in_order
 
-Binding = tuple[Variable, Expression]
+Binding = tuple[typed.Variable, typed.Expression]
 
 
-def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, Units]:
+def age_limits(program: typed.Program, clocking: Clocking) -> dict[typed.StandardInstance, Units]:
     """The greatest preset of each timer whose presets are all constants (at least 0).
 
     A timer compares its age with its preset and shows the smaller of the two, so from the
@@ -49,7 +29,7 @@ def age_limits(program: Program, clocking: Clocking) -> dict[StandardInstance, U
         instance = timers.get(variable)
         if instance is None or instance not in limits:
             continue
-        if isinstance(value, Literal):
+        if isinstance(value, typed.Literal):
             limits[instance] = max(limits[instance], _units(value.value, clocking))
         else:
             del limits[instance]
@@ -61,13 +41,13 @@ def _units(value: Value, clocking: Clocking) -> Units:
     return clocking.units(Nanoseconds(value))
 
 
-def _bindings(routine: Routine) -> Iterator[Binding]:
+def _bindings(routine: typed.Routine) -> Iterator[Binding]:
     """Everything that the routine, and what it calls, can assign."""
-    seen: set[Routine] = set()
-    pending: list[Statement | Expression | Routine] = [routine]
+    seen: set[typed.Routine] = set()
+    pending: list[typed.Statement | typed.Expression | typed.Routine] = [routine]
     while pending:
         node = pending.pop()
-        if isinstance(node, Routine):
+        if isinstance(node, typed.Routine):
             if node not in seen:
                 seen.add(node)
                 pending.extend(node.body)
@@ -79,34 +59,36 @@ def _bindings(routine: Routine) -> Iterator[Binding]:
 
 
 def _parts(
-    node: Statement | Expression,
-) -> tuple[tuple[Binding, ...], list[Statement | Expression | Routine]]:
+    node: typed.Statement | typed.Expression,
+) -> tuple[tuple[Binding, ...], list[typed.Statement | typed.Expression | typed.Routine]]:
     """What a node assigns itself, and the nodes within it that may assign more."""
     match node:
-        case Assign(target, value):
+        case typed.Assign(target, value):
             return ((target, value),), []
-        case AssignElement(dimensions, targets, value):
+        case typed.AssignElement(dimensions, targets, value):
             bindings = tuple((target, value) for target in targets)
             return bindings, [each.index for each in dimensions]
-        case If(branches, otherwise):
+        case typed.If(branches, otherwise):
             within = [part for test, body in branches for part in (test, *body)]
             return (), [*within, *otherwise]
-        case Case(selector, arms, otherwise):
+        case typed.Case(selector, arms, otherwise):
             return (), [selector, *otherwise, *(part for _, body in arms for part in body)]
-        case For(variable, first, last, _, body):
+        case typed.For(variable, first, last, _, body):
             return ((variable, first),), [last, *body]
-        case While(condition, body) | Repeat(body, condition):
+        case typed.While(condition, body) | typed.Repeat(body, condition):
             return (), [condition, *body]
-        case Evaluate(expression):
+        case typed.Evaluate(expression):
             return (), [expression]
-        case CallBlock() | CallFunction():
+        case typed.CallBlock() | typed.CallFunction():
             return node.arguments, [node.routine, *node.outputs]
-        case CallStandard():
+        case typed.CallStandard():
             return node.arguments, [*node.outputs]
-        case ShortCircuit():
+        case typed.ShortCircuit():
             return (), [node.left, node.right]
-        case _ if isinstance(node, Expression):
+        case _ if isinstance(node, typed.Expression):
             parts = in_order(node)
-            return (), [part for part in parts if isinstance(part, CallFunction | ShortCircuit)]
+            return (), [
+                part for part in parts if isinstance(part, typed.CallFunction | typed.ShortCircuit)
+            ]
         case _:
             return (), []

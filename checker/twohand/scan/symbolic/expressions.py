@@ -6,23 +6,7 @@ from collections.abc import Callable, Sequence
 
 import z3
 
-from twohand.program import (
-    Apply,
-    Assign,
-    CallFunction,
-    Convert,
-    Dimension,
-    Element,
-    Expression,
-    Literal,
-    Operation,
-    Operator,
-    PlatformChoice,
-    Read,
-    ShortCircuit,
-    StandardFunction,
-    Store,
-)
+from twohand import program as typed
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
 from twohand.scan.finding import FindingKind
 from twohand.scan.sorts import integer
@@ -59,46 +43,46 @@ from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 COMPARISONS = {
-    Operator.EQUAL,
-    Operator.UNEQUAL,
-    Operator.LESS,
-    Operator.LESS_EQUAL,
-    Operator.GREATER,
-    Operator.GREATER_EQUAL,
+    typed.Operator.EQUAL,
+    typed.Operator.UNEQUAL,
+    typed.Operator.LESS,
+    typed.Operator.LESS_EQUAL,
+    typed.Operator.GREATER,
+    typed.Operator.GREATER_EQUAL,
 }
-LOGIC = {Operator.NOT, Operator.AND, Operator.OR, Operator.XOR}
+LOGIC = {typed.Operator.NOT, typed.Operator.AND, typed.Operator.OR, typed.Operator.XOR}
 SHIFTS = {
-    StandardFunction.SHL,
-    StandardFunction.SHR,
-    StandardFunction.ROL,
-    StandardFunction.ROR,
+    typed.StandardFunction.SHL,
+    typed.StandardFunction.SHR,
+    typed.StandardFunction.ROL,
+    typed.StandardFunction.ROR,
 }
 
 
-def evaluate(scan: SymbolicScan, expression: Expression) -> Term:
+def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
     """The expression's value here; operands are evaluated left to right, all of them."""
     match expression:
-        case Literal():
+        case typed.Literal():
             return scan.converted(expression.value, expression.type, expression.span)
-        case Read():
+        case typed.Read():
             return scan.read(expression.variable)
-        case Operation():
+        case typed.Operation():
             return _operation(scan, expression)
-        case Apply():
+        case typed.Apply():
             return _apply(scan, expression)
-        case Element():
+        case typed.Element():
             return _element(scan, expression)
-        case Convert():
+        case typed.Convert():
             return _convert(scan, expression)
-        case CallFunction():
+        case typed.CallFunction():
             return _call(scan, expression)
-        case ShortCircuit():
+        case typed.ShortCircuit():
             return _short_circuit(scan, expression)
-        case PlatformChoice():
+        case typed.PlatformChoice():
             return scan.reading(expression.reading)
 
 
-def _call(scan: SymbolicScan, call: CallFunction) -> Term:
+def _call(scan: SymbolicScan, call: typed.CallFunction) -> Term:
     arguments = {variable: evaluate(scan, value) for variable, value in call.arguments}
     scan.run_routine(scan, call.routine, arguments)
     for output in call.outputs:
@@ -106,10 +90,10 @@ def _call(scan: SymbolicScan, call: CallFunction) -> Term:
     return scan.read(call.result)
 
 
-def _short_circuit(scan: SymbolicScan, expression: ShortCircuit) -> Term:
+def _short_circuit(scan: SymbolicScan, expression: typed.ShortCircuit) -> Term:
     """The right operand runs in a branch of its own: it may write, and be a finding."""
     left = truth_of(evaluate(scan, expression.left))
-    conjunction = expression.operator is Operator.AND
+    conjunction = expression.operator is typed.Operator.AND
     goes_on = left if conjunction else negation(left)
     if goes_on is False:
         return left
@@ -126,7 +110,7 @@ def _short_circuit(scan: SymbolicScan, expression: ShortCircuit) -> Term:
 # --- operators --------------------------------------------------------------------------------
 
 
-def _operation(scan: SymbolicScan, operation: Operation) -> Term:
+def _operation(scan: SymbolicScan, operation: typed.Operation) -> Term:
     operands = [evaluate(scan, operand) for operand in operation.operands]
     kind = operation.operands[0].type
     operator = operation.operator
@@ -135,9 +119,9 @@ def _operation(scan: SymbolicScan, operation: Operation) -> Term:
     if operator in LOGIC:
         return _logic(operator, operands, kind)
     value, *others = map(number_of, operands)
-    if operator is Operator.NEGATE:
+    if operator is typed.Operator.NEGATE:
         return in_range(scan, difference(0, value), operation.type, operation.span)
-    if operator is Operator.POWER:
+    if operator is typed.Operator.POWER:
         return in_range(scan, _power(value, others[0]), operation.type, operation.span)
     for operand in others:
         value = _arithmetic(scan, operator, value, operand, operation)
@@ -145,19 +129,23 @@ def _operation(scan: SymbolicScan, operation: Operation) -> Term:
 
 
 def _arithmetic(
-    scan: SymbolicScan, operator: Operator, left: Number, right: Number, operation: Operation
+    scan: SymbolicScan,
+    operator: typed.Operator,
+    left: Number,
+    right: Number,
+    operation: typed.Operation,
 ) -> Number:
-    if operator in (Operator.DIVIDE, Operator.MODULO):
+    if operator in (typed.Operator.DIVIDE, typed.Operator.MODULO):
         scan.find(FindingKind.DIVISION_BY_ZERO, operation.span, equal(right, 0))
-    functions: dict[Operator, Callable[[Number, Number], Number]] = {
-        Operator.ADD: total,
-        Operator.SUBTRACT: difference,
-        Operator.MULTIPLY: times,
-        Operator.DIVIDE: truncated_quotient,
-        Operator.MODULO: remainder_of,
+    functions: dict[typed.Operator, Callable[[Number, Number], Number]] = {
+        typed.Operator.ADD: total,
+        typed.Operator.SUBTRACT: difference,
+        typed.Operator.MULTIPLY: times,
+        typed.Operator.DIVIDE: truncated_quotient,
+        typed.Operator.MODULO: remainder_of,
     }
     result = functions[operator](left, right)
-    if operator is Operator.MODULO or (operator is Operator.DIVIDE and _shrinks(right)):
+    if operator is typed.Operator.MODULO or (operator is typed.Operator.DIVIDE and _shrinks(right)):
         return result
     return in_range(scan, result, operation.type, operation.span)
 
@@ -190,17 +178,17 @@ def in_range(
     return value
 
 
-def compare(operator: Operator, left: Term, right: Term, kind: Type) -> Truth:
-    if operator is Operator.EQUAL:
+def compare(operator: typed.Operator, left: Term, right: Term, kind: Type) -> Truth:
+    if operator is typed.Operator.EQUAL:
         return equal(left, right)
-    if operator is Operator.UNEQUAL:
+    if operator is typed.Operator.UNEQUAL:
         return negation(equal(left, right))
     match operator:
-        case Operator.GREATER_EQUAL:
+        case typed.Operator.GREATER_EQUAL:
             return _not_less(left, right, kind)
-        case Operator.LESS_EQUAL:
+        case typed.Operator.LESS_EQUAL:
             return _not_less(right, left, kind)
-        case Operator.LESS:
+        case typed.Operator.LESS:
             return negation(_not_less(left, right, kind))
     return negation(_not_less(right, left, kind))
 
@@ -218,13 +206,15 @@ def choose_number(term: Term) -> Number:
     return choose(truth_of(term), 1, 0, z3.IntSort())
 
 
-def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
+def _logic(operator: typed.Operator, operands: Sequence[Term], kind: Type) -> Term:
     if isinstance(kind, BitString):
         return bits_value(operator, [bits_of(operand) for operand in operands], kind.bits)
     value, *others = map(truth_of, operands)
-    if operator is Operator.NOT:
+    if operator is typed.Operator.NOT:
         return negation(value)
-    join = {Operator.AND: both, Operator.OR: either, Operator.XOR: differs}[operator]
+    join = {typed.Operator.AND: both, typed.Operator.OR: either, typed.Operator.XOR: differs}[
+        operator
+    ]
     for operand in others:
         value = join(value, operand)
     return value
@@ -233,7 +223,7 @@ def _logic(operator: Operator, operands: Sequence[Term], kind: Type) -> Term:
 # --- standard functions -----------------------------------------------------------------------
 
 
-def _apply(scan: SymbolicScan, apply: Apply) -> Term:
+def _apply(scan: SymbolicScan, apply: typed.Apply) -> Term:
     operands = [evaluate(scan, operand) for operand in apply.operands]
     kind, function = apply.type, apply.function
     if function in SHIFTS:
@@ -243,16 +233,16 @@ def _apply(scan: SymbolicScan, apply: Apply) -> Term:
         scan.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, below(count, 0))
         return shift(function, bits_of(operands[0]), count, kind.bits)
     match function:
-        case StandardFunction.ABS:
+        case typed.StandardFunction.ABS:
             return in_range(scan, magnitude(number_of(operands[0])), kind, apply.span)
-        case StandardFunction.SEL:
+        case typed.StandardFunction.SEL:
             return choose(truth_of(operands[0]), operands[2], operands[1], sort_of(kind))
-        case StandardFunction.MUX:
+        case typed.StandardFunction.MUX:
             return _multiplex(scan, apply, operands)
-        case StandardFunction.LIMIT:
+        case typed.StandardFunction.LIMIT:
             lowest, value, highest = operands
             return _least(_greatest(value, lowest, kind), highest, kind)
-    extreme = _least if function is StandardFunction.MIN else _greatest
+    extreme = _least if function is typed.StandardFunction.MIN else _greatest
     value = operands[0]
     for operand in operands[1:]:
         value = extreme(value, operand, kind)
@@ -260,14 +250,18 @@ def _apply(scan: SymbolicScan, apply: Apply) -> Term:
 
 
 def _least(left: Term, right: Term, kind: Type) -> Term:
-    return choose(compare(Operator.GREATER_EQUAL, left, right, kind), right, left, sort_of(kind))
+    return choose(
+        compare(typed.Operator.GREATER_EQUAL, left, right, kind), right, left, sort_of(kind)
+    )
 
 
 def _greatest(left: Term, right: Term, kind: Type) -> Term:
-    return choose(compare(Operator.GREATER_EQUAL, left, right, kind), left, right, sort_of(kind))
+    return choose(
+        compare(typed.Operator.GREATER_EQUAL, left, right, kind), left, right, sort_of(kind)
+    )
 
 
-def _multiplex(scan: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Term:
+def _multiplex(scan: SymbolicScan, apply: typed.Apply, operands: Sequence[Term]) -> Term:
     index, values = number_of(operands[0]), operands[1:]
     outside = either(below(index, 0), at_least(index, len(values)))
     scan.find(FindingKind.INDEX_OUT_OF_RANGE, apply.span, outside)
@@ -277,7 +271,7 @@ def _multiplex(scan: SymbolicScan, apply: Apply, operands: Sequence[Term]) -> Te
     return result
 
 
-def indexed(scan: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> list[Truth]:
+def indexed(scan: SymbolicScan, dimensions: Sequence[typed.Dimension], span: Span) -> list[Truth]:
     """For each element, in row-major order, whether the indices name it; a finding where they
     name none."""
     conditions: list[Truth] = [True]
@@ -291,10 +285,10 @@ def indexed(scan: SymbolicScan, dimensions: Sequence[Dimension], span: Span) -> 
     return conditions
 
 
-def store(scan: SymbolicScan, statement: Store) -> None:
+def store(scan: SymbolicScan, statement: typed.Store) -> None:
     """An assignment, to whichever element it is."""
     value = evaluate(scan, statement.value)
-    if isinstance(statement, Assign):
+    if isinstance(statement, typed.Assign):
         scan.write(statement.target, value)
         return
     conditions = indexed(scan, statement.dimensions, statement.place)
@@ -303,7 +297,7 @@ def store(scan: SymbolicScan, statement: Store) -> None:
         scan.write(target, choose(condition, value, kept, scan.sort(target)))
 
 
-def _element(scan: SymbolicScan, element: Element) -> Term:
+def _element(scan: SymbolicScan, element: typed.Element) -> Term:
     conditions = indexed(scan, element.dimensions, element.span)
     values = [evaluate(scan, value) for value in element.values]
     result = values[-1]
@@ -315,7 +309,7 @@ def _element(scan: SymbolicScan, element: Element) -> Term:
 # --- conversions ------------------------------------------------------------------------------
 
 
-def _convert(scan: SymbolicScan, convert: Convert) -> Term:
+def _convert(scan: SymbolicScan, convert: typed.Convert) -> Term:
     value = evaluate(scan, convert.operand)
     source, target = convert.operand.type, convert.type
     match source, target:

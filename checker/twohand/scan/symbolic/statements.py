@@ -7,27 +7,7 @@ from functools import partial
 
 import z3
 
-from twohand.program import (
-    Assign,
-    AssignElement,
-    CallBlock,
-    CallStandard,
-    Case,
-    Continue,
-    Evaluate,
-    Exit,
-    Expression,
-    For,
-    If,
-    Repeat,
-    Restart,
-    Return,
-    Routine,
-    Statement,
-    Store,
-    Variable,
-    While,
-)
+from twohand import program as typed
 from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.blocks import call_standard, hidden_slots
 from twohand.scan.symbolic.expressions import evaluate, in_range, store
@@ -49,14 +29,20 @@ from twohand.scan.symbolic.terms import (
     truth_of,
 )
 
-JUMPS = {Exit: FrameKind.LOOP, Continue: FrameKind.ITERATION, Return: FrameKind.ROUTINE}
+JUMPS = {
+    typed.Exit: FrameKind.LOOP,
+    typed.Continue: FrameKind.ITERATION,
+    typed.Return: FrameKind.ROUTINE,
+}
 NEAR = 200
 """How many terms are near to the one that asks."""
 
-Branch = tuple[Callable[[], Truth], Sequence[Statement]]
+Branch = tuple[Callable[[], Truth], Sequence[typed.Statement]]
 
 
-def run_routine(scan: SymbolicScan, routine: Routine, bindings: Mapping[Variable, Term]) -> None:
+def run_routine(
+    scan: SymbolicScan, routine: typed.Routine, bindings: Mapping[typed.Variable, Term]
+) -> None:
     """Runs a body; ``bindings`` are its evaluated arguments."""
     scan.open(FrameKind.ROUTINE)
     for variable in routine.initialise:
@@ -67,7 +53,7 @@ def run_routine(scan: SymbolicScan, routine: Routine, bindings: Mapping[Variable
     scan.close()
 
 
-def run(scan: SymbolicScan, statements: Sequence[Statement]) -> None:
+def run(scan: SymbolicScan, statements: Sequence[typed.Statement]) -> None:
     for statement in statements:
         if scan.dead:
             return
@@ -75,38 +61,38 @@ def run(scan: SymbolicScan, statements: Sequence[Statement]) -> None:
         _run_one(scan, statement)
 
 
-def _run_one(scan: SymbolicScan, statement: Statement) -> None:
+def _run_one(scan: SymbolicScan, statement: typed.Statement) -> None:
     match statement:
-        case Assign() | AssignElement():
+        case typed.Assign() | typed.AssignElement():
             store(scan, statement)
-        case If():
+        case typed.If():
             _branches(scan, _conditions(scan, statement), statement.otherwise)
-        case Case():
+        case typed.Case():
             _branches(scan, _arms(scan, statement), statement.otherwise)
-        case For():
+        case typed.For():
             _for(scan, statement)
-        case While() | Repeat():
+        case typed.While() | typed.Repeat():
             _loop(scan, statement)
-        case Exit() | Continue() | Return():
+        case typed.Exit() | typed.Continue() | typed.Return():
             scan.jump(JUMPS[type(statement)])
             scan.restrict(False)
-        case Evaluate():
+        case typed.Evaluate():
             evaluate(scan, statement.expression)
-        case CallBlock():
+        case typed.CallBlock():
             arguments = {v: evaluate(scan, value) for v, value in statement.arguments}
             run_routine(scan, statement.routine, arguments)
             _assign(scan, statement.outputs)
-        case CallStandard():
+        case typed.CallStandard():
             arguments = {v: evaluate(scan, value) for v, value in statement.arguments}
             for pin, value in arguments.items():
                 scan.write(pin, value)
             call_standard(scan, statement.instance)
             _assign(scan, statement.outputs)
-        case Restart():
+        case typed.Restart():
             _restart(scan, statement)
 
 
-def _restart(scan: SymbolicScan, statement: Restart) -> None:
+def _restart(scan: SymbolicScan, statement: typed.Restart) -> None:
     """Pins are among the variables; what instances hide goes back to where it began."""
     for variable in statement.variables:
         scan.write(variable, scan.converted(variable.initial, variable.type, variable.span))
@@ -115,7 +101,7 @@ def _restart(scan: SymbolicScan, statement: Restart) -> None:
             scan.write(slot, initial)
 
 
-def _assign(scan: SymbolicScan, outputs: Sequence[Store]) -> None:
+def _assign(scan: SymbolicScan, outputs: Sequence[typed.Store]) -> None:
     for output in outputs:
         store(scan, output)
 
@@ -123,19 +109,19 @@ def _assign(scan: SymbolicScan, outputs: Sequence[Store]) -> None:
 # --- branches ---------------------------------------------------------------------------------
 
 
-def _conditions(scan: SymbolicScan, statement: If) -> Iterator[Branch]:
+def _conditions(scan: SymbolicScan, statement: typed.If) -> Iterator[Branch]:
     for condition, body in statement.branches:
         yield partial(_truth, scan, condition), body
 
 
-def _arms(scan: SymbolicScan, statement: Case) -> Iterator[Branch]:
+def _arms(scan: SymbolicScan, statement: typed.Case) -> Iterator[Branch]:
     selector = evaluate(scan, statement.selector)
     for ranges, body in statement.arms:
         chosen = any_of([_within(selector, low, high) for low, high in ranges])
         yield partial(_itself, chosen), body
 
 
-def _truth(scan: SymbolicScan, condition: Expression) -> Truth:
+def _truth(scan: SymbolicScan, condition: typed.Expression) -> Truth:
     return truth_of(evaluate(scan, condition))
 
 
@@ -155,7 +141,7 @@ def _within(selector: Term, low: int, high: int) -> Truth:
 
 
 def _branches(
-    scan: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[Statement]
+    scan: SymbolicScan, branches: Iterator[Branch], otherwise: Sequence[typed.Statement]
 ) -> None:
     """Each condition is evaluated where the ones before it do not hold."""
     opened: list[tuple[Truth, PathState]] = []
@@ -184,14 +170,17 @@ def _leave(scan: SymbolicScan, condition: Truth) -> None:
     scan.restrict(negation(condition))
 
 
-def _iterate(scan: SymbolicScan, body: Sequence[Statement]) -> None:
+def _iterate(scan: SymbolicScan, body: Sequence[typed.Statement]) -> None:
     scan.open(FrameKind.ITERATION)
     run(scan, body)
     scan.close()
 
 
 def _may_start(
-    scan: SymbolicScan, number: int, statement: For | While | Repeat, ends: bool = False
+    scan: SymbolicScan,
+    number: int,
+    statement: typed.For | typed.While | typed.Repeat,
+    ends: bool = False,
 ) -> bool:
     """Whether iteration ``number`` (from 0) is within the bound: else a finding. ``ends`` says
     that a loop ends by itself."""
@@ -219,24 +208,24 @@ def _over(scan: SymbolicScan, number: int, ends: bool) -> bool:
     return number >= 4 and not ends and scan.impossible(NEAR)
 
 
-def _loop(scan: SymbolicScan, loop: While | Repeat) -> None:
+def _loop(scan: SymbolicScan, loop: typed.While | typed.Repeat) -> None:
     scan.open(FrameKind.LOOP)
     number = 0
     while True:
-        if isinstance(loop, While):
+        if isinstance(loop, typed.While):
             _leave(scan, negation(_truth(scan, loop.condition)))
         if not _may_start(scan, number, loop):
             break
         _iterate(scan, loop.body)
         if scan.dead:
             break
-        if isinstance(loop, Repeat):
+        if isinstance(loop, typed.Repeat):
             _leave(scan, _truth(scan, loop.until))
         number += 1
     scan.close()
 
 
-def _for(scan: SymbolicScan, loop: For) -> None:
+def _for(scan: SymbolicScan, loop: typed.For) -> None:
     first = number_of(evaluate(scan, loop.first))
     last = number_of(evaluate(scan, loop.last))
     scan.write(loop.variable, first)
@@ -257,7 +246,7 @@ def _past(value: Number, last: Number, step: int) -> Truth:
     return at_least(value, total(last, 1)) if step > 0 else below(value, last)
 
 
-def _step(scan: SymbolicScan, loop: For, last: Number) -> None:
+def _step(scan: SymbolicScan, loop: typed.For, last: Number) -> None:
     """Control leaves where the next value is past the last one; the variable then has it or not.
 
     Where integers wrap, a variable that takes the value past the last one may be back before it:

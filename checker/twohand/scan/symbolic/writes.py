@@ -4,39 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from twohand.program import (
-    Apply,
-    Assign,
-    AssignElement,
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Case,
-    Convert,
-    Element,
-    Evaluate,
-    Expression,
-    For,
-    If,
-    Operation,
-    Program,
-    Repeat,
-    Routine,
-    ShortCircuit,
-    Statement,
-    Variable,
-    While,
-)
+from twohand import program as typed
 
-Node = Statement | Expression | Routine
+Node = typed.Statement | typed.Expression | typed.Routine
 
 
-def written_variables(program: Program) -> frozenset[Variable]:
+def written_variables(program: typed.Program) -> frozenset[typed.Variable]:
     """What some statement writes, dead ones included, and every pin of an instance called.
 
     Variables that a routine only ever initialises count as written too. What a restart alone
     writes is its initial value at all times, and thus no less a constant."""
-    written: set[Variable] = set()
+    written: set[typed.Variable] = set()
     seen: set[Node] = set()
     waiting: list[Node] = [program.routine]
     while waiting:
@@ -48,19 +26,19 @@ def written_variables(program: Program) -> frozenset[Variable]:
     return frozenset(written)
 
 
-def _writes(node: Node) -> Iterator[Variable]:
+def _writes(node: Node) -> Iterator[typed.Variable]:
     match node:
-        case Assign():
+        case typed.Assign():
             yield node.target
-        case AssignElement():
+        case typed.AssignElement():
             yield from node.targets
-        case For():
+        case typed.For():
             yield node.variable
-        case Routine():
+        case typed.Routine():
             yield from node.initialise
-        case CallFunction() | CallBlock():
+        case typed.CallFunction() | typed.CallBlock():
             yield from (variable for variable, _ in node.arguments)
-        case CallStandard():
+        case typed.CallStandard():
             yield from (variable for variable, _ in node.arguments)
             outputs = ("Q", "ET", "Q1", "CV", "QU", "QD")
             yield from (node.instance.pins[pin] for pin in outputs if pin in node.instance.pins)
@@ -68,46 +46,48 @@ def _writes(node: Node) -> Iterator[Variable]:
 
 def _parts(node: Node) -> Iterator[Node]:
     match node:
-        case Routine():
+        case typed.Routine():
             yield from node.body
-        case Operation() | Apply():
+        case typed.Operation() | typed.Apply():
             yield from node.operands
-        case Convert():
+        case typed.Convert():
             yield node.operand
-        case ShortCircuit():
+        case typed.ShortCircuit():
             yield from (node.left, node.right)
-        case Assign():
+        case typed.Assign():
             yield node.value
-        case AssignElement():
+        case typed.AssignElement():
             yield from (node.value, *(each.index for each in node.dimensions))
-        case Element():
+        case typed.Element():
             yield from (*(each.index for each in node.dimensions), *node.values)
-        case Evaluate():
+        case typed.Evaluate():
             yield node.expression
-        case CallFunction() | CallBlock() | CallStandard():
+        case typed.CallFunction() | typed.CallBlock() | typed.CallStandard():
             yield from (value for _, value in node.arguments)
             yield from node.outputs
-            if not isinstance(node, CallStandard):
+            if not isinstance(node, typed.CallStandard):
                 yield node.routine
-        case If() | Case() | For() | While() | Repeat():
+        case typed.If() | typed.Case() | typed.For() | typed.While() | typed.Repeat():
             yield from _parts_of_compound(node)
 
 
-def _parts_of_compound(node: If | Case | For | While | Repeat) -> Iterator[Node]:
+def _parts_of_compound(
+    node: typed.If | typed.Case | typed.For | typed.While | typed.Repeat,
+) -> Iterator[Node]:
     match node:
-        case If():
+        case typed.If():
             for condition, body in node.branches:
                 yield condition
                 yield from body
             yield from node.otherwise
-        case Case():
+        case typed.Case():
             yield node.selector
             for _, body in node.arms:
                 yield from body
             yield from node.otherwise
-        case For():
+        case typed.For():
             yield from (node.first, node.last, *node.body)
-        case While():
+        case typed.While():
             yield from (node.condition, *node.body)
-        case Repeat():
+        case typed.Repeat():
             yield from (*node.body, node.until)

@@ -8,18 +8,7 @@ so that no requirement hangs on it.
 
 from __future__ import annotations
 
-from twohand.program import (
-    Apply,
-    CallFunction,
-    Convert,
-    Element,
-    Expression,
-    Literal,
-    Operation,
-    Operator,
-    ShortCircuit,
-    StandardFunction,
-)
+from twohand import program as typed
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Type
 from twohand.scan.concrete.expressions import in_order
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
@@ -27,15 +16,15 @@ from twohand.text.diagnostic import Diagnostic, InputError, wrong
 HIGHEST_EXPONENT = 64
 
 _SHIFTS = {
-    StandardFunction.SHL,
-    StandardFunction.SHR,
-    StandardFunction.ROL,
-    StandardFunction.ROR,
+    typed.StandardFunction.SHL,
+    typed.StandardFunction.SHR,
+    typed.StandardFunction.ROL,
+    typed.StandardFunction.ROR,
 }
 _ELSEWHERE = "compute it in the block and name its variable here"
 
 
-def refuse_partial(expression: Expression) -> None:
+def refuse_partial(expression: typed.Expression) -> None:
     """InputError (``partial-operation``) with every part that may lack a value."""
     found: list[Diagnostic] = []
     for part in in_order(expression):
@@ -46,45 +35,53 @@ def refuse_partial(expression: Expression) -> None:
         raise InputError(found)
 
 
-def _fault(part: Expression) -> InputError | None:
+def _fault(part: typed.Expression) -> InputError | None:
     match part:
-        case Operation(Operator.DIVIDE | Operator.MODULO as operator, (_, divisor)):
+        case typed.Operation(
+            typed.Operator.DIVIDE | typed.Operator.MODULO as operator, (_, divisor)
+        ):
             return _division(part, operator, divisor)
-        case Operation(Operator.POWER, (_, exponent)) if not _within(exponent, HIGHEST_EXPONENT):
+        case typed.Operation(typed.Operator.POWER, (_, exponent)) if not _within(
+            exponent, HIGHEST_EXPONENT
+        ):
             message = f"an exponent in a formula is 0 to {HIGHEST_EXPONENT}"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)
-        case Apply(StandardFunction.MUX, (index, *values)) if not _within(index, len(values) - 1):
+        case typed.Apply(typed.StandardFunction.MUX, (index, *values)) if not _within(
+            index, len(values) - 1
+        ):
             message = "MUX has no value where its index names none"
             way = "use a literal index, or SEL"
             return wrong("partial-operation", message, part.span, way)
-        case Apply(function, (_, count)) if function in _SHIFTS and not _within(count, None):
+        case typed.Apply(function, (_, count)) if function in _SHIFTS and not _within(count, None):
             message = f"{function.value} has no value where its count is negative"
             way = "use a literal count from 0 on"
             return wrong("partial-operation", message, part.span, way)
-        case Convert(operand, kind) if not _always_fits(operand.type, kind):
+        case typed.Convert(operand, kind) if not _always_fits(operand.type, kind):
             return _conversion(part, operand.type, kind)
-        case ShortCircuit():
+        case typed.ShortCircuit():
             message = "a formula has no operand that only counts where another one does not decide"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)
-        case Element():
+        case typed.Element():
             message = "an index in a formula is a constant"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)
-        case CallFunction():
+        case typed.CallFunction():
             message = f"a formula cannot call the function '{part.name}'"
             return wrong("partial-operation", message, part.span, _ELSEWHERE)
     return None
 
 
-def _division(part: Operation, operator: Operator, divisor: Expression) -> InputError | None:
-    if isinstance(divisor, Literal) and divisor.value != 0:
+def _division(
+    part: typed.Operation, operator: typed.Operator, divisor: typed.Expression
+) -> InputError | None:
+    if isinstance(divisor, typed.Literal) and divisor.value != 0:
         return None
-    sign = "/" if operator is Operator.DIVIDE else "MOD"
+    sign = "/" if operator is typed.Operator.DIVIDE else "MOD"
     message = f"'{sign}' has no value where its right side is 0"
     way = f"divide by a literal other than 0, or {_ELSEWHERE}"
     return wrong("partial-operation", message, part.span, way)
 
 
-def _conversion(part: Convert, source: Type, target: Type) -> InputError:
+def _conversion(part: typed.Convert, source: Type, target: Type) -> InputError:
     if isinstance(source, Duration):
         way = "compare with a duration, for instance T#300ms"
     else:
@@ -93,9 +90,9 @@ def _conversion(part: Convert, source: Type, target: Type) -> InputError:
     return wrong("partial-operation", message, part.span, way)
 
 
-def _within(expression: Expression, highest: int | None) -> bool:
+def _within(expression: typed.Expression, highest: int | None) -> bool:
     """Whether it is a literal from 0 to ``highest`` (None: without end)."""
-    if not isinstance(expression, Literal):
+    if not isinstance(expression, typed.Literal):
         return False
     value = int(expression.value)
     return value >= 0 and (highest is None or value <= highest)

@@ -11,21 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from twohand.program import (
-    Assign,
-    CallStandard,
-    Expression,
-    If,
-    Literal,
-    Operation,
-    Operator,
-    Read,
-    Role,
-    StandardBlock,
-    StandardInstance,
-    Statement,
-    Variable,
-)
+from twohand import program as typed
 from twohand.program.durations import Nanoseconds
 from twohand.program.types import BOOL, TIME
 from twohand.specification.model.specification import Contact
@@ -50,68 +36,76 @@ class Bouncing:
     """What is added around a block, and what its contacts show by it."""
 
     bounce: Bounce
-    new_input: Callable[[str, Span], Variable]
+    new_input: Callable[[str, Span], typed.Variable]
     """Makes an input of the surroundings, ``new`` any other variable."""
-    new: Callable[[str, Span], Variable]
-    statements: list[Statement] = field(default_factory=list)
-    instances: list[StandardInstance] = field(default_factory=list)
-    pins: list[Variable] = field(default_factory=list)
-    settling: dict[str, Variable] = field(default_factory=dict)
+    new: Callable[[str, Span], typed.Variable]
+    statements: list[typed.Statement] = field(default_factory=list)
+    instances: list[typed.StandardInstance] = field(default_factory=list)
+    pins: list[typed.Variable] = field(default_factory=list)
+    settling: dict[str, typed.Variable] = field(default_factory=dict)
 
-    def follow(self, hands: Sequence[tuple[str, Variable]]) -> None:
+    def follow(self, hands: Sequence[tuple[str, typed.Variable]]) -> None:
         """Watches every hand for its moves; the statements run before any contact is read."""
         span = self.bounce.span
         begun = self.new(BEGUN, span)
         for name, hand in hands:
             self._follow(name, hand, begun)
-        self.statements.append(Assign(begun, Literal(True, BOOL, span), span))
+        self.statements.append(typed.Assign(begun, typed.Literal(True, BOOL, span), span))
 
-    def _follow(self, name: str, hand: Variable, begun: Variable) -> None:
+    def _follow(self, name: str, hand: typed.Variable, begun: typed.Variable) -> None:
         """moved := begun AND (hand XOR was); the timer runs from the last move to its end."""
         span = self.bounce.span
         settling = self.settling[name] = self.new(f"{SETTLING}{name}", span)
         was = self.new(f"{SETTLING}{name}.was", span)
         timer = self._timer(f"{SETTLING}{name}.time")
-        changed = logic(Operator.XOR, Read(hand, span), Read(was, span))
-        moved = logic(Operator.AND, Read(begun, span), changed)
-        stop = CallStandard(timer, ((timer.pins["IN"], Literal(False, BOOL, span)),), (), span)
-        start = CallStandard(timer, ((timer.pins["IN"], Literal(True, BOOL, span)),), (), span)
-        within = logic(Operator.NOT, Read(timer.pins["Q"], span))
-        go_on = (start, Assign(settling, within, span))
+        changed = logic(typed.Operator.XOR, typed.Read(hand, span), typed.Read(was, span))
+        moved = logic(typed.Operator.AND, typed.Read(begun, span), changed)
+        stop = typed.CallStandard(
+            timer, ((timer.pins["IN"], typed.Literal(False, BOOL, span)),), (), span
+        )
+        start = typed.CallStandard(
+            timer, ((timer.pins["IN"], typed.Literal(True, BOOL, span)),), (), span
+        )
+        within = logic(typed.Operator.NOT, typed.Read(timer.pins["Q"], span))
+        go_on = (start, typed.Assign(settling, within, span))
         self.statements += [
-            If(((moved, (stop, Assign(settling, Literal(True, BOOL, span), span))),), (), span),
-            If(((Read(settling, span), go_on),), (), span),
-            If(((Read(settling, span), ()),), (stop,), span),
-            Assign(was, Read(hand, span), span),
+            typed.If(
+                ((moved, (stop, typed.Assign(settling, typed.Literal(True, BOOL, span), span))),),
+                (),
+                span,
+            ),
+            typed.If(((typed.Read(settling, span), go_on),), (), span),
+            typed.If(((typed.Read(settling, span), ()),), (stop,), span),
+            typed.Assign(was, typed.Read(hand, span), span),
         ]
 
-    def _timer(self, name: str) -> StandardInstance:
+    def _timer(self, name: str) -> typed.StandardInstance:
         """Q from one unit beyond the bounce time on: at its end a contact may still bounce."""
         span = self.bounce.span
         preset = self.bounce.time + self.bounce.unit
         pins = {
-            "IN": Variable(f"{name}.IN", BOOL, Role.INPUT, False, span),
-            "PT": Variable(f"{name}.PT", TIME, Role.INPUT, preset, span),
-            "Q": Variable(f"{name}.Q", BOOL, Role.OUTPUT, False, span),
-            "ET": Variable(f"{name}.ET", TIME, Role.OUTPUT, 0, span),
+            "IN": typed.Variable(f"{name}.IN", BOOL, typed.Role.INPUT, False, span),
+            "PT": typed.Variable(f"{name}.PT", TIME, typed.Role.INPUT, preset, span),
+            "Q": typed.Variable(f"{name}.Q", BOOL, typed.Role.OUTPUT, False, span),
+            "ET": typed.Variable(f"{name}.ET", TIME, typed.Role.OUTPUT, 0, span),
         }
         self.pins += pins.values()
-        timer = StandardInstance(name, StandardBlock.TON, pins, span, surroundings=True)
+        timer = typed.StandardInstance(name, typed.StandardBlock.TON, pins, span, surroundings=True)
         self.instances.append(timer)
         return timer
 
-    def shown(self, contact: Contact, steady: Expression) -> Expression:
+    def shown(self, contact: Contact, steady: typed.Expression) -> typed.Expression:
         """What the contact shows, which is ``steady`` once it has settled."""
         span = contact.span
-        free = Read(self.new_input(f"{BOUNCE}{contact.input.name}", self.bounce.span), span)
-        settling = Read(self.settling[contact.hand], span)
+        free = typed.Read(self.new_input(f"{BOUNCE}{contact.input.name}", self.bounce.span), span)
+        settling = typed.Read(self.settling[contact.hand], span)
         return logic(
-            Operator.OR,
-            logic(Operator.AND, settling, free),
-            logic(Operator.AND, logic(Operator.NOT, settling), steady),
+            typed.Operator.OR,
+            logic(typed.Operator.AND, settling, free),
+            logic(typed.Operator.AND, logic(typed.Operator.NOT, settling), steady),
         )
 
 
-def logic(operator: Operator, *operands: Expression) -> Expression:
+def logic(operator: typed.Operator, *operands: typed.Expression) -> typed.Expression:
     """A Boolean operation at the place of its first operand."""
-    return Operation(operator, operands, BOOL, operands[0].span)
+    return typed.Operation(operator, operands, BOOL, operands[0].span)

@@ -12,20 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from twohand.program import (
-    Assign,
-    CallBlock,
-    If,
-    Literal,
-    Program,
-    Read,
-    Restart,
-    Role,
-    StandardBlock,
-    StandardInstance,
-    Statement,
-    Variable,
-)
+from twohand import program as typed
 from twohand.program.types import BOOL, Boolean, Enumeration, Type, Value
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
@@ -34,7 +21,7 @@ PREFIX = "power."
 """Begins the names of the supply."""
 POWER_ON = f"{PREFIX}on"
 """The input that says whether the controller has it."""
-_TIMERS = (StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP)
+_TIMERS = (typed.StandardBlock.TON, typed.StandardBlock.TOF, typed.StandardBlock.TP)
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,17 +30,17 @@ class PowerCycles:
     block that show the default of their type without it, ``copies`` what some of them show again
     with it: those that are retained, or that begin as something else than that default."""
 
-    on: Variable
-    driven: tuple[Variable, ...]
-    copies: Mapping[Variable, Variable]
+    on: typed.Variable
+    driven: tuple[typed.Variable, ...]
+    copies: Mapping[typed.Variable, typed.Variable]
     span: Span = field(repr=False)
 
     @property
-    def variables(self) -> tuple[Variable, ...]:
+    def variables(self) -> tuple[typed.Variable, ...]:
         return (self.on, *self.copies.values())
 
 
-def power_cycles(block: Program, named: Iterable[Variable], span: Span) -> PowerCycles:
+def power_cycles(block: typed.Program, named: Iterable[typed.Variable], span: Span) -> PowerCycles:
     """Power cycles of a block, which drives its outputs and what is ``named`` beside them.
 
     InputError for a timer that is retained, and for a block whose names are in the way.
@@ -66,7 +53,9 @@ def power_cycles(block: Program, named: Iterable[Variable], span: Span) -> Power
     sampled = set(block.sampled)
     driven = tuple(v for v in dict.fromkeys([*block.outputs, *named]) if v not in sampled)
     copies = {v: _copy(v) for v in driven if v.retain or v.initial != off_value(v.type)}
-    return PowerCycles(Variable(POWER_ON, BOOL, Role.INPUT, False, span), driven, copies, span)
+    return PowerCycles(
+        typed.Variable(POWER_ON, BOOL, typed.Role.INPUT, False, span), driven, copies, span
+    )
 
 
 def off_value(kind: Type) -> Value:
@@ -79,41 +68,45 @@ def off_value(kind: Type) -> Value:
     return 0
 
 
-def guarded(block: Program, call: CallBlock, power: PowerCycles) -> tuple[Statement, ...]:
+def guarded(
+    block: typed.Program, call: typed.CallBlock, power: PowerCycles
+) -> tuple[typed.Statement, ...]:
     """The block's call where it has supply; else its restart, and what it drives off."""
     span = power.span
-    shown = [Assign(v, Read(copy, span), span) for v, copy in power.copies.items()]
-    copied = [Assign(copy, Read(v, span), span) for v, copy in power.copies.items()]
-    off = [Assign(v, Literal(off_value(v.type), v.type, span), span) for v in power.driven]
-    without: tuple[Statement, ...] = (_restart(block, power), *off)
-    return (If(((Read(power.on, span), (*shown, call, *copied)),), without, span),)
+    shown = [typed.Assign(v, typed.Read(copy, span), span) for v, copy in power.copies.items()]
+    copied = [typed.Assign(copy, typed.Read(v, span), span) for v, copy in power.copies.items()]
+    off = [
+        typed.Assign(v, typed.Literal(off_value(v.type), v.type, span), span) for v in power.driven
+    ]
+    without: tuple[typed.Statement, ...] = (_restart(block, power), *off)
+    return (typed.If(((typed.Read(power.on, span), (*shown, call, *copied)),), without, span),)
 
 
-def _restart(block: Program, power: PowerCycles) -> Restart:
+def _restart(block: typed.Program, power: PowerCycles) -> typed.Restart:
     """What is sampled or driven from outside is not in the program's memory."""
     outside = set(block.inputs)
     own = [v for v in (*block.variables, *power.copies.values()) if v not in outside]
-    return Restart(
+    return typed.Restart(
         tuple(v for v in own if not v.retain),
         tuple(i for i in block.instances if not i.retain),
         power.span,
     )
 
 
-def _copy(variable: Variable) -> Variable:
+def _copy(variable: typed.Variable) -> typed.Variable:
     name = f"{PREFIX}kept.{variable.name}"
-    return Variable(
-        name, variable.type, Role.LOCAL, variable.initial, variable.span, variable.retain
+    return typed.Variable(
+        name, variable.type, typed.Role.LOCAL, variable.initial, variable.span, variable.retain
     )
 
 
-def _taken(variable: Variable, span: Span) -> Diagnostic:
+def _taken(variable: typed.Variable, span: Span) -> Diagnostic:
     message = f"the block has a '{variable.name}', and '{POWER_ON}' is to be the supply"
     declared = ((variable.span, "declared here"),)
     return Diagnostic("ambiguous-name", message, span, "rename it in the block", declared)
 
 
-def _retained(instance: StandardInstance) -> Diagnostic:
+def _retained(instance: typed.StandardInstance) -> Diagnostic:
     return Diagnostic(
         "retained-timer",
         f"'{instance.name}' is a retained {instance.block.value}: whether its time goes on without "

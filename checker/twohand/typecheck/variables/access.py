@@ -5,18 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from twohand.program import (
-    Assign,
-    AssignElement,
-    Dimension,
-    Element,
-    Expression,
-    Literal,
-    Read,
-    Role,
-    Store,
-    Variable,
-)
+from twohand import program as typed
 from twohand.program.effects import has_effect, reads, written
 from twohand.program.types import BOOL, Integer
 from twohand.syntax import tree
@@ -52,9 +41,9 @@ class Access:
     """
 
     entities: tuple[Entity, ...]
-    dimensions: tuple[Dimension, ...]
+    dimensions: tuple[typed.Dimension, ...]
     bit: tree.Bit | None
-    role: Role | None
+    role: typed.Role | None
     inside: bool
     text: str
     span: Span = field(repr=False)
@@ -74,10 +63,10 @@ class Access:
         return replace(self, entities=(self.entities[position],), dimensions=())
 
     @property
-    def variables(self) -> tuple[Variable, ...]:
+    def variables(self) -> tuple[typed.Variable, ...]:
         return tuple(e.variable for e in self.entities if isinstance(e, VariableEntity))
 
-    def read(self) -> Expression | NotModelled:
+    def read(self) -> typed.Expression | NotModelled:
         """Its value; InputError where it has none."""
         self._check_value()
         entity = self.entity
@@ -87,14 +76,14 @@ class Access:
             value = _part(entity, self.span)
         else:
             parts = tuple(_part(each, self.span) for each in self.entities)
-            value = Element(self.dimensions, parts, parts[0].type, self.span)
+            value = typed.Element(self.dimensions, parts, parts[0].type, self.span)
         if self.bit is None:
             return value
         plain = unranged(value)
         assert not isinstance(plain, Untyped | NotModelled)
         return check_bit(plain, self.bit, self.span)
 
-    def store(self, value: Expression, span: Span) -> Store:
+    def store(self, value: typed.Expression, span: Span) -> typed.Store:
         """The assignment of a value, which has the type of what is there (BOOL for a bit)."""
         targets = self.variables
         self.refuse_effects(value)
@@ -103,18 +92,18 @@ class Access:
             assert not isinstance(whole, NotModelled)
             value = with_bit(whole, self.bit, value, span)
         if not self.dimensions:
-            return Assign(targets[0], value, span)
-        return AssignElement(self.dimensions, targets, value, self.span, span)
+            return typed.Assign(targets[0], value, span)
+        return typed.AssignElement(self.dimensions, targets, value, self.span, span)
 
-    def checks(self) -> tuple[Expression, ...]:
+    def checks(self) -> tuple[typed.Expression, ...]:
         """What has to be evaluated where nothing is read or written, for the findings of the
         indices."""
         if not self.dimensions:
             return ()
-        nothing = tuple(Literal(False, BOOL, self.span) for _ in self.entities)
-        return (Element(self.dimensions, nothing, BOOL, self.span),)
+        nothing = tuple(typed.Literal(False, BOOL, self.span) for _ in self.entities)
+        return (typed.Element(self.dimensions, nothing, BOOL, self.span),)
 
-    def refuse_effects(self, value: Expression | None = None) -> None:
+    def refuse_effects(self, value: typed.Expression | None = None) -> None:
         """InputError (``effect-in-index``) where it matters whether the indices are evaluated
         before or after ``value``, on which platforms differ."""
         changed = set(written(value)) if value is not None and self.dimensions else set()
@@ -143,11 +132,11 @@ class Access:
             raise wrong("structure-as-value", message, self.span, way)
 
 
-def _part(entity: Entity, span: Span) -> Expression:
+def _part(entity: Entity, span: Span) -> typed.Expression:
     if isinstance(entity, ConstantEntity):
-        return Literal(entity.literal.value, entity.literal.type, span)
+        return typed.Literal(entity.literal.value, entity.literal.type, span)
     if isinstance(entity, VariableEntity):
-        return Read(entity.variable, span)
+        return typed.Read(entity.variable, span)
     raise AlreadyReported()
 
 
@@ -157,9 +146,9 @@ class SelectorResolver:
 
     scope: Scope
     entities: tuple[Entity, ...]
-    role: Role | None
+    role: typed.Role | None
     text: str
-    dimensions: list[Dimension] = field(default_factory=list)
+    dimensions: list[typed.Dimension] = field(default_factory=list)
     bit: tree.Bit | None = None
     inside: bool = True
 
@@ -267,8 +256,8 @@ class SelectorResolver:
             message = f"an index is an integer, not {result.type.name}"
             way = "convert it, for instance BYTE_TO_INT(...)"
             raise wrong("type-mismatch", message, node.span, way)
-        if not isinstance(result, Untyped | Literal):
-            self.dimensions.append(Dimension(result, low, high - low + 1))
+        if not isinstance(result, Untyped | typed.Literal):
+            self.dimensions.append(typed.Dimension(result, low, high - low + 1))
             return None
         if low <= result.value <= high:
             return result.value - low
@@ -276,7 +265,7 @@ class SelectorResolver:
         raise wrong("index-out-of-range", message, node.span, f"its indices are {low} to {high}")
 
 
-def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entity, Role]:
+def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entity, typed.Role]:
     """An input or output of an instance, with its role; InputError for anything else."""
     if isinstance(entity, StandardEntity):
         pins = entity.instance.pins
@@ -288,9 +277,9 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
         raise AlreadyReported()
     frame = entity.frame
     if member.key in frame.inputs:
-        return frame.inputs[member.key], Role.INPUT
+        return frame.inputs[member.key], typed.Role.INPUT
     if member.key in frame.outputs:
-        return frame.outputs[member.key], Role.OUTPUT
+        return frame.outputs[member.key], typed.Role.OUTPUT
     inner = frame.entities.get(member.key)
     if isinstance(inner, ErrorEntity):
         raise AlreadyReported()
@@ -307,7 +296,9 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
 
 def _some_output(entity: StandardEntity | BlockEntity) -> str:
     if isinstance(entity, StandardEntity):
-        return next(name for name, pin in entity.instance.pins.items() if pin.role is Role.OUTPUT)
+        return next(
+            name for name, pin in entity.instance.pins.items() if pin.role is typed.Role.OUTPUT
+        )
     return next(iter(entity.frame.spelling(entity.frame.outputs)), "an output")
 
 

@@ -261,8 +261,8 @@ MUTANTS = (
         DATA,
         Change(
             "AND_THEN is decided by TRUE",
-            "decided = first is (part.operator is Operator.OR)",
-            "decided = first is (part.operator is Operator.AND)",
+            "decided = first is (part.operator is typed.Operator.OR)",
+            "decided = first is (part.operator is typed.Operator.AND)",
             ("scan/meaning/test_language_meaning.py", "scan/concrete/test_execute_arithmetic.py"),
         ),
         Change(

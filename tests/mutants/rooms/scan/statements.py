@@ -252,14 +252,14 @@ MUTANTS = (
         ),
         Change(
             "a return leaves the loop only",
-            "Return: FrameKind.ROUTINE}",
-            "Return: FrameKind.LOOP}",
+            "typed.Return: FrameKind.ROUTINE",
+            "typed.Return: FrameKind.LOOP",
             ("scan/symbolic/test_encode_control.py::test_return_inside_a_loop_leaves_the_routine",),
         ),
         Change(
             "a continue leaves the loop",
-            "Continue: FrameKind.ITERATION",
-            "Continue: FrameKind.LOOP",
+            "typed.Continue: FrameKind.ITERATION",
+            "typed.Continue: FrameKind.LOOP",
         ),
     ),
     *mutants(

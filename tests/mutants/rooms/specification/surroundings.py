@@ -28,24 +28,24 @@ MUTANTS = (
         ),
         Change(
             "a hand that is on in the first scan has moved",
-            "moved = logic(Operator.AND, Read(begun, span), changed)",
+            "moved = logic(typed.Operator.AND, typed.Read(begun, span), changed)",
             "moved = changed",
         ),
         Change(
             "a contact that settles shows on or its hand",
-            "logic(Operator.AND, settling, free)",
-            "logic(Operator.OR, settling, free)",
+            "logic(typed.Operator.AND, settling, free)",
+            "logic(typed.Operator.OR, settling, free)",
         ),
         Change(
             "only hands that go move",
-            "changed = logic(Operator.XOR, Read(hand, span), Read(was, span))",
-            "changed = logic(\n            Operator.AND, logic(Operator.NOT, "
-            "Read(hand, span)), Read(was, span)\n        )",
+            "changed = logic(typed.Operator.XOR, typed.Read(hand, span), typed.Read(was, span))",
+            "changed = logic(\n            typed.Operator.AND, logic(typed.Operator.NOT, "
+            "typed.Read(hand, span)), typed.Read(was, span)\n        )",
         ),
         Change(
             "a further move does not begin the time anew",
-            "(stop, Assign(settling, Literal(True, BOOL, span), span))",
-            "(Assign(settling, Literal(True, BOOL, span), span),)",
+            "(stop, typed.Assign(settling, typed.Literal(True, BOOL, span), span))",
+            "(typed.Assign(settling, typed.Literal(True, BOOL, span), span),)",
         ),
     ),
     *mutants(
@@ -156,13 +156,13 @@ MUTANTS = (
         ),
         Change(
             "nothing restarts",
-            "without: tuple[Statement, ...] = (_restart(block, power), *off)",
-            "without: tuple[Statement, ...] = (*off,)",
+            "without: tuple[typed.Statement, ...] = (_restart(block, power), *off)",
+            "without: tuple[typed.Statement, ...] = (*off,)",
         ),
         Change(
             "outputs stay without power",
-            "without: tuple[Statement, ...] = (_restart(block, power), *off)",
-            "without: tuple[Statement, ...] = (_restart(block, power),)",
+            "without: tuple[typed.Statement, ...] = (_restart(block, power), *off)",
+            "without: tuple[typed.Statement, ...] = (_restart(block, power),)",
         ),
     ),
     *mutants(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from twohand import program as typed
 from twohand.analyses.inspect.marking.instrumentation import Probe, mark, negation, note, when
 from twohand.analyses.inspect.marking.source_words import has_initial_value, without_comments
 from twohand.analyses.inspect.points import (
@@ -19,22 +20,9 @@ from twohand.analyses.inspect.points import (
     answered,
     place_of,
 )
-from twohand.program import (
-    Assign,
-    AssignElement,
-    Element,
-    For,
-    Operation,
-    Read,
-    Role,
-    Routine,
-    Statement,
-    Store,
-    Variable,
-)
 from twohand.program.walks import nodes_below
 
-_ROLES = (Role.TEMPORARY, Role.LOCAL, Role.OUTPUT)
+_ROLES = (typed.Role.TEMPORARY, typed.Role.LOCAL, typed.Role.OUTPUT)
 EARLY = "it has the default of its type then, or on some platforms whatever was there before"
 _STOPS_EARLY = ("AND_THEN", "OR_ELSE")
 
@@ -44,9 +32,9 @@ class EarlyReads(Probe):
     was assigned since its routine began. Elements of arrays are not followed, nor what an operand
     behind AND_THEN or OR_ELSE reads that the program evaluates all the same."""
 
-    def __init__(self, routine: Routine) -> None:
+    def __init__(self, routine: typed.Routine) -> None:
         super().__init__()
-        self._set: dict[Variable, Variable] = {}
+        self._set: dict[typed.Variable, typed.Variable] = {}
         self._early: dict[Place, Marked] = {}
         self._whole: dict[Place, str] = {}
         """Structures that are read as a whole there."""
@@ -54,7 +42,7 @@ class EarlyReads(Probe):
         apart = set(_elements(nodes))
         self._not_followed = {id(read) for node in nodes for read in _masked(node)}
         for node in nodes:
-            for variable in node.initialise if isinstance(node, Routine) else ():
+            for variable in node.initialise if isinstance(node, typed.Routine) else ():
                 followed = variable.role in _ROLES and variable not in apart
                 if followed and not has_initial_value(variable.span):
                     self._set[variable] = mark(f"set.{len(self._set)}", variable.span)
@@ -62,25 +50,27 @@ class EarlyReads(Probe):
 
     # --- watching -----------------------------------------------------------------------------
 
-    def enter(self, node: Statement | Routine, branch: int) -> Iterable[Statement]:
-        if isinstance(node, Routine):
+    def enter(
+        self, node: typed.Statement | typed.Routine, branch: int
+    ) -> Iterable[typed.Statement]:
+        if isinstance(node, typed.Routine):
             own = [self._set[v] for v in node.initialise if v in self._set]
             return [note(each, each.span, False) for each in own]
-        if isinstance(node, For) and node.variable in self._set:
+        if isinstance(node, typed.For) and node.variable in self._set:
             return (note(self._set[node.variable], node.span),)
         return ()
 
-    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
-        if isinstance(statement, For) and statement.variable in self._set:
+    def after(self, statement: typed.Statement, last: bool) -> Iterable[typed.Statement]:
+        if isinstance(statement, typed.For) and statement.variable in self._set:
             return (note(self._set[statement.variable], statement.span),)
         return ()
 
-    def stored(self, store: Store) -> Iterable[Assign]:
-        if isinstance(store, Assign) and store.target in self._set:
+    def stored(self, store: typed.Store) -> Iterable[typed.Assign]:
+        if isinstance(store, typed.Assign) and store.target in self._set:
             return (note(self._set[store.target], store.span),)
         return ()
 
-    def reading(self, read: Read) -> Iterable[Statement]:
+    def reading(self, read: typed.Read) -> Iterable[typed.Statement]:
         known = self._set.get(read.variable)
         if known is None or id(read) in self._not_followed:
             return ()
@@ -112,19 +102,19 @@ class EarlyReads(Probe):
             yield from answered(kind, found.question, answers, found.span, said, (found.name,))
 
 
-def _elements(nodes: list[object]) -> Iterator[Variable]:
+def _elements(nodes: list[object]) -> Iterator[typed.Variable]:
     for node in nodes:
-        if isinstance(node, AssignElement):
+        if isinstance(node, typed.AssignElement):
             yield from node.targets
-        elif isinstance(node, Element):
-            yield from (each.variable for each in node.values if isinstance(each, Read))
+        elif isinstance(node, typed.Element):
+            yield from (each.variable for each in node.values if isinstance(each, typed.Read))
 
 
-def _masked(node: object) -> Iterator[Read]:
+def _masked(node: object) -> Iterator[typed.Read]:
     """Reads that the text evaluates only where the operand before them does not decide."""
-    if not isinstance(node, Operation) or len(node.operands) < 2:
+    if not isinstance(node, typed.Operation) or len(node.operands) < 2:
         return
     text = without_comments(node.span.text).upper()
     if any(word in text for word in _STOPS_EARLY):
         for operand in node.operands[1:]:
-            yield from (each for each in nodes_below(operand) if isinstance(each, Read))
+            yield from (each for each in nodes_below(operand) if isinstance(each, typed.Read))

@@ -10,27 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from twohand import program as typed
 from twohand.analyses.inspect.kinds.shadow_instances import Arguments
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
 from twohand.analyses.inspect.marking.instrumentation import instrumented, logic, truth, when
 from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
-from twohand.program import (
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Element,
-    Expression,
-    Operation,
-    Operator,
-    Program,
-    Read,
-    Routine,
-    ShortCircuit,
-    StandardInstance,
-    Statement,
-    Variable,
-)
 from twohand.program.product import ProductProgram, product_program, shown
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below
@@ -42,8 +27,11 @@ WHY = {
     **dict.fromkeys(EDGES, "an edge block that is not called keeps its output and its old input"),
     **dict.fromkeys(COUNTERS, "a counter that is not called misses edges, or sees old ones"),
 }
-_SAFE = (Operator.NOT, Operator.AND, Operator.OR, Operator.XOR, Operator.EQUAL, Operator.UNEQUAL,
-         Operator.LESS, Operator.LESS_EQUAL, Operator.GREATER, Operator.GREATER_EQUAL)  # fmt: skip
+_SAFE = {
+    *(typed.Operator.NOT, typed.Operator.AND, typed.Operator.OR, typed.Operator.XOR),
+    *(typed.Operator.EQUAL, typed.Operator.UNEQUAL, typed.Operator.LESS),
+    *(typed.Operator.LESS_EQUAL, typed.Operator.GREATER, typed.Operator.GREATER_EQUAL),
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,10 +43,10 @@ class Twin:
     specification: Specification
     both: ProductProgram
     question: Question
-    compared: tuple[Variable, ...]
+    compared: tuple[typed.Variable, ...]
 
 
-def further_calls(program: Program, calls: Calls, number: int) -> list[tuple[str, Arguments]]:
+def further_calls(program: typed.Program, calls: Calls, number: int) -> list[tuple[str, Arguments]]:
     """The calls that a twin makes of one instance of a declaration, in words and as arguments."""
     instance = calls.instances[number]
     signals = SIGNALS[instance.block]
@@ -73,13 +61,13 @@ def further_calls(program: Program, calls: Calls, number: int) -> list[tuple[str
     return found
 
 
-def _arguments(instance: StandardInstance, program: Program) -> Arguments | None:
+def _arguments(instance: typed.StandardInstance, program: typed.Program) -> Arguments | None:
     """The arguments of the only call; none where there are several; None where evaluating them
     could fail or act, or where they are another routine's own."""
     sites = [
         node
         for node in nodes_below(program.routine)
-        if isinstance(node, CallStandard) and node.instance is instance
+        if isinstance(node, typed.CallStandard) and node.instance is instance
     ]
     if len({id(site) for site in sites}) != 1:
         return ()
@@ -87,39 +75,39 @@ def _arguments(instance: StandardInstance, program: Program) -> Arguments | None
     own = set(_own(program))
     for _, value in arguments:
         for node in nodes_below(value):
-            if isinstance(node, CallFunction | Element | ShortCircuit):
+            if isinstance(node, typed.CallFunction | typed.Element | typed.ShortCircuit):
                 return None
-            if isinstance(node, Operation) and node.operator not in _SAFE:
+            if isinstance(node, typed.Operation) and node.operator not in _SAFE:
                 return None
-            if isinstance(node, Read) and node.variable in own:
+            if isinstance(node, typed.Read) and node.variable in own:
                 return None
     return arguments
 
 
-def _own(program: Program) -> Iterator[Variable]:
+def _own(program: typed.Program) -> Iterator[typed.Variable]:
     """Variables that begin anew at each call of a routine that has them."""
     for node in nodes_below(program.routine):
-        if isinstance(node, Routine) and node is not program.routine:
+        if isinstance(node, typed.Routine) and node is not program.routine:
             yield from node.initialise
 
 
 class _Twice(CalledMarks):
     """Calls one instance at the end of each scan that ran the block without calling it."""
 
-    def __init__(self, instance: StandardInstance, arguments: Arguments) -> None:
+    def __init__(self, instance: typed.StandardInstance, arguments: Arguments) -> None:
         super().__init__([instance])
         self._instance = instance
         self._arguments = arguments
 
-    def end(self) -> Iterable[Statement]:
-        call = CallStandard(self._instance, self._arguments, (), self._instance.span)
+    def end(self) -> Iterable[typed.Statement]:
+        call = typed.CallStandard(self._instance, self._arguments, (), self._instance.span)
         yield when(self.skipped(self._instance), call)
 
 
 def twin_of(
     specification: Specification,
-    block: CallBlock | None,
-    instance: StandardInstance,
+    block: typed.CallBlock | None,
+    instance: typed.StandardInstance,
     arguments: Arguments,
     words: str,
     run: bool = True,
@@ -131,15 +119,15 @@ def twin_of(
     compared = _compared(program, instance)
     first, second = both.first.variables, both.second.variables
     unequal = [
-        logic(Operator.UNEQUAL, Read(first[v], v.span), Read(second[v], v.span))
+        logic(typed.Operator.UNEQUAL, typed.Read(first[v], v.span), typed.Read(second[v], v.span))
         for v in compared
         if first[v] is not second[v]
     ]
-    reached: Expression = truth(False, instance.span)
+    reached: typed.Expression = truth(False, instance.span)
     if unequal:
         reached = unequal[0]
     if len(unequal) > 1:
-        reached = Operation(Operator.OR, tuple(unequal), BOOL, instance.span)
+        reached = typed.Operation(typed.Operator.OR, tuple(unequal), BOOL, instance.span)
     question = Question(f"{instance.name} called always, {words}", reached, run=run)
     together = replace(
         specification,
@@ -152,7 +140,9 @@ def twin_of(
     return Twin(words, together, both, question, compared)
 
 
-def _compared(program: Program, instance: StandardInstance) -> tuple[Variable, ...]:
+def _compared(
+    program: typed.Program, instance: typed.StandardInstance
+) -> tuple[typed.Variable, ...]:
     """What the block shows; where it shows nothing, all that it remembers but the instance."""
     visible = shown(program)
     if visible:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
 
+from twohand import program as typed
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.instrumentation import keep, logic, mark, note, when
 from twohand.analyses.inspect.points import (
@@ -19,31 +20,19 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
-from twohand.program import (
-    CallStandard,
-    Literal,
-    Operator,
-    Program,
-    Read,
-    Routine,
-    StandardBlock,
-    StandardInstance,
-    Statement,
-    Variable,
-)
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span
 
-TIMERS = (StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP)
-EDGES = (StandardBlock.R_TRIG, StandardBlock.F_TRIG)
-COUNTERS = (StandardBlock.CTU, StandardBlock.CTD, StandardBlock.CTUD)
+TIMERS = (typed.StandardBlock.TON, typed.StandardBlock.TOF, typed.StandardBlock.TP)
+EDGES = (typed.StandardBlock.R_TRIG, typed.StandardBlock.F_TRIG)
+COUNTERS = (typed.StandardBlock.CTU, typed.StandardBlock.CTD, typed.StandardBlock.CTUD)
 WATCHED = (*TIMERS, *EDGES, *COUNTERS)
 SIGNALS = {
     **dict.fromkeys(TIMERS, ("IN",)),
     **dict.fromkeys(EDGES, ("CLK",)),
-    StandardBlock.CTU: ("CU",),
-    StandardBlock.CTD: ("CD",),
-    StandardBlock.CTUD: ("CU", "CD"),
+    typed.StandardBlock.CTU: ("CU",),
+    typed.StandardBlock.CTD: ("CD",),
+    typed.StandardBlock.CTUD: ("CU", "CD"),
 }
 """The pins by whose changes a block goes on."""
 _OUTPUTS = ("Q", "ET", "CV", "QU", "QD")
@@ -58,12 +47,12 @@ COUNTED = "the second call sees no further edge, and changes nothing but by its 
 class Calls:
     """What is known of one declared instance, in all the instances of the block that has it."""
 
-    declared: StandardInstance
-    instances: list[StandardInstance] = field(default_factory=list)
-    sites: dict[Place, CallStandard] = field(default_factory=dict)
-    skipped: list[Variable] = field(default_factory=list)
-    twice: list[Variable] = field(default_factory=list)
-    unlike: list[Variable] = field(default_factory=list)
+    declared: typed.StandardInstance
+    instances: list[typed.StandardInstance] = field(default_factory=list)
+    sites: dict[Place, typed.CallStandard] = field(default_factory=dict)
+    skipped: list[typed.Variable] = field(default_factory=list)
+    twice: list[typed.Variable] = field(default_factory=list)
+    unlike: list[typed.Variable] = field(default_factory=list)
     outputs_read: bool = False
     most: int = 0
     """The places at which one instance is called: in an array each has its own."""
@@ -91,11 +80,11 @@ class _Marks:
     """``measured`` are calls whose signal is no literal: a call with IN FALSE between two others
     begins the time anew, which is meant so (common practice)."""
 
-    measured: Variable
-    skipped: Variable
-    twice: Variable
-    unlike: Variable
-    seen: tuple[Variable, ...]
+    measured: typed.Variable
+    skipped: typed.Variable
+    twice: typed.Variable
+    unlike: typed.Variable
+    seen: tuple[typed.Variable, ...]
 
 
 class CallMarks(CalledMarks):
@@ -103,19 +92,26 @@ class CallMarks(CalledMarks):
     ``apart``, which are not the block's. Its points are instances that are called twice in a scan,
     or never at all; what is not called in every scan is left to ``SkippedCalls``."""
 
-    def __init__(self, program: Program, routine: Routine, apart: tuple[str, ...] = ()) -> None:
+    def __init__(
+        self, program: typed.Program, routine: typed.Routine, apart: tuple[str, ...] = ()
+    ) -> None:
         super().__init__()
         self.calls: dict[Place, Calls] = {}
-        self._marks: dict[StandardInstance, _Marks] = {}
-        inside = [node for node in nodes_below(routine) if isinstance(node, CallStandard)]
-        reads = {node.variable for node in nodes_below(program.routine) if isinstance(node, Read)}
+        self._marks: dict[typed.StandardInstance, _Marks] = {}
+        inside = [node for node in nodes_below(routine) if isinstance(node, typed.CallStandard)]
+        reads = {
+            node.variable for node in nodes_below(program.routine) if isinstance(node, typed.Read)
+        }
         for instance in program.instances:
             own = not instance.surroundings and not instance.name.startswith(apart or "#")
             if own and instance.block in WATCHED:
                 self._declare(instance, inside, reads)
 
     def _declare(
-        self, instance: StandardInstance, inside: list[CallStandard], reads: set[Variable]
+        self,
+        instance: typed.StandardInstance,
+        inside: list[typed.CallStandard],
+        reads: set[typed.Variable],
     ) -> None:
         calls = self.calls.setdefault(place_of(instance.span), Calls(instance))
         own = [call for call in inside if call.instance is instance]
@@ -142,29 +138,34 @@ class CallMarks(CalledMarks):
 
     # --- watching -----------------------------------------------------------------------------
 
-    def after(self, statement: Statement, last: bool) -> Iterable[Statement]:
-        if not isinstance(statement, CallStandard):
+    def after(self, statement: typed.Statement, last: bool) -> Iterable[typed.Statement]:
+        if not isinstance(statement, typed.CallStandard):
             return ()
         marks, called = self._marks.get(statement.instance), self.called_mark(statement.instance)
         if marks is None or called is None:
             return ()
         span = statement.span
-        found: list[Statement] = [
-            when(Read(called, span), note(marks.twice, span)),
+        found: list[typed.Statement] = [
+            when(typed.Read(called, span), note(marks.twice, span)),
             *super().after(statement, last),
         ]
         pins = [statement.instance.pins[pin] for pin in SIGNALS[statement.instance.block]]
         if statement.instance.block in EDGES:
             return [*found, *_edge_gone(statement.instance, marks, span)]
-        if any(pin in pins and isinstance(value, Literal) for pin, value in statement.arguments):
+        if any(
+            pin in pins and isinstance(value, typed.Literal) for pin, value in statement.arguments
+        ):
             return found
         pairs = list(zip(pins, marks.seen, strict=True))
-        other = [logic(Operator.UNEQUAL, Read(pin, span), Read(seen, span)) for pin, seen in pairs]
+        other = [
+            logic(typed.Operator.UNEQUAL, typed.Read(pin, span), typed.Read(seen, span))
+            for pin, seen in pairs
+        ]
         unlike = [when(each, note(marks.unlike, span)) for each in other]
-        found += [when(Read(marks.measured, span), *unlike), note(marks.measured, span)]
-        return [*found, *(keep(seen, Read(pin, span)) for pin, seen in pairs)]
+        found += [when(typed.Read(marks.measured, span), *unlike), note(marks.measured, span)]
+        return [*found, *(keep(seen, typed.Read(pin, span)) for pin, seen in pairs)]
 
-    def end(self) -> Iterable[Statement]:
+    def end(self) -> Iterable[typed.Statement]:
         for instance, marks in self._marks.items():
             yield when(self.skipped(instance), note(marks.skipped, instance.span))
 
@@ -239,11 +240,13 @@ class CallMarks(CalledMarks):
         return point(Weight.OPEN, f"{sentence}; whether {worse} was not decided", by=question)
 
 
-def _edge_gone(instance: StandardInstance, marks: _Marks, span: Span) -> list[Statement]:
+def _edge_gone(
+    instance: typed.StandardInstance, marks: _Marks, span: Span
+) -> list[typed.Statement]:
     """Whether an earlier call in this scan saw an edge that this one no longer shows."""
-    now = Read(instance.pins["Q"], span)
+    now = typed.Read(instance.pins["Q"], span)
     (seen,) = marks.seen
-    gone = logic(Operator.AND, Read(seen, span), logic(Operator.NOT, now))
+    gone = logic(typed.Operator.AND, typed.Read(seen, span), logic(typed.Operator.NOT, now))
     return [when(gone, note(marks.unlike, span)), keep(seen, now)]
 
 
@@ -252,7 +255,7 @@ def _with_literal(calls: Calls) -> bool:
     signals = SIGNALS[calls.declared.block]
     pins = {each.pins[name] for each in calls.instances for name in signals}
     given = (argument for call in calls.sites.values() for argument in call.arguments)
-    return any(pin in pins and isinstance(value, Literal) for pin, value in given)
+    return any(pin in pins and isinstance(value, typed.Literal) for pin, value in given)
 
 
 def place(calls: Calls) -> Span:

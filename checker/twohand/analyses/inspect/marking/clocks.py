@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from twohand import program as typed
 from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.marking.source_words import shortly
 from twohand.analyses.inspect.points import (
@@ -19,23 +20,6 @@ from twohand.analyses.inspect.points import (
     Weight,
     answered,
     place_of,
-)
-from twohand.program import (
-    Assign,
-    AssignElement,
-    CallBlock,
-    CallFunction,
-    CallStandard,
-    Convert,
-    Expression,
-    Literal,
-    Operation,
-    Operator,
-    Program,
-    Read,
-    Routine,
-    Statement,
-    Variable,
 )
 from twohand.program.types import BOOL, Duration
 from twohand.program.walks import nodes_below
@@ -59,28 +43,32 @@ class ClockMarks(Probe):
     """Marks comparisons with = and <> of a clock (an ET, or what takes its value from one) with
     something else that stands still: below it the last time, and now above it."""
 
-    def __init__(self, program: Program, routine: Routine) -> None:
+    def __init__(self, program: typed.Program, routine: typed.Routine) -> None:
         super().__init__()
         self._clocks = clocks_of(program, routine)
         self._moving = _moving(program)
         self._found: dict[Place, _Compared] = {}
 
-    def comparing(self, comparison: Operation) -> Iterable[Statement]:
-        if comparison.operator not in (Operator.EQUAL, Operator.UNEQUAL):
+    def comparing(self, comparison: typed.Operation) -> Iterable[typed.Statement]:
+        if comparison.operator not in (typed.Operator.EQUAL, typed.Operator.UNEQUAL):
             return ()
         first, second = comparison.operands
         pair = self._pair(first, second) or self._pair(second, first)
         return () if pair is None else self._watched(*pair, comparison.span)
 
-    def _pair(self, clock: Expression, other: Expression) -> tuple[Read, Read | Literal] | None:
-        if not isinstance(clock, Read) or clock.variable not in self._clocks:
+    def _pair(
+        self, clock: typed.Expression, other: typed.Expression
+    ) -> tuple[typed.Read, typed.Read | typed.Literal] | None:
+        if not isinstance(clock, typed.Read) or clock.variable not in self._clocks:
             return None
-        still = isinstance(other, Literal) or (
-            isinstance(other, Read) and other.variable not in self._clocks
+        still = isinstance(other, typed.Literal) or (
+            isinstance(other, typed.Read) and other.variable not in self._clocks
         )
-        return (clock, other) if still and isinstance(other, Read | Literal) else None
+        return (clock, other) if still and isinstance(other, typed.Read | typed.Literal) else None
 
-    def _watched(self, clock: Read, other: Read | Literal, span: Span) -> list[Statement]:
+    def _watched(
+        self, clock: typed.Read, other: typed.Read | typed.Literal, span: Span
+    ) -> list[typed.Statement]:
         number = len(self.anew)
         passed = mark(f"passed.{number}", span)
         below = mark(f"below.{number}", span)
@@ -89,18 +77,18 @@ class ClockMarks(Probe):
         self.lasting += [below, bound]
         made = _Compared(shortly(clock.span), span, value=shortly(other.span))
         found = self._found.setdefault(place_of(span), made)
-        found.moves |= isinstance(other, Read) and other.variable in self._moving
+        found.moves |= isinstance(other, typed.Read) and other.variable in self._moving
         found.marks.append(passed)
         now = logic(
-            Operator.AND,
-            Read(below, span),
-            logic(Operator.GREATER, clock, other),
-            logic(Operator.EQUAL, Read(bound, span), other),
+            typed.Operator.AND,
+            typed.Read(below, span),
+            logic(typed.Operator.GREATER, clock, other),
+            logic(typed.Operator.EQUAL, typed.Read(bound, span), other),
         )
-        ever = Operation(Operator.OR, (Read(passed, span), now), BOOL, span)
+        ever = typed.Operation(typed.Operator.OR, (typed.Read(passed, span), now), BOOL, span)
         return [
-            Assign(passed, ever, span),
-            keep(below, logic(Operator.LESS, clock, other)),
+            typed.Assign(passed, ever, span),
+            keep(below, logic(typed.Operator.LESS, clock, other)),
             keep(bound, other),
         ]
 
@@ -125,35 +113,35 @@ class ClockMarks(Probe):
             yield from answered(kind, found.question, answers, found.span, said, (found.name,))
 
 
-def _moving(program: Program) -> frozenset[Variable]:
+def _moving(program: typed.Program) -> frozenset[typed.Variable]:
     """What is sampled, or has more than one value beside the 0 that no clock is below."""
     values = {v: {v.initial} - {0} for v in program.variables}
     moving = set(program.inputs)
     for node in nodes_below(program.routine):
         match node:
-            case Assign(target=target, value=value):
+            case typed.Assign(target=target, value=value):
                 given = [(target, value)]
-            case AssignElement(targets=targets, value=value):
+            case typed.AssignElement(targets=targets, value=value):
                 given = [(target, value) for target in targets]
-            case CallBlock() | CallFunction() | CallStandard():
+            case typed.CallBlock() | typed.CallFunction() | typed.CallStandard():
                 given = list(node.arguments)
             case _:
                 continue
         for variable, value in given:
             plain = _plain(value)
-            if isinstance(plain, Literal):
+            if isinstance(plain, typed.Literal):
                 values.setdefault(variable, set()).add(plain.value)
             else:
                 moving.add(variable)
     return frozenset(moving | {v for v, known in values.items() if len(known) > 1})
 
 
-def clocks_of(program: Program, routine: Routine) -> frozenset[Variable]:
+def clocks_of(program: typed.Program, routine: typed.Routine) -> frozenset[typed.Variable]:
     """The ETs, and the durations that take a value from one and are otherwise given literals."""
     clocks = {each.pins["ET"] for each in program.instances if "ET" in each.pins}
-    given: dict[Variable, list[Expression]] = {}
+    given: dict[typed.Variable, list[typed.Expression]] = {}
     for node in nodes_below(routine):
-        if isinstance(node, Assign) and isinstance(node.target.type, Duration):
+        if isinstance(node, typed.Assign) and isinstance(node.target.type, Duration):
             given.setdefault(node.target, []).append(_plain(node.value))
     inputs = set(program.inputs)
     grown = True
@@ -162,19 +150,19 @@ def clocks_of(program: Program, routine: Routine) -> frozenset[Variable]:
             variable
             for variable, values in given.items()
             if variable not in clocks | inputs
-            and any(isinstance(v, Read) and v.variable in clocks for v in values)
-            and all(isinstance(v, Literal) or _reads(v, clocks) for v in values)
+            and any(isinstance(v, typed.Read) and v.variable in clocks for v in values)
+            and all(isinstance(v, typed.Literal) or _reads(v, clocks) for v in values)
         }
         clocks |= more
         grown = bool(more)
     return frozenset(clocks)
 
 
-def _reads(value: Expression, clocks: set[Variable]) -> bool:
-    return isinstance(value, Read) and value.variable in clocks
+def _reads(value: typed.Expression, clocks: set[typed.Variable]) -> bool:
+    return isinstance(value, typed.Read) and value.variable in clocks
 
 
-def _plain(value: Expression) -> Expression:
-    while isinstance(value, Convert) and isinstance(value.operand.type, Duration):
+def _plain(value: typed.Expression) -> typed.Expression:
+    while isinstance(value, typed.Convert) and isinstance(value.operand.type, Duration):
         value = value.operand
     return value

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+from twohand import program as typed
 from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.points import (
     Answers,
@@ -18,22 +19,6 @@ from twohand.analyses.inspect.points import (
     Weight,
     answered,
     place_of,
-)
-from twohand.program import (
-    Apply,
-    Assign,
-    AssignElement,
-    Literal,
-    Operation,
-    Operator,
-    Program,
-    Read,
-    Role,
-    Routine,
-    StandardFunction,
-    Statement,
-    Store,
-    Variable,
 )
 from twohand.program.product import shown
 from twohand.program.types import BOOL, DINT
@@ -49,19 +34,19 @@ class _Site(Marked):
     place whose value it loses."""
 
     number: int = field(kw_only=True)
-    by: Variable = field(kw_only=True)
+    by: typed.Variable = field(kw_only=True)
 
     @property
-    def lost(self) -> Variable:
+    def lost(self) -> typed.Variable:
         """The only mark."""
         return self.marks[0]
 
 
 @dataclass(eq=False)
 class _Written:
-    variable: Variable
-    writer: Variable
-    kept: Variable
+    variable: typed.Variable
+    writer: typed.Variable
+    kept: typed.Variable
     sites: dict[Place, _Site] = field(default_factory=dict)
     places: list[Span] = field(default_factory=list)
 
@@ -70,18 +55,18 @@ class WriteMarks(Probe):
     """Marks for each output (and in-out, and global variable that the block writes) who wrote it
     last in the scan, until it is read or given a plain literal."""
 
-    def __init__(self, program: Program, routine: Routine) -> None:
+    def __init__(self, program: typed.Program, routine: typed.Routine) -> None:
         super().__init__()
-        self._written: dict[Variable, _Written] = {}
-        visible = [v for v in shown(program) if v.role is not Role.INPUT]
-        stores = [node for node in nodes_below(routine) if isinstance(node, Assign)]
+        self._written: dict[typed.Variable, _Written] = {}
+        visible = [v for v in shown(program) if v.role is not typed.Role.INPUT]
+        stores = [node for node in nodes_below(routine) if isinstance(node, typed.Assign)]
         for variable in visible:
             own = [s for s in stores if s.target is variable and _counts(s)]
             places = {place_of(each.span): each.span for each in own}
             if len(places) > 1:
                 self._follow(variable, list(places.values()))
 
-    def _follow(self, variable: Variable, places: list[Span]) -> None:
+    def _follow(self, variable: typed.Variable, places: list[Span]) -> None:
         name, span = len(self._written), variable.span
         writer = mark(f"writer.{name}", span, DINT, 0)
         kept = mark(f"kept.{name}", span, variable.type, variable.initial)
@@ -97,17 +82,17 @@ class WriteMarks(Probe):
 
     # --- watching -----------------------------------------------------------------------------
 
-    def reading(self, read: Read) -> Iterable[Statement]:
+    def reading(self, read: typed.Read) -> Iterable[typed.Statement]:
         written = self._written.get(read.variable)
         return () if written is None else (_number(written.writer, 0, read.span),)
 
-    def storing(self, store: Store) -> Iterable[Assign]:
-        if isinstance(store, Assign) and (written := self._written.get(store.target)):
-            return (keep(written.kept, Read(store.target, store.span)),)
+    def storing(self, store: typed.Store) -> Iterable[typed.Assign]:
+        if isinstance(store, typed.Assign) and (written := self._written.get(store.target)):
+            return (keep(written.kept, typed.Read(store.target, store.span)),)
         return ()
 
-    def stored(self, store: Store) -> Iterable[Assign]:
-        if isinstance(store, AssignElement):
+    def stored(self, store: typed.Store) -> Iterable[typed.Assign]:
+        if isinstance(store, typed.AssignElement):
             written = [self._written[each] for each in store.targets if each in self._written]
             return [_number(each.writer, 0, store.span) for each in written]
         found = self._written.get(store.target)
@@ -142,28 +127,32 @@ class WriteMarks(Probe):
                 yield from answered(kind, first.question, answers, first.span, never, (name,))
 
 
-def _counts(store: Assign) -> bool:
+def _counts(store: typed.Assign) -> bool:
     """A plain literal is a default, or takes a value back: neither is lost by accident."""
-    return not isinstance(store.value, Literal)
+    return not isinstance(store.value, typed.Literal)
 
 
-def _number(variable: Variable, value: int, span: Span) -> Assign:
-    return Assign(variable, Literal(value, DINT, span), span)
+def _number(variable: typed.Variable, value: int, span: Span) -> typed.Assign:
+    return typed.Assign(variable, typed.Literal(value, DINT, span), span)
 
 
-def _noticed(found: _Written, site: _Site, span: Span) -> list[Assign]:
+def _noticed(found: _Written, site: _Site, span: Span) -> list[typed.Assign]:
     """Whether another place's value was lost by this one, and whose; then this one is the last."""
-    writer, own = Read(found.writer, span), Literal(site.number, DINT, span)
-    other = logic(Operator.UNEQUAL, Read(found.variable, span), Read(found.kept, span))
-    another = logic(Operator.UNEQUAL, writer, own)
-    somebody = logic(Operator.UNEQUAL, writer, Literal(0, DINT, span))
-    now = logic(Operator.AND, another, somebody, other)
-    lost = Operation(Operator.OR, (Read(site.lost, span), now), BOOL, span)
+    writer, own = typed.Read(found.writer, span), typed.Literal(site.number, DINT, span)
+    other = logic(
+        typed.Operator.UNEQUAL, typed.Read(found.variable, span), typed.Read(found.kept, span)
+    )
+    another = logic(typed.Operator.UNEQUAL, writer, own)
+    somebody = logic(typed.Operator.UNEQUAL, writer, typed.Literal(0, DINT, span))
+    now = logic(typed.Operator.AND, another, somebody, other)
+    lost = typed.Operation(typed.Operator.OR, (typed.Read(site.lost, span), now), BOOL, span)
     return [
-        Assign(site.lost, lost, span),
-        Assign(
+        typed.Assign(site.lost, lost, span),
+        typed.Assign(
             site.by,
-            Apply(StandardFunction.SEL, (now, Read(site.by, span), writer), DINT, span),
+            typed.Apply(
+                typed.StandardFunction.SEL, (now, typed.Read(site.by, span), writer), DINT, span
+            ),
             span,
         ),
         _number(found.writer, site.number, span),
