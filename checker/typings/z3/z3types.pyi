@@ -7,13 +7,13 @@ class Z3Exception(Exception):
     def __init__(self, value: object) -> None: ...
 
 class _Handle(c_void_p):
-    def from_param(obj) -> object: ...  # type: ignore[override]
+    def from_param(obj) -> object: ...  # type: ignore[override, unused-ignore]
 
 class ContextObj(_Handle):
     def __init__(self, context: object) -> None: ...
 
 class Ast(_Handle):
-    value: int  # type: ignore[assignment]  # null only where z3 has no answer, and then falsy
+    value: int  # type: ignore[assignment, unused-ignore]  # null only where z3 has no answer, and then falsy
     def __init__(self, ast: object) -> None: ...
 
 class Model(_Handle):
