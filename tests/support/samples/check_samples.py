@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from twohand.evidence.verdict import Report
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 
@@ -51,3 +52,7 @@ VAR {more} END_VAR
 {statements}
 END_FUNCTION_BLOCK
 """
+
+
+def outcomes(report: Report) -> dict[str, str]:
+    return {v.requirement.identifier: v.outcome.value for v in report.verdicts}

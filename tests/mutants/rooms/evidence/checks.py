@@ -6,11 +6,12 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "evidence"
 VERDICTS = "analyses/check/test_check_verdicts.py"
+FOUND = "analyses/check/test_findings.py"
 READINGS = ("evidence/test_every_reading.py",)
 FINDINGS = (
-    f"{VERDICTS}::test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible",
-    f"{VERDICTS}::test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found",
-    f"{VERDICTS}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
+    f"{FOUND}::test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible",
+    f"{FOUND}::test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found",
+    f"{FOUND}::test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself",
 )
 INPUTS = ("evidence/checks/test_input_existence.py",)
 HANDS = ("evidence/checks/test_hands.py",)
