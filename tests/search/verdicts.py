@@ -11,9 +11,13 @@ from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
-from twohand.text.diagnostic import InputError
+from twohand.text.diagnostic import Diagnostic, InputError
 
-from tests.support.enumeration.checks_by_enumeration import compare, compare_contradiction
+from tests.support.enumeration.checks_by_enumeration import (
+    compare,
+    compare_contradiction,
+    compare_hands,
+)
 from tests.support.enumeration.enumerate_states import TooManyStatesError
 from tests.support.randomness.specs import drawn_spec
 
@@ -43,15 +47,19 @@ def compared(seeds: Iterable[int], folder: Path, pool: Pool, more: bool = False)
         try:
             report = check(specification, OPTIONS, pool=pool)
         except InputError as error:
-            counts[error.diagnostics[0].code] += _contradicts(specification)
+            (diagnostic,) = error.diagnostics
+            counts[diagnostic.code] += _rightly_refused(specification, diagnostic)
             continue
         counts += compare(report)
     return counts
 
 
-def _contradicts(specification: Specification) -> int:
+def _rightly_refused(specification: Specification, diagnostic: Diagnostic) -> int:
     try:
-        compare_contradiction(specification)
+        if diagnostic.code == "hands-not-apart":
+            compare_hands(specification, diagnostic)
+        else:
+            compare_contradiction(specification)
     except TooManyStatesError:
         return 0
     return 1

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Sequence
-from itertools import product
+from itertools import permutations, product
 
 from twohand.evidence.encoding import Encoding
 from twohand.evidence.verdict import Counterexample, Outcome, Report, Verdict
@@ -19,6 +19,7 @@ from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate import holds, refuted_at
 from twohand.specification.logic.formula import (
     Always,
+    And,
     Atom,
     FirstScan,
     Formula,
@@ -27,7 +28,8 @@ from twohand.specification.logic.formula import (
     Property,
     Rose,
 )
-from twohand.specification.model.specification import Aim, Specification
+from twohand.specification.model.specification import Aim, Hand, Specification
+from twohand.text.diagnostic import Diagnostic
 
 from tests.support.decided import open_readings
 from tests.support.enumeration.enumerate_states import (
@@ -195,6 +197,19 @@ def compare_contradiction(specification: Specification) -> None:
     assert every.stuck
 
 
+def compare_hands(specification: Specification, error: Diagnostic) -> None:
+    """Hands that the check refuses: no run has the one that is marked on and the other off."""
+    one, other = (
+        next(hand for hand in specification.hands if hand.span == span)
+        for span in (error.span, error.related[0][0])
+    )
+    assert not Enumerated(specification).reached(_apart(one, other))
+
+
+def _apart(one: Hand, other: Hand) -> Formula:
+    return And((Atom(one.pressed), Not(Atom(other.pressed))))
+
+
 def _possible(verdict: Verdict, every: Enumerated) -> set[str]:
     """The outcomes that are right."""
     requirement = verdict.requirement
@@ -212,10 +227,14 @@ def _possible(verdict: Verdict, every: Enumerated) -> set[str]:
 
 
 def _compare_rest(report: Report, every: Enumerated) -> None:
-    """Findings, assumptions that leave no input, outputs that are never on, lags."""
+    """Findings, assumptions that leave no input, hands that differ, outputs that are never on,
+    lags."""
     happens = {f.finding for f in report.findings if f.outcome is Outcome.VIOLATED}
     assert happens <= every.first_findings() <= {found.finding for found in report.findings}
     assert not every.stuck
+    if not report.findings and "hands-undecided" not in {each.code for each in report.warnings}:
+        hands = permutations(report.specification.hands, 2)
+        assert all(every.reached(_apart(one, other)) for one, other in hands)
     undecided = {w.span.text for w in report.warnings if w.code == "output-undecided" and w.span}
     for output in report.specification.outputs:
         on = Atom(Read(output, output.span))
