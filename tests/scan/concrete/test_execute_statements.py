@@ -173,3 +173,20 @@ def test_a_variable_names_the_statement_that_wrote_it_last() -> None:
         {"q": "q := FALSE"},
         {"q": "q := FALSE;"},
     )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "first"),
+    [
+        ("x := 1 / z, y := big + 1", ("division by zero", "1 / z")),
+        ("x := big + 1, y := 1 / z", ("overflow", "big + 1")),
+    ],
+)
+def test_arguments_are_evaluated_from_left_to_right(arguments: str, first: tuple[str, str]) -> None:
+    before = """
+    FUNCTION Sum : INT
+    VAR_INPUT x, y : INT; END_VAR
+    Sum := x + y;
+    END_FUNCTION"""
+    declarations = "VAR r, z : INT; big : INT := 32767; END_VAR"
+    assert found(result(declarations, f"r := Sum({arguments});", before)) == first

@@ -177,7 +177,7 @@ MUTANTS = (
         Change(
             "ages that differ count as one state",
             "memory.age = min(memory.age, limit)",
-            "memory.age = min(memory.age, limit - 1)",
+            "memory.age = min(memory.age, limit // 2)",
             MACHINE,
         ),
         Change(
@@ -247,7 +247,11 @@ MUTANTS = (
             "        values = [self._evaluate(expression) for _, expression in arguments]\n",
             "        values = [self._evaluate(expression) for _, expression in arguments[::-1]]"
             "[::-1]\n",
-            (*STATEMENTS, "scan/meaning/test_language_meaning.py"),
+            (
+                *STATEMENTS,
+                "scan/meaning/test_values_in_both_rooms.py",
+                "scan/meaning/test_language_meaning.py",
+            ),
         ),
         Change(
             "a continue leaves the loop",
@@ -263,7 +267,7 @@ MUTANTS = (
             "AND_THEN is decided by TRUE",
             "decided = first is (part.operator is typed.Operator.OR)",
             "decided = first is (part.operator is typed.Operator.AND)",
-            ("scan/meaning/test_language_meaning.py", "scan/concrete/test_execute_arithmetic.py"),
+            ("scan/meaning/test_values_in_both_rooms.py",),
         ),
         Change(
             "an index below its limits counts from the end",
@@ -274,6 +278,7 @@ MUTANTS = (
             "rows of an array overlap",
             "place = place * dimension.count + step",
             "place = place + step",
+            ("scan/meaning/test_values_in_both_rooms.py",),
         ),
     ),
 )
