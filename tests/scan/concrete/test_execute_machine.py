@@ -6,7 +6,7 @@ import subprocess
 import sys
 from collections import deque
 from collections.abc import Hashable
-from dataclasses import replace
+from dataclasses import astuple, replace
 from random import Random
 
 import pytest
@@ -205,3 +205,10 @@ def test_an_age_counts_up_to_the_greatest_preset_of_its_timer(presets: tuple[int
     body = f"t(IN := i, PT := T#{first}ms); t(PT := T#{second}ms);"
     tested = program("VAR_INPUT i : BOOL; END_VAR VAR t : TON; END_VAR", body)
     assert list(age_limits(tested, TENS).values()) == [30]
+
+
+def test_every_choice_of_the_open_readings_is_listed_once() -> None:
+    choices = Readings(edge_call_counts=True).choices()
+    assert len({astuple(choice) for choice in choices}) == len(choices) == 2**6
+    assert {each for choice in choices for each in astuple(choice)} == {False, True}
+    assert all(choice.edge_call_counts for choice in choices)

@@ -119,7 +119,7 @@ MUTANTS = (
             "one choice stands for every reading",
             "product((False, True), repeat=len(names))",
             "product((True,), repeat=len(names))",
-            ("scan/meaning/test_language_meaning.py",),
+            ("scan/concrete/test_execute_machine.py",),
         ),
     ),
 )
