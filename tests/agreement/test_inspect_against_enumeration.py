@@ -61,7 +61,6 @@ def test_what_is_proved_never_to_happen_does_not_in_random_runs(seed: int, pool:
     specification = replace(made.specification, program=families.program)
     desk = Dispatcher(pool, 1.0)
     asking = Asking(specification, questions, desk, 1.0)
-    asking.complete()
     while asking.go_on():
         desk.serve()
     never = [q for q, a in asking.answers.items() if a.status is Status.NEVER]
