@@ -54,6 +54,14 @@ def reachable(outcome: Outcome) -> Verdict:
     return Verdict(asked, outcome, None if witness else CERTIFICATE, witness=witness)
 
 
+def test_a_proof_that_needs_no_invariant_has_no_heading_for_one() -> None:
+    needless = replace(CERTIFICATE, clauses=())
+    for certificate, headed in ((CERTIFICATE, True), (needless, False)):
+        found = report(proved(certificate=certificate))
+        shown = "\n".join(report_lines(found, WIDE, details=True))
+        assert ("invariant, in every scan:" in shown) is headed
+
+
 def test_a_proof_names_its_method_and_who_accepted_it() -> None:
     assert lines_of(proved()) == [
         "  PROVED       the output is on only while both hands are on (both_hands)",

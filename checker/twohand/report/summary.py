@@ -29,7 +29,7 @@ def report_lines(
             lines += clause_lines(verdict, terminal)
     if not report.verdicts:
         lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
-    lines += _outputs_and_findings(report, terminal)
+    lines += outputs_and_findings(report, terminal)
     if brief:
         return lines
     lines += lag_lines(report, terminal)
@@ -79,13 +79,15 @@ def clause_lines(verdict: Verdict, terminal: Terminal) -> list[str]:
 
 
 def invariant_lines(certificate: Certificate, terminal: Terminal) -> list[str]:
-    """The clauses one after the other."""
+    """The clauses one after the other; nothing where one scan's logic alone is enough."""
+    if not certificate.clauses:
+        return []
     indent = WORD + 2
     clauses = terminal.paragraphs(certificate.clauses, indent + 2, indent + 6)
     return [f"{' ' * indent}invariant, in every scan:", *clauses]
 
 
-def _outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
+def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
     """Dead outputs and automatic findings, in a line each."""
     lines = []
     for name in report.never_on:

@@ -12,13 +12,15 @@ from pathlib import Path
 import pytest
 from twohand.analyses.faults.cases import FaultAnalysis
 from twohand.analyses.faults.check import pairs_to_ask
+from twohand.analyses.faults.document import fault_data
 from twohand.analyses.faults.exit_code import fault_code
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.analyses.faults.text import conclusion, fault_lines
 from twohand.analyses.faults.words import asked_sentence
-from twohand.evidence.verdict import Outcome, Verdict
+from twohand.evidence.verdict import FindingVerdict, Outcome, Verdict
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
+from twohand.scan.finding import Finding, FindingKind
 from twohand.specification.model.fault import Fault, FaultKind
 
 from tests.support.samples.fault_samples import PAIR_SPEC, analysis
@@ -161,3 +163,16 @@ def test_a_narrow_terminal_gets_the_table_in_blocks_that_fit(tmp_path: Path) -> 
     lines = fault_lines(table(of, row(of, OPEN), row(of, LOST)), Terminal(width=40, lines=False))
     paths = str(tmp_path)  # may be longer than any terminal is wide
     assert max(len(line) for line in lines if paths not in line) <= 40
+
+
+def test_an_output_that_is_never_on_and_findings_without_a_fault_are_named(tmp_path: Path) -> None:
+    of = analysed(tmp_path, "B")
+    asked = table(of, row(of, OPEN))
+    finding = Finding(FindingKind.OVERFLOW, of.sound.requirements[0].span)
+    found = (FindingVerdict(finding, Outcome.VIOLATED),)
+    shown = replace(asked, sound=replace(asked.sound, never_on=("go",), findings=found))
+    text = " ".join(" ".join(fault_lines(shown, Terminal())).split())
+    assert "NEVER ON output go can never turn on" in text
+    assert "FINDING overflow can happen" in text
+    (written,) = fault_data([shown])["specs"]  # type: ignore[misc]
+    assert (written["never_on"], len(written["findings"])) == (["go"], 1)

@@ -53,6 +53,21 @@ def test_a_clean_block_is_said_to_be_clean_of_what_was_looked_for(
     assert "no --scan, and no task with an INTERVAL" in shown
 
 
+@pytest.mark.parametrize(
+    "inside_the_block",
+    ["", "VAR_INPUT a : REAL; END_VAR VAR_OUTPUT q : REAL; END_VAR q := a * 2.0;"],
+)
+def test_a_block_of_which_nothing_is_left_is_inspected(
+    inside_the_block: str, inside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = f"FUNCTION_BLOCK Nothing {inside_the_block} END_FUNCTION_BLOCK"
+    file = from_here(written(inside, nothing=text) / "nothing.st")
+    assert cli.run(["inspect", file]) == ExitCode.ALL_PROVED
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "1 block inspected: nothing found" in shown
+    assert ("Left out: REAL" in shown) is bool(inside_the_block)
+
+
 def test_the_document_has_every_point_of_a_folder(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -45,6 +45,8 @@ def _table(table: FaultTable) -> Data:
             }
             for requirement in requirements
         ],
+        "never_on": list(table.sound.never_on),
+        "findings": [finding(found) for found in table.sound.findings],
         "faults": [_row(row) for row in table.rows],
         "pairs": [_row(pair) for pair in table.pairs] if table.combined else None,
         "excluded": [fault.identifier for fault in analysis.excluded],

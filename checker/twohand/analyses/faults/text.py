@@ -24,7 +24,7 @@ from twohand.evidence.verdict import Outcome
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal, rows_that_fit, text_width
-from twohand.report.summary import all_warnings, specification_lines
+from twohand.report.summary import all_warnings, outputs_and_findings, specification_lines
 from twohand.report.verdict_line import possibility
 from twohand.specification.model.fault import Kept
 from twohand.specification.model.specification import Aim
@@ -39,6 +39,7 @@ def fault_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """Everything about one spec but its cautions."""
     lines = specification_lines(table.sound.specification, terminal)
     lines += terminal.wrap(asked_sentence(table), 2)
+    lines += outputs_and_findings(table.sound, terminal)
     lines += ["", *_table_lines(table, terminal), ""]
     lines += terminal.paragraphs((*_legend(table), SOURCES), 2, 4)
     for section in (_lost_lines, _pair_lines, _note_lines):

@@ -322,8 +322,9 @@ def _inside(
 
 
 def _place(program: typed.Program) -> Span:
-    """Of the program's call, which nobody wrote."""
-    first = next(iter([*program.variables]), None)
-    if first is not None:
-        return Span(first.span.source, first.span.start, first.span.start)
-    return program.routine.body[0].span
+    """Of the program's call, which nobody wrote: of a block that declares and does nothing, or of
+    which all is left out, the beginning of its file."""
+    written = next(iter((*program.variables, *program.routine.body)), None)
+    if written is None:
+        return Span(program.sources[0], 0, 0)
+    return Span(written.span.source, written.span.start, written.span.start)
