@@ -18,6 +18,7 @@ FOR_THE_LIST = {
     "twohand.commands.shared",
     "twohand.commands.shared.closed_pipe",
     "twohand.commands.shared.examples",
+    "twohand.commands.shared.interrupt",
     "twohand.report",
     "twohand.report.exit_code",
 }

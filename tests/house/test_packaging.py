@@ -52,7 +52,7 @@ def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Pat
 def test_a_wheel_offers_the_command_and_its_licence(wheel: Path) -> None:
     archive = zipfile.ZipFile(wheel)
     entry = next(name for name in archive.namelist() if name.endswith("entry_points.txt"))
-    assert "twohand = twohand.commands.main:main" in archive.read(entry).decode()
+    assert "twohand = twohand.__main__:main" in archive.read(entry).decode()
     assert any("LICENSE" in name for name in archive.namelist())
 
 

@@ -21,6 +21,7 @@ from twohand.commands.shared.closed_pipe import (
     written,
 )
 from twohand.commands.shared.examples import EXAMPLES
+from twohand.commands.shared.interrupt import INTERRUPT
 from twohand.report.exit_code import ExitCode
 
 COMMANDS = {
@@ -123,17 +124,31 @@ def lost(error: OutputLost) -> ExitCode:
     return ExitCode.UNUSABLE
 
 
+def unanswered(error: BaseException) -> ExitCode:
+    """The code of a run that ended outside of any command's work."""
+    if INTERRUPT.came:
+        return ExitCode.INTERRUPTED
+    from twohand.commands.shared.shortage import shortage
+
+    lacking = shortage(error, "twohand")
+    if lacking is not None:
+        click.echo(f"error: {lacking.message} [{lacking.code}]", err=True)
+        return ExitCode.UNUSABLE
+    import traceback
+
+    traceback.print_exception(error)
+    return ExitCode.INTERNAL
+
+
 def main() -> None:
-    """Entry point of ``twohand``."""
+    """Run the process's own command line, and end the process."""
+    INTERRUPT.listen()
     open_closed_streams()
     gc.set_threshold(100_000, 20, 100)  # what a check builds lives as long as the check
     try:
         code = run()
-    except Exception:  # Python would answer 1, which is a violation
-        import traceback
-
-        traceback.print_exc()
-        code = ExitCode.INTERNAL
+    except (KeyboardInterrupt, Exception) as error:  # Python would answer 1, a violation
+        code = unanswered(error)
     if not is_flushed():
         discard_output()
     sys.exit(code)

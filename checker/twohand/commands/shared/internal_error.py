@@ -11,7 +11,7 @@ from twohand.files.writing import replace_file
 from twohand.report.drawing.terminal import Terminal
 
 
-def paragraph(error: Exception, what: str, file: str | None, terminal: Terminal) -> list[str]:
+def paragraph(error: BaseException, what: str, file: str | None, terminal: Terminal) -> list[str]:
     """What went wrong, what it means and what to report; the details go to ``file`` if given."""
     first = (str(error).splitlines() or [""])[0]
     name = type(error).__name__
@@ -24,7 +24,7 @@ def paragraph(error: Exception, what: str, file: str | None, terminal: Terminal)
     )
 
 
-def _details(error: Exception, file: str | None) -> str:
+def _details(error: BaseException, file: str | None) -> str:
     if file is None:
         return "--record-error FILE writes the details to add"
     text = "".join(traceback.format_exception(error))

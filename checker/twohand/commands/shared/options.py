@@ -14,6 +14,8 @@ import click
 from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft
 from twohand.commands.shared.console import LEAST_WIDTH, terminal_for
 from twohand.commands.shared.session import Progress, Session
+from twohand.commands.shared.shortage import narrow_memory
+from twohand.report.exit_code import ExitCode
 
 DEFAULT_SECONDS = 60.0
 MOST_SECONDS = 1_000_000
@@ -138,6 +140,10 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
         error_file = given.pop("record_error")
         session = Session(terminal, complaints, chosen, progress, error_file)
         try:
+            lacking = narrow_memory("twohand")
+            if lacking is not None:
+                session.complain([lacking])
+                return ExitCode.UNUSABLE
             with session.open:
                 return command(session, **given)
         except _NO_MISTAKES:

@@ -15,6 +15,8 @@ import click
 from twohand.commands.shared import internal_error as fault
 from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft, written
 from twohand.commands.shared.console import encodable
+from twohand.commands.shared.interrupt import INTERRUPT
+from twohand.commands.shared.shortage import shortage
 from twohand.report.cautions import caution_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.terminal import Terminal
@@ -131,19 +133,29 @@ class Session:
             self.codes.append(work())
         except InputError as error:
             self.complain(error.diagnostics)
-        except (KeyboardInterrupt, click.Abort):
-            say(f"interrupted at {what}", self.terminal, err=True)
-            self.codes.append(ExitCode.INTERRUPTED)
-            return False
         except (ReaderLeft, OutputLost):
             raise
-        except Exception as error:
+        except (KeyboardInterrupt, click.Abort, Exception) as error:
             self.broken(error, what)
             return False
-        return True
+        if INTERRUPT.came:
+            self.interrupted(what)
+        return not INTERRUPT.came
 
-    def broken(self, error: Exception, what: str) -> ExitCode:
-        """Report a mistake of our own, and note that there is no verdict."""
+    def interrupted(self, what: str) -> ExitCode:
+        say(f"interrupted at {what}", self.terminal, err=True)
+        self.codes.append(ExitCode.INTERRUPTED)
+        return ExitCode.INTERRUPTED
+
+    def broken(self, error: BaseException, what: str) -> ExitCode:
+        """Say why the run has to end: an interrupt, a limit of the system, or a mistake of our
+        own; there is no verdict."""
+        if INTERRUPT.came or isinstance(error, KeyboardInterrupt | click.Abort):
+            return self.interrupted(what)
+        lacking = shortage(error, what)
+        if lacking is not None:
+            self.complain([lacking])
+            return ExitCode.UNUSABLE
         say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
         self.codes.append(ExitCode.INTERNAL)
         return ExitCode.INTERNAL

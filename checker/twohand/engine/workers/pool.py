@@ -35,7 +35,11 @@ DEFAULT_MEGABYTES = 4096
 
 
 class WorkerError(Exception):
-    """A job failed by a fault of the program, or no worker could be started."""
+    """A job failed by a fault of the program."""
+
+
+class NoWorkersError(WorkerError):
+    """No worker could be started: there is too little memory, or too few processes."""
 
 
 @dataclass
@@ -235,7 +239,7 @@ class Pool:
     def _failed_start(self) -> None:
         self._failed_starts += 1
         if self._failed_starts >= MOST_FAILED_STARTS:
-            raise WorkerError("worker processes do not come up")
+            raise NoWorkersError("worker processes do not come up")
 
 
 def _death(code: int | None, megabytes: int) -> str:

@@ -55,11 +55,21 @@ def serve(
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     for other in inherited:
         other.close()
-    threading.Thread(target=_end_with_parent, daemon=True).start()
-    for module in preload:
-        with contextlib.suppress(ImportError):  # a job that needs it will say so
-            importlib.import_module(module)
-    _limit_memory(memory_megabytes)
+    try:
+        threading.Thread(target=_end_with_parent, daemon=True).start()
+    except (MemoryError, RuntimeError):  # the system gives none; the parent notices the end
+        os._exit(1)
+    try:
+        for module in preload:
+            with contextlib.suppress(ImportError):  # a job that needs it will say so
+                importlib.import_module(module)
+        _limit_memory(memory_megabytes)
+        _answer(connection)
+    except MemoryError:
+        os._exit(1)
+
+
+def _answer(connection: Connection) -> None:
     with contextlib.suppress(EOFError, ConnectionError):
         connection.send(READY)
         while True:
