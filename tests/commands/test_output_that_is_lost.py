@@ -13,22 +13,24 @@ from typing import Any, cast
 import pytest
 from twohand.commands.shared.document import OUTPUT, write_document
 from twohand.commands.shared.session import Session
+from twohand.report.document import Data
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 
 FULL = Path("/dev/full")
-STRANGE = {"file": "p\udce4.st", "title": "Rüstplatz 手"}
+STRANGE: Data = {"file": "p\udce4.st", "title": "Rüstplatz 手"}
+WRITTEN = {**STRANGE, "problems": []}
 
 
 def session(encoding: str) -> Session:
     """What ``write_document`` reads of one."""
-    return cast("Session", SimpleNamespace(terminal=Terminal(80, encoding=encoding)))
+    return cast("Session", SimpleNamespace(terminal=Terminal(80, encoding=encoding), problems=[]))
 
 
 def test_a_document_keeps_a_path_with_bytes_that_are_none_of_utf_8(tmp_path: Path) -> None:
     target = tmp_path / "found.json"
     assert write_document(STRANGE, str(target), session("utf-8")) is ExitCode.ALL_PROVED
-    assert json.loads(target.read_text(encoding="utf-8")) == STRANGE
+    assert json.loads(target.read_text(encoding="utf-8")) == WRITTEN
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
@@ -38,7 +40,7 @@ def test_a_document_on_a_plain_console_keeps_its_names(
     write_document(STRANGE, OUTPUT, session(encoding))
     shown = capsys.readouterr().out
     assert shown.isascii()
-    assert json.loads(shown) == STRANGE
+    assert json.loads(shown) == WRITTEN
 
 
 def test_a_document_on_a_good_console_is_readable(capsys: pytest.CaptureFixture[str]) -> None:

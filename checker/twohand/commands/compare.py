@@ -11,6 +11,7 @@ from twohand.commands.shared.document import OUTPUT, has_place, json_option, wri
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.report.cautions import below_heading
+from twohand.report.document import Data, headed
 from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
 
@@ -88,9 +89,14 @@ def compare(
         raise click.UsageError("--block and --blocks exclude each other")
     names = blocks or (block, block)
     options = ComparisonOptions(scan, assume, platform, common, power_cycles)
+    answers: list[Data] = []
     if has_place(target, session):
         sides = (Version(first, names[0]), Version(second, names[1]))
-        session.guard(lambda: _compared(session, sides, options, details, target), "the comparison")
+        what, quiet = "the comparison", target == OUTPUT
+        session.guard(lambda: _compared(session, sides, options, details, quiet, answers), what)
+        if target is not None:
+            document = answers[0] if answers else headed("comparison", {})
+            session.guard(lambda: write_document(document, target, session), target)
     return worst(session.codes)
 
 
@@ -99,8 +105,10 @@ def _compared(
     sides: tuple[Version, Version],
     options: ComparisonOptions,
     details: bool,
-    target: str | None,
+    quiet: bool,
+    answers: list[Data],
 ) -> ExitCode:
+    """``answers`` get the document of what was compared."""
     terminal = session.terminal
     session.progress("reading")
     from twohand.analyses.compare.load import load_comparison  # loads the parser
@@ -119,11 +127,10 @@ def _compared(
         found = compared(comparison, session.check_options(), session.progress, session.workers())
     finally:
         session.progress.clear()
-    if target != OUTPUT:
+    answers.append(comparison_data(found))
+    if not quiet:
         say([*comparison_lines(found, terminal, details), ""], terminal)
         say([*below_heading(comparison_cautions(found), terminal), ""], terminal)
         total = f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}"
         say(terminal.wrap(total, 0, 2), terminal)
-    if target is not None:
-        write_document(comparison_data(found), target, session)
     return comparison_code(found)

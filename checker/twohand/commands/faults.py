@@ -99,7 +99,7 @@ def faults(
     for problem in problems:
         session.complain([problem])
     session.each(files, one)
-    if target is not None and tables:
+    if target is not None:
         document = fault_data(tables)
         session.guard(lambda: write_document(document, target, session), target)
     if not quiet:

@@ -187,8 +187,6 @@ def _reported(
 
 def _close(session: Session, inspections: list[Inspection], target: str | None) -> None:
     """The document, the cautions and the total."""
-    if not inspections:
-        return
     from twohand.analyses.inspect.document import inspection_data
     from twohand.analyses.inspect.text import inspection_cautions, inspection_total
 
@@ -198,7 +196,7 @@ def _close(session: Session, inspections: list[Inspection], target: str | None) 
             lambda: write_document(inspection_data(inspections), str(target), session),
             "the document",
         )
-    if target != OUTPUT:
+    if inspections and target != OUTPUT:
         say([*below_heading(inspection_cautions(inspections), terminal), ""], terminal)
         spent = wall_time(time.monotonic() - session.began)
         say(f"{inspection_total(inspections)}, {spent}", terminal)

@@ -51,15 +51,21 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 @shared_options
 def measure(session: Session, file: str, details: bool, target: str | None) -> int:
     """Measure a spec: lags, reactions, on-times, and the safety distance."""
+    reports: list[MeasureReport] = []
     if has_place(target, session):
-        session.guard(lambda: _measured(session, Path(file), details, target), file)
+        quiet = target == OUTPUT
+        session.guard(lambda: _measured(session, Path(file), details, quiet, reports), file)
+        if target is not None:
+            session.guard(lambda: write_document(measure_data(reports), target, session), target)
     return worst(session.codes)
 
 
-def _measured(session: Session, path: Path, details: bool, target: str | None) -> ExitCode:
+def _measured(
+    session: Session, path: Path, details: bool, quiet: bool, reports: list[MeasureReport]
+) -> ExitCode:
+    """``reports`` get what was measured, even where the last specs of the file come to no end."""
     terminal = session.terminal
     specifications = session.specifications(path, str(path))
-    reports: list[MeasureReport] = []
     from twohand.analyses.measure.measure import measure as measured  # loads the solver
 
     try:
@@ -69,14 +75,12 @@ def _measured(session: Session, path: Path, details: bool, target: str | None) -
             report = measured(specification, options, session.progress, session.workers())
             reports.append(report)
             session.progress.clear()
-            if target != OUTPUT:
+            if not quiet:
                 say([*measure_lines(report, terminal, details), ""], terminal)
     finally:
         session.progress.clear()
-    if target != OUTPUT:
+    if not quiet:
         say([*caution_lines(specifications, terminal), ""], terminal)
         total = f"{total_text(reports)}, {wall_time(time.monotonic() - session.began)}"
         say(terminal.wrap(total, 0, 2), terminal)
-    if target is not None:
-        write_document(measure_data(reports), target, session)
     return worst(measure_code(report) for report in reports)

@@ -13,6 +13,8 @@ from twohand.evidence.verdict import Certificate, Counterexample, FindingVerdict
 from twohand.program.durations import Units
 from twohand.program.types import Duration, Enumeration, Type, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import Span
 
 Data = dict[str, object]
 VERSION = 1
@@ -22,6 +24,23 @@ def headed(kind: str, content: Data) -> Data:
     """A whole document of one kind (``measurement``): what it is, who wrote it, its content."""
     head = {"format": f"twohand-{kind}", "version": VERSION, "program": f"twohand {__version__}"}
     return head | content
+
+
+def problem(said: Diagnostic) -> Data:
+    """Why something could not be used, or came to no end; ``file`` is None where no file is meant,
+    ``line`` and ``column`` where all of it is."""
+    whole: Data = {"file": said.path or None, "line": None, "column": None}
+    return {
+        "severity": said.severity.value,
+        "code": said.code,
+        "message": said.message,
+        "help": said.help,
+        **(whole if said.span is None else place(said.span)),
+    }
+
+
+def place(span: Span) -> Data:
+    return {"file": span.source.path, "line": span.line, "column": span.column}
 
 
 def number(value: Fraction) -> int | float:

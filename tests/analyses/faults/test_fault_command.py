@@ -48,7 +48,7 @@ def hold_document(document: dict[str, Any]) -> None:
     """The keys and words that other programs may rely on."""
     assert document["format"] == "twohand-fault-table"
     assert document["version"] == 1
-    assert list(document) == ["format", "version", "program", "specs", "cautions"]
+    assert list(document) == ["format", "version", "program", "specs", "cautions", "problems"]
     single, pair = document["specs"]
     assert list(single) == [
         "spec",
@@ -154,7 +154,7 @@ def test_json_alone_on_the_output(inside: Path, capsys: Capture) -> None:
     document = json.loads(capsys.readouterr().out)
     (found,) = document["specs"][0]["faults"][0]["findings"]
     assert list(found) == ["kind", "file", "line", "outcome"], "as in the other documents"
-    assert list(document) == ["format", "version", "program", "specs", "cautions"]
+    assert list(document) == ["format", "version", "program", "specs", "cautions", "problems"]
     assert len(document["specs"]) == 1
 
 

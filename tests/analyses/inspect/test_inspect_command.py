@@ -75,7 +75,7 @@ def test_the_document_has_every_point_of_a_folder(
     words = ["inspect", folder, "--json", "-", "--skip", "dead-code,constant-condition"]
     assert cli.run(words) == ExitCode.VIOLATED
     document = json.loads(capsys.readouterr().out)
-    assert list(document) == ["format", "version", "program", "inspected", "cautions"]
+    assert list(document) == ["format", "version", "program", "inspected", "cautions", "problems"]
     assert document["format"] == "twohand-inspection"
     blocks = {each["block"]: each for each in document["inspected"]}
     assert set(blocks) == {"Faulty", "Clean"}

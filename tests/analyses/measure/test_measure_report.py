@@ -55,7 +55,7 @@ def run(path: Path, capsys: pytest.CaptureFixture[str], *options: str) -> Shown:
 def json_of(path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[int, dict[str, Any]]:
     code, out, _ = run(path, capsys, "--json", "-")
     document = json.loads(out)
-    assert list(document) == ["format", "version", "program", "measured", "cautions"]
+    assert list(document) == ["format", "version", "program", "measured", "cautions", "problems"]
     assert document["format"] == "twohand-measurement"
     (only,) = document["measured"]
     return code, only

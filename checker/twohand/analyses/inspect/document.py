@@ -18,12 +18,12 @@ from twohand.report.document import (
     Data,
     headed,
     milliseconds,
+    place,
     proof,
     run_head,
     scan_times,
     value_of,
 )
-from twohand.text.source_text import Span
 
 
 def inspection_data(inspections: Sequence[Inspection]) -> Data:
@@ -53,10 +53,10 @@ def _point(each: FoundPoint) -> Data:
     return {
         "kind": point.kind.value,
         "weight": WORDS[point.weight][0],
-        **_place(point.span),
+        **place(point.span),
         "sentence": point.sentence,
         "why": point.why,
-        "others": [{**_place(span), "what": words} for span, words in further_places(each)],
+        "others": [{**place(span), "what": words} for span, words in further_places(each)],
         "proof": proof(answer.certificate) if answer.status is Status.NEVER else None,
         "run": None if answer.run is None else _run(each),
         "reason": answer.reason,
@@ -79,7 +79,3 @@ def _run(each: FoundPoint) -> Data:
             for number, record in enumerate(run.records)
         ],
     }
-
-
-def _place(span: Span) -> Data:
-    return {"file": span.source.path, "line": span.line, "column": span.column}

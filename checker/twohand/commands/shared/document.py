@@ -12,6 +12,7 @@ import click
 
 from twohand.commands.shared.session import Session, say
 from twohand.files.writing import replace_file
+from twohand.report.document import Data, problem
 from twohand.report.drawing.terminal import can_encode
 from twohand.report.exit_code import ExitCode
 from twohand.text.diagnostic import Diagnostic, InputError
@@ -50,8 +51,10 @@ def _hindrance(target: str) -> str:
     )
 
 
-def write_document(document: object, target: str, session: Session) -> ExitCode:
-    """InputError where the file cannot be written."""
+def write_document(document: Data, target: str, session: Session) -> ExitCode:
+    """The document, with everything that could not be used or came to no end: an older one is not
+    left where it could be taken for the answer. InputError where the file cannot be written."""
+    document = document | {"problems": [problem(each) for each in session.problems]}
     if target == OUTPUT:
         say(_text(document, session.terminal.encoding), session.terminal)
         return ExitCode.ALL_PROVED
@@ -62,7 +65,7 @@ def write_document(document: object, target: str, session: Session) -> ExitCode:
     return ExitCode.ALL_PROVED
 
 
-def _text(document: object, encoding: str) -> str:
+def _text(document: Data, encoding: str) -> str:
     """Characters are escaped where the encoding lacks one, so that no name is changed: on a plain
     console, and in paths with bytes that are none of UTF-8."""
     text = json.dumps(document, indent=2, ensure_ascii=False)

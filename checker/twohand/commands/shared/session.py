@@ -80,6 +80,8 @@ class Session:
     concise: bool = False
     reports: list[Report] = field(default_factory=list)
     codes: list[ExitCode] = field(default_factory=list)
+    problems: list[Diagnostic] = field(default_factory=list)
+    """Why something has no answer, for the document."""
     began: float = field(default_factory=time.monotonic)
     open: ExitStack = field(default_factory=ExitStack)
     """Closes the workers, which serve one spec after the other."""
@@ -121,6 +123,7 @@ class Session:
         """Show why an input cannot be used and remember that; an editor that asked for concise
         lines reads them where it reads the verdicts."""
         self.codes.append(ExitCode.UNUSABLE)
+        self.problems.extend(diagnostics)
         for diagnostic in diagnostics:
             if self.concise:
                 say(self.terminal.shown(one_line(diagnostic)), self.terminal)
@@ -129,6 +132,7 @@ class Session:
 
     def guard(self, work: Callable[[], ExitCode], what: str) -> bool:
         """Do ``work`` and note its code; False where the run has to end."""
+        before = INTERRUPT.came
         try:
             self.codes.append(work())
         except InputError as error:
@@ -138,13 +142,15 @@ class Session:
         except (KeyboardInterrupt, click.Abort, Exception) as error:
             self.broken(error, what)
             return False
-        if INTERRUPT.came:
+        if INTERRUPT.came and not before:
             self.interrupted(what)
-        return not INTERRUPT.came
+            return False
+        return True
 
     def interrupted(self, what: str) -> ExitCode:
         say(f"interrupted at {what}", self.terminal, err=True)
         self.codes.append(ExitCode.INTERRUPTED)
+        self.problems.append(Diagnostic("interrupted", "the run was interrupted", path=what))
         return ExitCode.INTERRUPTED
 
     def broken(self, error: BaseException, what: str) -> ExitCode:
@@ -158,6 +164,8 @@ class Session:
             return ExitCode.UNUSABLE
         say(fault.paragraph(error, what, self.error_file, self.terminal), self.terminal, True)
         self.codes.append(ExitCode.INTERNAL)
+        message = "a mistake in twohand; nothing of this is decided"
+        self.problems.append(Diagnostic("internal-error", message, path=what))
         return ExitCode.INTERNAL
 
     def each(

@@ -1,0 +1,76 @@
+"""``--json`` where something has no answer: a document with the reason, never the older one."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from twohand.commands import main as cli
+from twohand.commands.shared.session import Session
+from twohand.report.exit_code import ExitCode
+
+BROKEN = "FUNCTION_BLOCK Broken\nVAR_OUTPUT q : BOOL; END_VAR\nq = TRUE;\nEND_FUNCTION_BLOCK\n"
+SPEC = "SPEC Broken\n  SOURCE 'broken.st';\n  SCAN T#10ms;\n  REACHABLE FIRST_SCAN;\nEND_SPEC\n"
+PROBLEM = {"severity": "error", "code": "equals-for-assignment", "file": "broken.st", "line": 3}
+COMMANDS = {
+    "measurement": ("measure", "broken.spec"),
+    "fault-table": ("faults", "broken.spec"),
+    "inspection": ("inspect", "broken.st"),
+    "comparison": ("compare", "broken.st", "broken.st"),
+}
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    (tmp_path / "broken.st").write_text(BROKEN, encoding="utf-8")
+    (tmp_path / "broken.spec").write_text(SPEC, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def document(folder: Path) -> dict[str, Any]:
+    found: dict[str, Any] = json.loads((folder / "found.json").read_text(encoding="utf-8"))
+    return found
+
+
+@pytest.mark.parametrize("kind", COMMANDS)
+def test_an_input_that_cannot_be_used_is_in_the_document(kind: str, folder: Path) -> None:
+    (folder / "found.json").write_text('{"of": "yesterday"}', encoding="utf-8")
+    assert cli.run([*COMMANDS[kind], "--json", "found.json"]) == ExitCode.UNUSABLE
+    found = document(folder)
+    assert list(found)[:3] == ["format", "version", "program"]
+    assert found["format"] == f"twohand-{kind}"
+    assert PROBLEM.items() <= found["problems"][0].items()
+    assert found["problems"][0]["help"]
+
+
+def test_the_document_is_alone_on_the_output(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.run(["measure", "nowhere.spec", "--json", "-"]) == ExitCode.UNUSABLE
+    shown = capsys.readouterr()
+    (problem,) = json.loads(shown.out)["problems"]
+    assert (problem["code"], problem["file"], problem["line"]) == (
+        "missing-file", "nowhere.spec", None,
+    )  # fmt: skip
+    assert "[missing-file]" in shown.err
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "told"),
+    [
+        (KeyboardInterrupt(), ExitCode.INTERRUPTED, "interrupted"),
+        (ValueError("no"), ExitCode.INTERNAL, "internal-error"),
+    ],
+)
+def test_what_came_to_no_end_is_in_the_document(
+    error: BaseException, code: ExitCode, told: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def failing(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr(Session, "specifications", failing)
+    assert cli.run(["measure", "broken.spec", "--json", "found.json"]) == code
+    assert [each["code"] for each in document(folder)["problems"]] == [told]
