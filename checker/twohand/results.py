@@ -33,7 +33,7 @@ from twohand.analyses.inspect.record import InspectedBlock, InspectedPoint, Insp
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.record import MeasuredFigure, MeasuredSpec, MeasureResult
 from twohand.analyses.measure.results import Decision
-from twohand.evidence.verdict import Certificate, Outcome
+from twohand.evidence.verdict import Certificate, Outcome, Vacuity
 from twohand.record.finding import FindingResult
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
@@ -90,5 +90,6 @@ __all__ = [
     "SpecUnderFaults",
     "Standing",
     "UnderFault",
+    "Vacuity",
     "Weight",
 ]

@@ -26,7 +26,7 @@ from twohand.analyses.inspect.text import inspection_code
 from twohand.analyses.measure.figures import Figure, figures_of
 from twohand.analyses.measure.results import Decision, FigureResult, Measurement, MeasureReport
 from twohand.analyses.measure.text import measure_code
-from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Vacuity, Verdict
 from twohand.report.exit_code import ExitCode, worst
 from twohand.scan.finding import Finding, FindingKind
 from twohand.specification.load import load_specification
@@ -55,9 +55,11 @@ VERDICTS = (
     (verdict(Outcome.VIOLATED), WRONG),
     (verdict(Outcome.VIOLATED, expected="VIOLATED"), WRONG),
     (verdict(Outcome.VACUOUS), WRONG),
+    (replace(verdict(Outcome.VACUOUS), vacuity=Vacuity.ANY_BLOCK), WRONG),
     (verdict(Outcome.VACUOUS, expected="VACUOUS"), WRONG),
 )
 OVERFLOW = Finding(FindingKind.OVERFLOW, STROKE_LINE)
+NOTHING = (Outcome.VACUOUS, Vacuity.NEVER_HAPPENS)
 FINDINGS: tuple[tuple[tuple[FindingVerdict, ...], int], ...] = (
     ((), PASS),
     ((FindingVerdict(OVERFLOW, Outcome.UNDECIDED),), OPEN),
@@ -181,7 +183,8 @@ def test_a_fault_table_answers_by_the_weightiest_of_its_words(
 def test_a_fault_table_answers_for_the_block_without_a_fault_as_well(
     analysed: dict[str, FaultAnalysis],
 ) -> None:
-    """What is vacuous without a fault may say something under one, and is no objection."""
+    """What is vacuous without a fault may say something under one, and is no objection; what
+    every block does never says anything."""
     of = analysed["B"]
     rows = [
         (row(of, standing, findings), weightiest(first, other))
@@ -191,7 +194,7 @@ def test_a_fault_table_answers_for_the_block_without_a_fault_as_well(
         under,
         fifth,
     ) in product(VERDICTS, FINDINGS, OUTPUTS, DOUBTS, rows):
-        first = PASS if one.outcome is Outcome.VACUOUS else first
+        first = PASS if (one.outcome, one.vacuity) == NOTHING else first
         without = sound(of, one, findings=findings, doubt=doubt, **output)
         expected = weightiest(first, second, third, fourth, fifth)
         table = FaultTable(of, without, (under,))

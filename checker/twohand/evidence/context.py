@@ -17,6 +17,8 @@ from twohand.evidence.runs.trace import Trace, trace_of
 from twohand.evidence.verdict import Certificate
 from twohand.scan import serialisation as exchange
 from twohand.scan.finding import Finding
+from twohand.scan.symbolic.encode import encode_any
+from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.model.specification import Specification
 
 
@@ -44,6 +46,20 @@ class CheckContext:
         return self.questions.until_then()
 
     @cached_property
+    def of_any_block(self) -> Encoding:
+        """The questions of all requirements about whatever has the block's variables."""
+        spec = self.specification
+        any_block = encode_any(spec.program, spec.clocking, spec.readings, spec.loop_bound)
+        questions = Encoding(spec, any_block)
+        for requirement in spec.requirements:
+            questions.bad(requirement.property)
+        return questions
+
+    @cached_property
+    def any_block(self) -> Problem:
+        return self.of_any_block.problem()
+
+    @cached_property
     def long_runs(self) -> LongRuns:
         used = self.questions.open_readings
         choices = [name for name in self.specification.readings.open if name in used]
@@ -52,16 +68,20 @@ class CheckContext:
     def trace(self, run: Violated) -> Trace:
         return trace_of(run, self.specification, self.questions.tick)
 
-    def certificate(self, proof: Certified) -> Certificate:
-        """The proof with its clauses in words."""
-        clauses = exchange.load_terms(proof.clauses, self.questions.widest_system)
+    def certificate(self, proof: Certified, questions: Encoding | None = None) -> Certificate:
+        """The proof with its clauses in words; ``questions`` (None: those about the block) are
+        those of which it is an answer."""
+        system = (questions or self.questions).widest_system
+        words = self._words if questions is None else self._words_of(system)
+        clauses = exchange.load_terms(proof.clauses, system)
         return Certificate(
-            tuple(self._words.of(clause) for clause in clauses),
-            proof.recheck.checker,
-            proof.method,
+            tuple(words.of(clause) for clause in clauses), proof.recheck.checker, proof.method
         )
 
     @cached_property
     def _words(self) -> ClauseWords:
+        return self._words_of(self.questions.widest_system)
+
+    def _words_of(self, system: TransitionSystem) -> ClauseWords:
         spec = self.specification
-        return ClauseWords(self.questions.widest_system, spec.program, spec.clocking)
+        return ClauseWords(system, spec.program, spec.clocking)

@@ -11,7 +11,7 @@ from twohand.engine.jobs import Problem
 from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.finding import Finding
-from twohand.scan.symbolic.encode import encode
+from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.scan.transition_system import StateVariable, TransitionSystem
 from twohand.specification.logic.formula import Formula, Property
 from twohand.specification.logic.monitor import Monitors
@@ -29,10 +29,11 @@ class Encoding:
     InputError where an assumption is not one, or a duration is no whole number of units.
     """
 
-    def __init__(self, specification: Specification) -> None:
+    def __init__(self, specification: Specification, encoded: EncodedProgram | None = None) -> None:
+        """``encoded`` (None: the specification's program) is what the questions are about."""
         spec = specification
         self.specification = spec
-        encoding = encode(spec.program, spec.clocking, spec.readings, spec.loop_bound)
+        encoding = encoded or encode(spec.program, spec.clocking, spec.readings, spec.loop_bound)
         self._monitors = Monitors(encoding)
         for named in spec.assumptions:
             self._monitors.assume(named.formula)

@@ -20,8 +20,15 @@ class Outcome(Enum):
     PROVED = "PROVED"
     VIOLATED = "VIOLATED"
     VACUOUS = "VACUOUS"
-    """Proved, but what it speaks of can never happen. For REACHABLE: proved unreachable."""
+    """Proved, but it says nothing (``Vacuity``). For REACHABLE: proved unreachable."""
     UNDECIDED = "UNDECIDED"
+
+
+class Vacuity(Enum):
+    """Why what was proved says nothing."""
+
+    NEVER_HAPPENS = "what it speaks of never happens"
+    ANY_BLOCK = "it holds whatever the block does"
 
 
 @dataclass(frozen=True)
@@ -60,6 +67,7 @@ class Verdict:
     looked and what stopped it. ``seconds`` is wall time spent. ``seen`` is one sentence for a
     violation: when, what was seen and what was asked. ``readings`` are the choices of what the
     spec leaves open under which it is VACUOUS, where it is not under every choice.
+    ``vacuity`` says of a VACUOUS one why it is.
     """
 
     requirement: Requirement
@@ -73,6 +81,7 @@ class Verdict:
     seconds: float = 0.0
     seen: str = ""
     readings: Mapping[str, bool] = field(default_factory=dict)
+    vacuity: Vacuity = Vacuity.NEVER_HAPPENS
 
     @property
     def as_expected(self) -> bool:

@@ -7,7 +7,13 @@ from twohand.report.drawing.diagnostics import one_line
 from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import all_warnings, lag_sentence
-from twohand.report.verdict_line import expectation, outcome_word, possibility
+from twohand.report.verdict_line import (
+    OF_ANY_BLOCK,
+    expectation,
+    of_any_block,
+    outcome_word,
+    possibility,
+)
 
 
 def _message(verdict: Verdict) -> str:
@@ -17,6 +23,8 @@ def _message(verdict: Verdict) -> str:
         text = verdict.seen
     elif verdict.outcome is Outcome.UNDECIDED and verdict.reason:
         text = f"{requirement.sentence}; stopped by: {verdict.reason}"
+    if of_any_block(verdict):
+        text += f"; {OF_ANY_BLOCK}"
     note = expectation(verdict)
     return f"{text} ({requirement.identifier})" + (f"; {note}" if note else "")
 

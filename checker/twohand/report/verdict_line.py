@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from twohand.evidence.verdict import Certificate, FindingVerdict, Outcome, Report, Verdict
+from twohand.evidence.verdict import Certificate, FindingVerdict, Outcome, Report, Vacuity, Verdict
 from twohand.program.durations import Units
 from twohand.report.drawing.readings import never_sentence, reading_sentence
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -11,6 +11,7 @@ from twohand.specification.phrases import count, duration_range, listing, wall_t
 
 WORD = 13
 """Columns kept for the outcome word."""
+OF_ANY_BLOCK = "says nothing of the block"
 UNTIL_THEN = "only until one of the findings below happens"
 
 
@@ -51,6 +52,11 @@ def under_faults(verdict: Verdict, faults: int) -> str:
     if verdict.outcome is not Outcome.VIOLATED:
         return ""
     return f"falls under {which}" + (" (expected to fall without a fault, too)" if expected else "")
+
+
+def of_any_block(verdict: Verdict) -> bool:
+    """Whether it is VACUOUS because it holds whatever the block does."""
+    return verdict.outcome is Outcome.VACUOUS and verdict.vacuity is Vacuity.ANY_BLOCK
 
 
 def possibility(found: FindingVerdict) -> str:
@@ -117,6 +123,9 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
         sentence = reading_sentence(run.readings, True) if run and run.reading_decides else ""
         return [text for text in (verdict.seen, sentence) if text]
     if verdict.outcome is Outcome.VACUOUS:
+        if verdict.vacuity is Vacuity.ANY_BLOCK:
+            words = f"{OF_ANY_BLOCK}: {verdict.vacuity.value}"
+            return [words, basis(verdict.certificate)]
         where = f" {never_sentence(verdict.readings)}" if verdict.readings else ""
         if verdict.requirement.aim is Aim.REACHABLE:
             return [f"no run ever reaches it{where}: {basis(verdict.certificate)}"]
@@ -136,7 +145,9 @@ def verdict_lines(
 ) -> list[str]:
     """One verdict; ``brief`` leaves out what it rests on."""
     parts = [f"{verdict.requirement.sentence} ({verdict.requirement.identifier})"]
-    if report.findings and verdict.outcome is not Outcome.VIOLATED:
+    if of_any_block(verdict):
+        parts += [OF_ANY_BLOCK] if brief else []
+    elif report.findings and verdict.outcome is not Outcome.VIOLATED:
         parts.append(UNTIL_THEN)
     assumed = report.specification.assumed_faults
     note = under_faults(verdict, len(assumed.faults)) if assumed else expectation(verdict)

@@ -124,8 +124,13 @@ MUTANTS = (
         ),
         Change(
             "what speaks of nothing without a fault violates",
-            "if v.outcome is not Outcome.VACUOUS)",
-            "if v.outcome)",
+            "if v.outcome is not Outcome.VACUOUS or v.vacuity is not Vacuity.NEVER_HAPPENS",
+            "if v.outcome",
+        ),
+        Change(
+            "what every block does passes under faults",
+            "if v.outcome is not Outcome.VACUOUS or v.vacuity is not Vacuity.NEVER_HAPPENS",
+            "if v.outcome is not Outcome.VACUOUS",
         ),
         Change(
             "a traced violation is open",

@@ -7,11 +7,14 @@ from __future__ import annotations
 
 from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Sequence
-from itertools import permutations, product
+from dataclasses import replace
+from itertools import islice, permutations, product
+from random import Random
 
 from twohand.evidence.encoding import Encoding
-from twohand.evidence.verdict import Counterexample, Outcome, Report, Verdict
-from twohand.program import Read
+from twohand.evidence.verdict import Counterexample, Outcome, Report, Vacuity, Verdict
+from twohand.program import Read, Variable
+from twohand.program.types import BOOL
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.finding import Finding
@@ -84,6 +87,10 @@ class Enumerated:
             if finding is not None:
                 found.add(finding)
         return found
+
+    def runs(self, followed: Property) -> Iterator[tuple[ScanRecord, ...]]:
+        """A run for each way in which a state can be entered that matters to ``followed``."""
+        return self._every_scan(followed)
 
     def widest_lag(self, number: int) -> int | None:
         """The widest lag that starts the output, in units; None where nothing starts, or where a
@@ -220,10 +227,37 @@ def _possible(verdict: Verdict, every: Enumerated) -> set[str]:
         return {"PROVED", "VACUOUS", "VIOLATED"}  # in the very scan of a finding
     if refuted:
         return {"VIOLATED"}
+    if verdict.vacuity is Vacuity.ANY_BLOCK:
+        return {"VACUOUS"} if _kept_by_any_values(requirement.property, every) else set()
     trigger = requirement.property.trigger
     if trigger is None or every.reached(trigger):
         return {"PROVED"}
     return {"VACUOUS", "PROVED"} if verdict.reason else {"VACUOUS"}
+
+
+def _kept_by_any_values(asked: Property, every: Enumerated) -> bool:
+    """Whether no run refutes it, of many in which everything but the inputs is drawn anew in each
+    scan; the inputs are those of runs that the assumptions allow."""
+    spec, chance = every.specification, Random(0)
+    written = [v for v in spec.program.variables if v not in spec.program.sampled]
+    tried = islice(every.runs(asked), _MOST_TRIED)
+    return not any(
+        refuted_at(asked, [_redrawn(record, written, chance) for record in run], spec.clocking)
+        is not None
+        for run in tried
+        for _ in range(3)
+        if run[-1].finding is None
+    )
+
+
+def _redrawn(record: ScanRecord, written: Sequence[Variable], chance: Random) -> ScanRecord:
+    drawn = {
+        v.name: chance.random() < 0.5 if v.type == BOOL else chance.randint(0, 3) for v in written
+    }
+    return replace(record, values={**record.values, **drawn})
+
+
+_MOST_TRIED = 300
 
 
 def _compare_rest(report: Report, every: Enumerated) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.analyses.check.exit_code import report_code
-from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
+from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Vacuity, Verdict
 from twohand.record.finding import FindingResult, finding_result
 from twohand.record.judged import Judged
 from twohand.record.message import Message, messages_of
@@ -26,7 +26,8 @@ class RequirementResult:
     PROVED: for all time, with the ``certificate``; of what has to be reachable: ``witness`` is the
     run that reaches it. VIOLATED: by the ``run``; ``seen`` says when, what was seen and what was
     asked. VACUOUS: proved, but what it speaks of can never happen (what has to be reachable never
-    is), under these ``readings``, or under all where there are none. UNDECIDED: the ``reason`` says
+    is), under these ``readings``, or under all where there are none; or it says nothing for another
+    reason (``vacuity``, None where it is not VACUOUS). UNDECIDED: the ``reason`` says
     what stopped the search, which had seen all runs of up to ``searched_scans`` scans and of up to
     ``searched_events`` changes of inputs.
 
@@ -44,6 +45,7 @@ class RequirementResult:
     readings: Choices
     searched_scans: int
     searched_events: int
+    vacuity: Vacuity | None
 
     @property
     def name(self) -> str:
@@ -142,6 +144,7 @@ def requirement_result(verdict: Verdict, specification: Specification) -> Requir
         choices_of(verdict.readings),
         verdict.scans,
         verdict.events,
+        verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.faults.judgement import traced_standing
 from twohand.analyses.faults.table import FaultTable, Standing
-from twohand.evidence.verdict import Outcome, Report
+from twohand.evidence.verdict import Outcome, Report, Vacuity
 from twohand.report.exit_code import ExitCode
 from twohand.specification.model.fault import Kept
 
@@ -15,11 +15,15 @@ from twohand.specification.model.fault import Kept
 def fault_code(table: FaultTable) -> ExitCode:
     """What a fault table answers: that a requirement that may not be lost is, with or without a
     fault; where category 4 is asked, that a second fault beside an unnoticed one costs it. What
-    speaks of nothing without a fault may speak of one."""
+    speaks of nothing without a fault may speak of one, unless every block does it."""
     pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
     standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
     findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
-    counted = tuple(v for v in table.sound.verdicts if v.outcome is not Outcome.VACUOUS)
+    counted = tuple(
+        v
+        for v in table.sound.verdicts
+        if v.outcome is not Outcome.VACUOUS or v.vacuity is not Vacuity.NEVER_HAPPENS
+    )
     without = report_code(replace(table.sound, verdicts=counted))
     if Standing.VIOLATED in standings or Outcome.VIOLATED in findings:
         return ExitCode.VIOLATED

@@ -57,7 +57,7 @@ class Asking:
         self.case = CheckContext(specification, desk, seconds)
         self._checks = {
             question: RequirementCheck(
-                _requirement(question), self.case, partial(self._answered, question)
+                _requirement(question), self.case, partial(self._answered, question), False
             )
             for question in self._questions
             if question not in self.answers

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
+from twohand.evidence.checks.any_block import ask_of_any_block
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
@@ -15,7 +16,7 @@ from twohand.evidence.runs.counterexample import CutByFinding, refutation
 from twohand.evidence.runs.replay import never
 from twohand.evidence.runs.sentences import finding_words, seen_sentence
 from twohand.evidence.runs.trace import Trace
-from twohand.evidence.verdict import Counterexample, Outcome, Verdict
+from twohand.evidence.verdict import Certificate, Counterexample, Outcome, Vacuity, Verdict
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.specification.logic.formula import Formula
 from twohand.specification.model.specification import Aim, Requirement
@@ -171,7 +172,7 @@ class RequirementCheck:
         if self.requirement.aim is Aim.REACHABLE:
             self._vacuous(proof)
         elif self._trigger is None:
-            self._settle(Outcome.PROVED, certificate=self._case.certificate(proof))
+            self._holds(certificate=self._case.certificate(proof))
         else:
             trace = self._case.known.reaching(self._trigger)
             if trace is not None:
@@ -209,7 +210,22 @@ class RequirementCheck:
         if isinstance(elsewhere, Unknown):
             reason = f"whether what it speaks of can happen was not decided ({elsewhere.reason})"
         certificate = self._case.certificate(proof)
-        self._settle(Outcome.PROVED, certificate=certificate, witness=witness, reason=reason)
+        self._holds(certificate=certificate, witness=witness, reason=reason)
+
+    def _holds(self, **evidence: object) -> None:
+        """PROVED with this evidence, unless it holds whatever the block does."""
+
+        def answered(proof: Certificate | None, seconds: float) -> None:
+            self._seconds += seconds
+            if proof is None:
+                self._settle(Outcome.PROVED, **evidence)
+            else:
+                self._settle(Outcome.VACUOUS, certificate=proof, vacuity=Vacuity.ANY_BLOCK)
+
+        if self._thorough:
+            ask_of_any_block(self.requirement, self._case, answered)
+        else:
+            answered(None, 0.0)
 
     def _reached(self, proof: Certified, trace: Trace, problem: Problem) -> None:
         """The requirement holds, and this run reaches what it speaks of."""

@@ -68,6 +68,36 @@ def encode(
     return _settle(program, clocking, readings, loop_bound).encoding()
 
 
+def encode_any(
+    program: Program, clocking: Clocking, readings: Readings, loop_bound: int = 100
+) -> EncodedProgram:
+    """The transition system of whatever has the variables of a program: at the end of each scan
+    they have any values of their types. Nothing is remembered, and there is no finding."""
+    scan = SymbolicScan(clocking, readings, loop_bound, run_routine)
+    terms = {v: symbol(v.name, sort_of(v.type)) for v in program.variables}
+    system = replace(
+        _surrounded(scan),
+        inputs=tuple(terms.values()),
+        ranges=tuple(term for v in program.variables for term in _ranges(v)),
+        signals={v.name: term for v, term in terms.items()},
+    )
+    return EncodedProgram(program, clocking, readings, system, loop_bound, terms)
+
+
+def _surrounded(scan: SymbolicScan) -> TransitionSystem:
+    """A system of nothing yet, in the scan's time."""
+    fixed = scan.clocking.fixed
+    return TransitionSystem(
+        states=(),
+        inputs=(),
+        elapsed=scan.elapsed,
+        scans=z3.Int("#scans"),
+        shortest=Ticks(1 if fixed else scan.clocking.shortest),
+        longest=Ticks(1 if fixed else scan.clocking.longest),
+        tick=scan.tick,
+    )
+
+
 def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
     """Runs the scan, and again if some timer sees more than one preset (only those latch it)."""
     scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
@@ -127,15 +157,10 @@ class _Scan:
         end = scan.end()
         terms = self._terms(end)
         states = [*self._variables(terms), *self._memories(end), *self._parameters()]
-        fixed = scan.clocking.fixed
-        system = TransitionSystem(
+        system = replace(
+            _surrounded(scan),
             states=tuple(states),
             inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
-            elapsed=scan.elapsed,
-            scans=z3.Int("#scans"),
-            shortest=Ticks(1 if fixed else scan.clocking.shortest),
-            longest=Ticks(1 if fixed else scan.clocking.longest),
-            tick=scan.tick,
             ranges=tuple(term for v in program.inputs for term in _ranges(v)),
             signals={v.name: term for v, term in terms.items()},
             findings=tuple(scan.findings()),

@@ -15,6 +15,7 @@ FINDINGS = (
 )
 INPUTS = ("evidence/checks/test_input_existence.py",)
 HANDS = ("evidence/checks/test_hands.py",)
+ANY_BLOCK = ("evidence/checks/test_any_block.py",)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 
 MUTANTS = (
@@ -117,6 +118,12 @@ MUTANTS = (
             (f"{VERDICTS}::test_what_can_never_happen_makes_a_requirement_vacuous",),
         ),
         Change(
+            "what every block does is proved",
+            "            if proof is None:",
+            "            if proof is not self:",
+            ANY_BLOCK,
+        ),
+        Change(
             "it is not told that it may speak of nothing",
             "certificate=certificate, witness=witness, reason=reason)",
             "certificate=certificate, witness=witness)",
@@ -143,6 +150,16 @@ MUTANTS = (
             "        if elsewhere is self:\n            self._vacuous(elsewhere.proof,"
             " elsewhere.readings, witness)",
             READINGS,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/checks/any_block.py",
+        ANY_BLOCK,
+        Change(
+            "the block itself is asked of",
+            "        case.any_block,\n        questions.bad",
+            "        case.problem,\n        case.questions.bad",
         ),
     ),
     *mutants(

@@ -337,6 +337,12 @@ MUTANTS = (
             "longest=Ticks(1 if fixed else scan.clocking.shortest)",
         ),
         Change(
+            "any block has values beyond its types",
+            "ranges=tuple(term for v in program.variables for term in _ranges(v))",
+            "ranges=()",
+            ("evidence/checks/test_any_block.py",),
+        ),
+        Change(
             "the greatest input is left out",
             "number <= kind.highest]",
             "number < kind.highest]",
