@@ -23,6 +23,7 @@ as nobody can say what it should be compared with; --common leaves it out.
 
 \b
 Outcomes:
+  NO SCAN    every run ends in a finding in its first scan: nothing is compared
   SAME       proved for every scan of every run
   DIFFERS    a replayed run whose last scan shows the first difference
   UNDECIDED  neither

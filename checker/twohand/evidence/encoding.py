@@ -99,6 +99,12 @@ class Encoding:
         earlier = _any([before, *(terms[finding] for finding in reported)])
         return self._problem(system, [z3.And(now, z3.Not(earlier))])
 
+    def completed_scan(self) -> Problem:
+        """One question: whether some scan has no finding and none before it."""
+        happened = _any([term for _, term in self.findings])
+        system, before = _after(self.system, happened)
+        return self._problem(system, [z3.And(z3.Not(before), z3.Not(happened))])
+
     def first_finding(self, term: z3.BoolRef) -> Problem:
         """One question: whether ``term`` can hold in a scan with no finding before that scan."""
         system, before = _after(self.system, _any([found for _, found in self.findings]))

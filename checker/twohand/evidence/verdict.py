@@ -29,6 +29,7 @@ class Vacuity(Enum):
 
     NEVER_HAPPENS = "what it speaks of never happens"
     ANY_BLOCK = "it holds whatever the block does"
+    NO_SCAN = "no scan completes"
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,10 @@ class Report:
     never_on: tuple[str, ...] = ()
     """Names of outputs that were proved never to turn on, under every reading or under one."""
     never_on_where: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
-    """The readings under which an output never turns on, where it does under another one."""
+    """The readings under which an output never turns on, or does so only after a finding, where it
+    does under another one."""
+    on_after_finding: tuple[str, ...] = ()
+    """Names of outputs that only a finding keeps from turning on."""
     lags: tuple[LagMeasure, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
     doubt: str = ""

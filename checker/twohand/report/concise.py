@@ -8,9 +8,8 @@ from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import all_warnings, lag_sentence
 from twohand.report.verdict_line import (
-    OF_ANY_BLOCK,
+    emptiness,
     expectation,
-    of_any_block,
     outcome_word,
     possibility,
 )
@@ -23,8 +22,9 @@ def _message(verdict: Verdict) -> str:
         text = verdict.seen
     elif verdict.outcome is Outcome.UNDECIDED and verdict.reason:
         text = f"{requirement.sentence}; stopped by: {verdict.reason}"
-    if of_any_block(verdict):
-        text += f"; {OF_ANY_BLOCK}"
+    why = emptiness(verdict)
+    if why:
+        text += f"; {why}"
     note = expectation(verdict)
     return f"{text} ({requirement.identifier})" + (f"; {note}" if note else "")
 
@@ -38,14 +38,20 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
     for found in report.findings:
         word = "finding" if found.outcome is Outcome.VIOLATED else "undecided"
         lines.append(f"{address(found.finding.span)}: {word}: {possibility(found)}")
-    program = report.specification.program
     for name in report.never_on:
-        variable = program.variable(name)
-        source = report.specification.source.path
-        place = address(variable.span) if variable else f"{source}:1:1"
-        lines.append(f"{place}: never-on: output {name} can never turn on")
+        lines.append(f"{_place(name, report)}: never-on: output {name} can never turn on")
+    for name in report.on_after_finding:
+        place = _place(name, report)
+        lines.append(f"{place}: off: output {name} stays off until one of the findings happens")
     for lag in report.lags:
         place = f"{report.specification.source.path}:1:1"
         lines.append(f"{place}: lag: {lag.station}: {lag_sentence(lag, report)}")
     lines += [one_line(warning) for warning in all_warnings(report)]
     return [terminal.shown(" ".join(line.split())) for line in lines]
+
+
+def _place(name: str, report: Report) -> str:
+    """Where an output is declared."""
+    specification = report.specification
+    variable = specification.program.variable(name)
+    return address(variable.span) if variable else f"{specification.source.path}:1:1"

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
 from twohand.report.drawing.diagnostics import diagnostic_lines
-from twohand.report.drawing.readings import never_sentence
+from twohand.report.drawing.readings import never_sentence, reading_words
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.run import finding_lines, violation_lines, witness_lines
@@ -95,11 +95,18 @@ def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
         where = f" {never_sentence(readings)}" if readings else ""
         text = f"output {name} can never turn on{where}, whatever else is proved"
         lines += worded("NEVER ON", Paint.BAD, text, terminal)
+    for name in report.on_after_finding:
+        readings = report.never_on_where.get(name)
+        where = f" where {reading_words(readings)}," if readings else ""
+        text = f"output {name} stays off{where} until one of the findings below happens"
+        lines += worded("OFF", Paint.BAD, text, terminal)
     for found in report.findings:
         lines += finding_line(found, file_and_line(found.finding.span), terminal)
     if report.findings_excluded:
         places = count(report.findings_excluded, "place")
         text = f"no overflow, division by zero, index or loop beyond its bound at {places}"
+        if any(found.outcome is Outcome.VIOLATED for found in report.findings):
+            text += ", until a finding happens"
         lines += worded("EXCLUDED", Paint.GOOD, text, terminal)
     return lines
 

@@ -11,7 +11,7 @@ from twohand.specification.phrases import count, duration_range, listing, wall_t
 
 WORD = 13
 """Columns kept for the outcome word."""
-OF_ANY_BLOCK = "says nothing of the block"
+SAYS_NOTHING = "says nothing of the block"
 UNTIL_THEN = "only until one of the findings below happens"
 
 
@@ -54,9 +54,14 @@ def under_faults(verdict: Verdict, faults: int) -> str:
     return f"falls under {which}" + (" (expected to fall without a fault, too)" if expected else "")
 
 
-def of_any_block(verdict: Verdict) -> bool:
-    """Whether it is VACUOUS because it holds whatever the block does."""
-    return verdict.outcome is Outcome.VACUOUS and verdict.vacuity is Vacuity.ANY_BLOCK
+def emptiness(verdict: Verdict) -> str:
+    """Why a vacuous verdict says nothing, in a few words; '' where what it speaks of never
+    happens, or where it is not vacuous."""
+    if verdict.outcome is not Outcome.VACUOUS:
+        return ""
+    return {Vacuity.ANY_BLOCK: SAYS_NOTHING, Vacuity.NO_SCAN: verdict.vacuity.value}.get(
+        verdict.vacuity, ""
+    )
 
 
 def possibility(found: FindingVerdict) -> str:
@@ -123,8 +128,8 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
         sentence = reading_sentence(run.readings, True) if run and run.reading_decides else ""
         return [text for text in (verdict.seen, sentence) if text]
     if verdict.outcome is Outcome.VACUOUS:
-        if verdict.vacuity is Vacuity.ANY_BLOCK:
-            words = f"{OF_ANY_BLOCK}: {verdict.vacuity.value}"
+        if verdict.vacuity is not Vacuity.NEVER_HAPPENS:
+            words = f"{SAYS_NOTHING}: {verdict.vacuity.value}"
             return [words, basis(verdict.certificate)]
         where = f" {never_sentence(verdict.readings)}" if verdict.readings else ""
         if verdict.requirement.aim is Aim.REACHABLE:
@@ -145,8 +150,9 @@ def verdict_lines(
 ) -> list[str]:
     """One verdict; ``brief`` leaves out what it rests on."""
     parts = [f"{verdict.requirement.sentence} ({verdict.requirement.identifier})"]
-    if of_any_block(verdict):
-        parts += [OF_ANY_BLOCK] if brief else []
+    why = emptiness(verdict)
+    if why:
+        parts += [why] if brief else []
     elif report.findings and verdict.outcome is not Outcome.VIOLATED:
         parts.append(UNTIL_THEN)
     assumed = report.specification.assumed_faults

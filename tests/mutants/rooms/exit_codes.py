@@ -11,6 +11,7 @@ CODES = (
     "report/test_report_summary.py::test_exit_codes_have_their_order_of_weight",
     TABLE,
 )
+COMPLETION = ("evidence/checks/test_completion.py",)
 FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
 JUDGEMENT = (
     "analyses/faults/test_standings.py",
@@ -209,13 +210,33 @@ MUTANTS = (
             "if Outcome.UNDECIDED in (*outcomes, stops):",
             "if Outcome.UNDECIDED is stops:",
         ),
+        Change(
+            "what never scans is the same",
+            "    return ExitCode.ALL_PROVED if compared else ExitCode.UNUSABLE",
+            "    return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE",
+            COMPLETION,
+        ),
     ),
     *mutants(
         ROOM,
         "analyses/inspect/text.py",
         (f"{TABLE}::test_an_inspection_answers_by_faults_and_what_is_open",),
         Change(
-            "a fault is none", "    if found.of(Weight.FAULT):", "    if found.of(Weight.OPEN):"
+            "a fault is none",
+            "    if found.of(Weight.FAULT) or found.no_scan:",
+            "    if found.of(Weight.OPEN) or found.no_scan:",
+        ),
+        Change(
+            "a block of which no scan completes passes",
+            "    if found.of(Weight.FAULT) or found.no_scan:",
+            "    if found.of(Weight.FAULT):",
+            COMPLETION,
+        ),
+        Change(
+            "what never scans is clean",
+            "    if found.no_scan:\n        return",
+            "    if found is None:\n        return",
+            COMPLETION,
         ),
         Change(
             "what is open is clean",

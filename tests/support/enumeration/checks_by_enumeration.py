@@ -220,6 +220,8 @@ def _apart(one: Hand, other: Hand) -> Formula:
 def _possible(verdict: Verdict, every: Enumerated) -> set[str]:
     """The outcomes that are right."""
     requirement = verdict.requirement
+    if verdict.vacuity is Vacuity.NO_SCAN:
+        return set() if every.reached(And(())) else {"VACUOUS"}
     if requirement.aim is Aim.REACHABLE:
         return {"PROVED"} if every.reached(_inside(requirement.property)) else {"VACUOUS"}
     refuted = every.refuted(requirement.property)
@@ -273,7 +275,8 @@ def _compare_rest(report: Report, every: Enumerated) -> None:
     for output in report.specification.outputs:
         on = Atom(Read(output, output.span))
         if output.name not in undecided:
-            assert (output.name in report.never_on) is not every.reached(on)
+            off = (*report.never_on, *report.on_after_finding)
+            assert (output.name in off) is not every.reached(on)
     for number, lag in enumerate(report.lags):
         widest = every.widest_lag(number)
         if lag.bound is not None and lag.reached is not None:

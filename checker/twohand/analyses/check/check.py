@@ -10,6 +10,7 @@ from twohand.analyses.check.readings import reading_warnings
 from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
+from twohand.evidence.checks.completion import CompletionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.checks.hands import HandsCheck
 from twohand.evidence.checks.output import OutputCheck
@@ -84,11 +85,17 @@ def _report(
         findings_excluded=findings.excluded,
         never_on=tuple(each.name for each in outputs if each.never),
         never_on_where={each.name: each.readings for each in outputs if each.readings},
+        on_after_finding=tuple(each.name for each in outputs if each.after_finding),
         lags=tuple(each.measure for each in lags),
         warnings=(*hands.warnings, *(w for output in outputs for w in output.warnings)),
     )
     if assumptions.doubt:
         return _doubted(report, assumptions)
+    completion = CompletionCheck(case, findings.places)
+    completion.begin()
+    desk.serve()
+    if completion.never is not None:
+        return _without_scans(report, completion)
     report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
     if not options.needless or not _settled(report):
         return report
@@ -99,6 +106,16 @@ def _report(
     return replace(report, warnings=(*report.warnings, *needless.warnings))
 
 
+def _without_scans(report: Report, completion: CompletionCheck) -> Report:
+    """The report where no scan completes."""
+    return replace(
+        report,
+        verdicts=completion.emptied(report.verdicts),
+        lags=tuple(replace(lag, bound=None) for lag in report.lags),
+        warnings=(*report.warnings, *completion.warnings),
+    )
+
+
 def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
     """The report without what rests on assumptions that may contradict each other."""
     return replace(
@@ -107,6 +124,7 @@ def _doubted(report: Report, assumptions: AssumptionCheck) -> Report:
         findings_excluded=0,
         never_on=(),
         never_on_where={},
+        on_after_finding=(),
         lags=tuple(replace(lag, bound=None) for lag in report.lags),
         warnings=(*report.warnings, assumptions.warning),
         doubt=assumptions.doubt,

@@ -71,7 +71,8 @@ class LagResult:
 
 @dataclass(frozen=True)
 class NeverOn:
-    """An output that is proved never to turn on, under these ``readings`` (empty: under all)."""
+    """An output that is proved never to turn on, or only after a finding, under these ``readings``
+    (empty: under all)."""
 
     output: str
     readings: Choices
@@ -81,13 +82,15 @@ class NeverOn:
 class CheckedSpec(Judged):
     """Everything that one spec's check found. ``doubt`` says why nothing is said to be proved
     (its assumptions may contradict each other); '' where that is not so. ``findings_excluded``
-    counts the places at which a finding was proved impossible."""
+    counts the places at which a finding was proved impossible (until one of ``findings`` happens).
+    ``off_until_finding`` are outputs that only a finding keeps from turning on."""
 
     spec: LoadedSpec
     requirements: tuple[RequirementResult, ...]
     findings: tuple[FindingResult, ...]
     findings_excluded: int
     never_on: tuple[NeverOn, ...]
+    off_until_finding: tuple[NeverOn, ...]
     lags: tuple[LagResult, ...]
     warnings: tuple[Message, ...]
     doubt: str
@@ -118,14 +121,14 @@ def check_result(reports: Sequence[Report]) -> CheckResult:
 
 def checked_spec(report: Report) -> CheckedSpec:
     specification = report.specification
-    where = report.never_on_where
     return CheckedSpec(
         report_code(report),
         loaded_spec(specification),
         tuple(requirement_result(each, specification) for each in report.verdicts),
         tuple(finding_result(each, specification) for each in report.findings),
         report.findings_excluded,
-        tuple(NeverOn(name, choices_of(where.get(name, {}))) for name in report.never_on),
+        _off(report.never_on, report),
+        _off(report.on_after_finding, report),
         tuple(_lag(lag, specification.clocking) for lag in report.lags),
         messages_of(all_warnings(report)),
         report.doubt,
@@ -146,6 +149,11 @@ def requirement_result(verdict: Verdict, specification: Specification) -> Requir
         verdict.events,
         verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
     )
+
+
+def _off(names: Sequence[str], report: Report) -> tuple[NeverOn, ...]:
+    where = report.never_on_where
+    return tuple(NeverOn(name, choices_of(where.get(name, {}))) for name in names)
 
 
 def _lag(lag: LagMeasure, clocking: Clocking) -> LagResult:

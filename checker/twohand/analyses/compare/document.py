@@ -6,10 +6,11 @@ from twohand.analyses.compare.check import ComparisonReport
 from twohand.analyses.compare.question import Comparison, file_of
 from twohand.analyses.compare.text import (
     UNSURE,
-    WORDS,
     comparison_cautions,
     comparison_warnings,
     named_verdicts,
+    without_scans,
+    word_of,
 )
 from twohand.evidence.verdict import Counterexample, Outcome, Verdict
 from twohand.program import Program, Variable
@@ -55,10 +56,10 @@ def _alone(first: tuple[Variable, ...], second: tuple[Variable, ...]) -> Data:
 
 def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -> Data:
     run = verdict.counterexample
-    constant = verdict.outcome is Outcome.VACUOUS
+    constant = verdict.outcome is Outcome.VACUOUS and not without_scans(verdict)
     return {
         "output": name,
-        "outcome": WORDS[verdict.outcome][0],
+        "outcome": word_of(verdict),
         "never_changes": constant,
         "never_changes_where": dict(verdict.readings) if constant else {},
         "proof": None if constant else proof(verdict.certificate),

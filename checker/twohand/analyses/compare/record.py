@@ -12,6 +12,7 @@ from twohand.analyses.compare.text import (
     comparison_code,
     comparison_warnings,
     named_verdicts,
+    without_scans,
 )
 from twohand.evidence.verdict import Certificate, Outcome, Verdict
 from twohand.program import Program, Variable
@@ -36,7 +37,8 @@ class ComparedBlock:
 @dataclass(frozen=True)
 class ComparedOutput:
     """PROVED: the same in every scan of every run, with the ``certificate``; VACUOUS: the same,
-    and it never changes, under these ``readings`` (or under all where there are none). VIOLATED:
+    and it never changes, under these ``readings`` (or under all where there are none), or
+    (``no_scan``) no scan completes and nothing is compared. VIOLATED:
     in the last scan of the ``run`` one has ``first`` and the other ``second``. UNDECIDED: for the
     ``reason``; a reason with PROVED says that it is open whether it ever changes."""
 
@@ -48,6 +50,7 @@ class ComparedOutput:
     run: Run | None
     certificate: Certificate | None
     readings: Choices
+    no_scan: bool
 
 
 @dataclass(frozen=True)
@@ -126,6 +129,7 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         run_of(verdict.counterexample, specification),
         verdict.certificate,
         choices_of(verdict.readings),
+        without_scans(verdict),
     )
 
 

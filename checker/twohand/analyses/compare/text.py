@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from twohand.analyses.compare.check import ComparisonReport, Stops
 from twohand.analyses.compare.question import Comparison, file_of
-from twohand.evidence.verdict import Outcome, Verdict
+from twohand.evidence.verdict import Outcome, Vacuity, Verdict
 from twohand.program import Program, Variable
 from twohand.program.durations import Units
 from twohand.report.cautions import NEXT_STEPS, cautions_without_spec
@@ -21,7 +21,7 @@ from twohand.report.verdict_line import UNTIL_THEN, WORD, basis, finding_line, s
 from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.diagnostic import Diagnostic, Severity
 
-SAME, DIFFERS = "SAME", "DIFFERS"
+SAME, DIFFERS, NO_SCAN = "SAME", "DIFFERS", "NO SCAN"
 WORDS = {
     Outcome.PROVED: (SAME, Paint.GOOD),
     Outcome.VACUOUS: (SAME, Paint.GOOD),
@@ -65,7 +65,7 @@ def comparison_lines(
 
 def comparison_code(found: ComparisonReport) -> ExitCode:
     """A difference weighs most, one of findings included, then what is open. A finding that both
-    have in the same scans is none."""
+    have in the same scans is none; where no scan completes, there is nothing to compare."""
     report = found.report
     outcomes = {verdict.outcome for verdict in report.verdicts}
     stops = Outcome.PROVED if found.stops is None else found.stops.outcome
@@ -73,7 +73,8 @@ def comparison_code(found: ComparisonReport) -> ExitCode:
         return ExitCode.VIOLATED
     if Outcome.UNDECIDED in (*outcomes, stops):
         return ExitCode.UNDECIDED
-    return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+    compared = [verdict for verdict in report.verdicts if not without_scans(verdict)]
+    return ExitCode.ALL_PROVED if compared else ExitCode.UNUSABLE
 
 
 def comparison_cautions(found: ComparisonReport) -> list[str]:
@@ -84,7 +85,7 @@ def comparison_cautions(found: ComparisonReport) -> list[str]:
 
 def comparison_total(found: ComparisonReport) -> str:
     """How many outputs came out how."""
-    words = [WORDS[verdict.outcome][0] for verdict in found.report.verdicts]
+    words = [word_of(verdict) for verdict in found.report.verdicts]
     counts = [f"{words.count(word)} {word}" for word in dict.fromkeys(words)]
     if found.stops is not None and found.stops.outcome is Outcome.VIOLATED:
         counts.append("a finding in one of the two alone")
@@ -103,6 +104,16 @@ def named_verdicts(found: ComparisonReport) -> Iterator[tuple[str, Verdict]]:
         yield first.name, verdict
 
 
+def word_of(verdict: Verdict) -> str:
+    """SAME, DIFFERS, UNDECIDED, or that there is nothing to compare."""
+    return NO_SCAN if without_scans(verdict) else WORDS[verdict.outcome][0]
+
+
+def without_scans(verdict: Verdict) -> bool:
+    """Whether no scan of the two completes."""
+    return verdict.outcome is Outcome.VACUOUS and verdict.vacuity is Vacuity.NO_SCAN
+
+
 def seen_words(verdict: Verdict) -> str:
     """When and how the two differ."""
     requirement = verdict.requirement
@@ -112,7 +123,7 @@ def seen_words(verdict: Verdict) -> str:
 
 def _constant(found: ComparisonReport) -> Iterator[Diagnostic]:
     for name, verdict in named_verdicts(found):
-        if verdict.outcome is Outcome.VACUOUS:
+        if verdict.outcome is Outcome.VACUOUS and not without_scans(verdict):
             yield Diagnostic(
                 "never-changes",
                 f"'{name}' never changes in either version{_where(verdict)}, so that being the "
@@ -185,6 +196,9 @@ def _unmatched(comparison: Comparison) -> Iterator[str]:
 def _verdict_lines(
     name: str, verdict: Verdict, found: ComparisonReport, terminal: Terminal
 ) -> list[str]:
+    if without_scans(verdict):
+        text = f"{name} is not compared: {verdict.vacuity.value}"
+        return worded(NO_SCAN, Paint.BAD, text, terminal)
     word, paint = WORDS[verdict.outcome]
     text = f"{name} in every scan" if word == SAME else name
     if found.report.findings and verdict.outcome is not Outcome.VIOLATED:

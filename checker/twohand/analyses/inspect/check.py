@@ -15,6 +15,7 @@ from twohand.analyses.inspect.points import InspectionKind, Point, Question, Sta
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
+from twohand.evidence.checks.completion import CompletionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
@@ -38,7 +39,8 @@ class FoundPoint:
 @dataclass(frozen=True, eq=False)
 class Inspection:
     """``found`` in the order of the text; ``kinds`` are those that were looked for; ``asked``
-    counts the questions, ``excluded`` the places at which a finding was proved impossible."""
+    counts the questions, ``excluded`` the places at which a finding was proved impossible.
+    ``no_scan``: every run ends in a finding in its first scan, so that nothing is clean."""
 
     subject: Subject
     found: tuple[FoundPoint, ...]
@@ -47,6 +49,7 @@ class Inspection:
     excluded: int = 0
     warnings: tuple[Diagnostic, ...] = ()
     seconds: float = 0.0
+    no_scan: bool = False
 
     def of(self, *weights: Weight) -> list[FoundPoint]:
         return [each for each in self.found if each.point.weight in weights]
@@ -105,7 +108,13 @@ def _inspected(
         followed = [calls for calls in skipping if calls.outputs_read]
         work = SkippedCalls(subject, followed, desk, seconds)
         found += [_skipped(calls, work, together, say) for calls in skipping]
-    if findings.verdicts:
+    completion = CompletionCheck(asking.case, findings.places)
+    if not assumptions.doubt:
+        completion.begin()
+        desk.serve()
+    if completion.never is not None:
+        found = [each for each in found if not _rests_on_proof(each)]
+    elif findings.verdicts:
         found = [_without_finding(each) for each in found]
     found += [_finding(each, together) for each in findings.verdicts]
     found = [each for each in found if each.point.kind in kinds]
@@ -113,8 +122,15 @@ def _inspected(
         found = [_doubted(each, assumptions.doubt) for each in found]
     found.sort(key=lambda each: (each.point.span.source.path, each.point.span.start))
     warnings = (*spec.warnings, *((assumptions.warning,) if assumptions.doubt else ()))
-    number, excluded = len(questions), findings.excluded
-    return Inspection(subject, tuple(found), kinds, number, excluded, warnings)
+    return Inspection(
+        subject,
+        tuple(found),
+        kinds,
+        len(questions),
+        findings.excluded,
+        (*warnings, *completion.warnings),
+        no_scan=completion.never is not None,
+    )
 
 
 def _skipped(
@@ -147,9 +163,14 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoin
     )
 
 
+def _rests_on_proof(found: FoundPoint) -> bool:
+    """Whether it is what scans never do, rather than what the text or a run shows."""
+    return found.answer.status is Status.NEVER and found.point.question is not None
+
+
 def _without_finding(found: FoundPoint) -> FoundPoint:
     """A point, limited where it rests on a proof: scans that end in a finding are not in it."""
-    if found.answer.status is not Status.NEVER or found.point.question is None:
+    if not _rests_on_proof(found):
         return found
     sentence = f"{found.point.sentence}; scans that end in a finding aside"
     return replace(found, point=replace(found.point, sentence=sentence))
@@ -157,7 +178,7 @@ def _without_finding(found: FoundPoint) -> FoundPoint:
 
 def _doubted(found: FoundPoint, doubt: str) -> FoundPoint:
     """A point, open where it rests on assumptions that may contradict each other."""
-    if found.answer.status is not Status.NEVER or found.point.question is None:
+    if not _rests_on_proof(found):
         return found
     point = replace(found.point, weight=Weight.OPEN)
     return replace(found, point=point, answer=PointAnswer(Status.OPEN, reason=doubt))

@@ -57,7 +57,7 @@ def inspection_lines(
 
 
 def inspection_code(found: Inspection) -> ExitCode:
-    if found.of(Weight.FAULT):
+    if found.of(Weight.FAULT) or found.no_scan:
         return ExitCode.VIOLATED
     doubted = any(each.code == ASSUMPTIONS_UNDECIDED for each in found.warnings)
     return ExitCode.UNDECIDED if doubted or found.of(Weight.OPEN) else ExitCode.ALL_PROVED
@@ -90,7 +90,9 @@ def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
 
 
 def clean_sentences(found: Inspection) -> Iterator[str]:
-    """What was looked for and not found, or found harmless."""
+    """What was looked for and not found, or found harmless; nothing where no scan completes."""
+    if found.no_scan:
+        return
     conditions = {
         e.point.weight for e in found.found if e.point.kind is InspectionKind.CONSTANT_CONDITION
     }

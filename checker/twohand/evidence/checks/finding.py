@@ -12,6 +12,7 @@ from twohand.evidence.runs.counterexample import finding_run, same
 from twohand.evidence.runs.sentences import finding_words
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome
 from twohand.scan.finding import Finding
+from twohand.text.source_text import Span
 
 
 class FindingCheck:
@@ -24,6 +25,7 @@ class FindingCheck:
         self._found: dict[Finding, FindingVerdict] = {}
         self._possible: list[Finding] = []
         self._excluded: set[Finding] = set()
+        self._asked = False
 
     @property
     def excluded(self) -> int:
@@ -33,7 +35,15 @@ class FindingCheck:
     def verdicts(self) -> tuple[FindingVerdict, ...]:
         return tuple(self._found[finding] for finding in self._all if finding in self._found)
 
+    @property
+    def places(self) -> list[Span]:
+        """Where a finding was seen to happen; before it was asked, where one may."""
+        if not self._asked:
+            return [finding.span for finding in self._all]
+        return [f.finding.span for f in self.verdicts if f.outcome is Outcome.VIOLATED]
+
     def begin(self) -> None:
+        self._asked = True
         if self._all:
             self._ask(self._all)
 

@@ -19,12 +19,14 @@ from twohand.text.diagnostic import Diagnostic, Severity
 
 class OutputCheck:
     """``never`` is TRUE once it is proved, and the proof checked, that the output stays off; where
-    it does so under some readings only, ``readings`` are those."""
+    it does so under some readings only, ``readings`` are those. Where it stays off only before a
+    finding, ``after_finding`` is TRUE instead."""
 
     def __init__(self, output: Variable, case: CheckContext) -> None:
         self.name = output.name
         self._span = output.span
         self.never = False
+        self.after_finding = False
         self.readings: Mapping[str, bool] = {}
         self.undecided = ""
         """Why it is not known whether the output can be on under every reading."""
@@ -52,7 +54,8 @@ class OutputCheck:
     def _under_every_reading(self, run: Trace) -> None:
         def answered(result: Result) -> None:
             if isinstance(result, NeverThere):
-                self.never, self.readings = True, result.readings
+                self.never = not result.before_findings
+                self.after_finding, self.readings = result.before_findings, result.readings
             elif isinstance(result, Unknown):
                 self.undecided = result.reason
 
@@ -69,7 +72,8 @@ class OutputCheck:
 
     def _answered(self, asked: QueryResult, problem: Problem) -> None:
         if isinstance(asked.answer, Certified):
-            self.never = True
+            self.never = problem is self._case.problem
+            self.after_finding = not self.never
         elif isinstance(asked.answer, Unknown):
             self.undecided = asked.answer.reason
         if not isinstance(asked.answer, Violated):

@@ -23,10 +23,12 @@ from twohand.specification.logic.formula import Property
 
 @dataclass(frozen=True)
 class NeverThere:
-    """Under this choice of the open readings no run gets there."""
+    """Under this choice of the open readings no run gets there, or (``before_findings``) none
+    does before a finding."""
 
     readings: Mapping[str, bool]
     proof: Certified
+    before_findings: bool = False
 
 
 Result: TypeAlias = NeverThere | Unknown | None
@@ -92,7 +94,8 @@ class EveryReading:
     def _answered(self, asked: QueryResult, choice: dict[str, bool], problem: Problem) -> None:
         match asked.answer:
             case Certified() as proof:
-                self._then(NeverThere(choice, proof))
+                cut = problem is not self._case.problem
+                self._then(NeverThere(choice, proof, cut))
             case Unknown() as unknown:
                 self._then(unknown)
             case Violated() as run:

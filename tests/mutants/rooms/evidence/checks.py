@@ -16,6 +16,7 @@ FINDINGS = (
 INPUTS = ("evidence/checks/test_input_existence.py",)
 HANDS = ("evidence/checks/test_hands.py",)
 ANY_BLOCK = ("evidence/checks/test_any_block.py",)
+COMPLETION = ("evidence/checks/test_completion.py",)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 
 MUTANTS = (
@@ -59,8 +60,8 @@ MUTANTS = (
         ),
         Change(
             "an output that is proved off is not told",
-            "        if isinstance(asked.answer, Certified):\n            self.never = True",
-            "        if isinstance(asked.answer, Certified):\n            self.never = False",
+            "            self.never = problem is self._case.problem",
+            "            self.never = False",
         ),
         Change(
             "an output of which nothing is known is not told",
@@ -69,8 +70,20 @@ MUTANTS = (
         ),
         Change(
             "an output that one reading keeps off is not told",
-            "                self.never, self.readings = True, result.readings",
-            "                self.readings = {}",
+            "                self.never = not result.before_findings",
+            "                self.never = False",
+        ),
+        Change(
+            "what only a finding keeps off is never on",
+            "            self.never = problem is self._case.problem",
+            "            self.never = True",
+            COMPLETION,
+        ),
+        Change(
+            "what only a finding keeps off under a reading is never on",
+            "                self.never = not result.before_findings",
+            "                self.never = True",
+            COMPLETION,
         ),
     ),
     *mutants(
@@ -164,6 +177,26 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "evidence/checks/completion.py",
+        COMPLETION,
+        Change(
+            "no scan completes, as far as is known",
+            "if isinstance(asked.answer, Certified):",
+            "if not isinstance(asked.answer, str):",
+        ),
+        Change(
+            "what holds of no scan is proved",
+            "        verdict, outcome=Outcome.VACUOUS, certificate",
+            "        verdict, certificate",
+        ),
+        Change(
+            "an executed scan is no objection",
+            "if verdict.counterexample is not None or verdict.witness is not None:",
+            "if verdict.counterexample is verdict:",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "evidence/checks/hands.py",
         HANDS,
         Change(
@@ -249,8 +282,8 @@ MUTANTS = (
         ),
         Change(
             "a doubted bound of a lag counts",
-            "lags=tuple(replace(lag, bound=None) for lag in report.lags),",
-            "lags=report.lags,",
+            "lags=tuple(replace(lag, bound=None) for lag in report.lags),\n        warnings=(*report.warnings, assumptions.warning),",
+            "lags=report.lags,\n        warnings=(*report.warnings, assumptions.warning),",
             (
                 "evidence/test_doubted_assumptions.py",
                 f"{VERDICTS}::"

@@ -166,6 +166,12 @@ MUTANTS = (
             "return self._problem(system, [now])",
         ),
         Change(
+            "a scan in which a finding happens completes",
+            "return self._problem(system, [z3.And(z3.Not(before), z3.Not(happened))])",
+            "return self._problem(system, [z3.Not(before)])",
+            ("evidence/checks/test_completion.py",),
+        ),
+        Change(
             "what happened is forgotten after a scan",
             "z3.Or(flag, event))",
             "event)",
