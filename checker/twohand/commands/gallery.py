@@ -14,14 +14,14 @@ from twohand.analyses.check.gallery_text import (
     unusable_row,
 )
 from twohand.commands.shared.gallery_files import gallery_specs, opening
-from twohand.commands.shared.options import shared_options
+from twohand.commands.shared.options import options_to_check
 from twohand.commands.shared.session import Session, say
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import InputError
 
 
 @click.command("gallery", epilog="Exit code 0 only where every verdict is the expected one.")
-@shared_options
+@options_to_check
 def gallery(session: Session) -> int:
     """Check the gallery of example blocks, right ones and wrong ones."""
     terminal = session.terminal

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 
+from twohand.files.confinement import is_outside, opened, refusal
 from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
 from twohand.files.xml_encoding import markup_text
 from twohand.files.xml_reader import is_exchange_root, root_of
@@ -76,6 +77,8 @@ def source_files(folder: Path) -> list[Path]:
     """The files of structured text and the exchange files below a folder, sorted; hidden folders
     are passed over, and links to folders are not followed. InputError where there are none, or
     too many, or one below cannot be listed."""
+    if is_outside(folder):
+        raise InputError(refusal(str(folder)))
     found: list[Path] = []
     for place, folders, files in os.walk(folder, onerror=_unlisted):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
@@ -130,9 +133,12 @@ def _is_pipe_or_device(file: Path) -> bool:
 
 
 def _is_exchange_file(file: Path) -> bool:
-    """Whether the beginning of a file is that of an exchange file, in whatever encoding."""
+    """Whether the beginning of a file is that of an exchange file, in whatever encoding; one that
+    may not be read is refused as it is read."""
+    if is_outside(file):
+        return True
     try:
-        with file.open("rb") as stream:
+        with opened(file) as stream:
             head = stream.read(_HEAD)
     except OSError:
         return False
@@ -158,6 +164,8 @@ def nearby(path: Path) -> str:
 
 
 def _read_bytes(path: Path, shown: str) -> bytes:
+    if is_outside(path):
+        raise InputError(refusal(shown))
     try:
         if is_folder(path):
             raise _unusable(
@@ -166,7 +174,7 @@ def _read_bytes(path: Path, shown: str) -> bytes:
         if _is_pipe_or_device(path):
             message = "this is a pipe or a device, not a file: reading it might never end"
             raise _unusable("not-a-file", message, shown, "save the text as a file, and name that")
-        with path.open("rb") as stream:
+        with opened(path) as stream:
             data = stream.read(LARGEST_FILE + 1)
         if len(data) > LARGEST_FILE:
             message = "the file is larger than 10 MB"

@@ -7,6 +7,7 @@ import os
 import sys
 from collections.abc import Callable
 from functools import wraps
+from pathlib import Path
 from typing import Any
 
 import click
@@ -15,6 +16,7 @@ from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft
 from twohand.commands.shared.console import LEAST_WIDTH, terminal_for
 from twohand.commands.shared.session import Progress, Session
 from twohand.commands.shared.shortage import narrow_memory
+from twohand.files.confinement import confined_to
 from twohand.report.exit_code import ExitCode
 
 DEFAULT_SECONDS = 60.0
@@ -90,6 +92,14 @@ OPTIONS = (
 )
 
 
+CONFINED = click.option(
+    "--confined",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    metavar="FOLDER",
+    help="Read nothing outside of this folder, whatever a spec names.",
+)
+
+
 platform_option = click.option(
     "--platform",
     multiple=True,
@@ -124,7 +134,12 @@ def display_options(command: Callable[..., int]) -> Callable[..., int]:
 
 
 def shared_options(command: Callable[..., int]) -> Callable[..., int]:
-    """The options of every command that checks; hands over a ``Session``."""
+    """The options of every command that checks files of the user; hands over a ``Session``."""
+    return CONFINED(options_to_check(command))
+
+
+def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
+    """Those of every command that checks anything; hands over a ``Session``."""
 
     @wraps(command)
     def wrapped(**given: Any) -> int:
@@ -138,13 +153,14 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
         chosen = {name: value for name, value in limits.items() if value is not None}
         progress = Progress(terminal, sys.stderr.isatty())
         error_file = given.pop("record_error")
+        folder = given.pop("confined", None)
         session = Session(terminal, complaints, chosen, progress, error_file)
         try:
             lacking = narrow_memory("twohand")
             if lacking is not None:
                 session.complain([lacking])
                 return ExitCode.UNUSABLE
-            with session.open:
+            with session.open, confined_to(folder):
                 return command(session, **given)
         except _NO_MISTAKES:
             raise

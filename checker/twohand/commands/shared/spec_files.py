@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from twohand.files.confinement import is_outside, refusal
 from twohand.files.suffixes import SPECIFICATION
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.resources import is_folder
@@ -23,6 +24,9 @@ def find_spec_files(paths: Iterable[str]) -> tuple[list[Path], list[Diagnostic]]
             problems.append(_problem(text, "missing-file", "an empty path names no file", NO_NAME))
             continue
         path = Path(text)
+        if is_outside(path):
+            problems.append(refusal(text))
+            continue
         try:
             files = sorted(_below(path)) if is_folder(path) else [path] * path.exists()
         except OSError as error:
