@@ -10,7 +10,9 @@ import click
 from twohand.commands.shared.options import shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.files.reading import read_source
+from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
+from twohand.text.deceptive import invisible_signs
 from twohand.text.diagnostic import InputError
 
 if TYPE_CHECKING:
@@ -43,6 +45,10 @@ def _shown(session: Session, path: Path) -> ExitCode:
     source = structured_text_of(read_source(path, str(path)))
     lines = _readable(source).expandtabs(4).strip("\n").split("\n")
     say([session.terminal.shown(line) for line in lines], session.terminal)
+    original = source.original if isinstance(source, TranslatedText) else source
+    unseen = invisible_signs(original)
+    if unseen is not None:
+        say(diagnostic_lines(unseen, session.complaints), session.complaints, err=True)
     if isinstance(source, TranslatedText) and source.refusals:
         raise InputError([problem for each in source.refusals for problem in each.problems])
     try:

@@ -45,6 +45,7 @@ from twohand.specification.surroundings.power import POWER_ON
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.nodes import SpecificationTree
 from twohand.specification.syntax.parse import parse_specifications
+from twohand.text.deceptive import invisible_signs
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
@@ -126,6 +127,7 @@ def resolve_specification(
     ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
     texts of files from one call to the next."""
     problems = Problems()
+    problems.warnings.extend(filter(None, [invisible_signs(tree.source)]))
     parts = StatementTable(tree, problems)
     readings = stated_readings(parts, problems)
     loop_bound = stated_loop_bound(parts, problems)

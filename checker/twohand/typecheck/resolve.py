@@ -10,6 +10,7 @@ from twohand.files.project import Project
 from twohand.program import Program, Routine, Statement, Task
 from twohand.program.types import Enumeration
 from twohand.syntax import tree
+from twohand.text.deceptive import invisible_signs, look_alikes
 from twohand.text.diagnostic import Diagnostic, InputError, collected, position_in_file, wrong
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
@@ -71,6 +72,8 @@ def _loaded(
         raise InputError(project.explained(error.diagnostics)) from None
     if notes is not None:
         notes.extend(project.notes(needed))
+        notes.extend(filter(None, map(invisible_signs, program.sources)))
+        notes.extend(look_alikes((v.name, v.span) for v in program.variables))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 

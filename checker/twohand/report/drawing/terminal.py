@@ -94,10 +94,7 @@ class Terminal:
         return "".join(self._shown(character) for character in text)
 
     def _shown(self, character: str) -> str:
-        if (
-            unicodedata.category(character) in ("Cc", "Cs", "Zl", "Zp")
-            or character in BIDIRECTIONAL
-        ):
+        if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp"):
             return "?"
         if can_encode(character, self.encoding):
             return character
@@ -152,7 +149,3 @@ def rows_that_fit(
         rows[-1].append(item)
         used += width(item)
     return rows
-
-
-BIDIRECTIONAL = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f")
-"""Characters that reorder what is shown after them: a source line could lie with them."""

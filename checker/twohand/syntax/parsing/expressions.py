@@ -18,6 +18,7 @@ from twohand.syntax.parsing.literals import (
     plain_literal,
     typed_literal,
 )
+from twohand.text.deceptive import foreign_letter
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located
@@ -82,7 +83,9 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""
         text, span = str(token), self.span(token)
         if not text.isascii():
-            self._name_problem(span, "only letters A to Z, digits and '_' make a name")
+            rule = "only letters A to Z, digits and '_' make a name"
+            foreign = foreign_letter(text)
+            self._name_problem(span, f"{rule}; {foreign}" if foreign else rule)
         elif text.endswith("_") or "__" in text:
             self._name_problem(span, "'_' must not be twice in a row nor at the end of a name")
         return tree.Identifier(text, span)
