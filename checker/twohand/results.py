@@ -38,7 +38,7 @@ from twohand.record.finding import FindingResult
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Run, RunStep, Signal, SignalRole
-from twohand.record.spec import AskedRequirement, LoadedSpec
+from twohand.record.spec import AcceptedWarning, AskedRequirement, LoadedSpec
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind
 from twohand.specification.model.fault import FaultKind, Kept
@@ -46,6 +46,7 @@ from twohand.specification.model.specification import Aim, Expectation
 from twohand.text.diagnostic import Diagnostic, Severity
 
 __all__ = [
+    "AcceptedWarning",
     "Aim",
     "AskedRequirement",
     "AssumedFault",

@@ -23,6 +23,7 @@ from tests.commands.faulty_inputs.data import DATA
 from tests.commands.faulty_inputs.files import MARKS, NO_TEXT, SIZE
 from tests.commands.faulty_inputs.meaning import NAMES, TYPES
 from tests.commands.faulty_inputs.specs import (
+    ACCEPTANCES,
     ASSUMPTIONS,
     DEMANDS,
     FILES_NAMED,
@@ -34,7 +35,7 @@ from tests.commands.faulty_inputs.syntax import SYNTAX
 from tests.commands.faulty_inputs.unsupported import UNSUPPORTED
 
 SOURCES = SYNTAX + NAMES + TYPES + DATA + UNSUPPORTED
-SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS
+SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS + ACCEPTANCES
 INTERNAL = re.compile(
     r"Traceback|internal error|\b(lark|z3|Unexpected\w+|Token|Tree|Span|None|IDENTIFIER|float)\b"
     r"|\b\w+(Error|Exception)\b|\b[A-Z][a-z]+\w*\(\w+=|\b_[A-Z]{2,}\b|<\S+ object"

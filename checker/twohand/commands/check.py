@@ -19,7 +19,7 @@ EXIT_CODES = """\b
 Exit codes, the first that applies:
   4  internal error
   2  an input cannot be used, or there was nothing to check
-  1  something is violated, vacuous, unreachable, never on, or a finding
+  1  something is violated, vacuous, unreachable, never on, or a finding, or a tolerance is too wide
   3  something is undecided
   0  everything is proved
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).

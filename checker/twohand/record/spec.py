@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from twohand.record.message import FilePlace, Message, messages_of, place_in_file
+from twohand.record.message import FilePlace, Message, message_of, messages_of, place_in_file
 from twohand.record.run import Signal, signals_of
 from twohand.specification.model.specification import (
     Aim,
@@ -29,12 +29,21 @@ class AskedRequirement:
 
 
 @dataclass(frozen=True)
+class AcceptedWarning:
+    """A ``warning`` that the spec accepts for this ``reason``."""
+
+    warning: Message
+    reason: str
+
+
+@dataclass(frozen=True)
 class LoadedSpec:
     """``path`` of the spec file and ``program_paths`` of what it reads, as they were given.
 
     Scan times are in nanoseconds. ``signals`` are the variables of the block and of what the spec
     puts around it; ``assumptions`` are as written. ``open_readings`` names what the standard
-    leaves open and the spec does not state: every choice is checked.
+    leaves open and the spec does not state: every choice is checked. ``wide`` are those of the
+    ``warnings`` that fail a check; ``accepted`` are warnings of that kind that do not.
     """
 
     name: str
@@ -50,6 +59,8 @@ class LoadedSpec:
     open_readings: tuple[str, ...]
     requirements: tuple[AskedRequirement, ...]
     warnings: tuple[Message, ...]
+    wide: tuple[Message, ...]
+    accepted: tuple[AcceptedWarning, ...]
 
 
 def asked_requirement(requirement: Requirement) -> AskedRequirement:
@@ -79,4 +90,9 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         specification.readings.open,
         tuple(asked_requirement(each) for each in specification.requirements),
         messages_of(specification.warnings),
+        messages_of(specification.wide),
+        tuple(
+            AcceptedWarning(message_of(each.warning), each.reason)
+            for each in specification.accepted
+        ),
     )

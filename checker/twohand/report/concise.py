@@ -46,6 +46,10 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
     for lag in report.lags:
         place = f"{report.specification.source.path}:1:1"
         lines.append(f"{place}: lag: {lag.station}: {lag_sentence(lag, report)}")
+    for accepted in report.specification.accepted:
+        said = accepted.warning
+        place = address(said.span) if said.span else report.specification.source.path
+        lines.append(f"{place}: accepted: {said.message}: {accepted.reason} [{said.code}]")
     lines += [one_line(warning) for warning in all_warnings(report)]
     return [terminal.shown(" ".join(line.split())) for line in lines]
 

@@ -13,6 +13,7 @@ from twohand.evidence.verdict import Certificate, Counterexample, FindingVerdict
 from twohand.program.durations import Units
 from twohand.program.types import Duration, Enumeration, Type, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.specification.model.specification import Specification
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
 
@@ -84,6 +85,17 @@ def proof(certificate: Certificate | None) -> Data | None:
         "method": certificate.method,
         "checker": certificate.checker,
         "clauses": list(certificate.clauses),
+    }
+
+
+def tolerances(specification: Specification) -> Data:
+    """Tolerances that fail a check, and those that the spec accepts, with the reasons."""
+    return {
+        "tolerances": [warning.message for warning in specification.wide],
+        "accepted": [
+            {"tolerance": each.warning.message, "reason": each.reason}
+            for each in specification.accepted
+        ],
     }
 
 

@@ -69,7 +69,11 @@ def specification_lines(specification: Specification, terminal: Terminal) -> lis
         parts.append(f"output {listing([item.name for item in specification.outputs])}")
     if specification.power is not None:
         parts.append("power cycles")
-    return [terminal.heading(title), *terminal.wrap("; ".join(parts), 2)]
+    lines = [terminal.heading(title), *terminal.wrap("; ".join(parts), 2)]
+    for each in specification.accepted:
+        text = f"{each.warning.message}: {each.reason}"
+        lines += worded("ACCEPTED", Paint.OPEN, text, terminal)
+    return lines
 
 
 def clause_lines(verdict: Verdict, terminal: Terminal) -> list[str]:
@@ -88,8 +92,10 @@ def invariant_lines(certificate: Certificate, terminal: Terminal) -> list[str]:
 
 
 def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
-    """Dead outputs and automatic findings, in a line each."""
+    """What is too wide, dead outputs and automatic findings, in a line each."""
     lines = []
+    for warning in report.specification.wide:
+        lines += worded("TOLERANCE", Paint.BAD, f"{warning.message}; not accepted", terminal)
     for name in report.never_on:
         readings = report.never_on_where.get(name)
         where = f" {never_sentence(readings)}" if readings else ""
@@ -151,9 +157,14 @@ def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
     findings = sum(len(report.findings) for report in reports)
     dead = sum(len(report.never_on) for report in reports)
     unexpected = sum(not verdict.as_expected for verdict in verdicts)
-    for number, noun in ((findings, "finding"), (dead, "output never on")):
+    wide = sum(len(report.specification.wide) for report in reports)
+    for number, noun, nouns in (
+        (findings, "finding", ""),
+        (dead, "output never on", "outputs never on"),
+        (wide, "tolerance not accepted", "tolerances not accepted"),
+    ):
         if number:
-            counts.append(count(number, noun, "outputs never on" if noun[0] == "o" else ""))
+            counts.append(count(number, noun, nouns))
     if unexpected:
         counts.append(f"{unexpected} NOT as expected")
     if unusable:

@@ -41,6 +41,7 @@ from twohand.specification.statements.stopping import (
     times_of_logic,
 )
 from twohand.specification.statements.surroundings import Surroundings, Wanted, surround
+from twohand.specification.statements.tolerances import resolve_acceptances, wide
 from twohand.specification.surroundings.power import POWER_ON
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.nodes import SpecificationTree
@@ -150,6 +151,7 @@ def resolve_specification(
     clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
     arrangement = read_arrangement(parts, problems)
     notice = read_notice(parts, resolver.builder, problems)
+    accepted = resolve_acceptances(parts.all(spec.AcceptStatement), problems)
     problems.raise_if_any()
     return Specification(
         name=tree.name.text,
@@ -164,6 +166,8 @@ def resolve_specification(
         requirements=asked,
         lags=resolver.lags,
         warnings=tuple(problems.warnings),
+        wide=wide(problems),
+        accepted=accepted,
         stops=stops,
         stopping=stopping,
         clutch=clutch,

@@ -24,6 +24,21 @@ SPEC_SYNTAX = [
     whole_spec("missing-end", WITHOUT_END, "END_SPEC"),
 ]
 
+LATE = "REQUIRE TWO_HAND LOGIC TYPE I, RELEASE WITHIN 20 SCANS;"
+ACCEPTANCES = [
+    in_spec("nothing-to-accept", "ACCEPT «'release-too-late'» BECAUSE 'slow';", "remove"),
+    in_spec("nothing-to-accept", "ACCEPT «'release-to-late'» BECAUSE 'slow';", "did you mean"),
+    in_spec("nothing-to-accept", "ACCEPT «'reading-decides'» BECAUSE 'slow';", "it can accept"),
+    in_spec("missing-reason", f"{LATE} ACCEPT 'release-too-late' BECAUSE «''»;", "say", "REQUIRE"),
+    in_spec(
+        "repeated-name",
+        f"{LATE} ACCEPT 'release-too-late' BECAUSE 'x'; ACCEPT «'release-too-late'» BECAUSE 'y';",
+        "remove one",
+        "REQUIRE",
+    ),
+    in_spec("unexpected-text", "ACCEPT «release» BECAUSE 'slow';", ""),
+]
+
 ROLES = [
     in_spec("unknown-name", "HAND third = «stopp»;", "did you mean 'stop'?"),
     in_spec("not-an-input", "HAND third = «enable»;", "inputs"),

@@ -12,6 +12,7 @@ CODES = (
     TABLE,
 )
 COMPLETION = ("evidence/checks/test_completion.py",)
+TOLERANCES = ("specification/test_tolerances.py",)
 FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
 JUDGEMENT = (
     "analyses/faults/test_standings.py",
@@ -19,6 +20,26 @@ JUDGEMENT = (
 )
 
 MUTANTS = (
+    *mutants(
+        ROOM,
+        "specification/statements/tolerances.py",
+        TOLERANCES,
+        Change(
+            "what is as wide as it may be is too wide",
+            "if self.clocking.nanoseconds(time) > most:",
+            "if self.clocking.nanoseconds(time) >= most:",
+        ),
+        Change(
+            "scans are as short as they can be",
+            "bound.high * self.clocking.longest if bound.in_scans",
+            "bound.high * self.clocking.shortest if bound.in_scans",
+        ),
+        Change(
+            "what is accepted fails all the same",
+            "[each for each in problems.warnings if each not in taken]",
+            "list(problems.warnings)",
+        ),
+    ),
     *mutants(
         ROOM,
         "analyses/check/exit_code.py",
@@ -37,6 +58,12 @@ MUTANTS = (
             "an output that is never on is a pass",
             "if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:",
             "if outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:",
+        ),
+        Change(
+            "a tolerance that nobody accepts is a pass",
+            "    if report.specification.wide:",
+            "    if report.specification.wide is None:",
+            TOLERANCES,
         ),
         Change(
             "what speaks of nothing is a pass",

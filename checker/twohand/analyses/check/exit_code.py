@@ -13,10 +13,13 @@ HANDS_UNDECIDED = "hands-undecided"
 
 
 def report_code(report: Report) -> ExitCode:
-    """What one report answers; an expected violation is one all the same."""
+    """What one report answers; an expected violation is one all the same, and so is a
+    tolerance that leaves little of what is asked, unless the spec accepts it."""
     outcomes = {verdict.outcome for verdict in report.verdicts}
     outcomes |= {found.outcome for found in report.findings}
     if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:
+        return ExitCode.VIOLATED
+    if report.specification.wide:
         return ExitCode.VIOLATED
     if Outcome.UNDECIDED in outcomes or _unsettled(report):
         return ExitCode.UNDECIDED

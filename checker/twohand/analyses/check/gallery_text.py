@@ -28,6 +28,7 @@ def unexpected(report: Report) -> list[str]:
     if all(v.requirement.expected is Expectation.PROVED for v in verdicts):
         surprises += [found.finding.kind.value for found in report.findings]
         surprises += [f"{name} never on" for name in report.never_on]
+        surprises += [each.code for each in report.specification.wide]
     return surprises
 
 

@@ -12,7 +12,7 @@ from twohand.analyses.faults.table import Cell, FaultRow, FaultTable
 from twohand.analyses.faults.words import SOURCES, answer, asked_sentence
 from twohand.evidence.verdict import Verdict
 from twohand.report.cautions import caution_texts
-from twohand.report.document import Data, finding, headed
+from twohand.report.document import Data, finding, headed, tolerances
 from twohand.specification.model.specification import Aim
 
 
@@ -45,6 +45,7 @@ def _table(table: FaultTable) -> Data:
             }
             for requirement in requirements
         ],
+        **tolerances(specification),
         "never_on": list(table.sound.never_on),
         "findings": [finding(found) for found in table.sound.findings],
         "faults": [_row(row) for row in table.rows],

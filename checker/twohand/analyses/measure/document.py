@@ -21,6 +21,7 @@ from twohand.report.document import (
     proof,
     run_head,
     scan_times,
+    tolerances,
 )
 from twohand.scan.clocking import Clocking
 
@@ -44,6 +45,7 @@ def _report(report: MeasureReport) -> Data:
         "figures": [_figure(result, report) for result in report.figures],
         "findings": [finding(found) for found in report.findings],
         "warnings": [warning.message for warning in report.warnings],
+        **tolerances(specification),
         "distances": _distances(report),
     }
 

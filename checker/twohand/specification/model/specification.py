@@ -169,6 +169,14 @@ class AssumedFaults:
     shows: Formula
 
 
+@dataclass(frozen=True)
+class Accepted:
+    """A warning that the spec accepts, and why."""
+
+    warning: Diagnostic
+    reason: str
+
+
 class Arrangement(Enum):
     """The letters of type III in ISO 13851:2019, 4.2: what is asked of it under faults."""
 
@@ -200,6 +208,10 @@ class Specification:
     requirements: tuple[Requirement, ...]
     lags: tuple[Lag, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
+    wide: tuple[Diagnostic, ...] = ()
+    """Those of the warnings that fail the check: tolerances that leave little of what is asked."""
+    accepted: tuple[Accepted, ...] = ()
+    """Warnings of that kind that do not, for a reason that every report repeats."""
     power: Variable | None = None
     stops: tuple[Stop, ...] = ()
     stopping: Stopping | None = None

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from twohand.program.durations import Nanoseconds, Scans, Units
-from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking
+from twohand.program.durations import NO_SCANS, Scans, Units
+from twohand.specification.logic.formula import Bound
 from twohand.specification.model.control import Availability, LogicType, TwoHand
-from twohand.specification.phrases import duration, duration_of, written
+from twohand.specification.phrases import duration, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
+from twohand.specification.statements.tolerances import Tolerances
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
-WIDEST_WINDOW = Nanoseconds(500 * NANOSECONDS_PER_MILLISECOND)
-"""ISO 13851:2019, 5.8: both hands within 0.5 s."""
 _BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
 
 
@@ -35,13 +34,17 @@ class ControlReader:
         """``bare`` (stations and outputs) with what the statement and HAZARD say."""
         logic_type = self._type(statement.type)
         window, true_lag = self._window(statement, logic_type)
+        release = statement.release
+        if release is not None:
+            latest = Bound(NO_SCANS, Scans(release.value), in_scans=True)
+            self._tolerances.release(latest, release.span)
         control = replace(
             bare,
             type=logic_type,
             span=statement.span,
             window=window,
             true_lag=true_lag,
-            release_scans=Scans(0 if statement.release is None else statement.release.value),
+            release_scans=NO_SCANS if release is None else Scans(release.value),
         )
         if hazard is None:
             return control
@@ -51,12 +54,17 @@ class ControlReader:
 
     def availability(self, statement: AvailableStatement) -> Availability:
         bound = self.builder.answer_bound(statement.bound)
+        self._tolerances.answer(bound, statement.bound.span)
         lag = None if statement.lag is None else self.builder.units(statement.lag)
         if statement.condition is None:
             return Availability(bound, statement.span, lag=lag)
         condition = self.builder.formula(statement.condition)
         text = written(statement.condition.span)
         return Availability(bound, statement.span, condition, text, lag)
+
+    @property
+    def _tolerances(self) -> Tolerances:
+        return Tolerances(self.builder.clocking, self.problems)
 
     def _type(self, name: tree.Identifier) -> LogicType:
         try:
@@ -96,7 +104,7 @@ class ControlReader:
         """Two presses sampled d apart were truly less than d plus the longest scan apart."""
         longest = self.builder.clocking.longest
         if statement.window is not None:
-            self._warn_if_wide(units, span)
+            self._tolerances.window(units, span, _BOUND_THE_LAG)
             return units, None
         window = Units(units - longest)
         if window <= 0:
@@ -104,28 +112,5 @@ class ControlReader:
             message = f"a true lag of {sampled} leaves no window with scans of up to {slowest}"
             way = "state a longer one, or shorter scans"
             raise wrong("true-lag-too-short", message, span, way)
-        self._warn_if_wide(window, span)
+        self._tolerances.window(window, span, _BOUND_THE_LAG)
         return window, units
-
-    def _warn_if_wide(self, window: Units, span: Span) -> None:
-        """A window is warned of where it is wider than the standard's, or where the
-        lags within it, which are truly less than the longest scan wider, can reach that."""
-        clocking = self.builder.clocking
-        below = Units(widest_sampled(clocking, window) + clocking.longest)
-        shown, allowed = duration(window, clocking), duration_of(WIDEST_WINDOW)
-        if clocking.nanoseconds(window) > WIDEST_WINDOW:
-            message = f"the window of {shown} is wider than the {allowed} of ISO 13851:2019, 5.8"
-            self.problems.warn("window-too-wide", message, span, _BOUND_THE_LAG)
-        elif clocking.nanoseconds(below) > WIDEST_WINDOW:
-            message = (
-                f"a window of {shown} as sampled, with scans of up to "
-                f"{duration(clocking.longest, clocking)}, lets the true lag come near "
-                f"{duration(below, clocking)}; ISO 13851:2019, 5.8 allows {allowed}"
-            )
-            self.problems.warn("true-lag-too-wide", message, span, _BOUND_THE_LAG)
-
-
-def widest_sampled(clocking: Clocking, window: Units) -> Units:
-    """The widest distance of two samplings within ``window``: n scans take from n times the
-    shortest to n times the longest scan time."""
-    return Units(min(window, window // clocking.shortest * clocking.longest))

@@ -23,6 +23,7 @@ from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import listing, quoted, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
+from twohand.specification.statements.tolerances import Tolerances
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
 from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
 from twohand.syntax import tree
@@ -76,9 +77,18 @@ class DemandReader:
             if name not in conditions
         }
         texts = {name: _text(given[name].value) for name in conditions}
+        for name, units in times.items():
+            self._warn_if_wide(name, units, given[name].span)
         name = word.name if statement.label is None else statement.label.text
         clause = Clause(name, self.control, conditions, texts, times, statement.span)
         return word.build(clause)
+
+    def _warn_if_wide(self, name: str, units: Units, span: Span) -> None:
+        tolerances = Tolerances(self.builder.clocking, self.problems)
+        if name == "window":
+            tolerances.window(units, span)
+        elif name == "within":
+            tolerances.notice(units, span)
 
     def _builder(self, parameter: Parameter) -> FormulaResolver:
         return self.healthy if parameter.kind is ParameterKind.ACTUATION else self.builder

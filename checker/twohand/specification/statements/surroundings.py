@@ -21,6 +21,7 @@ from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.names import SpecificationScope
 from twohand.specification.statements.faults import read_supplies
 from twohand.specification.statements.roles import HandReader
+from twohand.specification.statements.tolerances import Tolerances
 from twohand.specification.surroundings.bounce import Bounce
 from twohand.specification.surroundings.composition import Composition
 from twohand.specification.surroundings.wiring import HandWires, Wired
@@ -96,7 +97,9 @@ def _bounce(parts: StatementTable, clocking: Clocking, problems: Problems) -> Bo
         message = "contacts that bounce do so for longer than 0"
         problems.error("bounce-not-positive", message, time.span, "write BOUNCE T#10ms;")
         return None
-    return Bounce(time.nanoseconds, clocking.unit, time.span)
+    bounce = Bounce(time.nanoseconds, clocking.unit, time.span)
+    Tolerances(clocking, problems).bounce(Units(bounce.time // bounce.unit), time.span)
+    return bounce
 
 
 def _wired(

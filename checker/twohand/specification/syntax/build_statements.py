@@ -167,6 +167,12 @@ class StatementBuilder(FormulaBuilder):
         formula: formula_tree.FormulaNode = self.finished(children[0])
         return formula
 
+    accept = _node(spec.AcceptStatement)
+
+    def text(self, meta: Meta, children: Children) -> spec.Text:
+        token: Token = children[0]
+        return spec.Text(str(token)[1:-1], self.span(token))
+
     # --- properties -------------------------------------------------------------------------
 
     def always(self, meta: Meta, children: Children) -> PropertyNode:

@@ -166,6 +166,22 @@ class ExpectStatement(StatementNode):
     names: tuple[Identifier, ...]
 
 
+@dataclass(frozen=True, eq=False)
+class Text:
+    """What is between quotes."""
+
+    text: str
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
+class AcceptStatement(StatementNode):
+    """``code`` is that of a warning, which does not fail the check for this ``reason``."""
+
+    code: Text
+    reason: Text
+
+
 # --- surroundings: supply, contacts, stopping ---------------------------------------------------
 
 
