@@ -8,7 +8,14 @@ import pytest
 from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.check.gallery_text import counts, showcase_lines, table_row, unexpected
 from twohand.evidence.verdict import FindingVerdict, LagMeasure, Outcome, Report, Verdict
-from twohand.report.cautions import caution_lines, caution_texts
+from twohand.report import cautions
+from twohand.report.cautions import (
+    below_heading,
+    brief_caution,
+    caution_lines,
+    caution_texts,
+    gallery_caution,
+)
 from twohand.report.concise import concise_lines
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode, worst
@@ -18,6 +25,7 @@ from twohand.scan.clocking import Readings
 from twohand.scan.finding import Finding, FindingKind
 from twohand.specification.model.specification import Aim, Expectation
 from twohand.text.diagnostic import Diagnostic, Severity
+from twohand.text.manual import manual_pages
 
 from tests.support.samples.report_samples import (
     CERTIFICATE,
@@ -238,8 +246,36 @@ def test_the_cautions_name_all_that_the_model_leaves_out() -> None:
 def test_the_cautions_tell_specs_of_different_scan_times_apart() -> None:
     slow = specification(5, 20, name="Slow")
     text = " ".join(" ".join(caution_lines([specification(), slow], WIDE)).split())
-    assert "longer than 10 ms, the greatest scan time (Press)" in text
-    assert "longer than 20 ms, the greatest scan time (Slow)" in text
+    assert "longer than the greatest scan time (10 ms: Press; 20 ms: Slow); what happens" in text
+    assert text.count("surely seen") == 1
+    assert "presses up to 20 ms may be missed" in brief_caution([specification(), slow])
+
+
+def test_the_short_cautions_have_one_line_and_five() -> None:
+    specifications = [specification(5, 20)] * 60
+    assert len(WIDE.wrap(brief_caution(specifications))) == 1
+    assert len(below_heading([gallery_caution(specifications)], WIDE)) == 5
+
+
+def test_the_cautions_say_what_a_plant_is_taken_for() -> None:
+    fed = specification(name="Fed", plants=("rod", "slide"))
+    assert "taken for the machine" not in " ".join(caution_texts([specification()]))
+    alone = " ".join(caution_texts([fed]))
+    assert "Each of the plants rod and slide is taken for the machine" in alone
+    both = " ".join(caution_texts([specification(), fed]))
+    assert "Fed: Each of the plants rod and slide" in both
+
+
+def test_every_caution_is_on_its_page_of_the_manual() -> None:
+    page = " ".join(manual_pages()["cautions"].text.replace("\n> ", " ").split())
+    texts = [
+        *(cautions.LEFT_OUT, cautions.STEADY_POWER, cautions.POWER_CYCLES, cautions.REACTION),
+        *(cautions.SOUND_CONTACTS, cautions.STILL_CONTACTS, cautions.ONLY_LOGIC),
+        *(cautions.RIGHT_NAMES, cautions.BOUNCING.format(time="20 ms")),
+        cautions.PLANTS.format(plants="The plant rod"),
+        cautions.SEEN.format(longest="20 ms, the greatest scan time"),
+    ]
+    assert [text for text in texts if text not in page] == []
 
 
 def test_the_cautions_say_what_contacts_are_taken_to_do() -> None:

@@ -35,7 +35,7 @@ def _explain(context: click.Context, code: str | None) -> None:
 
 @click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
 @click.argument("paths", nargs=-1, required=True, metavar="PATH...")
-@click.option("--brief", is_flag=True, help="Verdict lines only.")
+@click.option("--brief", is_flag=True, help="Verdict lines, and one line of what they do not say.")
 @click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
 @click.option(
     "--format",
@@ -74,7 +74,7 @@ def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, 
         return worst(codes)
 
     session.each(files, one)
-    session.cautions(err=session.concise)
+    session.cautions(err=session.concise, brief=brief)
     if not session.concise:
         session.total()
     return worst(session.codes)

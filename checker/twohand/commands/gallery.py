@@ -16,6 +16,7 @@ from twohand.analyses.check.gallery_text import (
 from twohand.commands.shared.gallery_files import gallery_specs, opening
 from twohand.commands.shared.options import options_to_check
 from twohand.commands.shared.session import Session, say
+from twohand.report.cautions import below_heading, gallery_caution
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import InputError
 
@@ -49,6 +50,7 @@ def gallery(session: Session) -> int:
     session.each(specs, one, lambda path: path.name)
     if session.reports:
         say([*showcase_lines(session.reports, terminal), ""], terminal)
-        session.cautions()
+        said = gallery_caution([report.specification for report in session.reports])
+        say(below_heading([said], terminal), terminal)
         session.total()
     return worst(session.codes)

@@ -16,7 +16,7 @@ from twohand.commands.shared.document import OUTPUT, has_place, json_option, wri
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.files.suffixes import SPECIFICATION
-from twohand.report.cautions import below_heading
+from twohand.report.cautions import below_heading, brief_caution
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
@@ -90,7 +90,7 @@ def _chosen(
 @platform_option
 @click.option("--kinds", metavar="WORDS", callback=_chosen, help="Look for these only.")
 @click.option("--skip", metavar="WORDS", callback=_chosen, help="Do not look for these.")
-@click.option("--brief", is_flag=True, help="One line a point.")
+@click.option("--brief", is_flag=True, help="One line a point, and one of what this does not say.")
 @click.option("--details", is_flag=True, help="All that is harmless, and every scan of a run.")
 @json_option
 @shared_options
@@ -130,7 +130,7 @@ def inspect(
 
     if has_place(target, session):
         session.each([Path(path) for path in paths], one)
-        _close(session, inspections, target)
+        _close(session, inspections, target, brief)
     return worst(session.codes)
 
 
@@ -185,7 +185,9 @@ def _reported(
     return inspection_code(found)
 
 
-def _close(session: Session, inspections: list[Inspection], target: str | None) -> None:
+def _close(
+    session: Session, inspections: list[Inspection], target: str | None, brief: bool
+) -> None:
     """The document, the cautions and the total."""
     from twohand.analyses.inspect.document import inspection_data
     from twohand.analyses.inspect.text import inspection_cautions, inspection_total
@@ -197,6 +199,10 @@ def _close(session: Session, inspections: list[Inspection], target: str | None) 
             "the document",
         )
     if inspections and target != OUTPUT:
-        say([*below_heading(inspection_cautions(inspections), terminal), ""], terminal)
+        specifications = [each.subject.specification for each in inspections]
+        lines = below_heading(inspection_cautions(inspections), terminal)
+        if brief:
+            lines = terminal.wrap(brief_caution(specifications), 0, 2)
+        say([*lines, ""], terminal)
         spent = wall_time(time.monotonic() - session.began)
         say(f"{inspection_total(inspections)}, {spent}", terminal)

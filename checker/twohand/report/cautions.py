@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from twohand.report.drawing.terminal import Terminal
 from twohand.specification.model.specification import Specification
-from twohand.specification.phrases import duration
+from twohand.specification.phrases import count, duration, listing
 
 LEFT_OUT = (
     "Left out of the model: input filters, bus time, output delay, other tasks and interrupts, "
@@ -40,8 +40,33 @@ REACTION = (
 )
 ONLY_LOGIC = (
     "This checks logic. It does not check wiring, hardware or distance, states no performance "
-    "level and no category, and does not replace validation at the machine. Local codes and "
-    "licensed practice decide."
+    "level and no category, and does not replace validation at the machine. No verdict makes a "
+    "standard controller fit for a safety function (a programmable controller is no well-tried "
+    "component of category 1: ISO 13849-1, 6.2.4 NOTE 1, restated). Local codes and licensed "
+    "practice decide."
+)
+RIGHT_NAMES = (
+    "What is asked is asked of the hands and outputs that the spec names: whether these are the "
+    "machine's, and all of them, nobody checks here."
+)
+PLANTS = (
+    "{plants} is taken for the machine: it does what its program says and nothing else, which has "
+    "to be true of the machine."
+)
+SEEN = (
+    "A press or a release is surely seen only if it lasts longer than {longest}; what happens "
+    "between two samplings is not."
+)
+ALL_OF_THEM = "twohand manual cautions"
+"""The command that shows every caution, whatever a spec has."""
+BRIEFLY = (
+    "Logic alone; presses up to {longest} may be missed{left}; what else it does not say: {all}"
+)
+OF_THE_GALLERY = (
+    "This checks logic, of the hands and outputs that each spec names: no wiring, hardware or "
+    "distance. It states no performance level and no category, makes no standard controller fit "
+    "for a safety function, and replaces no validation at the machine. Presses up to the greatest "
+    "scan time ({longest} in the slowest spec) may be missed. All cautions: {all}"
 )
 
 NEXT_STEPS = (
@@ -50,10 +75,17 @@ NEXT_STEPS = (
 )
 
 
-def surely_seen(specification: Specification) -> str:
-    """The shortest press and release that the logic cannot miss."""
-    longest = duration(specification.clocking.longest, specification.clocking)
-    return f"a press or a release is surely seen only if it lasts longer than {longest}"
+def _longest(specification: Specification) -> str:
+    return duration(specification.clocking.longest, specification.clocking)
+
+
+def _surely_seen(specifications: Sequence[Specification]) -> str:
+    """The shortest press and release that the logic cannot miss, in one sentence for all."""
+    times = _by_sentence(specifications, _longest)
+    if len(times) == 1:
+        return SEEN.format(longest=f"{times[0][0]}, the greatest scan time")
+    listed = "; ".join(f"{time}: {whose}" for time, whose in times)
+    return SEEN.format(longest=f"the greatest scan time ({listed})")
 
 
 def _whose(names: Sequence[str]) -> str:
@@ -73,18 +105,17 @@ def below_heading(texts: Sequence[str], terminal: Terminal) -> list[str]:
 
 def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     """One text for each caution; specs of which the same is said are named together."""
-    texts = []
-    for sentence, whose in _by_sentence(specifications, surely_seen):
-        text = f"{sentence[0].upper()}{sentence[1:]}, the greatest scan time"
-        whose = f" ({whose})" if whose else ""
-        texts.append(f"{text}{whose}; what happens between two samplings is not.")
+    texts = [_surely_seen(specifications)] if specifications else []
     texts.append(REACTION)
-    sayings = [_of_power]
+    if any(specification.hands or specification.outputs for specification in specifications):
+        texts.append(RIGHT_NAMES)
+    sayings = [_of_power, _of_plants]
     if any(specification.hands for specification in specifications):
         sayings.append(_of_contacts)
     for said_of in sayings:
         for sentence, whose in _by_sentence(specifications, said_of):
-            texts.append(f"{whose}: {sentence}" if whose else sentence)
+            if sentence:
+                texts.append(f"{whose}: {sentence}" if whose else sentence)
     return [*texts, *left_out_sentences(specifications), LEFT_OUT, ONLY_LOGIC]
 
 
@@ -92,6 +123,14 @@ def _of_contacts(specification: Specification) -> str:
     if specification.bounce:
         return BOUNCING.format(time=duration(specification.bounce, specification.clocking))
     return SOUND_CONTACTS if specification.lines is None else STILL_CONTACTS
+
+
+def _of_plants(specification: Specification) -> str:
+    plants = specification.plants
+    if not plants:
+        return ""
+    named = f"Each of the plants {listing(plants)}" if len(plants) > 1 else f"The plant {plants[0]}"
+    return PLANTS.format(plants=named)
 
 
 def _of_power(specification: Specification) -> str:
@@ -106,6 +145,24 @@ def _by_sentence(
     for specification in specifications:
         seen.setdefault(said_of(specification), []).append(specification.name)
     return [(sentence, _whose(names) if len(seen) > 1 else "") for sentence, names in seen.items()]
+
+
+def brief_caution(specifications: Sequence[Specification]) -> str:
+    """All of it in a line."""
+    parts = sum(len(each.program.left_out) for each in specifications)
+    left = f"; {count(parts, 'thing')} left out" if parts else ""
+    return BRIEFLY.format(longest=_slowest(specifications), left=left, all=ALL_OF_THEM)
+
+
+def gallery_caution(specifications: Sequence[Specification]) -> str:
+    """What is said of the gallery, whose specs differ in everything else."""
+    return OF_THE_GALLERY.format(longest=_slowest(specifications), all=ALL_OF_THEM)
+
+
+def _slowest(specifications: Sequence[Specification]) -> str:
+    """The greatest scan time of all."""
+    slowest = max(specifications, key=lambda each: each.clocking.nanoseconds(each.clocking.longest))
+    return _longest(slowest)
 
 
 def left_out_sentences(specifications: Sequence[Specification]) -> list[str]:
@@ -127,4 +184,5 @@ def cautions_without_spec(
     supply can be let go instead of by POWER CYCLES in the spec."""
     others = {STEADY_POWER: STEADY_POWER.replace("POWER CYCLES in the spec", power)}
     usual = caution_texts(specifications)
-    return [*own, *(others.get(text, text) for text in usual if text != REACTION)]
+    left = (REACTION, RIGHT_NAMES)
+    return [*own, *(others.get(text, text) for text in usual if text not in left)]

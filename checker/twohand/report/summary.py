@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
-from twohand.report.drawing.diagnostics import diagnostic_lines
+from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.readings import never_sentence, reading_words
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -21,7 +21,7 @@ from twohand.text.diagnostic import Diagnostic
 def report_lines(
     report: Report, terminal: Terminal, brief: bool = False, details: bool = False
 ) -> list[str]:
-    """One spec's report without its cautions; ``brief`` has the verdict lines only."""
+    """One spec's report without its cautions; ``brief`` has a line for each verdict and warning."""
     lines = specification_lines(report.specification, terminal)
     for verdict in report.verdicts:
         lines += verdict_lines(verdict, report, terminal, brief)
@@ -31,7 +31,8 @@ def report_lines(
         lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
     lines += outputs_and_findings(report, terminal)
     if brief:
-        return lines
+        said = [one_line(warning) for warning in all_warnings(report)]
+        return [*lines, *terminal.paragraphs(said, 2, 4)]
     lines += lag_lines(report, terminal)
     for warning in all_warnings(report):
         lines += ["", *diagnostic_lines(warning, terminal)]

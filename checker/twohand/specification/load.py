@@ -180,6 +180,7 @@ def resolve_specification(
         assumed_faults=world.assumed_faults,
         bounce=NO_TIME if world.bounce is None else world.bounce.time,
         power=resolver.supply,
+        plants=tuple(each.name.text for each in parts.all(spec.PlantStatement)),
     )
 
 

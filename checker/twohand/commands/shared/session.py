@@ -17,7 +17,7 @@ from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft, written
 from twohand.commands.shared.console import encodable
 from twohand.commands.shared.interrupt import INTERRUPT
 from twohand.commands.shared.shortage import shortage
-from twohand.report.cautions import caution_lines
+from twohand.report.cautions import brief_caution, caution_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
@@ -183,10 +183,13 @@ class Session:
                 left_over(len(paths) - number, self.terminal)
                 break
 
-    def cautions(self, err: bool = False) -> None:
+    def cautions(self, err: bool = False, brief: bool = False) -> None:
         if self.reports:
             specifications = [report.specification for report in self.reports]
-            say(caution_lines(specifications, self.terminal), self.terminal, err)
+            lines = caution_lines(specifications, self.terminal)
+            if brief:
+                lines = self.terminal.wrap(brief_caution(specifications), 0, 2)
+            say(lines, self.terminal, err)
 
     def total(self) -> None:
         unusable = sum(code is ExitCode.UNUSABLE for code in self.codes)

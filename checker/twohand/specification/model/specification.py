@@ -226,6 +226,8 @@ class Specification:
     assumed_faults: AssumedFaults | None = None
     bounce: Units = NO_TIME
     """How long a contact may bounce after its hand moved; 0: contacts do not bounce."""
+    plants: tuple[str, ...] = ()
+    """The names of what is taken for the machine."""
     equivalent: tuple[str, str] | None = None
     """Prefixes of two programs side by side: what differs in name by them alone may always be
     equal. It helps proofs; no verdict depends on it."""
