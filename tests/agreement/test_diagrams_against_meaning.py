@@ -16,6 +16,7 @@ def outcomes(seeds: range, kind: str) -> Counter[str]:
     return Counter(compared(seed, kind) for seed in seeds)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
 def test_random_diagrams_mean_what_the_standard_says(kind: str) -> None:
     found = outcomes(range(40), kind)

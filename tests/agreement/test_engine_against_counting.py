@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.engine.portfolio import decide
@@ -19,6 +20,7 @@ SEEDS = st.integers(min_value=0, max_value=10**6)
 ENOUGH = settings(max_examples=60, deadline=None, derandomize=True)
 
 
+@pytest.mark.long
 @ENOUGH
 @given(SEEDS)
 def test_a_verdict_is_what_counting_the_states_gives(seed: int) -> None:
@@ -32,6 +34,7 @@ def test_a_verdict_is_what_counting_the_states_gives(seed: int) -> None:
         assert model.replays(answer)
 
 
+@pytest.mark.long
 @ENOUGH
 @given(SEEDS)
 def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
@@ -45,6 +48,7 @@ def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
         assert model.replays(answer)
 
 
+@pytest.mark.long
 @ENOUGH
 @given(SEEDS)
 def test_bounded_search_finds_the_shortest_run(seed: int) -> None:
@@ -59,6 +63,7 @@ def test_bounded_search_finds_the_shortest_run(seed: int) -> None:
         assert model.replays(answer)
 
 
+@pytest.mark.long
 @ENOUGH
 @given(SEEDS)
 def test_event_search_misses_nothing_within_the_scans_it_claims(seed: int) -> None:

@@ -20,12 +20,14 @@ def counted(seeds: range, ask_evaluator_always: bool = False, power: bool = Fals
     return Counter(type(answer).__name__ for answer in answers)
 
 
+@pytest.mark.long
 def test_random_blocks_are_decided_as_by_enumeration() -> None:
     counts = counted(range(40))
     assert counts["Proved"] + counts["Violated"] >= 38
     assert min(counts["Proved"], counts["Violated"]) > 8
 
 
+@pytest.mark.long
 def test_random_blocks_with_power_cycles_are_decided_as_by_enumeration() -> None:
     counts = counted(range(25), power=True)
     assert counts["Proved"] + counts["Violated"] >= 23

@@ -9,6 +9,7 @@ from tests.support.meaning.side_by_side import RUNS, run_block
 BLOCKS = 20
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("first", range(0, BLOCKS, 10))
 def test_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     results = [run_block(seed) for seed in range(first, first + 10)]
@@ -16,6 +17,7 @@ def test_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     assert sum(scans for _, scans in results) > 30 * RUNS
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("first", range(0, 15, 15))
 def test_random_blocks_with_power_cycles_mean_the_same_in_both_rooms(first: int) -> None:
     results = [run_block(seed, power=True) for seed in range(first, first + 15)]

@@ -13,6 +13,7 @@ def test_random_formulas_have_one_value_in_every_scan() -> None:
         check_formula(random, ENCODINGS[clocking], traces=3)
 
 
+@pytest.mark.long
 def test_random_properties_are_refuted_in_one_scan() -> None:
     refuted = 0
     for seed in range(250):

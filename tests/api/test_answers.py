@@ -184,6 +184,7 @@ def test_a_finding_is_no_pass_and_has_its_run(tmp_path: Path, command: Command) 
     assert spec["on"].witness.values(-1)["q"] is True
 
 
+@pytest.mark.long
 def test_what_no_time_is_left_for_is_no_pass(tmp_path: Path, command: Command) -> None:
     spec = checked(gate(tmp_path, "PROPERTY fresh: rose(q) -> rose(a) OR rose(b);"), command, 1e-6)
     assert spec.exit_code == ExitCode.UNDECIDED
@@ -200,6 +201,7 @@ def milliseconds(nanoseconds: int | None) -> float | None:
     return None if nanoseconds is None else nanoseconds / 1_000_000
 
 
+@pytest.mark.long
 def test_figures_are_those_of_the_document(tmp_path: Path, command: Command) -> None:
     path = gate(tmp_path, HANDS)
     answer = twohand.measure(path, **LIMITS)
@@ -227,6 +229,7 @@ def test_figures_are_those_of_the_document(tmp_path: Path, command: Command) -> 
     assert reaction.certificate is not None
 
 
+@pytest.mark.long
 def test_the_fault_table_is_that_of_the_document(tmp_path: Path, command: Command) -> None:
     path = gate(tmp_path, HANDS)
     left_out = ["b-stuck-open", "b-stuck-closed", "a-b-short"]

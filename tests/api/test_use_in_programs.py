@@ -32,6 +32,7 @@ def copied(folder: Path, name: str) -> None:
             shutil.copy(block, folder)
 
 
+@pytest.mark.long
 def test_a_script_needs_no_guard_where_processes_are_spawned(tmp_path: Path) -> None:
     copied(tmp_path, "set_never_cleared_mended")
     script = tmp_path / "script.py"

@@ -56,7 +56,7 @@ def test_another_name_is_an_attribute_error() -> None:
 
 
 def test_the_help_has_every_function_with_its_parameters() -> None:
-    text = pydoc.render_doc(twohand, renderer=pydoc.plaintext)
+    text = pydoc.render_doc(twohand, renderer=pydoc.plaintext)  # type: ignore[attr-defined]
     for name in FUNCTIONS:
         assert f"\n    {name}(path: " in text or f"\n    {name}(first: " in text
     assert "All other modules are private" in text

@@ -91,6 +91,7 @@ def engine(answer: Answer) -> Engine:
     return answer
 
 
+@pytest.mark.long
 def test_another_engine_goes_on_where_one_gives_up(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(portfolio, "search_events", lambda *_: engine(Unknown("too hard")))
     for model in known_answers():

@@ -64,6 +64,7 @@ def test_a_kept_start_violates_both_hands() -> None:
     assert len(violation(two_hand(fault="latched"), "both_hands").steps) == 3
 
 
+@pytest.mark.long
 def test_a_run_says_which_reading_it_needs() -> None:
     block = two_hand(505, 500, (20, 20))
     counted = z3.And(block.bad["start_window"], z3.Bool("counts"))
@@ -86,6 +87,7 @@ def test_the_widest_lag_is_the_last_multiple_before_the_preset(scan: tuple[int, 
     assert simulator.measured(run) == widest
 
 
+@pytest.mark.long
 def test_a_lag_without_limit_is_followed_for_a_while_only() -> None:
     block = two_hand(500, 500, (10, 10), "edge")
     found = maximise(block.system, block.starts, block.lag, 60)
@@ -93,6 +95,7 @@ def test_a_lag_without_limit_is_followed_for_a_while_only() -> None:
     assert found[0] > 100_000
 
 
+@pytest.mark.long
 def test_what_is_never_reached_has_no_greatest_value() -> None:
     block = two_hand()
     condition = z3.And(block.starts, z3.Not(block.starts))

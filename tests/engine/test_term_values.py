@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
+import pytest
 import z3
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -60,6 +61,7 @@ def word(random: Random, depth: int) -> z3.BitVecRef:
     )  # fmt: skip
 
 
+@pytest.mark.long
 @settings(max_examples=40, deadline=None, derandomize=True)
 @given(st.integers(0, 10**9))
 def test_a_term_has_the_value_that_the_solver_gives_it(seed: int) -> None:

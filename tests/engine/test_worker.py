@@ -112,6 +112,7 @@ def test_a_worker_that_died_idle_costs_no_job() -> None:
         assert [value for _, value in pool.results()] == ["still done"]
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="the interpreter's memory has no limit there")
 def test_memory_of_the_interpreter_is_limited() -> None:
     with Pool(1, memory_megabytes=64) as pool:
@@ -180,6 +181,7 @@ def test_a_spawned_worker_loads_neither_parser_nor_command_line() -> None:
     assert "twohand.engine.jobs" in modules
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are another matter there")
 @pytest.mark.parametrize("method", METHODS)
 def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -> None:
@@ -220,6 +222,7 @@ def test_an_interrupt_ends_the_parent_and_all_its_workers(method: StartMethod) -
     assert alive == []
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform == "win32", reason="signals are another matter there")
 @pytest.mark.parametrize("method", METHODS)
 def test_workers_of_a_parent_that_was_killed_end_by_themselves(method: StartMethod) -> None:

@@ -61,6 +61,7 @@ def mutants(clauses: tuple[z3.BoolRef, ...]) -> Iterator[tuple[z3.BoolRef, ...]]
             yield (*before, literal, *after)
 
 
+@pytest.mark.long
 def test_wrong_invariants_are_refused_by_every_checker(problem: Problem, proof: Proved) -> None:
     """The engine keeps only needed clauses, so each mutant but a luckily stronger one is wrong;
     both checkers have to agree on each."""

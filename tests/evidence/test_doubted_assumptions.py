@@ -59,6 +59,7 @@ def test_no_reading_is_said_to_decide(tmp_path: Path) -> None:
     assert [w.code for w in report.warnings if w.code.startswith("reading")] == []
 
 
+@pytest.mark.long
 def test_no_lag_is_bounded_and_no_finding_excluded(tmp_path: Path) -> None:
     """The sum never leaves its type, which would be told if the assumptions were not in doubt."""
     asked = f"{TWO_HANDS} {ASSUMED} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
@@ -70,6 +71,7 @@ def test_no_lag_is_bounded_and_no_finding_excluded(tmp_path: Path) -> None:
     assert report.findings_excluded == 0
 
 
+@pytest.mark.long
 def test_no_limit_is_no_pass(tmp_path: Path) -> None:
     asked = f"{TWO_HANDS} {ASSUMED} PROPERTY p : stroke -> left;"
     block = TYPE_THREE.replace("stroke := TRUE;", "stroke := left;")

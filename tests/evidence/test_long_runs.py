@@ -50,6 +50,7 @@ def test_a_count_of_scans_in_16_bits_is_followed_until_it_overflows(tmp_path: Pa
     assert len(found.counterexample.records) == 32768
 
 
+@pytest.mark.long
 def test_a_number_that_moves_on_with_each_press_is_followed_until_it_leaves_its_type(
     tmp_path: Path,
 ) -> None:
@@ -69,6 +70,7 @@ def test_numbers_that_come_back_have_no_finding(tmp_path: Path) -> None:
     assert [found.outcome for found in report.findings] == [Outcome.UNDECIDED]
 
 
+@pytest.mark.long
 def test_a_run_that_breaks_an_assumption_shows_nothing(tmp_path: Path) -> None:
     body = "IF a AND b THEN n := n + 100; END_IF; q := a;"
     allowed = "ASSUME NOT (a AND b); PROPERTY p : NOT (a AND b);"

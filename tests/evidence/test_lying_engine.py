@@ -128,6 +128,7 @@ def test_a_lie_about_any_question_is_noticed(
     assert hold_against(lie, range(16), tmp_path, monkeypatch) >= 3
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("ticks", [-2, 1])
 def test_a_wrong_widest_lag_is_noticed_or_no_bound(
     tmp_path: Path, ticks: int, monkeypatch: pytest.MonkeyPatch
@@ -152,6 +153,7 @@ def test_a_wrong_widest_lag_is_noticed_or_no_bound(
         assert lag.bound is None or lag.bound >= 90, "how far it comes in its time is open"
 
 
+@pytest.mark.long
 def test_an_engine_that_never_answers_proves_nothing(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -92,6 +92,7 @@ def test_that_contacts_of_one_hand_agree_is_never_warned_of(tmp_path: Path) -> N
     assert warned(report) == ["left OR NOT left"]
 
 
+@pytest.mark.long
 def test_a_lag_that_an_assumption_narrows_needs_it(tmp_path: Path) -> None:
     """The logic keeps its window of 100 ms by itself; that no lag at all starts is assumed: hands
     come on together, and are let go as they like."""

@@ -63,6 +63,7 @@ def test_without_any_proof_what_was_reached_is_kept(
     assert (found.value, found.proof, found.reason) == (30, None, "too hard")
 
 
+@pytest.mark.long
 def test_bounds_are_drawn_in_where_the_exact_one_is_too_hard(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

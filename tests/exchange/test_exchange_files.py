@@ -57,6 +57,7 @@ def samples() -> list[Path]:
     return sorted([*GALLERY.glob("*.st"), *LANGUAGE.glob("*.st")])
 
 
+@pytest.mark.long
 def test_every_block_that_can_be_written_as_xml_means_the_same() -> None:
     compared = 0
     for path in samples():

@@ -112,6 +112,7 @@ def check_attribute(place: re.Match[bytes], hostile: bytes) -> None:
         assert structure(found.text) == structure(text_of(SAMPLE.decode()))
 
 
+@pytest.mark.long
 def test_no_attribute_says_more_than_a_name_or_a_value() -> None:
     places = list(ATTRIBUTES.finditer(SAMPLE))
     for number, hostile in enumerate(HOSTILE):

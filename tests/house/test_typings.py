@@ -39,6 +39,7 @@ def allowed(tmp_path: Path) -> Path:
     return file
 
 
+@pytest.mark.long
 def test_the_types_of_z3_are_those_of_the_installed_one(allowed: Path) -> None:
     assert differences(TYPINGS, "z3", allowed) == ""
 

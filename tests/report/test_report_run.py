@@ -183,6 +183,7 @@ STATES = st.fixed_dictionaries(
 )
 
 
+@pytest.mark.long
 @settings(deadline=None, derandomize=True, max_examples=60)
 @given(
     states=st.lists(STATES, min_size=1, max_size=30),

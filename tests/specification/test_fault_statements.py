@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 from twohand.analyses.faults.cases import load_fault_analyses
+from twohand.program import Read, Variable
+from twohand.program.walks import nodes_below
 from twohand.specification.load import load_specifications
 from twohand.specification.model.fault import Kept
 from twohand.specification.model.specification import Arrangement
@@ -112,10 +114,7 @@ def test_assumptions_speak_of_the_world_without_the_fault(tmp_path: Path) -> Non
     assert read == {"hand.left", "hand.right"}
 
 
-def _variables(formula: object) -> list[object]:
-    from twohand.program import Read
-    from twohand.program.walks import nodes_below
-
+def _variables(formula: object) -> list[Variable]:
     return [node.variable for node in nodes_below(formula) if isinstance(node, Read)]
 
 

@@ -58,6 +58,7 @@ def load_or_refuse(text: str, folder: Path) -> bool:
     return False
 
 
+@pytest.mark.long
 @settings(max_examples=150, deadline=None, derandomize=True)
 @given(formula=formulas(), form=st.sampled_from(
     ["PROPERTY p : {};", "PROPERTY p : {} WITHIN 2 SCANS;", "PROPERTY p : {} UNTIL enable;",

@@ -290,6 +290,7 @@ def test_what_is_nested_too_deep_is_refused(text: str) -> None:
     assert only(HEADER + text + FOOTER)[0] == "nested-too-deep"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("sign", ["(", "NOT ", "IF a THEN "])
 def test_deep_text_with_a_mistake_in_it_has_a_clear_error(sign: str) -> None:
     start = "" if sign.startswith("IF") else "x := "
@@ -351,6 +352,7 @@ FOR x := 1 TO 10 BY 2 DO IF a THEN EXIT; END_IF; END_FOR
 w := SHL(w, 1) XOR 16#FF; (* done *)""" + FOOTER  # fmt: skip
 
 
+@pytest.mark.long
 @given(st.integers(0, len(VALID)), st.integers(0, 12), WORDS | st.just(""))
 @settings(deadline=None, derandomize=True, max_examples=200)
 def test_a_mutated_program_is_read_or_refused(start: int, length: int, word: str) -> None:

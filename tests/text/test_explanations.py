@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from difflib import SequenceMatcher
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple, TypeGuard
+from typing import NamedTuple
 
 import pytest
 from twohand.commands import main as cli
@@ -87,17 +87,19 @@ def codes_in(path: Path) -> Iterator[str]:
         first, given = True, [*node.args, *(k.value for k in node.keywords)]
         for argument in given:
             for part in ast.walk(argument) if first else (argument,):
-                if is_text(part) and (first or "-" in part.value) and CODE.fullmatch(part.value):
-                    yield part.value
+                text = text_of(part)
+                if text is not None and (first or "-" in text) and CODE.fullmatch(text):
+                    yield text
             first = False
 
 
-def is_text(node: ast.AST) -> TypeGuard[ast.Constant]:
-    return isinstance(node, ast.Constant) and isinstance(node.value, str)
+def text_of(node: ast.AST) -> str | None:
+    """What a literal says; None for anything else."""
+    return node.value if isinstance(node, ast.Constant) and isinstance(node.value, str) else None
 
 
 def texts_in(path: Path) -> Iterator[str]:
-    return (n.value for n in ast.walk(parsed(path)) if is_text(n))
+    return (text for n in ast.walk(parsed(path)) if (text := text_of(n)) is not None)
 
 
 def all_codes() -> set[str]:

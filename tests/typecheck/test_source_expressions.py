@@ -145,8 +145,10 @@ def shape(expression: typed.Expression) -> object:
             return (expression.value, expression.type.name)
         case typed.CallFunction():
             return expression.name
+    raise AssertionError(f"no shape: {expression!r}")
 
 
+@pytest.mark.long
 def test_a_long_chain_of_and_keeps_the_order_of_its_operands_in_a_shallow_tree() -> None:
     names = ["p", "q", "r"] * 2000
     expression = assigned("p", " AND ".join(names))

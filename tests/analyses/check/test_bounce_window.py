@@ -59,6 +59,7 @@ def test_the_sentence_says_how_wide_the_window_is_with_bounce(tmp_path: Path) ->
     assert "at most 500 ms apart" in loaded(tmp_path, 480)[1].sentence
 
 
+@pytest.mark.long
 def test_bounce_lets_hands_start_that_are_farther_apart_than_the_logic_sees(
     tmp_path: Path,
 ) -> None:

@@ -35,6 +35,7 @@ def verdict(report: Report, identifier: str) -> Verdict:
     return next(v for v in report.verdicts if v.requirement.identifier == identifier)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("method", METHODS)
 def test_every_verdict_is_the_same_with_every_start_method(
     tmp_path: Path, method: StartMethod
@@ -88,6 +89,7 @@ def test_the_widest_lag_is_reached_and_proved(tmp_path: Path, scan: str, widest:
     assert lag.true_bound == widest + spec.clocking.longest
 
 
+@pytest.mark.long
 def test_a_lag_that_only_a_finding_makes_possible_does_not_count(tmp_path: Path) -> None:
     """After the division by zero 'n' may be anything, and any start could follow."""
     block = TYPE_THREE.replace("armed : BOOL;", "armed : BOOL; n, m : INT := 1;").replace(
@@ -156,6 +158,7 @@ END_FUNCTION_BLOCK
     assert check(spec, OPTIONS).never_on == ("dead",)
 
 
+@pytest.mark.long
 def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> None:
     block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
     spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : q -> n = 29998;")
@@ -242,6 +245,7 @@ def test_assumptions_that_leave_no_input_are_an_error(
     assert [span.text for span, _ in diagnostic.related] == others
 
 
+@pytest.mark.long
 def test_an_undecided_requirement_says_how_far_it_was_looked(tmp_path: Path) -> None:
     block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
     spec = specification(tmp_path, block, "PROPERTY p : NOT q;")

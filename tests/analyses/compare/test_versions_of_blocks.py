@@ -39,6 +39,7 @@ CHEAP = (2, 14, 20, 21, 25)
 """Seeds of blocks with few states."""
 
 
+@pytest.mark.long
 def test_small_versions_come_out_as_enumeration_says(pool: Pool) -> None:
     counts = agreed(CHEAP, pool)
     assert set(counts) == {

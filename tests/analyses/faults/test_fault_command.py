@@ -171,6 +171,7 @@ def test_a_contact_that_is_no_plain_input_is_refused(inside: Path, capsys: Captu
     assert "contacts that are plain inputs" in capsys.readouterr().err
 
 
+@pytest.mark.long
 def test_an_excluded_fault_is_not_looked_at_and_named(inside: Path, capsys: Capture) -> None:
     single, _ = specs(inside)
     closed = ["leftNO-stuck-closed", "rightno-stuck-closed", "leftNO-rightNO-short"]

@@ -80,6 +80,7 @@ def decided(specification: Specification, requirement: Requirement) -> bool:
     return isinstance(answer, Proved)
 
 
+@pytest.mark.long
 def test_the_engine_says_of_each_fault_what_visiting_every_state_says(
     analysed: FaultAnalysis,
 ) -> None:
@@ -96,6 +97,7 @@ def test_the_engine_says_of_each_fault_what_visiting_every_state_says(
     assert 0 < proved < asked
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("name", SPECS)
 def test_without_a_fault_the_wired_spec_answers_as_the_direct_one(
     tmp_path: Path, name: str

@@ -114,6 +114,7 @@ def test_a_hand_that_is_no_longer_seen_costs_availability_and_nothing_else(
     assert row.surely_noticed, "without that hand nothing starts any more"
 
 
+@pytest.mark.long
 def test_what_type_i_may_lose_is_said_to_be_allowed(table_of: Tabled) -> None:
     text = SINGLE_SPEC.replace("TYPE II;", "TYPE I;")
     table = table_of(text)

@@ -110,6 +110,7 @@ def test_a_second_call_of_a_counter_can_do_more_than_presets(pool: Pool) -> None
     assert "changes nothing but by its other inputs" in found.point.why
 
 
+@pytest.mark.long
 def test_elements_of_an_array_that_are_called_once_each_are_not_called_in_two_places(
     pool: Pool,
 ) -> None:
@@ -124,6 +125,7 @@ def test_elements_of_an_array_that_are_called_once_each_are_not_called_in_two_pl
     assert found.point.weight is Weight.FAULT
 
 
+@pytest.mark.long
 def test_what_stands_in_code_of_which_nothing_is_known_is_open(
     pool: Pool, monkeypatch: pytest.MonkeyPatch
 ) -> None:

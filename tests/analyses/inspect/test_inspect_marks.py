@@ -19,6 +19,7 @@ from tests.support.samples.inspected_blocks import CLOCKING, subject
 BLOCKS, LONG_BLOCKS = 8, 150
 
 
+@pytest.mark.long
 def test_marks_change_nothing_of_what_a_random_block_does() -> None:
     assert sum(marks_change_nothing(seed) for seed in range(BLOCKS)) > BLOCKS // 3
 

@@ -61,6 +61,7 @@ def test_an_output_two_scans_behind_stops_two_scans_after_the_release(
     assert exact(report, "reaction of left") == (20, (2, 2), 40)
 
 
+@pytest.mark.long
 def test_the_shortest_and_the_longest_scans_make_scans_and_time_extreme(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -174,6 +175,7 @@ def test_every_station_has_its_lag_and_every_hand_its_reaction(tmp_path: Path, p
     assert reactions == [0, 0, 0, 10]
 
 
+@pytest.mark.long
 def test_a_station_that_is_not_in_use_stops_nothing(tmp_path: Path, pool: Pool) -> None:
     hands = (
         "HAND a = left; HAND b = right; HAND c = guardOpen; HAND d = upstroke;"
@@ -185,6 +187,7 @@ def test_a_station_that_is_not_in_use_stops_nothing(tmp_path: Path, pool: Pool) 
     assert [exact(report, f"reaction of {hand}")[0] for hand in "ac"] == [0, 0]
 
 
+@pytest.mark.long
 def test_the_worst_reading_counts_and_is_named(tmp_path: Path, pool: Pool) -> None:
     """TOF of 25 ms at 10 ms a scan: off at 30 ms where its edge call counts no time, else at 20."""
     held = "hold(IN := left AND right, PT := T#25ms); stroke := hold.Q;"

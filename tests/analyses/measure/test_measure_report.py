@@ -111,6 +111,7 @@ def test_every_term_of_a_distance_is_shown_with_its_cautions(
     assert "Tm counts from the trip on." in flat
 
 
+@pytest.mark.long
 def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -125,6 +126,7 @@ def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
     assert any("two longest scans (20 ms)" in each for each in found["distances"]["cautions"])
 
 
+@pytest.mark.long
 def test_json_has_the_numbers_of_every_figure(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

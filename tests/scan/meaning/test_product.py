@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache
 from random import Random
-from typing import get_args
+from typing import TypeVar, get_args
 
 import pytest
 from twohand.program import (
@@ -32,6 +32,7 @@ from tests.support.meaning.side_by_side import Pair, random_program
 from tests.support.meaning.typed_programs import MILLISECONDS, PLAIN
 from tests.support.randomness.inputs import random_inputs
 
+Named = TypeVar("Named", Variable, StandardInstance)
 CLOCKING = Clocking(1_000_000, 5, 20)
 
 
@@ -70,15 +71,19 @@ def random_programs(first: int, count: int) -> tuple[Program, ...]:
     return tuple(found)
 
 
-def named(program: Program, kind: type) -> set[object]:
+def named(program: Program, kind: type[Named]) -> set[Named]:
     return {each for each in everything(program) if isinstance(each, kind)}
+
+
+def check_apart(old: set[Named], new: set[Named]) -> None:
+    assert not old & new
+    assert all(each.name.startswith("copy.") for each in new)
 
 
 def check_renamed(program: Program, random: Random) -> None:
     copy = renamed(program, "copy.").program
-    for kind in (Variable, StandardInstance):
-        assert not named(program, kind) & named(copy, kind)
-        assert all(each.name.startswith("copy.") for each in named(copy, kind))
+    check_apart(named(program, Variable), named(copy, Variable))
+    check_apart(named(program, StandardInstance), named(copy, StandardInstance))
     kinds = {type(each) for each in everything(program)}
     assert kinds == {type(each) for each in everything(copy)}
     assert len(list(everything(program.routine))) == len(list(everything(copy.routine)))
@@ -123,6 +128,7 @@ def check_together(one: Program, two: Program, random: Random) -> int:
 KINDS = {*get_args(Statement), *get_args(Expression), Routine, Dimension}
 
 
+@pytest.mark.long
 def test_a_renamed_program_has_nothing_of_the_old_one_and_runs_as_it_does() -> None:
     for number, program in enumerate(random_programs(0, 12)):
         check_renamed(program, Random(number))

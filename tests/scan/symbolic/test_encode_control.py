@@ -131,6 +131,7 @@ def test_formulas_read_the_end_of_the_scan_and_overlaid_terms() -> None:
     assert str(encoding.expression(bound)) == "n >= 4"
 
 
+@pytest.mark.long
 def test_each_of_very_many_branches_has_its_own_condition_and_finding() -> None:
     """As many as stand above each other share the condition of those below them."""
     arms = [f"ELSIF n = {k} THEN r := k + {k}; k := 1000 / (n - 75);" for k in range(90)]

@@ -79,6 +79,7 @@ def test_a_cut_term_keeps_what_is_near() -> None:
     assert solver.check() == z3.unsat
 
 
+@pytest.mark.long
 def test_values_that_grow_branch_by_branch_share_their_tests() -> None:
     """Without that each comparison would be written out anew for every branch before it."""
     value: z3.ArithRef | int = x

@@ -128,6 +128,7 @@ def listed(entry: CataloguePage) -> set[str]:
     return {names[0] for names in entry.follows_from if len(names) == 1}
 
 
+@pytest.mark.long
 def test_what_is_listed_follows_and_its_converse_only_where_listed(press: Specification) -> None:
     asked = {each.identifier: each.property for each in press.requirements}
     for name in asked:
@@ -146,6 +147,7 @@ def test_what_follows_alone_is_listed_and_nothing_else(press: Specification) -> 
         assert found == listed(ENTRIES[name]), name
 
 
+@pytest.mark.long
 def test_what_follows_from_several_follows_from_no_fewer(press: Specification) -> None:
     asked = {each.identifier: each.property for each in press.requirements}
     several = [

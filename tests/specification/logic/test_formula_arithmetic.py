@@ -9,6 +9,7 @@ import pytest
 from tests.search.arithmetic import check_agreement
 
 
+@pytest.mark.long
 def test_arithmetic_has_one_value_however_large(tmp_path: Path) -> None:
     for seed in range(8):
         check_agreement(tmp_path, seed, 25)

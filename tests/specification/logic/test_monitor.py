@@ -199,6 +199,7 @@ def test_a_history_remembers_numbers() -> None:
     assert seen == [True, True, False, True]
 
 
+@pytest.mark.long
 def test_a_step_of_many_scans_is_those_scans_where_nothing_discrete_changes() -> None:
     """The law that the search by events rests on, for random formulas and reachable states."""
     jumps = 0

@@ -162,6 +162,7 @@ def test_without_bounce_no_new_press_is_asked(tmp_path: Path) -> None:
     assert [r.identifier for r in spec.requirements] == ["both_hands", "release_both", "power_up"]
 
 
+@pytest.mark.long
 def test_contacts_that_have_to_be_seen_open_for_long_do_not_pass_for_presses(
     tmp_path: Path,
 ) -> None:
@@ -187,6 +188,7 @@ def test_an_off_delay_that_outlasts_the_bounce_time_is_still_seen(tmp_path: Path
     assert isinstance(answer, Violated)
 
 
+@pytest.mark.long
 def test_availability_that_is_lost_to_bouncing_is_asked_apart(tmp_path: Path) -> None:
     spec = bouncing(tmp_path, "T#10ms", more="AVAILABLE WITHIN 0 SCANS WHEN guardShut;")
     for requirement in spec.requirements:

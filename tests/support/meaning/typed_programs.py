@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from twohand.program import Program
+from twohand.program.durations import Units
 from twohand.program.types import Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
 from twohand.scan.concrete.execute import run
@@ -45,7 +46,7 @@ def run_of(
     """The run with these inputs, ``elapsed`` units apart, under the plain readings but for
     ``choices``."""
     readings = replace(PLAIN, **choices)
-    return run(tested, clocking, readings, loop_bound, [(row, elapsed) for row in rows])
+    return run(tested, clocking, readings, loop_bound, [(row, Units(elapsed)) for row in rows])
 
 
 def inputs(name: str, values: str) -> list[dict[str, Value]]:
