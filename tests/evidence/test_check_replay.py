@@ -86,6 +86,32 @@ def test_a_simplified_run_still_refutes_and_is_no_longer(tmp_path: Path) -> None
     assert [dict(scan.inputs) for scan in shorter.scans] == [{}, both]
 
 
+LATCHED = logic("IF NOT a THEN n := n + 1; END_IF; q := a AND b AND n > 0;", more="n : INT;")
+
+
+def wanted_run(spec: Specification, first: Trace) -> list[dict[str, bool | int]]:
+    """The inputs of the simplified run that refutes the first requirement in its last scan."""
+    replayer, bad = Replayer(spec), spec.requirements[0].property
+    found = simplified(
+        first, replayer, lambda records: replayer.refuted_at(bad, records) == len(records) - 1
+    )
+    return [{name: scan.inputs.get(name, False) for name in ("a", "b")} for scan in found.scans]
+
+
+def test_a_simplified_run_has_no_change_that_can_be_taken_away(tmp_path: Path) -> None:
+    spec = specification(tmp_path, LATCHED, "PROPERTY p : NOT q;")
+    both: dict[str, bool | int] = {"a": True, "b": True}
+    first = trace(both, {"b": True}, {"a": True}, {"a": False}, both)
+    assert wanted_run(spec, first) == [{"a": False, "b": True}, both]
+
+
+def test_a_simplified_run_begins_at_rest_where_it_can(tmp_path: Path) -> None:
+    both: dict[str, bool | int] = {"a": True, "b": True}
+    statements = "HAND left = a; HAND right = NOT b; OUTPUT q; PROPERTY p : NOT q;"
+    spec = specification(tmp_path, logic("q := a AND b;"), statements)
+    assert wanted_run(spec, trace(both)) == [{"a": False, "b": True}, both]
+
+
 def test_simplifying_keeps_the_assumptions(tmp_path: Path) -> None:
     statements = "ASSUME NOT a OR b; PROPERTY p : NOT q;"
     spec = specification(tmp_path, logic("q := a;"), statements)

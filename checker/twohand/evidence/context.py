@@ -60,6 +60,11 @@ class CheckContext:
         return self.of_any_block.problem()
 
     @cached_property
+    def beside(self) -> Encoding:
+        """An encoding for what is asked later; the questions of ``problem`` stay as they are."""
+        return Encoding(self.specification)
+
+    @cached_property
     def long_runs(self) -> LongRuns:
         used = self.questions.open_readings
         choices = [name for name in self.specification.readings.open if name in used]

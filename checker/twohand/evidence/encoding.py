@@ -13,7 +13,7 @@ from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.finding import Finding
 from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.scan.transition_system import StateVariable, TransitionSystem
-from twohand.specification.logic.formula import Formula, Property
+from twohand.specification.logic.formula import And, FirstScan, Formula, Once, Property
 from twohand.specification.logic.monitor import Monitors
 from twohand.specification.logic.monitor_quantity import quantity_terms
 from twohand.specification.logic.quantity import Quantity
@@ -109,6 +109,12 @@ class Encoding:
         """One question: whether ``term`` can hold in a scan with no finding before that scan."""
         system, before = _after(self.system, _any([found for _, found in self.findings]))
         return self._problem(system, [z3.And(term, z3.Not(before))])
+
+    def from_rest(self, property: Property, rest: Formula) -> Problem:
+        """One question: whether the property can be refuted by a run, without a finding before,
+        whose first scan is one of ``rest``."""
+        rested = self._monitors.formula(Once(And((FirstScan(), rest))))
+        return self.first_finding(z3.And(self._monitors.bad(property), rested))
 
     def _problem(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> Problem:
         return Problem(exchange.dump(system, terms), equivalent=self.specification.equivalent)

@@ -12,6 +12,7 @@ from itertools import islice, permutations, product
 from random import Random
 
 from twohand.evidence.encoding import Encoding
+from twohand.evidence.runs.known_runs import rest_position
 from twohand.evidence.verdict import Counterexample, Outcome, Report, Vacuity, Verdict
 from twohand.program import Read, Variable
 from twohand.program.types import BOOL
@@ -26,7 +27,9 @@ from twohand.specification.logic.formula import (
     Atom,
     FirstScan,
     Formula,
+    Implies,
     Not,
+    Once,
     Or,
     Property,
     Rose,
@@ -188,6 +191,7 @@ def compare(report: Report) -> Counter[str]:
             continue
         try:
             assert verdict.outcome.value in _possible(verdict, every), verdict.requirement
+            _compare_beginning(verdict, every)
         except TooManyStatesError:
             counts["without a second opinion"] += 1
     try:
@@ -260,6 +264,27 @@ def _redrawn(record: ScanRecord, written: Sequence[Variable], chance: Random) ->
 
 
 _MOST_TRIED = 300
+
+
+def _compare_beginning(verdict: Verdict, every: Enumerated) -> None:
+    """A violation that is shown from another position than rest has no run from rest."""
+    run, rest = verdict.counterexample, rest_position(every.specification)
+    if verdict.outcome is not Outcome.VIOLATED or run is None:
+        return
+    first = run.records[0]
+    if any(first.values[name] != value for name, value in rest.items()):
+        inputs = every.specification.program.inputs
+        reads = [Read(v, v.span) for v in inputs if v.name in rest]
+        positions = [Atom(r) if rest[r.variable.name] else Not(Atom(r)) for r in reads]
+        began = Once(And((FirstScan(), *positions)))
+        assert every.refuted(_where(began, verdict.requirement.property)) is not True
+
+
+def _where(began: Formula, asked: Property) -> Property:
+    """The property of the runs that began so."""
+    if isinstance(asked, Always):
+        return Always(Implies(began, asked.formula))
+    return replace(asked, trigger=And((began, asked.trigger)))
 
 
 def _compare_rest(report: Report, every: Enumerated) -> None:

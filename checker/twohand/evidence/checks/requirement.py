@@ -8,6 +8,7 @@ from dataclasses import replace
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.checks.any_block import ask_of_any_block
+from twohand.evidence.checks.from_rest import FromRest
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
@@ -44,6 +45,7 @@ class RequirementCheck:
         self._decided = decided
         self._thorough = thorough
         self._index = case.questions.bad(requirement.property)
+        self._from_rest = FromRest(case, requirement)
         self._trigger: Formula | None = None
         self._trigger_index = -1
         holds = requirement.aim is Aim.HOLDS
@@ -105,11 +107,16 @@ class RequirementCheck:
                 self._case, name, asked, self._index, lambda result: self._reachable(found, result)
             )
             every.begin(trace)
+        elif self._thorough:
+            self._from_rest.ask(found, lambda best: self._refuted(best, problem))
         else:
-            seen = seen_sentence(self.requirement, found.records, self._case.replayer)
-            self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
-            if self._thorough:
-                self._ask_readings(found, problem)
+            self._refuted(found, problem)
+
+    def _refuted(self, found: Counterexample, problem: Problem) -> None:
+        seen = seen_sentence(self.requirement, found.records, self._case.replayer)
+        self._settle(Outcome.VIOLATED, counterexample=found, seen=seen)
+        if self._thorough:
+            self._ask_readings(found, problem)
 
     def _reachable(self, found: Counterexample, elsewhere: Result) -> None:
         """``found`` reaches it under one choice of readings, ``elsewhere`` is of all of them."""

@@ -117,6 +117,16 @@ def _positions(
     return (found[False], found[True]) if len(found) == 2 else None
 
 
+def rest_position(specification: Specification) -> dict[str, Value]:
+    """The inputs of the program with which all hands are off, where that is plain."""
+    names = {variable.name for variable in specification.program.inputs}
+    found: dict[str, Value] = {}
+    for positions in (_positions(hand, specification) for hand in specification.hands):
+        if positions is not None and names.issuperset(positions[0]):
+            found.update(positions[0])
+    return found
+
+
 def _script(
     hands: list[tuple[dict[str, Value], dict[str, Value]]],
     rest: dict[str, Value],

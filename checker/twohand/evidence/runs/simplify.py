@@ -7,13 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
+from twohand.evidence.runs.known_runs import rest_position
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace
 from twohand.program.types import Value
 from twohand.scan.scan_record import ScanRecord
 
-MOST_SCANS = 6000
+MOST_SCANS = 20_000
 """Scans that are executed for one run's sake."""
 _MOST_PAIRS = 4_000_000
 """Pairs of scans in the runs that are judged: a formula over the past looks back from each scan."""
@@ -22,32 +24,87 @@ Wanted = Callable[[Sequence[ScanRecord]], bool]
 
 
 def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
-    """A run whose records are still ``wanted`` and meet the assumptions: as few losses of power,
-    inputs, presses and scans as a few thousand executed scans find."""
-    power = replayer.specification.power
-    supply = None if power is None else power.name
-    end = replayer.scans_executed + MOST_SCANS
-    pairs = _MOST_PAIRS
+    """A run whose records are still ``wanted`` and meet the assumptions: from rest where it can
+    be, with as few losses of power, changes of inputs and scans as some ten thousand executed
+    scans find. No change of an input can be taken away from it, where they suffice."""
+    return _Simplifier(trace, replayer, wanted).simplified()
 
-    def good(tried: Trace) -> bool:
-        records = replayer.records(tried)
-        return len(records) == len(tried.scans) and wanted(records) and replayer.allowed(records)
 
-    for variants in (_powered, _without_inputs, _evenly_timed, _without_values, _without_scans):
-        progress = True
+class _Simplifier:
+    """One run, and what may still be executed for its sake."""
+
+    def __init__(self, trace: Trace, replayer: Replayer, wanted: Wanted) -> None:
+        specification = replayer.specification
+        self._trace = trace
+        self._replayer = replayer
+        self._wanted = wanted
+        self._supply = None if specification.power is None else specification.power.name
+        self._rest = rest_position(specification)
+        self._end = replayer.scans_executed + MOST_SCANS
+        self._pairs = _MOST_PAIRS
+
+    def simplified(self) -> Trace:
+        for variants in (_powered, _without_inputs, _evenly_timed):
+            self._exhaust(variants)
+        if not self._rests(self._trace):
+            self._take(self._from_rest(self._trace))
+        before = None
+        while before != self._trace and not self._spent(self._trace):
+            before = self._trace
+            for variants in (_without_scans, _without_values, _with_fewer_changes):
+                self._exhaust(variants)
+        return self._trace
+
+    def _exhaust(self, variants: Callable[[Trace, str | None], Iterator[Trace]]) -> None:
+        """Takes every variant that is good, pass by pass, until a whole pass finds none."""
+        progress, once = True, variants is _evenly_timed
         while progress:
-            progress = False
-            for tried in variants(trace, supply):
-                length = len(tried.scans)
-                pairs -= length * length
-                if pairs < 0 or replayer.scans_executed + length > end:
-                    return trace
-                if tried != trace and good(tried):
-                    trace, progress = tried, True
+            progress, position = False, 0
+            while (found := self._next(variants, position)) is not None:
+                position, progress = found, not once
+                if once:
                     break
-            if variants is _evenly_timed:
-                break
-    return trace
+
+    def _next(
+        self, variants: Callable[[Trace, str | None], Iterator[Trace]], position: int
+    ) -> int | None:
+        """Takes the first good variant from ``position`` on; its position, None for none."""
+        for number, tried in enumerate(variants(self._trace, self._supply)):
+            if number >= position and self._take(tried):
+                return number
+            if self._spent(tried):
+                return None
+        return None
+
+    def _spent(self, tried: Trace) -> bool:
+        executed = self._replayer.scans_executed + len(tried.scans)
+        return self._pairs < len(tried.scans) ** 2 or executed > self._end
+
+    def _take(self, tried: Trace) -> bool:
+        """Whether the variant is as good a run, which is then the run."""
+        if tried == self._trace or self._spent(tried):
+            return False
+        if self._rests(self._trace) and not self._rests(tried):
+            return False
+        self._pairs -= len(tried.scans) ** 2
+        records = self._replayer.records(tried)
+        good = (
+            len(records) == len(tried.scans)
+            and self._wanted(records)
+            and self._replayer.allowed(records)
+        )
+        if good:
+            self._trace = tried
+        return good
+
+    def _rests(self, trace: Trace) -> bool:
+        first = trace.scans[0].inputs
+        return all(first.get(name, False) == value for name, value in self._rest.items())
+
+    def _from_rest(self, trace: Trace) -> Trace:
+        first = trace.scans[0]
+        rest = replace(first, inputs={**first.inputs, **self._rest})
+        return replace(trace, scans=(rest, *trace.scans))
 
 
 def relevant_readings(trace: Trace, replayer: Replayer, wanted: Wanted) -> dict[str, bool]:
@@ -67,18 +124,10 @@ def _powered(trace: Trace, supply: str | None) -> Iterator[Trace]:
         return
     off = [not scan.inputs.get(supply, False) for scan in trace.scans]
     if any(off):
-        yield _with_power(trace, supply, 0, len(off) - 1)
+        yield _with_value(trace, supply, True, 0, len(off) - 1)
     for first, last in _stretches(off):
         if off[first]:
-            yield _with_power(trace, supply, first, last)
-
-
-def _with_power(trace: Trace, supply: str, first: int, last: int) -> Trace:
-    scans = [
-        replace(scan, inputs={**scan.inputs, supply: True}) if first <= position <= last else scan
-        for position, scan in enumerate(trace.scans)
-    ]
-    return replace(trace, scans=tuple(scans))
+            yield _with_value(trace, supply, True, first, last)
 
 
 def _stretches(values: Sequence[Value]) -> Iterator[tuple[int, int]]:
@@ -124,6 +173,26 @@ def _without_values(trace: Trace, supply: str | None) -> Iterator[Trace]:
         for first, last in _stretches(values):
             if values[first]:
                 yield _without(trace, [name], first, last)
+
+
+def _with_fewer_changes(trace: Trace, supply: str | None) -> Iterator[Trace]:
+    """Each change of an input away: what was before it goes on until the next one, or what comes
+    with it is so from the one before it on."""
+    for name in _names(trace, supply):
+        values = [scan.inputs.get(name, 0) for scan in trace.scans]
+        stretches = list(_stretches(values))
+        for (first, last), (begin, end) in pairwise(stretches):
+            yield _with_value(trace, name, values[first], begin, end)
+            yield _with_value(trace, name, values[begin], first, last)
+
+
+def _with_value(trace: Trace, name: str, value: Value, first: int, last: int) -> Trace:
+    """The run with an input at ``value`` from scan ``first`` to ``last``, inclusive."""
+    scans = [
+        replace(scan, inputs={**scan.inputs, name: value}) if first <= position <= last else scan
+        for position, scan in enumerate(trace.scans)
+    ]
+    return replace(trace, scans=tuple(scans))
 
 
 def _evenly_timed(trace: Trace, _: str | None) -> Iterator[Trace]:

@@ -18,8 +18,26 @@ HANDS = ("evidence/checks/test_hands.py",)
 ANY_BLOCK = ("evidence/checks/test_any_block.py",)
 COMPLETION = ("evidence/checks/test_completion.py",)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
+RUNS = (
+    "analyses/check/test_runs_shown.py::test_a_run_from_rest_is_looked_for_where_another_was_found",
+)
 
 MUTANTS = (
+    *mutants(
+        ROOM,
+        "evidence/checks/from_rest.py",
+        RUNS,
+        Change(
+            "no run from rest is looked for",
+            "        if self._rests(found):\n",
+            "        if found.records:\n",
+        ),
+        Change(
+            "any run is one from rest",
+            "return all(first[name] == value for name, value in self._rest.items())",
+            "return True",
+        ),
+    ),
     *mutants(
         ROOM,
         "evidence/checks/finding.py",

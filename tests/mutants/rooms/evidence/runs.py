@@ -94,13 +94,28 @@ MUTANTS = (
         REPLAY,
         Change(
             "a simpler run may break an assumption",
-            "wanted(records) and replayer.allowed(records)",
-            "wanted(records)",
+            "            and self._replayer.allowed(records)\n",
+            "",
         ),
         Change(
             "a simpler run need not be wanted",
-            "wanted(records) and replayer.allowed(records)",
-            "replayer.allowed(records)",
+            "            and self._wanted(records)\n",
+            "",
+        ),
+        Change(
+            "a run at rest may lose its rest",
+            "if self._rests(self._trace) and not self._rests(tried):",
+            "if not self._rest:",
+        ),
+        Change(
+            "no rest is put before a run",
+            "        if not self._rests(self._trace):\n",
+            "        if self._spent(self._trace):\n",
+        ),
+        Change(
+            "changes that do not matter stay",
+            "(_without_scans, _without_values, _with_fewer_changes)",
+            "(_without_scans, _without_values)",
         ),
         Change(
             "every reading that was chosen matters",
