@@ -7,6 +7,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from twohand import program as typed
 from twohand.program.types import BOOL, DINT, INT, LINT, LTIME, TIME, ULINT, WORD
+from twohand.program.walks import nodes_below
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -75,6 +76,11 @@ def problem(target: str, text: str) -> Diagnostic:
         ("t", "-T#1s", -1_000_000_000),
         ("i", "LIMIT(0, 12, 10)", 10),
         ("i", "SEL(TRUE, 1, 2)", 2),
+        ("us", "MIN(300, 100)", 100),
+        ("us", "LIMIT(-1, 5, 300)", 5),
+        ("us", "SEL(FALSE, 5, 300)", 5),
+        ("us", "MUX(1, 300, 20)", 20),
+        ("us", "ABS(-200)", 200),
         ("i", "MUX(1, 10, 20, 30)", 20),
         ("i", "MAX(IN1 := 3, IN2 := 7)", 7),
         ("w", "SHL(WORD#16#8001, 1)", 2),
@@ -251,6 +257,10 @@ def test_a_duration_is_scaled_by_a_number_on_its_right() -> None:
         ("i", "SEL(i, 1, 2)", "type-mismatch", 10),
         ("i", "MUX(p, 1, 2)", "type-mismatch", 10),
         ("i", "MAX(i, p)", "operator-types", 6),
+        ("us", "MIN(300, 400)", "value-out-of-range", 6),
+        ("us", "MAX(us, 300)", "value-out-of-range", 14),
+        ("us", "SEL(p, 5, 300)", "value-out-of-range", 16),
+        ("p", "MIN(1, 0)", "type-mismatch", 10),
         ("i", "MIN(1)", "argument-count", 6),
         ("i", "LIMIT(1, 2)", "argument-count", 6),
         ("i", "LIMIT(MN := 1, IN := 2, M := 3)", "unknown-argument", 30),
@@ -372,3 +382,19 @@ def test_folding_agrees_with_exact_integers(pair: tuple[str, int]) -> None:
     text, expected = pair
     assume(abs(expected) < 2**63)
     assert value("l", text) == expected
+
+
+@pytest.mark.parametrize(
+    ("target", "text", "kind"),
+    [
+        ("i", "MIN(s, 300)", "INT"),
+        ("d", "LIMIT(0, us, 40000)", "UINT"),
+        ("p", "MAX(us, 300) > 299", "INT"),
+        ("i", "MIN(s, 100)", "SINT"),
+    ],
+)
+def test_a_constant_beside_narrower_operands_makes_the_function_wider(
+    target: str, text: str, kind: str
+) -> None:
+    found = [n for n in nodes_below(assigned(target, text)) if isinstance(n, typed.Apply)]
+    assert [each.type.name for each in found] == [kind]

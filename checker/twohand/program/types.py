@@ -89,6 +89,8 @@ USINT = Integer("USINT", 8, False)
 UINT = Integer("UINT", 16, False)
 UDINT = Integer("UDINT", 32, False)
 ULINT = Integer("ULINT", 64, False)
+INTEGERS = (SINT, USINT, INT, UINT, DINT, UDINT, LINT, ULINT)
+"""From the narrowest to the widest."""
 BYTE = BitString("BYTE", 8)
 WORD = BitString("WORD", 16)
 DWORD = BitString("DWORD", 32)

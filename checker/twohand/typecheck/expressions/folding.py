@@ -22,6 +22,7 @@ from twohand.program.types import BitString, Boolean, Duration, Integer, Type, V
 
 _NANOSECONDS_PER_MILLISECOND = 1_000_000
 _LARGEST_EXPONENT = 64
+_SHIFTS = {StandardFunction.SHL, StandardFunction.SHR, StandardFunction.ROL, StandardFunction.ROR}
 _COMPARISONS: dict[Operator, Callable[[int, int], bool]] = {
     Operator.EQUAL: eq,
     Operator.UNEQUAL: ne,
@@ -132,6 +133,14 @@ def _operation(operator: Operator, values: list[Value], kind: Type) -> Value | N
 
 
 def _function(function: StandardFunction, values: list[Value], kind: Type) -> Value | None:
+    if isinstance(kind, BitString) and function in _SHIFTS:
+        return _shift(function, values[0], values[1], kind)
+    return function_of_numbers(function, values)
+
+
+def function_of_numbers(function: StandardFunction, values: list[Value]) -> Value | None:
+    """The exact result of a function that gives one of its operands, or its amount; None for
+    another one, and where there is none."""
     match function:
         case StandardFunction.ABS:
             return abs(values[0])
@@ -145,11 +154,11 @@ def _function(function: StandardFunction, values: list[Value], kind: Type) -> Va
             return values[2] if values[0] else values[1]
         case StandardFunction.MUX:
             return values[1 + values[0]] if 0 <= values[0] < len(values) - 1 else None
-    return _shift(function, values[0], values[1], kind)
+    return None
 
 
-def _shift(function: StandardFunction, value: int, count: int, kind: Type) -> int | None:
-    if count < 0 or not isinstance(kind, BitString):
+def _shift(function: StandardFunction, value: int, count: int, kind: BitString) -> int | None:
+    if count < 0:
         return None
     if function is StandardFunction.SHL:
         return (value << min(count, kind.bits)) & kind.highest

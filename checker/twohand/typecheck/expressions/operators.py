@@ -16,6 +16,7 @@ from twohand.program import (
 )
 from twohand.program.types import (
     BOOL,
+    INTEGERS,
     BitString,
     Boolean,
     Duration,
@@ -26,7 +27,7 @@ from twohand.program.types import (
 )
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
-from twohand.typecheck.expressions.folding import arithmetic, compare, fold
+from twohand.typecheck.expressions.folding import arithmetic, compare, fold, holds
 from twohand.typecheck.expressions.widening import (
     NotModelled,
     Result,
@@ -127,7 +128,8 @@ def without_model(results: Iterable[Result], span: Span, name: str = "") -> NotM
 def alike(results: list[Result], span: Span, what: str, expected: Type | None = None) -> list[
     Expression
 ]:  # fmt: skip
-    """Operands of a function that all need one type, in the type that the others widen to."""
+    """Operands of a function that all need one type, in the type that the others widen to; of a
+    function that gives one of its operands, so that a wider type changes no result."""
     kind: Type | None = None
     for result in results:
         if isinstance(result, NotModelled):
@@ -142,7 +144,21 @@ def alike(results: list[Result], span: Span, what: str, expected: Type | None = 
         kind = expected
     if kind is None:
         kind = max((fit(result, None).type for result in results), key=_width)
+    constants = [result.value for result in results if isinstance(result, Untyped)]
+    kind = _roomy(kind, constants, expected)
     return [fit(result, kind) for result in results]
+
+
+def _roomy(kind: Type, constants: list[int], expected: Type | None) -> Type:
+    """The narrowest integer type that ``kind`` widens to and that has the constants, if the result
+    still fits; else ``kind``, whose range is then the problem."""
+    if not isinstance(kind, Integer) or isinstance(kind, Subrange):
+        return kind
+    for wider in (kind, *INTEGERS):
+        has = all(holds(wider, value) for value in constants)
+        if has and widens(kind, wider) and (expected is None or widens(wider, expected)):
+            return wider
+    return kind
 
 
 def _width(kind: Type) -> int:

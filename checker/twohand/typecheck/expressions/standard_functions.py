@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from itertools import pairwise
 
-from twohand.program import Apply, Expression, Operator, StandardFunction
+from twohand.program import Apply, Expression, Literal, Operator, StandardFunction
 from twohand.program.standard_blocks import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import BOOL, BitString, Boolean, Duration, Integer, Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.conversions import is_conversion, resolve_conversion
-from twohand.typecheck.expressions.folding import fold
+from twohand.typecheck.expressions.folding import fold, function_of_numbers
 from twohand.typecheck.expressions.names import each, unknown_name
 from twohand.typecheck.expressions.operators import alike, binary, is_total, unary, without_model
 from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped, fit
@@ -92,6 +92,10 @@ def _apply(name: str, results: list[Result], node: tree.Call, expected: Type | N
             total = binary(_OPERATORS[name], total, result, span, expected)
         return total
     function = StandardFunction(name)
+    if expected is None or isinstance(expected, Integer):
+        exact = _exactly(function, results)
+        if exact is not None:
+            return Untyped(exact, span)
     if name in ("SHL", "SHR", "ROL", "ROR"):
         return _shift(function, results, node, expected)
     if name in ("SEL", "MUX"):
@@ -106,6 +110,19 @@ def _apply(name: str, results: list[Result], node: tree.Call, expected: Type | N
     if not isinstance(kind, allowed):
         raise _wrong_type(name, values[0], "numbers")
     return fold(Apply(function, tuple(values), kind, span))
+
+
+def _exactly(function: StandardFunction, results: list[Result]) -> int | None:
+    """The value of MIN, MAX, LIMIT, ABS, SEL or MUX of numbers without type, of which only the
+    result has to fit; None for all else."""
+    first, *others = results
+    chosen = function in (StandardFunction.SEL, StandardFunction.MUX)
+    if not isinstance(first, Untyped) and not (chosen and isinstance(first, Literal)):
+        return None
+    if not all(isinstance(other, Untyped) for other in others):
+        return None
+    values = [each.value for each in results if isinstance(each, Untyped | Literal)]
+    return function_of_numbers(function, values)
 
 
 def _chain(operator: Operator, results: list[Result], node: tree.Call) -> Result:
