@@ -39,6 +39,7 @@ from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Run, RunStep, Signal, SignalRole
 from twohand.record.spec import AcceptedWarning, AskedRequirement, LoadedSpec
+from twohand.report.coverage import NotAsked
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind
 from twohand.specification.model.fault import FaultKind, Kept
@@ -81,6 +82,7 @@ __all__ = [
     "MeasuredSpec",
     "Message",
     "NeverOn",
+    "NotAsked",
     "Outcome",
     "RequirementResult",
     "Run",

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
+from twohand.report.coverage import not_asked_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.readings import never_sentence, reading_words
 from twohand.report.drawing.source_line import file_and_line
@@ -31,9 +32,11 @@ def report_lines(
         lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
     lines += outputs_and_findings(report, terminal)
     if brief:
-        said = [one_line(warning) for warning in all_warnings(report)]
+        wide = report.specification.wide
+        said = [one_line(each) for each in all_warnings(report) if each not in wide]
         return [*lines, *terminal.paragraphs(said, 2, 4)]
     lines += lag_lines(report, terminal)
+    lines += not_asked_lines(report.specification, terminal, details)
     for warning in all_warnings(report):
         lines += ["", *diagnostic_lines(warning, terminal)]
     for section in _sections(report, terminal, details):

@@ -13,6 +13,10 @@ CODES = (
 )
 COMPLETION = ("evidence/checks/test_completion.py",)
 TOLERANCES = ("specification/test_tolerances.py",)
+DEPENDENCIES = (
+    "report/test_coverage.py",
+    "agreement/test_dependencies_against_executor.py",
+)
 FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
 JUDGEMENT = (
     "analyses/faults/test_standings.py",
@@ -38,6 +42,31 @@ MUTANTS = (
             "what is accepted fails all the same",
             "[each for each in problems.warnings if each not in taken]",
             "list(problems.warnings)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "program/dependencies.py",
+        DEPENDENCIES,
+        Change(
+            "what decides whether it is written is no dependency",
+            "                around = self._decided(statement.selector, around)",
+            "                self._decided(statement.selector, around)",
+        ),
+        Change(
+            "leaving a routine decides nothing",
+            "                self._leaving |= around",
+            "                self._leaving |= set()",
+        ),
+        Change(
+            "an output of a block does not depend on its inputs",
+            "around | read)",
+            "around)",
+        ),
+        Change(
+            "only what is read in the last scan counts",
+            "waiting += [*self._direct[variable], *self._leaving]",
+            "found |= {*self._direct[variable], *self._leaving}",
         ),
     ),
     *mutants(

@@ -13,6 +13,7 @@ from twohand.record.message import Message, messages_of
 from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
 from twohand.record.spec import AskedRequirement, LoadedSpec, asked_requirement, loaded_spec
 from twohand.report.cautions import caution_texts
+from twohand.report.coverage import NotAsked, not_asked
 from twohand.report.exit_code import worst
 from twohand.report.summary import all_warnings
 from twohand.scan.clocking import Clocking
@@ -83,7 +84,8 @@ class CheckedSpec(Judged):
     """Everything that one spec's check found. ``doubt`` says why nothing is said to be proved
     (its assumptions may contradict each other); '' where that is not so. ``findings_excluded``
     counts the places at which a finding was proved impossible (until one of ``findings`` happens).
-    ``off_until_finding`` are outputs that only a finding keeps from turning on."""
+    ``off_until_finding`` are outputs that only a finding keeps from turning on. ``not_asked`` is
+    what no requirement speaks of or depends on."""
 
     spec: LoadedSpec
     requirements: tuple[RequirementResult, ...]
@@ -94,6 +96,7 @@ class CheckedSpec(Judged):
     lags: tuple[LagResult, ...]
     warnings: tuple[Message, ...]
     doubt: str
+    not_asked: NotAsked
 
     def __getitem__(self, name: str) -> RequirementResult:
         """The requirement of this name; KeyError where there is none."""
@@ -132,6 +135,7 @@ def checked_spec(report: Report) -> CheckedSpec:
         tuple(_lag(lag, specification.clocking) for lag in report.lags),
         messages_of(all_warnings(report)),
         report.doubt,
+        not_asked(specification),
     )
 
 
