@@ -56,6 +56,9 @@ class Readings:
 
     edge_call_counts: bool | None = None
     """A timer's edge call already counts its scan's elapsed time (else it contributes none)."""
+    first_scan_has_time: bool | None = None
+    """The time of a scan that an edge call counts is there in the program's first scan, after a
+    restart as well (else none has passed yet)."""
     zero_preset_at_once: bool | None = None
     """PT <= 0 is over in the edge call itself (else one call later)."""
     preset_latched: bool | None = None

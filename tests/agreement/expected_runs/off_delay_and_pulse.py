@@ -13,6 +13,9 @@ PRESET_GIVEN = "t(IN := i, PT := pt);"
 
 EDGE_IS_FREE = {"edge_call_counts": False}
 EDGE_COUNTS = {"edge_call_counts": True}
+COUNTS_AT_FIRST = {"edge_call_counts": True, "first_scan_has_time": True}
+COUNTS_LATER = {"edge_call_counts": True, "first_scan_has_time": False}
+CALLED_TWICE = "t(IN := i OR j, PT := T#300ms); t(IN := i);"
 AT_EVERY_CALL = {"edge_call_counts": False, "preset_latched": False}
 AT_THE_EDGE = {"edge_call_counts": False, "preset_latched": True}
 
@@ -54,6 +57,24 @@ OFF_DELAY_ROWS = (
         readings=EDGE_COUNTS,
         given={"i": "1 0 0 0 0"},
         expected={"t.Q": "1 1 1 0 0", "t.ET": "0 100 200 300 300"},
+    ),
+    BlockRun(
+        "a second call in the first scan is an edge that counts the scan's time",
+        OPEN_POINT,
+        "t : TOF;",
+        CALLED_TWICE,
+        readings=COUNTS_AT_FIRST,
+        given={"i": "0 0 0", "j": "1 0 0"},
+        expected={"t.Q": "1 1 0", "t.ET": "100 200 300"},
+    ),
+    BlockRun(
+        "a second call in the first scan is an edge, and no time has passed yet",
+        OPEN_POINT,
+        "t : TOF;",
+        CALLED_TWICE,
+        readings=COUNTS_LATER,
+        given={"i": "0 0 0 0", "j": "1 0 0 0"},
+        expected={"t.Q": "1 1 1 0", "t.ET": "0 100 200 300"},
     ),
     BlockRun(
         "scans of uneven length: one millisecond short is not yet",
@@ -178,6 +199,24 @@ PULSE_ROWS = (
         readings=EDGE_COUNTS,
         given={"i": "0 1 1 1 1 0"},
         expected={"t.Q": "0 1 1 0 0 0", "t.ET": "0 100 200 300 300 0"},
+    ),
+    BlockRun(
+        "a pulse from the first scan, which counts its scan's time",
+        OPEN_POINT,
+        "t : TP;",
+        CALL,
+        readings=COUNTS_AT_FIRST,
+        given={"i": "1 1 1 1 0"},
+        expected={"t.Q": "1 1 0 0 0", "t.ET": "100 200 300 300 0"},
+    ),
+    BlockRun(
+        "a pulse from the first scan, in which no time has passed yet",
+        OPEN_POINT,
+        "t : TP;",
+        CALL,
+        readings=COUNTS_LATER,
+        given={"i": "1 1 1 1 0"},
+        expected={"t.Q": "1 1 1 0 0", "t.ET": "0 100 200 300 0"},
     ),
     BlockRun(
         "an edge call that counts a scan as long as PT ends the pulse as it begins",

@@ -12,6 +12,8 @@ TIMER = "t : TON;"
 
 EDGE_IS_FREE = {"edge_call_counts": False}
 EDGE_COUNTS = {"edge_call_counts": True}
+COUNTS_AT_FIRST = {"edge_call_counts": True, "first_scan_has_time": True}
+COUNTS_LATER = {"edge_call_counts": True, "first_scan_has_time": False}
 
 ROWS = (
     BlockRun(
@@ -165,6 +167,53 @@ ROWS = (
         readings=EDGE_COUNTS,
         given={"en": "0 0 1 1", "i": "1 1 1 1"},
         expected={"t.Q": "0 0 0 1", "t.ET": "0 0 100 200"},
+    ),
+    BlockRun(
+        "an edge in the first scan that counts its scan's time",
+        OPEN_POINT,
+        TIMER,
+        CALL,
+        readings=COUNTS_AT_FIRST,
+        given={"i": "1 1 1 0 1"},
+        elapsed="0 100 110 100 90",
+        expected={"t.Q": "0 0 1 0 0", "t.ET": "90 190 300 0 90"},
+    ),
+    BlockRun(
+        "an edge in the first scan, in which no time has passed yet; later edges count",
+        OPEN_POINT,
+        TIMER,
+        CALL,
+        readings=COUNTS_LATER,
+        given={"i": "1 1 1 1 0 1"},
+        elapsed="0 100 100 100 100 90",
+        expected={"t.Q": "0 0 0 1 0 0", "t.ET": "0 100 200 300 0 90"},
+    ),
+    BlockRun(
+        "a late first call counts its scan's time whatever the first scan has",
+        OPEN_POINT,
+        TIMER,
+        CALL_WHERE_ENABLED,
+        readings=COUNTS_LATER,
+        given={"en": "0 1 1 1", "i": "1 1 1 1"},
+        expected={"t.Q": "0 0 0 1", "t.ET": "0 100 200 300"},
+    ),
+    BlockRun(
+        "a scan's time in the first scan is nothing to an edge call that counts none",
+        OPEN_POINT,
+        TIMER,
+        CALL,
+        readings={"edge_call_counts": False, "first_scan_has_time": True},
+        given={"i": "1 1 1 1"},
+        expected={"t.Q": "0 0 0 1", "t.ET": "0 100 200 300"},
+    ),
+    BlockRun(
+        "a preset as long as the first scan is over at once where that one has time",
+        OPEN_POINT,
+        TIMER,
+        "t(IN := i, PT := T#100ms);",
+        readings=COUNTS_AT_FIRST,
+        given={"i": "1 1"},
+        expected={"t.Q": "1 1", "t.ET": "100 100"},
     ),
     BlockRun(
         "PT is read at every call: shortened, then lengthened beyond the age",

@@ -123,6 +123,20 @@ def test_a_machine_refuses_to_go_on_after_a_finding_but_not_after_going_back() -
     assert machine.scan({"n": 1}, 1).values["m"] == 100
 
 
+def test_a_machine_that_goes_back_to_its_first_scan_is_in_its_first_scan() -> None:
+    declarations = "VAR_INPUT i : BOOL; END_VAR VAR t : TON; END_VAR"
+    tested = program(declarations, "t(IN := i, PT := T#1s);")
+    readings = replace(PLAIN, edge_call_counts=True, first_scan_has_time=False)
+    machine = Machine(tested, MILLISECONDS, readings)
+    first = machine.snapshot()
+    machine.scan({"i": False}, 5)
+    later = machine.snapshot()
+    machine.restore(first)
+    assert machine.scan({"i": True}, 5).values["t.ET"] == 0
+    machine.restore(later)
+    assert machine.scan({"i": True}, 5).values["t.ET"] == 5
+
+
 @pytest.mark.parametrize("latched", [False, True])
 def test_a_restored_machine_goes_on_as_the_first_one_did(latched: bool) -> None:
     random = Random(7)
@@ -209,6 +223,6 @@ def test_an_age_counts_up_to_the_greatest_preset_of_its_timer(presets: tuple[int
 
 def test_every_choice_of_the_open_readings_is_listed_once() -> None:
     choices = Readings(edge_call_counts=True).choices()
-    assert len({astuple(choice) for choice in choices}) == len(choices) == 2**6
+    assert len({astuple(choice) for choice in choices}) == len(choices) == 2**7
     assert {each for choice in choices for each in astuple(choice)} == {False, True}
     assert all(choice.edge_call_counts for choice in choices)

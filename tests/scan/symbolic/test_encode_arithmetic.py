@@ -12,7 +12,7 @@ from tests.support.meaning.system_runs import MILLISECOND, STANDARD, Run, encode
 CLOCKING = Clocking(MILLISECOND // 2, 20, 20)
 INPUTS = """VAR_INPUT a, b : INT; s : SINT; y : BYTE; w : WORD; t : TIME; u : USINT; END_VAR"""
 ZERO: dict[str, Value] = {"a": 0, "b": 0, "s": 0, "y": 0, "w": 0, "t": 0, "u": 0}
-WRAPS = Readings(False, False, False, False, False, True, False, integers_wrap=True)
+WRAPS = Readings(False, True, False, False, False, False, True, False, integers_wrap=True)
 
 
 def outcome(

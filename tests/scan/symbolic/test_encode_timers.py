@@ -80,13 +80,15 @@ def test_a_negative_preset_shows_no_negative_time() -> None:
 def test_open_readings_are_parameters_only_where_they_matter() -> None:
     names = {state.name for state in timer("TON", FIXED, Readings()).system.states}
     assert {name for name in names if name.startswith(PARAMETER_PREFIX)} == {
-        f"{PARAMETER_PREFIX}edge_call_counts"
+        f"{PARAMETER_PREFIX}edge_call_counts",
+        f"{PARAMETER_PREFIX}first_scan_has_time",
     }
     assert "t#preset" not in names
     system = timer("TON", FIXED, Readings(), "preset").system
     parameters = {s.name for s in system.states if s.initial is None}
     assert parameters == {
         f"{PARAMETER_PREFIX}edge_call_counts",
+        f"{PARAMETER_PREFIX}first_scan_has_time",
         f"{PARAMETER_PREFIX}zero_preset_at_once",
         f"{PARAMETER_PREFIX}preset_latched",
     }
@@ -115,3 +117,46 @@ def test_with_a_fixed_period_time_is_counted_in_scans() -> None:
 def test_presets_assigned_before_the_call_count() -> None:
     encoding = encoded(DECLARED.format("TON"), "t.PT := T#100ms; t.IN := start; t();", FIXED)
     assert Run(encoding).column("t.Q", [row(1), row(1)]) == [False, True]
+
+
+FIRST_SCAN = f"{PARAMETER_PREFIX}first_scan_has_time"
+IDLE = "ready := ready OR i; t(IN := ready AND before, PT := T#300ms); before := ready;"
+
+
+@pytest.mark.parametrize(
+    ("kind", "call", "matters"),
+    [
+        ("TON", "t(IN := i, PT := T#300ms);", True),
+        ("TP", "t(IN := i, PT := T#300ms);", True),
+        ("TOF", "t(IN := i, PT := T#300ms);", False),
+        ("TOF", "t(IN := i, PT := T#300ms); t(IN := FALSE);", True),
+        ("TON", IDLE, False),
+        ("TON", f"IF before THEN {IDLE} END_IF; before := i;", False),
+        ("TON", "t(IN := before OR i, PT := T#300ms);", True),
+    ],
+)
+def test_the_first_scan_matters_only_where_a_timer_can_start_in_it(
+    kind: str, call: str, matters: bool
+) -> None:
+    declarations = f"VAR_INPUT i : BOOL; END_VAR VAR t : {kind}; ready, before : BOOL; END_VAR"
+    system = encoded(declarations, call, RANGE, Readings()).system
+    names = {state.name for state in system.states}
+    assert {FIRST_SCAN, "#begun"} & names == ({FIRST_SCAN, "#begun"} if matters else set())
+
+
+@pytest.mark.parametrize(
+    ("fixed", "remembered"),
+    [
+        ({"edge_call_counts": False}, False),
+        ({"first_scan_has_time": True}, False),
+        ({"first_scan_has_time": False}, True),
+        ({"edge_call_counts": True, "first_scan_has_time": False}, True),
+    ],
+)
+def test_a_fixed_first_scan_is_remembered_only_where_it_has_no_time(
+    fixed: dict[str, bool], remembered: bool
+) -> None:
+    system = timer("TON", FIXED, replace(Readings(), **fixed)).system
+    names = {state.name for state in system.states}
+    assert FIRST_SCAN not in names
+    assert ("#begun" in names) is remembered

@@ -20,6 +20,7 @@ MILLISECONDS = Clocking(NANOSECONDS_PER_MILLISECOND, 1, 1_000_000)
 
 PLAIN = Readings(
     edge_call_counts=False,
+    first_scan_has_time=True,
     zero_preset_at_once=False,
     preset_latched=False,
     falling_edge_at_first_call=False,

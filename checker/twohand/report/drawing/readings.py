@@ -9,6 +9,8 @@ from twohand.specification.phrases import listing
 WORDS = {
     ("edge_call_counts", True): "a timer's edge call counts its scan",
     ("edge_call_counts", False): "a timer's edge call counts no time",
+    ("first_scan_has_time", True): "timers count a scan's time in the first scan already",
+    ("first_scan_has_time", False): "timers count no time in the first scan",
     ("zero_preset_at_once", True): "a timer with PT = 0 is over in its edge call",
     ("zero_preset_at_once", False): "a timer with PT = 0 is over one call after its edge",
     ("preset_latched", True): "a timer reads PT at its edge only",

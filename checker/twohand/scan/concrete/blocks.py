@@ -39,6 +39,8 @@ class InstanceMemory:
     ``last_down`` is the last CD of a CTUD. ``running`` says that a timer has an age: TON while IN
     is TRUE, TOF since IN fell, TP while its pulse was not yet seen over. ``age`` counts from
     the edge, ``preset`` is the PT that was read there (kept only where that is the reading).
+    ``begun`` says of a timer that its program's first scan is over, and the first one after a
+    restart.
     """
 
     last: bool = False
@@ -46,17 +48,19 @@ class InstanceMemory:
     running: bool = False
     age: Units = NO_TIME
     preset: Units = NO_TIME
+    begun: bool = False
 
     def stop(self) -> None:
         """A timer without a past: nothing of its age is ever looked at again."""
         self.running, self.age, self.preset = False, NO_TIME, NO_TIME
 
 
-Frozen: TypeAlias = tuple[bool, bool, bool, Units, Units]
+Frozen: TypeAlias = tuple[bool, bool, bool, Units, Units, bool]
 
 
 def frozen(memory: InstanceMemory) -> Frozen:
-    return (memory.last, memory.last_down, memory.running, memory.age, memory.preset)
+    began = (memory.last, memory.last_down, memory.running)
+    return (*began, memory.age, memory.preset, memory.begun)
 
 
 def first_memory(instance: StandardInstance, readings: Readings) -> InstanceMemory:
@@ -117,7 +121,8 @@ class InstanceCall:
         """The edge call."""
         self.memory.running = True
         counts = self.readings.edge_call_counts and not self.instance.surroundings
-        self.memory.age = self.elapsed if counts else NO_TIME
+        passed = self.memory.begun or self.readings.first_scan_has_time
+        self.memory.age = self.elapsed if counts and passed else NO_TIME
         latched = self.readings.preset_latched
         self.memory.preset = Units(self.get("PT")) if latched else NO_TIME
 

@@ -70,12 +70,15 @@ class Machine:
         self._time = Units(0 if self._time is None else self._time + elapsed)
         self._pass(elapsed)
         self._values.update(sampled)
+        running = [memory for i, memory in self._memories.items() if i.block in TIMERS]
         self._executor.writers = {}
         self._executor.elapsed = elapsed
         try:
             self._executor.run(self.program.routine)
         except FindingRaised as raised:
             self._finding = raised.finding
+        for memory in running:
+            memory.begun = True  # where a restart put another memory, that one has not begun
         kept = {v.name: sampled[v.name] for v in self.program.sampled}
         return ScanRecord(
             self._time,

@@ -6,7 +6,7 @@ of no meaning; the findings say under which condition that comes to pass.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import z3
@@ -16,9 +16,10 @@ from twohand.program.durations import Ticks
 from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.sorts import integer
+from twohand.scan.symbolic.beginnings import Beginning, beginnings
 from twohand.scan.symbolic.blocks import hidden_slots
 from twohand.scan.symbolic.expressions import evaluate
-from twohand.scan.symbolic.frames import Slot, SymbolicScan
+from twohand.scan.symbolic.frames import Slot, SymbolicScan, never
 from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.statements import run_routine
@@ -99,14 +100,23 @@ def _surrounded(scan: SymbolicScan) -> TransitionSystem:
 
 
 def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
-    """Runs the scan, and again if some timer sees more than one preset (only those latch it)."""
-    scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
-    scan.run(frozenset())
-    varying = scan.varying_presets()
-    if varying and readings.preset_latched is not False:
+    """Runs the scan, and again if some timer sees more than one preset (only those latch it) or
+    if no timer can start in a first scan."""
+
+    def run(latching: frozenset[str], begins: Sequence[Beginning]) -> _Scan:
         scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
-        scan.run(varying)
-    return scan
+        scan.run(latching, begins)
+        return scan
+
+    begins = beginnings(program, readings)
+    scan = run(frozenset(), begins)
+    varying: frozenset[str] = frozenset()
+    if readings.preset_latched is not False:
+        varying = scan.varying_presets()
+    if varying:
+        scan = run(varying, begins)
+    starting = [each for each in begins if scan.can_start(each)]
+    return scan if len(starting) == len(begins) else run(varying, starting)
 
 
 class _Scan:
@@ -118,7 +128,7 @@ class _Scan:
         self.hidden: dict[str, bool | int] = {}
         self.begin: dict[Slot, Term] = {}
 
-    def run(self, latching: frozenset[str]) -> None:
+    def run(self, latching: frozenset[str], begins: Sequence[Beginning]) -> None:
         """One scan from arbitrary state."""
         scan = self.scan
         scan.latching = latching
@@ -129,11 +139,15 @@ class _Scan:
             self.begin[variable] = value
         for instance in self.program.instances:
             self.hidden.update(hidden_slots(instance, instance.name in latching))
+        scan.begun = {i: beginning.slot for beginning in begins for i in beginning.instances}
+        self.hidden.update(dict.fromkeys(scan.begun.values(), False))
         for name, initial in self.hidden.items():
             scan.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
             self.begin[name] = symbol(name, scan.sorts[name])
         for slot, first in self.begin.items():
             scan.write(slot, first)
+        for slot in dict.fromkeys(scan.begun.values()):
+            scan.write(slot, True)
         for instance in self.program.instances:
             if instance.block in TIMERS:
                 age = f"{instance.name}#age"
@@ -146,6 +160,23 @@ class _Scan:
             for name, seen in self.scan.presets.items()
             if not all(isinstance(preset, int) and preset == seen[0] for preset in seen)
         )
+
+    def can_start(self, beginning: Beginning) -> bool:
+        """Whether one of its timers may start in a first scan, as far as z3 sees."""
+        starts = any_of(self.scan.starts.get(beginning.slot, ()))
+        if isinstance(starts, bool):
+            return starts
+        moving = [v for v in self.program.variables if v not in self.constants]
+        kept = set(self.program.inputs)
+        first: dict[Slot, Term] = {beginning.slot: False}
+        first.update((v, self._initial(v)) for v in beginning.known(moving) - kept)
+        for instance in beginning.known_instances(self.program.instances):
+            first.update(hidden_slots(instance, instance.name in self.scan.latching))
+        pairs = [
+            (lifted(self.begin[slot], self.scan.sort(slot)), lifted(value, self.scan.sort(slot)))
+            for slot, value in first.items()
+        ]
+        return not never(z3.substitute(starts, *pairs), z3.Solver())
 
     def _initial(self, variable: Variable) -> Term:
         return self.scan.converted(variable.initial, variable.type, variable.span)

@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import z3
 
-from twohand.program import Routine, Variable
+from twohand.program import Routine, StandardInstance, Variable
 from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import Duration, Type, Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
@@ -48,7 +48,7 @@ _SHARED = 64
 """Frames whose condition is made once for all that are above them."""
 
 PATH_EFFORT = 200_000
-"""z3's resource units for one question whether a loop can go on."""
+"""z3's resource units for one question whether something in a scan can be."""
 
 
 class FrameKind(Enum):
@@ -71,6 +71,13 @@ class PathState:
     """Exact condition, condition where no jump before was taken, changes; in program order."""
     left: bool = False
     """Whether some path left it for a frame further out."""
+
+
+def never(condition: z3.BoolRef, solver: z3.Solver) -> bool:
+    """Whether z3 sees, with bounded effort, that the condition never holds."""
+    solver.set("rlimit", PATH_EFFORT)
+    solver.add(condition)
+    return solver.check() == z3.unsat
 
 
 class SymbolicScan:
@@ -100,6 +107,11 @@ class SymbolicScan:
         self.presets: dict[str, list[Number]] = {}
         self.latching: frozenset[str] = frozenset()
         """Instances whose preset is not one constant at every call."""
+        self.begun: Mapping[StandardInstance, str] = {}
+        """For each timer whose time may depend on that, the slot that says whether its program has
+        begun; in a scan it holds what the next scan will read."""
+        self.starts: dict[str, list[Truth]] = {}
+        """For each such slot, when a timer starts in a first scan."""
         self._statements = 0
 
     # --- values
@@ -164,12 +176,9 @@ class SymbolicScan:
         """Whether z3 sees, with bounded effort, that control can never be here; of ``near``
         terms, where it is given, everything below them being arbitrary."""
         here = lifted(self.here(), z3.BoolSort())
-        if near is not None:
-            here = cut(here, near)
-        solver = z3.Solver() if near is None else z3.SimpleSolver()
-        solver.set("rlimit", PATH_EFFORT)
-        solver.add(here)
-        return solver.check() == z3.unsat
+        if near is None:
+            return never(here, z3.Solver())
+        return never(cut(here, near), z3.SimpleSolver())
 
     def count(self, span: Span) -> None:
         """Counts one statement; raises InputError where unrolling never comes to an end."""

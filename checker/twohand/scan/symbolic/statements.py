@@ -99,6 +99,8 @@ def _restart(scan: SymbolicScan, statement: typed.Restart) -> None:
     for instance in statement.instances:
         for slot, initial in hidden_slots(instance, instance.name in scan.latching).items():
             scan.write(slot, initial)
+    for slot in dict.fromkeys(scan.begun[i] for i in statement.instances if i in scan.begun):
+        scan.write(slot, False)
 
 
 def _assign(scan: SymbolicScan, outputs: Sequence[typed.Store]) -> None:

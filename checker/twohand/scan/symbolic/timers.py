@@ -15,7 +15,17 @@ import z3
 from twohand.program import StandardBlock, StandardInstance
 from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.integers import times
-from twohand.scan.symbolic.terms import Number, Truth, at_least, both, choose, either, negation
+from twohand.scan.symbolic.nodes import symbol
+from twohand.scan.symbolic.terms import (
+    Number,
+    Truth,
+    all_of,
+    at_least,
+    both,
+    choose,
+    either,
+    negation,
+)
 
 TIMERS = {StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP}
 NUMBER = z3.IntSort
@@ -71,14 +81,11 @@ def call_timer(scan: SymbolicScan, instance: StandardInstance) -> None:
     else:
         pulsing = scan.truth(f"{instance.name}#pulsing")
         edge = both(negation(pulsing), both(start, negation(last)))
-    contribution: Number = 0
-    if not instance.surroundings:
-        contribution = choose(scan.reading("edge_call_counts"), scan.elapsed, 0, NUMBER())
     this = _Pass(
         scan,
         instance,
         scan.number(f"{instance.name}#age"),
-        contribution,
+        _contribution(scan, instance, edge),
         _preset(scan, instance, edge),
         edge,
     )
@@ -89,6 +96,19 @@ def call_timer(scan: SymbolicScan, instance: StandardInstance) -> None:
     else:
         _pulse(this, start)
     this.remember(last=start)
+
+
+def _contribution(scan: SymbolicScan, instance: StandardInstance, edge: Truth) -> Number:
+    """What the edge call counts, in ticks."""
+    if instance.surroundings:
+        return 0
+    counts = scan.reading("edge_call_counts")
+    slot = scan.begun.get(instance)
+    if slot is not None:
+        begun = both(symbol(slot, TRUTH()), scan.truth(slot))
+        scan.starts.setdefault(slot, []).append(all_of((scan.here(), edge, negation(begun))))
+        counts = both(counts, either(begun, scan.reading("first_scan_has_time")))
+    return choose(counts, scan.elapsed, 0, NUMBER())
 
 
 def _preset(scan: SymbolicScan, instance: StandardInstance, edge: Truth) -> Number:

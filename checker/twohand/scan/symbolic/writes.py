@@ -1,4 +1,4 @@
-"""Which variables a program ever writes: all others are constants."""
+"""Which variables a program ever writes, all others being constants, and where it restarts."""
 
 from __future__ import annotations
 
@@ -14,16 +14,24 @@ def written_variables(program: typed.Program) -> frozenset[typed.Variable]:
 
     Variables that a routine only ever initialises count as written too. What a restart alone
     writes is its initial value at all times, and thus no less a constant."""
-    written: set[typed.Variable] = set()
+    return frozenset(variable for node in _nodes(program) for variable in _writes(node))
+
+
+def restarts_of(program: typed.Program) -> tuple[typed.Restart, ...]:
+    """The program's restarts, dead ones included."""
+    return tuple(node for node in _nodes(program) if isinstance(node, typed.Restart))
+
+
+def _nodes(program: typed.Program) -> Iterator[Node]:
+    """Each once."""
     seen: set[Node] = set()
     waiting: list[Node] = [program.routine]
     while waiting:
         node = waiting.pop()
         if node not in seen:
             seen.add(node)
-            written.update(_writes(node))
+            yield node
             waiting.extend(_parts(node))
-    return frozenset(written)
 
 
 def _writes(node: Node) -> Iterator[typed.Variable]:

@@ -11,6 +11,7 @@ BLOCKS = ("scan/concrete/test_execute_blocks.py", EXECUTOR_TABLE)
 STATEMENTS = ("scan/concrete/test_execute_statements.py", EXECUTOR_TABLE)
 MACHINE = ("scan/concrete/test_execute_machine.py",)
 DATA = ("scan/meaning/test_data_meaning.py",)
+FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
 SURROUNDINGS = "specification/surroundings/test_bounce.py"
 
 MUTANTS = (
@@ -26,8 +27,24 @@ MUTANTS = (
         ),
         Change(
             "no edge call counts its time",
-            "self.memory.age = self.elapsed if counts else NO_TIME",
+            "self.memory.age = self.elapsed if counts and passed else NO_TIME",
             "self.memory.age = NO_TIME",
+        ),
+        Change(
+            "time has passed in the first scan on every platform",
+            "passed = self.memory.begun or self.readings.first_scan_has_time",
+            "passed = True",
+        ),
+        Change(
+            "no time has passed in the first scan on any platform",
+            "passed = self.memory.begun or self.readings.first_scan_has_time",
+            "passed = self.memory.begun",
+        ),
+        Change(
+            "a first scan leaves no trace",
+            "return (*began, memory.age, memory.preset, memory.begun)",
+            "return (*began, memory.age, memory.preset, True)",
+            MACHINE,
         ),
         Change(
             "the preset is read in every call",
@@ -155,6 +172,12 @@ MUTANTS = (
             "memory.age = Units(memory.age + elapsed)",
             "memory.age = elapsed",
             TIMERS,
+        ),
+        Change(
+            "a scan without supply counts as a first one",
+            "        for memory in running:",
+            "        for memory in self._memories.values():",
+            FIRST_SCANS,
         ),
         Change(
             "the first scan is not at time 0",

@@ -12,6 +12,7 @@ BLOCKS = ("scan/symbolic/test_encode_blocks.py", *BOTH, SYSTEM_TABLE)
 CONTROL = (*BOTH, "scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
 SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
 POWER = ("scan/meaning/test_power_cycles.py",)
+FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
 SURROUNDINGS = "specification/surroundings/test_bounce.py"
 
 MUTANTS = (
@@ -36,13 +37,28 @@ MUTANTS = (
         ),
         Change(
             "every edge call counts its time",
-            'choose(scan.reading("edge_call_counts"), scan.elapsed, 0, NUMBER())',
-            "scan.elapsed",
+            "return choose(counts, scan.elapsed, 0, NUMBER())",
+            "return scan.elapsed",
+        ),
+        Change(
+            "time has passed in the first scan on every platform",
+            'either(begun, scan.reading("first_scan_has_time"))',
+            "True",
+        ),
+        Change(
+            "no time has passed in the first scan on any platform",
+            'either(begun, scan.reading("first_scan_has_time"))',
+            "begun",
+        ),
+        Change(
+            "a timer starts in a first scan only on its way to another one",
+            "all_of((scan.here(), edge, negation(begun)))",
+            "all_of((scan.here(), edge, begun))",
         ),
         Change(
             "timers of the surroundings depend on the platform",
-            "if not instance.surroundings:",
-            "if instance is not None:",
+            "if instance.surroundings:",
+            "if instance is None:",
             (f"{SURROUNDINGS}::test_the_time_of_the_surroundings_is_the_same_on_every_platform",),
         ),
         Change(
@@ -239,6 +255,12 @@ MUTANTS = (
             POWER,
         ),
         Change(
+            "a restart begins no first scan",
+            "        scan.write(slot, False)",
+            "        scan.write(slot, True)",
+            FIRST_SCANS,
+        ),
+        Change(
             "temporaries keep their values",
             "for variable in routine.initialise:",
             "for variable in ():",
@@ -318,8 +340,24 @@ MUTANTS = (
         SYSTEM,
         Change(
             "a preset is never latched",
-            "if varying and readings.preset_latched is not False:",
-            "if varying and readings is None:",
+            "if readings.preset_latched is not False:",
+            "if readings is None:",
+        ),
+        Change(
+            "a timer that waits for what is retained starts in no first scan",
+            "for v in beginning.known(moving) - kept)",
+            "for v in frozenset(moving) - kept)",
+            FIRST_SCANS,
+        ),
+        Change(
+            "a timer that waits for an input starts in no first scan",
+            "kept = set(self.program.inputs)",
+            "kept: set[Variable] = set()",
+        ),
+        Change(
+            "a timer waits for what its instance remembers",
+            "first.update(hidden_slots(instance, instance.name in self.scan.latching))",
+            "pass",
         ),
         Change(
             "time stands still for timers",
@@ -358,6 +396,28 @@ MUTANTS = (
             "readings = replace(self.readings, integers_wrap=False)",
             "readings = self.readings",
             ("specification/logic/test_formula_arithmetic.py", *CONTROL),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/beginnings.py",
+        FIRST_SCANS,
+        Change(
+            "a plant restarts with the block",
+            "frozenset(each for each in every if instance in each.instances)",
+            "frozenset(every)",
+        ),
+        Change(
+            "an edge call that counts no time depends on the first scan",
+            "if readings.edge_call_counts is False or readings.first_scan_has_time:",
+            "if readings.first_scan_has_time:",
+            TIMERS,
+        ),
+        Change(
+            "a first scan with time is one without",
+            "if readings.edge_call_counts is False or readings.first_scan_has_time:",
+            "if readings.edge_call_counts is False:",
+            TIMERS,
         ),
     ),
     *mutants(
