@@ -12,6 +12,7 @@ from twohand.report.drawing.terminal import Terminal, text_width
 from twohand.report.exit_code import ExitCode
 from twohand.report.requirements import catalogue_lines, entry_lines
 from twohand.specification.catalogue.pages import catalogue_pages
+from twohand.specification.catalogue.words import BY_NAME
 
 PAGES = catalogue_pages()
 
@@ -90,3 +91,14 @@ def test_the_catalogue_is_shown_without_the_solver() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
     assert done.returncode == 0
+
+
+def test_a_word_of_require_is_explained_by_all_that_it_asks(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert run(["requirements", "Manual_Reset"]) == 0
+    shown = capsys.readouterr().out
+    assert "manual_reset_release" in shown
+    assert "manual_reset_starts_nothing" in shown
+    for word in (*BY_NAME, "two_hand"):
+        assert run(["requirements", word]) == 0

@@ -173,7 +173,7 @@ DEMANDS = [
     Fault("unknown-name", "EXPECT VIOLATED «start_windw»;", "start_window"),
     Fault("unknown-name", "EXPECT «VIOLATD» both_hands;", "VIOLATED"),
     Fault("repeated-name", "EXPECT VIOLATED both_hands; EXPECT VACUOUS «both_hands»;"),
-    Fault("impossible-verdict", "REACHABLE run : enable; EXPECT VIOLATED «run»;", "VACUOUS"),
+    Fault("impossible-verdict", "REACHABLE run : enable; EXPECT VIOLATED «run»;", "UNREACHABLE"),
     Fault("not-an-input", "ASSUME «enable» -> guardShut;", "PROPERTY"),
     Fault("not-an-input", "ASSUME once(«window.Q»);", "PROPERTY"),
     Fault("timed-assumption", "ASSUME «once(stop, T#5ms)»;", "without a bound"),

@@ -12,7 +12,7 @@ from twohand.analyses.measure.document import measure_data
 from twohand.analyses.measure.figures import check_measurable
 from twohand.analyses.measure.text import measure_code, measure_lines, total_text
 from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
-from twohand.commands.shared.options import shared_options, stated
+from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.report.cautions import caution_lines
 from twohand.report.exit_code import ExitCode, worst
@@ -45,7 +45,7 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 
 
 @click.command(epilog=EPILOG)
-@click.argument("file", metavar="FILE", callback=stated)
+@click.argument("file", nargs=-1, required=True, metavar="FILE", callback=only_one)
 @click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
 @json_option
 @shared_options

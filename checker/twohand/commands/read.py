@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from twohand.commands.shared.options import shared_options, stated
+from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.files.reading import read_source
+from twohand.files.suffixes import SPECIFICATION
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.deceptive import invisible_signs
-from twohand.text.diagnostic import InputError
+from twohand.text.diagnostic import InputError, wrong
 
 if TYPE_CHECKING:
     from twohand.text.source_text import SourceText
@@ -28,7 +29,7 @@ Exit codes: 2 where something in the file cannot be read, else 0.
 
 
 @click.command(name="read", epilog=EPILOG)
-@click.argument("file", metavar="FILE", callback=stated)
+@click.argument("file", nargs=-1, required=True, metavar="FILE", callback=only_one)
 @shared_options
 def read(session: Session, file: str) -> int:
     """Print the structured text as which FILE is read."""
@@ -42,6 +43,10 @@ def _shown(session: Session, path: Path) -> ExitCode:
     from twohand.text.source_map import TranslatedText
     from twohand.text.split_units import located_problems
 
+    if path.suffix.lower() == SPECIFICATION:
+        message = "this is a spec; what can be read so are source files"
+        way = f"to check it, type: twohand check {path}"
+        raise wrong("spec-for-source", message, None, way, path=str(path))
     source = structured_text_of(read_source(path, str(path)))
     lines = _readable(source).expandtabs(4).strip("\n").split("\n")
     say([session.terminal.shown(line) for line in lines], session.terminal)

@@ -13,6 +13,7 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.requirements import catalogue_lines, entry_lines, page_lines
 from twohand.specification.catalogue.pages import CataloguePage, Page, catalogue_pages
+from twohand.specification.catalogue.words import BY_NAME
 
 EXAMPLES = """\b
 Examples:
@@ -31,25 +32,32 @@ def requirements(terminal: Terminal, name: str | None) -> int:
     if name is None:
         say(catalogue_lines(pages, terminal), terminal)
         return ExitCode.ALL_PROVED
-    page, entry = _found(name, pages)
-    if entry is None:
+    page, entries = _found(name, pages)
+    if not entries:
         say(page_lines(page, terminal), terminal)
         return ExitCode.ALL_PROVED
     openings = {spec.stem: gallery.opening(spec) for spec in gallery.gallery_specs()}
-    say(entry_lines(entry, page, openings, terminal), terminal)
+    for number, entry in enumerate(entries):
+        say([*[""][:number], *entry_lines(entry, page, openings, terminal)], terminal)
     return ExitCode.ALL_PROVED
 
 
-def _found(name: str, pages: tuple[Page, ...]) -> tuple[Page, CataloguePage | None]:
-    """The entry of this name with its page, or a page; UsageError with the nearest name."""
+def _found(name: str, pages: tuple[Page, ...]) -> tuple[Page, list[CataloguePage]]:
+    """The entry of this name with its page, or a page, or all that REQUIRE of this name asks;
+    UsageError with the nearest name."""
     wanted = name.casefold()
     for page in pages:
         for entry in page.entries:
             if wanted == entry.identifier:
-                return page, entry
+                return page, [entry]
     for page in pages:
-        if wanted == page.name:
-            return page, None
+        if wanted in (page.name, page.name.removesuffix("_control")):
+            return page, []
+    word = BY_NAME.get(wanted)
+    for page in pages:
+        asked = [entry for entry in page.entries if word and entry.identifier in word.identifiers]
+        if asked:
+            return page, asked
     known = [entry.identifier for page in pages for entry in page.entries]
     near = get_close_matches(wanted, [*known, *(page.name for page in pages)], 1, 0.5)
     hint = f"did you mean '{near[0]}'?" if near else "'twohand requirements' lists them"

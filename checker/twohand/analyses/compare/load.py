@@ -9,8 +9,9 @@ from twohand.analyses.compare.options import ComparisonOptions, Version
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
+from twohand.files.suffixes import SPECIFICATION
 from twohand.program import Program
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -48,6 +49,10 @@ def _comparison(first: Version, second: Version, options: ComparisonOptions) -> 
 def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagnostic]) -> Program:
     """A file that both versions have is read once, so that its places are the same ones."""
     path = Path(version.path)
+    if path.suffix.lower() == SPECIFICATION:
+        message = "this is a spec; what is compared are blocks"
+        way = "name the files of its SOURCE"
+        raise wrong("spec-for-source", message, None, way, path=version.path)
     if not is_folder(path):
         return load_program([_text(path, texts)], version.block, notes=notes)
     sources = readable(source_files(path), lambda file: _text(file, texts), notes)

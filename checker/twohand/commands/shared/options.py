@@ -118,6 +118,16 @@ def stated(
     return value
 
 
+def only_one(context: click.Context, parameter: click.Parameter, paths: tuple[str, ...]) -> str:
+    """The one path that the command takes."""
+    stated(context, parameter, paths)
+    if len(paths) > 1:
+        name = context.command_path
+        lines = "; ".join(f"{name} {path}" for path in paths)
+        raise click.UsageError(f"{name} takes one file at a time; type: {lines}")
+    return paths[0]
+
+
 def display_options(command: Callable[..., int]) -> Callable[..., int]:
     """The options of a command that only shows something; hands over a ``Terminal``."""
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
 from twohand.specification.catalogue.words import demand_identifiers
 from twohand.specification.logic.formula import Always, Not
 from twohand.specification.model.specification import Aim, Expectation, Requirement
-from twohand.specification.phrases import written
+from twohand.specification.phrases import listing, written
 from twohand.specification.problems import REMOVE_ONE, Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.resolving.names import unknown
@@ -95,7 +95,7 @@ def with_expectations(
     stated: dict[str, Span] = {}
     for statement in statements:
         with problems.collected():
-            verdict = _verdict(statement.verdict)
+            word, verdict = statement.verdict.key, _verdict(statement, by_name)
             for name in statement.names:
                 with problems.collected():
                     key = name.text.casefold()
@@ -103,19 +103,36 @@ def with_expectations(
                         raise unknown(name, (r.identifier for r in requirements), "requirement")
                     message = f"a verdict is expected of '{name.text}' already"
                     problems.is_new(stated, key, name.span, message, REMOVE_ONE)
-                    by_name[key] = _expecting(by_name[key], verdict, name.span)
+                    by_name[key] = _expecting(by_name[key], word, verdict, name.span)
     return tuple(by_name.values())
 
 
-def _verdict(word: tree.Identifier) -> Expectation:
-    try:
-        return Expectation(word.key)
-    except ValueError:
-        raise unknown(word, (each.value for each in Expectation), "verdict") from None
+def _verdict(statement: ExpectStatement, known: Collection[str]) -> Expectation:
+    """The verdict by its name in a report; of REACHABLE that is another word."""
+    word = statement.verdict
+    found = _AS_REPORTED.get(word.key)
+    if found is not None:
+        return found
+    if word.text.casefold() in known:
+        message, way = "the verdict comes first", f"write EXPECT PROVED {word.text};"
+        raise wrong("unknown-name", message, word.span, way)
+    raise unknown(word, _AS_REPORTED, "verdict")
 
 
-def _expecting(requirement: Requirement, verdict: Expectation, span: Span) -> Requirement:
+_VERDICTS = [each.value for each in Expectation]
+_AS_REPORTED = {each.value: each for each in Expectation} | {
+    "REACHABLE": Expectation.PROVED,
+    "UNREACHABLE": Expectation.VACUOUS,
+}
+
+
+def _expecting(
+    requirement: Requirement, word: str, verdict: Expectation, span: Span
+) -> Requirement:
+    if requirement.aim is not Aim.REACHABLE and verdict.value != word:
+        message = f"'{requirement.identifier}' is no REACHABLE, so that {word} is no verdict of it"
+        raise wrong("impossible-verdict", message, span, f"write {listing(_VERDICTS, 'or')}")
     if requirement.aim is Aim.REACHABLE and verdict is Expectation.VIOLATED:
-        message = "REACHABLE is PROVED (a run was found) or VACUOUS (there is none)"
-        raise wrong("impossible-verdict", message, span, "write EXPECT VACUOUS")
+        message = "of REACHABLE a run is found (REACHABLE) or there is none (UNREACHABLE)"
+        raise wrong("impossible-verdict", message, span, "write EXPECT UNREACHABLE")
     return replace(requirement, expected=verdict)

@@ -6,6 +6,7 @@ from lark import Token
 
 from twohand.specification.phrases import listing
 from twohand.specification.syntax.build_formulas import UNBOUNDED, unbounded
+from twohand.specification.syntax.slips import slip, statement_slip
 from twohand.specification.syntax.words import STATEMENTS, TERMINALS, TOP_LEVEL
 from twohand.syntax.lexing.keywords import REFUSED_TOKENS
 from twohand.text.diagnostic import Diagnostic
@@ -44,7 +45,8 @@ def missing_semicolon(span: Span) -> Diagnostic:
 def unknown_statement(token: Token, span: Span) -> Diagnostic:
     """No statement begins so."""
     close = nearest(str(token), STATEMENTS)
-    help_text = f"did you mean '{close}'?" if close else "statements begin with a word like HAND"
+    near = f"did you mean '{close}'?" if close else "statements begin with a word like HAND"
+    help_text = statement_slip(token) or near
     return Diagnostic("unknown-statement", f"no statement begins with '{token}'", span, help_text)
 
 
@@ -65,10 +67,9 @@ def explain(
         return Diagnostic("unknown-requirement", message, before[1], way)
     if key in TOP_LEVEL and f"_{key}" not in accepted:
         return _not_at_the_top(token, span)
-    if token.type == "ASSIGN" and "EQUAL" in accepted:
-        return Diagnostic("wrong-sign", "':=' should be '=' here", span, "write '='")
-    if token.type == "EQUAL" and "ASSIGN" in accepted:
-        return Diagnostic("wrong-sign", "'=' should be ':=' here", span, "write ':='")
+    slipped = slip(token, span, accepted, before)
+    if slipped is not None:
+        return slipped
     if token.type in REFUSED_TOKENS and "STRING" not in accepted and token.type != "STRING":
         refusal = REFUSED_TOKENS[token.type]
         what = refusal.what.format(word=str(token))

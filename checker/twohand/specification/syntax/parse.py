@@ -26,7 +26,10 @@ from twohand.text.resources import grammar_text
 from twohand.text.source_text import SourceText, Span
 
 PROGRAM_STARTS = {"FUNCTION_BLOCK", "FUNCTION", "PROGRAM", "TYPE"}
-PROGRAM_HELP = "this is a program; check a spec that names it: SPEC Name SOURCE 'file.st'; ..."
+PROGRAM_HELP = (
+    "this is a program; check a spec that names it (SPEC Name SOURCE 'file.st'; ...), or inspect "
+    "it without one: twohand inspect {path}"
+)
 MOST_STRANGE_CHARACTERS = 20
 """After so many the file is no spec, and more messages help nobody."""
 
@@ -121,11 +124,12 @@ class _Reader:
         start = self._next()
         if start is None or not self._is(START):
             program = start is not None and start.upper() in PROGRAM_STARTS
+            way = PROGRAM_HELP.format(path=self.source.path)
             raise self._stop(
                 "missing-spec",
                 "a spec begins with SPEC and its name",
                 start,
-                PROGRAM_HELP if program else "write SPEC Name ... END_SPEC",
+                way if program else "write SPEC Name ... END_SPEC",
             )
         self.position += 1
         name = self._next()

@@ -197,6 +197,8 @@ def _number(text: str, span: Span) -> int:
         raise _malformed(span, "the base of a number is 2, 8 or 16")
     if "__" in text or text.endswith("_"):
         raise _malformed(span, "'_' must be between two digits")
+    if _PART.fullmatch(text):
+        raise _malformed(span, f"a time is written T#{text}")
     raise _malformed(span, "write for instance 12, 1_000, 16#FF or 2#1010")
 
 
