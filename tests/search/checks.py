@@ -17,6 +17,7 @@ from tests.fuzz import check_derived
 from tests.search import diagrams, engine, figures, inspections, monitors, verdicts, versions
 from tests.search.arithmetic import check_agreement
 from tests.search.damaged_diagrams import damaged_file, refused
+from tests.search.damaged_inputs import check_damaged
 from tests.search.marks import marks_change_nothing
 from tests.support.meaning.side_by_side import run_block
 from tests.support.randomness.small_blocks import small_case
@@ -65,6 +66,7 @@ CHECKS: dict[str, Check] = {
     "engine-with-power-cycles": lambda seed, _: engine.compare(small_case(seed, True), True),
     "diagrams": diagram,
     "damaged-diagrams": lambda seed, _: refused(damaged_file(seed)),
+    "damaged-inputs": check_damaged,
     "grammar": lambda seed, _: check_derived(Random(seed)),
     "verdicts": lambda seed, folder: verdicts.compared([seed], folder, workers()),
     "verdicts-with-bounce": lambda seed, folder: verdicts.compared([seed], folder, workers(), True),
