@@ -87,6 +87,21 @@ def test_a_violation_that_was_not_expected_says_what_was() -> None:
     ]
 
 
+def test_a_violation_of_which_no_expect_speaks_says_nothing_of_what_was_expected() -> None:
+    verdict = violated()
+    silent = replace(verdict, requirement=replace(verdict.requirement, stated=False))
+    assert "expected" not in text_of(silent)
+    assert "NOT as expected" not in total_line([report(silent)], 0, 1.0)
+    assert "NOT as expected" in total_line([report(verdict)], 0, 1.0)
+
+
+def test_what_is_reached_or_not_is_counted_by_its_own_word() -> None:
+    found = report(*(reachable(each) for each in (Outcome.PROVED, Outcome.VACUOUS)), proved())
+    assert "1 PROVED, 1 REACHABLE, 1 UNREACHABLE, " in total_line([found], 0, 1.0)
+    (row, *_) = table_row("block", found, "", WIDE)
+    assert "1 PROVED, 1 REACHABLE" in row
+
+
 def test_an_expected_violation_says_so() -> None:
     assert "(start_window); as expected" in text_of(violated(Expectation.VIOLATED))
 

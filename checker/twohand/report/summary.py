@@ -13,7 +13,14 @@ from twohand.report.drawing.readings import never_sentence, reading_words
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.run import finding_lines, violation_lines, witness_lines
-from twohand.report.verdict_line import WORD, finding_line, verdict_lines, worded
+from twohand.report.verdict_line import (
+    OUTCOME_WORDS,
+    WORD,
+    finding_line,
+    outcome_word,
+    verdict_lines,
+    worded,
+)
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, duration, duration_range, listing, wall_time
 from twohand.text.diagnostic import Diagnostic
@@ -150,8 +157,8 @@ def lag_sentence(lag: LagMeasure, report: Report) -> str:
 
 def outcome_counts(verdicts: Sequence[Verdict]) -> list[str]:
     """``3 PROVED``, ``1 VIOLATED``."""
-    numbers = Counter(verdict.outcome for verdict in verdicts)
-    return [f"{numbers[outcome]} {outcome.value}" for outcome in Outcome if numbers[outcome]]
+    numbers = Counter(outcome_word(verdict) for verdict in verdicts)
+    return [f"{numbers[word]} {word}" for word in OUTCOME_WORDS if numbers[word]]
 
 
 def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
@@ -160,7 +167,7 @@ def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
     counts = outcome_counts(verdicts)
     findings = sum(len(report.findings) for report in reports)
     dead = sum(len(report.never_on) for report in reports)
-    unexpected = sum(not verdict.as_expected for verdict in verdicts)
+    unexpected = sum(v.requirement.stated and not v.as_expected for v in verdicts)
     wide = sum(len(report.specification.wide) for report in reports)
     for number, noun, nouns in (
         (findings, "finding", ""),

@@ -15,16 +15,20 @@ SAYS_NOTHING = "says nothing of the block"
 UNTIL_THEN = "only until one of the findings below happens"
 
 
+OUTCOME_WORDS = ("PROVED", "REACHABLE", "VIOLATED", "VACUOUS", "UNREACHABLE", "UNDECIDED")
+"""In the order in which they are counted."""
+
+
+_REACHABLE = {"PROVED": "REACHABLE", "VACUOUS": "UNREACHABLE", "VIOLATED": "UNREACHABLE"}
+
+
 def outcome_word(verdict: Verdict) -> str:
     """The outcome as shown; REACHABLE requirements have words of their own."""
-    if verdict.requirement.aim is Aim.REACHABLE:
-        words = {
-            Outcome.PROVED: "REACHABLE",
-            Outcome.VACUOUS: "UNREACHABLE",
-            Outcome.VIOLATED: "UNREACHABLE",
-        }
-        return words.get(verdict.outcome, verdict.outcome.value)
-    return verdict.outcome.value
+    return _word(verdict, verdict.outcome.value)
+
+
+def _word(verdict: Verdict, word: str) -> str:
+    return _REACHABLE.get(word, word) if verdict.requirement.aim is Aim.REACHABLE else word
 
 
 def outcome_paint(verdict: Verdict) -> Paint:
@@ -34,10 +38,13 @@ def outcome_paint(verdict: Verdict) -> Paint:
 
 
 def expectation(verdict: Verdict) -> str:
-    """'as expected' where something other than PROVED was; what was expected where it was not."""
+    """'as expected' where something other than PROVED was; what was expected where it was not.
+    Nothing where no EXPECT says what is."""
     expected = verdict.requirement.expected
+    if not verdict.requirement.stated:
+        return ""
     if not verdict.as_expected:
-        return f"NOT as expected (expected {expected.value})"
+        return f"NOT as expected (expected {_word(verdict, expected.value)})"
     return "as expected" if expected is not Expectation.PROVED else ""
 
 

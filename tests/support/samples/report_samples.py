@@ -100,8 +100,9 @@ def requirement(
     aim: Aim = Aim.HOLDS,
     authority: str = "ISO 13851:2019, 5.8",
 ) -> Requirement:
+    """As if EXPECT stated what is expected."""
     asked = Always(Implies(atom(STROKE), atom(LEFT)))
-    return Requirement(identifier, sentence, asked, REQUIRE, aim, expected, authority)
+    return Requirement(identifier, sentence, asked, REQUIRE, aim, expected, authority, True)
 
 
 def record(scan: int, elapsed: int, period: int = 10, **values: Value) -> ScanRecord:

@@ -38,7 +38,8 @@ class Requirement:
 
     ``identifier`` is unique in its spec (``both_hands``, a PROPERTY's own name). ``sentence`` says
     plainly what is asked, in the user's names (no final full stop): 'the output is on only while
-    both hands are on'. ``authority`` is the standard and clause it comes from, or ''.
+    both hands are on'. ``authority`` is the standard and clause it comes from, or ''. ``stated``:
+    EXPECT says what is expected.
     """
 
     identifier: str
@@ -48,6 +49,7 @@ class Requirement:
     aim: Aim = Aim.HOLDS
     expected: Expectation = Expectation.PROVED
     authority: str = ""
+    stated: bool = False
 
 
 @dataclass(frozen=True, eq=False)

@@ -72,7 +72,7 @@ class PropertyReader:
     def _reachable(self, statement: ReachableStatement) -> Requirement:
         formula = self.builder.formula(statement.formula)
         name = self._free_name(statement.span) if statement.name is None else statement.name.text
-        sentence = f"some run reaches a scan with: {written(statement.formula.span)}"
+        sentence = f"a scan with: {written(statement.formula.span)}"
         asked = Always(Not(formula))
         return Requirement(name, sentence, asked, statement.span, Aim.REACHABLE)
 
@@ -135,4 +135,4 @@ def _expecting(
     if requirement.aim is Aim.REACHABLE and verdict is Expectation.VIOLATED:
         message = "of REACHABLE a run is found (REACHABLE) or there is none (UNREACHABLE)"
         raise wrong("impossible-verdict", message, span, "write EXPECT UNREACHABLE")
-    return replace(requirement, expected=verdict)
+    return replace(requirement, expected=verdict, stated=True)
