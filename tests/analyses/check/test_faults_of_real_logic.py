@@ -93,10 +93,16 @@ FAULTS = (
         "missed_window_forgotten",
         ("window_missed", "available"),
     ),
+    Fault("an early RETURN skips the interlock below it", "early_return", ("never_both",)),
+    Fault(
+        "after the last stroke of a lot the window is forgotten",
+        "lot_counter",
+        ("start_window", "window_missed"),
+    ),
 )
 SLOW = {
     *("missed_window_forgotten", "window_gated_by_run", "window_fed_by_both", "edge_of_both"),
-    *("homing_waits_for_ever", "bounce_counted", "tied_down_ladder"),
+    *("homing_waits_for_ever", "bounce_counted", "tied_down_ladder", "lot_counter"),
 }
 SLOW_WHEN_MENDED = SLOW | {"off_delay_on_hands"}
 """Specs that take long to decide; the gallery has their verdicts as well."""
