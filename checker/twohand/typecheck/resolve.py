@@ -16,6 +16,7 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
+from twohand.typecheck.units.outside_standard import forms_outside
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
@@ -74,6 +75,7 @@ def _loaded(
         notes.extend(project.notes(needed))
         notes.extend(filter(None, map(invisible_signs, program.sources)))
         notes.extend(look_alikes((v.name, v.span) for v in program.variables))
+        notes.extend(forms_outside(project.parsed(needed)))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 
