@@ -66,15 +66,15 @@ def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
 def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Time runs out for both together and for '10 / n' alone; the run to '20 / n', which comes
-    after it only, is executed and has '10 / n'."""
+    """Time runs out for both together and, twice, for '10 / n' alone; the run to '20 / n', which
+    comes after it only, is executed and has '10 / n'."""
     questions: list[str] = []
     decide = Dispatcher.decide
 
     def late(desk: Dispatcher, name: str, *arguments: Any, **options: Any) -> None:
         if name == "automatic findings":
             questions.append(name)
-            if len(questions) in (1, 3):
+            if len(questions) in (1, 3, 4):
                 arguments[2](NO_ANSWER)
                 return
         decide(desk, name, *arguments, **options)
@@ -91,7 +91,7 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
     assert found.counterexample is not None
     assert found.counterexample.records[-1].finding == found.finding
     assert report.findings_excluded == 1
-    assert len(questions) == 4
+    assert len(questions) == 5
 
 
 def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:
@@ -103,3 +103,35 @@ def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:
     report = check(spec, OPTIONS)
     assert [found.finding.kind for found in report.findings] == [FindingKind.DIVISION_BY_ZERO]
     assert outcomes(report) == {"p": "PROVED"}
+
+
+@pytest.mark.long
+def test_what_is_guarded_is_excluded_though_another_place_needs_a_long_run(tmp_path: Path) -> None:
+    """'m' leaves its type after 65,535 scans, 'n' never does; neither keeps the other one open."""
+    block = logic("IF n < 65535 THEN n := n + 1; END_IF; m := m + 1; q := a;", more="n, m : UINT;")
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    assert [found.finding.span.text for found in report.findings] == ["m + 1"]
+    assert report.findings[0].outcome is Outcome.VIOLATED
+    assert report.findings_excluded == 1
+
+
+def test_what_is_not_answered_soon_is_asked_place_by_place_with_all_the_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[float] = []
+    decide = Dispatcher.decide
+
+    def slow(self: Dispatcher, name: str, *rest: Any, **options: Any) -> None:
+        if name != "automatic findings":
+            decide(self, name, *rest, **options)
+            return
+        asked.append(rest[3])
+        rest[2](NO_ANSWER)
+
+    monkeypatch.setattr(Dispatcher, "decide", slow)
+    monkeypatch.setattr(LongRuns, "findings", {})
+    block = logic("n := n + 1; m := m + 1; q := a;", more="n, m : INT;")
+    report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
+    assert [found.outcome for found in report.findings] == [Outcome.UNDECIDED] * 2
+    assert asked[0] < OPTIONS.seconds
+    assert sorted(asked) == [asked[0]] * 3 + [OPTIONS.seconds] * 2

@@ -1,4 +1,9 @@
-"""Automatic findings: all of them as one question, then whichever can happen is left out."""
+"""Automatic findings: all of them as one question, then whichever can happen is left out.
+
+One that takes a long search would keep all others open: what is not answered soon is asked place
+by place, and what is not answered soon by itself may be seen in a long run before it gets all the
+time.
+"""
 
 from __future__ import annotations
 
@@ -13,6 +18,9 @@ from twohand.evidence.runs.sentences import finding_words
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome
 from twohand.scan.finding import Finding
 from twohand.text.source_text import Span
+
+_SOON = 5.0
+"""Seconds in which most places are decided."""
 
 
 class FindingCheck:
@@ -59,17 +67,25 @@ class FindingCheck:
                 f"a finding was proved impossible that was executed ({finding_words(finding)})"
             )
 
-    def _ask(self, wanted: Sequence[Finding]) -> None:
+    def _ask(self, wanted: Sequence[Finding], soon: bool = True) -> None:
+        """``soon``: for a first answer, where a question may take longer than that."""
         before = tuple(self._possible)
+        seconds = self._case.seconds
+        soon = soon and seconds > _SOON
         self._case.desk.decide(
             "automatic findings",
             self._case.questions.finding(wanted, before),
             0,
-            lambda asked: self._answered(asked, wanted, before),
+            lambda asked: self._answered(asked, wanted, before, soon),
+            _SOON if soon else seconds,
         )
 
     def _answered(
-        self, asked: QueryResult, wanted: Sequence[Finding], before: Sequence[Finding]
+        self,
+        asked: QueryResult,
+        wanted: Sequence[Finding],
+        before: Sequence[Finding],
+        soon: bool,
     ) -> None:
         match asked.answer:
             case Certified():
@@ -78,18 +94,22 @@ class FindingCheck:
             case Violated() as run:
                 self._happens(run, wanted, before)
             case Unknown() as unknown:
-                self._undecided(unknown, wanted)
+                self._undecided(unknown, wanted, soon)
 
-    def _undecided(self, unknown: Unknown, wanted: Sequence[Finding]) -> None:
+    def _undecided(self, unknown: Unknown, wanted: Sequence[Finding], soon: bool) -> None:
         """What long runs have needs no search; the rest is asked again, each by itself."""
         case = self._case
+        if soon and len(wanted) > 1:
+            for finding in wanted:
+                self._ask([finding])
+            return
         for seen, trace in case.long_runs.findings.items():
             if not any(same(seen, each) for each in self._possible):
                 self._executed(finding_run(trace, case.replayer), ())
         rest = [each for each in wanted if each not in self._possible]
-        if len(wanted) > 1 or not rest:
+        if soon or len(wanted) > 1 or not rest:
             for finding in rest:
-                self._ask([finding])
+                self._ask([finding], soon=False)
             return
         (finding,) = rest
         undecided = FindingVerdict(finding, Outcome.UNDECIDED, reason=unknown.reason)

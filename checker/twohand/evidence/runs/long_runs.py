@@ -37,7 +37,8 @@ _MOST_VALUES = 6_000_000
 _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
 _SHARE = 0.25
-"""The part of a question's time that executing may take, and seconds that it always may."""
+"""The part of a question's time that executing may take, and seconds that it always may. For
+findings they are those of the processor: whether one is found is not to depend on other load."""
 _LEAST_SECONDS = 10.0
 _TRIES = 2
 """Runs in which the same number moves on."""
@@ -70,7 +71,7 @@ class LongRuns:
     @cached_property
     def findings(self) -> Mapping[Finding, Trace]:
         """The findings that end such a run, each with the shortest run that was met."""
-        end = time.monotonic() + self._seconds
+        end = time.process_time() + self._seconds
         found: dict[Finding, Trace] = {}
         tried: Counter[str] = Counter()
         left = _MOST_SCANS
@@ -101,7 +102,7 @@ class LongRuns:
         and its name ('' where a finding comes sooner than that can be said)."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
-                if time.monotonic() > end:
+                if time.process_time() > end:
                     return
                 repeating = _RepeatedCycle(cycle, readings)
                 for name, scans in self._moving(cycle, readings).items():
@@ -137,7 +138,7 @@ class LongRuns:
             record = machine.scan(scan.inputs, scan.elapsed)
             if record.finding is not None:
                 return record.finding, position
-            if position % 1000 == 0 and time.monotonic() > end:
+            if position % 1000 == 0 and time.process_time() > end:
                 break
         return None
 

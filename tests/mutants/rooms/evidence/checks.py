@@ -62,8 +62,14 @@ MUTANTS = (
             ("evidence/checks/test_readings_left_open.py",),
         ),
         Change(
+            "what is not answered soon gets no more time",
+            "                self._ask([finding], soon=False)",
+            "                self._found[finding] = FindingVerdict(finding, Outcome.UNDECIDED)",
+            (f"{FOUND}::test_what_is_not_answered_soon_is_asked_place_by_place_with_all_the_time",),
+        ),
+        Change(
             "what is undecided together is undecided",
-            "        if len(wanted) > 1 or not rest:",
+            "        if soon or len(wanted) > 1 or not rest:",
             "        rest = rest[:1]\n        if not rest:",
             ("evidence/checks/test_readings_left_open.py",),
         ),
