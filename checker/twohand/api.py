@@ -50,6 +50,7 @@ def load(path: File) -> tuple[LoadedSpec, ...]:
 def check(
     path: File,
     *,
+    beyond_findings: bool = False,
     seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
@@ -57,6 +58,7 @@ def check(
 ) -> CheckResult:
     """Check the specs of a file, as ``twohand check`` does.
 
+    ``beyond_findings``: where an overflow may happen, what holds if it wraps is asked as well.
     ``seconds`` is wall time for each requirement; ``processes`` work at the same time (None: as
     many as there are processors, at most 8), each with at most ``memory`` megabytes (None: 4096).
     ``start_method`` None is what the system does best.
@@ -65,6 +67,7 @@ def check(
     limit that is none. Any other exception is a mistake in twohand: nothing is answered then.
     """
     options = _options(seconds, processes, memory, start_method)
+    options = replace(options, beyond=beyond_findings)
     from twohand.analyses.check.check import check as checked
     from twohand.analyses.check.record import check_result
     from twohand.evidence.limits import open_pool

@@ -13,6 +13,7 @@ from twohand.analyses.check.record import (
     LagResult,
     NeverOn,
     RequirementResult,
+    WrappedResult,
 )
 from twohand.analyses.compare.record import (
     ComparedBlock,
@@ -39,6 +40,7 @@ from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Run, RunStep, Signal, SignalRole
 from twohand.record.spec import AcceptedWarning, AskedRequirement, LoadedSpec
+from twohand.report.beyond_findings import IfWrapped
 from twohand.report.coverage import NotAsked
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind
@@ -69,6 +71,7 @@ __all__ = [
     "FindingInOne",
     "FindingKind",
     "FindingResult",
+    "IfWrapped",
     "InspectResult",
     "InspectedBlock",
     "InspectedPoint",
@@ -95,4 +98,5 @@ __all__ = [
     "UnderFault",
     "Vacuity",
     "Weight",
+    "WrappedResult",
 ]

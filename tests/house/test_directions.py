@@ -27,7 +27,7 @@ LAYERS = {
     "engine": "system workers < search < proof < jobs portfolio",
     "evidence": "contradiction encoding limits verdict < proofs runs < context < checks",
     "report": "drawing document exit_code < cautions requirements verdict_line"
-    " < coverage run < summary < concise",
+    " < beyond_findings coverage run < summary < concise",
     "analyses": "measure < check < compare faults < inspect",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < document record",

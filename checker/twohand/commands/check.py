@@ -52,9 +52,18 @@ def _explain(context: click.Context, code: str | None) -> None:
     callback=lambda context, _, code: _explain(context, code),
     help="Explain the code of a message, and end.",
 )
+@click.option(
+    "--beyond-findings",
+    "beyond",
+    is_flag=True,
+    help="Where integers may overflow, say what holds if they wrap; no proof, no pass.",
+)
 @shared_options
-def check(session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str) -> int:
+def check(
+    session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str, beyond: bool
+) -> int:
     """Check spec files, or all spec files below folders."""
+    session.limits["beyond"] = beyond
     session.concise = form == "concise"
     terminal = session.terminal
     files, problems = find_spec_files(paths)

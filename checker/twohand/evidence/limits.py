@@ -29,13 +29,15 @@ def _processors() -> int:
 class Options:
     """Limits. ``seconds`` is wall time for each question, ``memory`` megabytes for each process;
     ``start_method`` None is what the system does best. ``needless``: whether to look for
-    assumptions that no requirement needs (of a spec that is asked as a whole)."""
+    assumptions that no requirement needs (of a spec that is asked as a whole). ``beyond``: whether
+    to ask, where an overflow may happen, everything as if it wrapped around."""
 
     seconds: float = 60.0
     processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
     start_method: StartMethod | None = None
     memory: int = DEFAULT_MEGABYTES
     needless: bool = True
+    beyond: bool = False
 
 
 def open_pool(options: Options, most: int | None = None) -> Pool:

@@ -129,6 +129,9 @@ class Report:
     """Names of outputs that only a finding keeps from turning on."""
     lags: tuple[LagMeasure, ...] = ()
     warnings: tuple[Diagnostic, ...] = ()
+    beyond: Report | None = None
+    """Of the same spec as if integers wrapped around; None where that was not asked, or where no
+    overflow can happen. It says nothing of what the block does."""
     doubt: str = ""
     """Why nothing that is proved could be trusted, and is not said to be proved; '' if it can."""
     seconds: float = 0.0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.report.beyond_findings import beyond_sentences
 from twohand.report.drawing.diagnostics import one_line
 from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Terminal
@@ -40,6 +41,8 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
         lines.append(f"{address(found.finding.span)}: {word}: {possibility(found)}")
     for name in report.never_on:
         lines.append(f"{_place(name, report)}: never-on: output {name} can never turn on")
+    for sentence in beyond_sentences(report):
+        lines.append(f"{report.specification.source.path}:1:1: overflow: {sentence}")
     for name in report.on_after_finding:
         place = _place(name, report)
         lines.append(f"{place}: off: output {name} stays off until one of the findings happens")

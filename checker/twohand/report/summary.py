@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
+from twohand.report.beyond_findings import beyond_lines
 from twohand.report.coverage import not_asked_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.readings import never_sentence, reading_words
@@ -125,7 +126,7 @@ def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
         if any(found.outcome is Outcome.VIOLATED for found in report.findings):
             text += ", until a finding happens"
         lines += worded("EXCLUDED", Paint.GOOD, text, terminal)
-    return lines
+    return [*lines, *beyond_lines(report, terminal)]
 
 
 def lag_lines(report: Report, terminal: Terminal) -> list[str]:

@@ -19,6 +19,7 @@ from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.scan.finding import FindingKind
 from twohand.specification.model.specification import Aim, Specification
 
 
@@ -39,7 +40,20 @@ def check(
     with workers(options, pool, len(specification.requirements) + 1) as chosen:
         desk = Dispatcher(chosen, options.seconds)
         report = _report(specification, desk, options, progress)
+        if options.beyond and not report.doubt and _may_overflow(report):
+            report = replace(report, beyond=_beyond(specification, chosen, options))
     return replace(report, seconds=time.monotonic() - began)
+
+
+def _may_overflow(report: Report) -> bool:
+    return any(found.finding.kind is FindingKind.OVERFLOW for found in report.findings)
+
+
+def _beyond(spec: Specification, pool: Pool, options: Options) -> Report:
+    """The report as if an overflow wrapped around."""
+    wrapping = replace(spec, readings=replace(spec.readings, integers_wrap=True))
+    desk = Dispatcher(pool, options.seconds)
+    return _report(wrapping, desk, replace(options, needless=False), None)
 
 
 def _settled(report: Report) -> bool:

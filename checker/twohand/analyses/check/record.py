@@ -12,6 +12,7 @@ from twohand.record.judged import Judged
 from twohand.record.message import Message, messages_of
 from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
 from twohand.record.spec import AskedRequirement, LoadedSpec, asked_requirement, loaded_spec
+from twohand.report.beyond_findings import IfWrapped, if_wrapped
 from twohand.report.cautions import caution_texts
 from twohand.report.coverage import NotAsked, not_asked
 from twohand.report.exit_code import worst
@@ -59,6 +60,17 @@ class RequirementResult:
 
 
 @dataclass(frozen=True)
+class WrappedResult:
+    """What becomes of the requirement of this ``name`` if an overflow wraps around; where it falls,
+    ``seen`` says when, and ``run`` shows it. It is no proof of what the block does."""
+
+    name: str
+    word: IfWrapped
+    seen: str
+    run: Run | None
+
+
+@dataclass(frozen=True)
 class LagResult:
     """The widest lag, in nanoseconds, between the presses of a station that still starts the
     output: ``reached`` as sampled by a replayed run, and proved never to exceed ``bound``; None
@@ -85,7 +97,8 @@ class CheckedSpec(Judged):
     (its assumptions may contradict each other); '' where that is not so. ``findings_excluded``
     counts the places at which a finding was proved impossible (until one of ``findings`` happens).
     ``off_until_finding`` are outputs that only a finding keeps from turning on. ``not_asked`` is
-    what no requirement speaks of or depends on."""
+    what no requirement speaks of or depends on. ``if_it_wraps`` is what becomes of each requirement
+    if an overflow wraps around, where that was asked and an overflow may happen."""
 
     spec: LoadedSpec
     requirements: tuple[RequirementResult, ...]
@@ -97,6 +110,7 @@ class CheckedSpec(Judged):
     warnings: tuple[Message, ...]
     doubt: str
     not_asked: NotAsked
+    if_it_wraps: tuple[WrappedResult, ...]
 
     def __getitem__(self, name: str) -> RequirementResult:
         """The requirement of this name; KeyError where there is none."""
@@ -136,6 +150,9 @@ def checked_spec(report: Report) -> CheckedSpec:
         messages_of(all_warnings(report)),
         report.doubt,
         not_asked(specification),
+        ()
+        if report.beyond is None
+        else tuple(_wrapped(each, report.beyond) for each in report.beyond.verdicts),
     )
 
 
@@ -153,6 +170,12 @@ def requirement_result(verdict: Verdict, specification: Specification) -> Requir
         verdict.events,
         verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
     )
+
+
+def _wrapped(verdict: Verdict, report: Report) -> WrappedResult:
+    run = run_of(verdict.counterexample, report.specification)
+    name = verdict.requirement.identifier
+    return WrappedResult(name, if_wrapped(verdict), verdict.seen, run)
 
 
 def _off(names: Sequence[str], report: Report) -> tuple[NeverOn, ...]:

@@ -17,6 +17,7 @@ INPUTS = ("evidence/checks/test_input_existence.py",)
 HANDS = ("evidence/checks/test_hands.py",)
 ANY_BLOCK = ("evidence/checks/test_any_block.py",)
 COMPLETION = ("evidence/checks/test_completion.py",)
+BEYOND = ("analyses/check/test_beyond_findings.py",)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 RUNS = (
     "analyses/check/test_runs_shown.py::test_a_run_from_rest_is_looked_for_where_another_was_found",
@@ -323,6 +324,18 @@ MUTANTS = (
             "a reading decides under a doubt",
             "    if run is not None and run.reading_decides:",
             "    if run is not None and run.causes is None:",
+        ),
+        Change(
+            "the block itself is asked as if it wrapped",
+            "replace(spec.readings, integers_wrap=True)",
+            "replace(spec.readings, integers_wrap=False)",
+            BEYOND,
+        ),
+        Change(
+            "what would wrap is asked of any block",
+            "if options.beyond and not report.doubt and _may_overflow(report):",
+            "if options.beyond and not report.doubt:",
+            BEYOND,
         ),
         Change(
             "the doubt is not in the report",
