@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from twohand.record.message import FilePlace, Message, message_of, messages_of, place_in_file
 from twohand.record.run import Signal, signals_of
+from twohand.scan.clocking import Clocking
+from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import (
     Aim,
     Expectation,
@@ -18,7 +20,9 @@ from twohand.specification.model.specification import (
 class AskedRequirement:
     """``name`` is unique in its spec; ``sentence`` says what is asked, without a final full stop;
     ``source`` is the standard and clause it comes from, or ''. ``aim``: it must hold in every run,
-    or some run must reach it. ``expected`` is what EXPECT states; it changes no exit code."""
+    or some run must reach it. ``expected`` is what EXPECT states; it changes no exit code.
+    ``leaves_out`` says what is not asked, or is ''; ``formula`` is what is really asked, with all
+    that the spec says of it."""
 
     name: str
     sentence: str
@@ -26,6 +30,8 @@ class AskedRequirement:
     aim: Aim
     expected: Expectation
     place: FilePlace
+    leaves_out: str
+    formula: str
 
 
 @dataclass(frozen=True)
@@ -63,7 +69,7 @@ class LoadedSpec:
     accepted: tuple[AcceptedWarning, ...]
 
 
-def asked_requirement(requirement: Requirement) -> AskedRequirement:
+def asked_requirement(requirement: Requirement, clocking: Clocking) -> AskedRequirement:
     return AskedRequirement(
         requirement.identifier,
         requirement.sentence,
@@ -71,6 +77,8 @@ def asked_requirement(requirement: Requirement) -> AskedRequirement:
         requirement.aim,
         requirement.expected,
         place_in_file(requirement.span),
+        requirement.leaves_out,
+        property_text(requirement.property, clocking),
     )
 
 
@@ -88,7 +96,7 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         signals_of(specification),
         tuple(each.span.text for each in specification.assumptions),
         specification.readings.open,
-        tuple(asked_requirement(each) for each in specification.requirements),
+        tuple(asked_requirement(each, clocking) for each in specification.requirements),
         messages_of(specification.warnings),
         messages_of(specification.wide),
         tuple(

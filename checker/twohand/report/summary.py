@@ -22,6 +22,7 @@ from twohand.report.verdict_line import (
     verdict_lines,
     worded,
 )
+from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, duration, duration_range, listing, wall_time
 from twohand.text.diagnostic import Diagnostic
@@ -35,6 +36,7 @@ def report_lines(
     for verdict in report.verdicts:
         lines += verdict_lines(verdict, report, terminal, brief)
         if details and not brief:
+            lines += _asked_lines(verdict, report.specification, terminal)
             lines += clause_lines(verdict, terminal)
     if not report.verdicts:
         lines += terminal.wrap("nothing to check: the spec states no requirement", 2)
@@ -86,6 +88,12 @@ def specification_lines(specification: Specification, terminal: Terminal) -> lis
         text = f"{each.warning.message}: {each.reason}"
         lines += worded("ACCEPTED", Paint.OPEN, text, terminal)
     return lines
+
+
+def _asked_lines(verdict: Verdict, specification: Specification, terminal: Terminal) -> list[str]:
+    """The formula that is really asked, with all that the spec says of it."""
+    text = property_text(verdict.requirement.property, specification.clocking)
+    return terminal.wrap(f"asked: {text}", WORD + 2, WORD + 6)
 
 
 def clause_lines(verdict: Verdict, terminal: Terminal) -> list[str]:

@@ -169,10 +169,12 @@ def verdict_lines(
     lines = worded(outcome_word(verdict), outcome_paint(verdict), "; ".join(parts), terminal)
     if brief:
         return lines
+    left_out = verdict.requirement.leaves_out
     sentences = explanations(verdict, report)
     if sentences and verdict.seconds:
         sentences[-1] += f" ({wall_time(verdict.seconds)})"
-    return [*lines, *terminal.paragraphs(sentences, WORD + 2)]
+    said = [*([left_out] if left_out else []), *sentences]
+    return [*lines, *terminal.paragraphs(said, WORD + 2)]
 
 
 def worded(

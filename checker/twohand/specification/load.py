@@ -11,6 +11,7 @@ from twohand.program import Program, Read, Variable
 from twohand.program.durations import NO_TIME
 from twohand.program.walks import durations
 from twohand.scan.clocking import Clocking
+from twohand.specification.catalogue.left_out import of_two_hand
 from twohand.specification.catalogue.two_hand import lag_questions, two_hand_requirements
 from twohand.specification.logic.formula import Atom, Named
 from twohand.specification.model.control import Availability, LogicType, TwoHand
@@ -251,7 +252,7 @@ class _Resolver:
                 self.hazard = Named(control.hazard, hazard.condition.span)
             if not self.problems.errors:
                 self.lags = lag_questions(control)
-                return list(two_hand_requirements(control, availability))
+                return of_two_hand(two_hand_requirements(control, availability), control)
         return []
 
     def _bare(self, span: Span) -> TwoHand:

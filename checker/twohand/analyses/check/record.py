@@ -158,7 +158,7 @@ def checked_spec(report: Report) -> CheckedSpec:
 
 def requirement_result(verdict: Verdict, specification: Specification) -> RequirementResult:
     return RequirementResult(
-        asked_requirement(verdict.requirement),
+        asked_requirement(verdict.requirement, specification.clocking),
         verdict.outcome,
         verdict.reason,
         verdict.seen,

@@ -13,6 +13,7 @@ from twohand.analyses.faults.words import SOURCES, answer, asked_sentence
 from twohand.evidence.verdict import Verdict
 from twohand.report.cautions import caution_texts
 from twohand.report.document import Data, finding, headed, tolerances
+from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import Aim
 
 
@@ -41,6 +42,8 @@ def _table(table: FaultTable) -> Data:
                 "identifier": requirement.identifier,
                 "sentence": requirement.sentence,
                 "authority": requirement.authority,
+                "leaves_out": requirement.leaves_out,
+                "formula": property_text(requirement.property, specification.clocking),
                 "without_fault": outcomes[requirement.identifier],
             }
             for requirement in requirements

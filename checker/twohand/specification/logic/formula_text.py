@@ -6,6 +6,8 @@ import re
 from collections.abc import Callable
 
 from twohand.program import Expression, Read
+from twohand.program.durations import Scans, Units
+from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
     And,
     Atom,
@@ -23,7 +25,7 @@ from twohand.specification.logic.formula import (
     Rose,
     Since,
 )
-from twohand.specification.phrases import written
+from twohand.specification.phrases import duration, written
 
 LONGEST = 60
 """Characters after which a wording is cut short."""
@@ -101,15 +103,23 @@ def _closes_at_end(rest: str) -> bool:
 
 
 class Wording:
-    """The words for formulas; remembers them by formula object."""
+    """The words for formulas, cut short; remembers them by formula object."""
 
     def __init__(self) -> None:
         self._words: dict[int, tuple[Formula, str]] = {}
 
     def of(self, formula: Formula) -> str:
         for part in bottom_up(formula, lambda f: id(f) in self._words):
-            self._words[id(part)] = (part, shortened(self._compose(part)))
+            self._words[id(part)] = (part, self.kept(self._compose(part)))
         return self._words[id(formula)][1]
+
+    def kept(self, text: str) -> str:
+        """What is kept of a text."""
+        return shortened(text)
+
+    def limits(self, bound: Bound | None) -> str:
+        """The bound as a further argument."""
+        return _limits(bound)
 
     def negated(self, formula: Formula) -> str:
         if isinstance(formula, Not):
@@ -141,11 +151,39 @@ class Wording:
             case Fell():
                 return f"fell({parts[0]})"
             case Once():
-                return f"once({parts[0]}{_limits(formula.bound)})"
+                return f"once({parts[0]}{self.limits(formula.bound)})"
             case Historically():
-                return f"held({parts[0]}{_limits(formula.bound)})"
+                return f"held({parts[0]}{self.limits(formula.bound)})"
             case Since():
-                return f"since({parts[0]}, {parts[1]}{_limits(formula.bound)})"
+                return f"since({parts[0]}, {parts[1]}{self.limits(formula.bound)})"
+
+
+class WholeWording(Wording):
+    """The same for people: nothing is cut short, and times are written as in a spec."""
+
+    def __init__(self, clocking: Clocking) -> None:
+        super().__init__()
+        self._clocking = clocking
+
+    def kept(self, text: str) -> str:
+        return text
+
+    def operand(self, formula: Formula) -> str:
+        return single(self.of(formula))
+
+    def limits(self, bound: Bound | None) -> str:
+        return "" if bound is None else f", {self.bound(bound)}"
+
+    def bound(self, bound: Bound) -> str:
+        """``T#500ms``, ``T#500ms..``, ``3 SCANS``, ``3.. SCANS``."""
+        low, high = (self._amount(each, bound.in_scans) for each in (bound.low, bound.high))
+        text = f"{low}.." if bound.high is None else high
+        return f"{text} SCANS" if bound.in_scans else text
+
+    def _amount(self, amount: Units | Scans | None, in_scans: bool) -> str:
+        if amount is None or in_scans:
+            return str(amount)
+        return f"T#{duration(Units(amount), self._clocking).replace(' ', '')}"
 
 
 def _limits(bound: Bound | None) -> str:

@@ -39,7 +39,8 @@ class Requirement:
     ``identifier`` is unique in its spec (``both_hands``, a PROPERTY's own name). ``sentence`` says
     plainly what is asked, in the user's names (no final full stop): 'the output is on only while
     both hands are on'. ``authority`` is the standard and clause it comes from, or ''. ``stated``:
-    EXPECT says what is expected.
+    EXPECT says what is expected. ``leaves_out`` says in a clause what is not asked, and what is our
+    own reading.
     """
 
     identifier: str
@@ -50,6 +51,7 @@ class Requirement:
     expected: Expectation = Expectation.PROVED
     authority: str = ""
     stated: bool = False
+    leaves_out: str = ""
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import Duration
 from twohand.specification.catalogue.clause import Clause
+from twohand.specification.catalogue.left_out import of_demand
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
 from twohand.specification.catalogue.words import (
     BY_NAME,
@@ -81,7 +82,7 @@ class DemandReader:
             self._warn_if_wide(name, units, given[name].span)
         name = word.name if statement.label is None else statement.label.text
         clause = Clause(name, self.control, conditions, texts, times, statement.span)
-        return word.build(clause)
+        return of_demand(word.build(clause), word, given)
 
     def _warn_if_wide(self, name: str, units: Units, span: Span) -> None:
         tolerances = Tolerances(self.builder.clocking, self.problems)

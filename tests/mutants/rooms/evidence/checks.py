@@ -72,7 +72,7 @@ MUTANTS = (
             "what is undecided together is undecided",
             "        if soon or len(wanted) > 1 or not rest:",
             "        rest = rest[:1]\n        if not rest:",
-            ("evidence/checks/test_readings_left_open.py",),
+            (f"{FOUND}::test_what_is_not_answered_soon_is_asked_place_by_place_with_all_the_time",),
         ),
     ),
     *mutants(

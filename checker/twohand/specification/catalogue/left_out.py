@@ -1,0 +1,66 @@
+"""What a requirement of the catalogue leaves out, in one clause, and what is our own reading."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from twohand.specification.catalogue.words import RequirementWord
+from twohand.specification.model.control import LogicType, TwoHand
+from twohand.specification.model.specification import Requirement
+
+_NO_END = "no end of a stroke is asked while the hands stay on"
+_OF_TYPE = {
+    LogicType.ONE: "of type I nothing is asked of power-up, nor a release of all hands before the "
+    "next start",
+    LogicType.TWO: "of type II no time is asked within which the hands come on",
+}
+_ALL_OFF = "that all are off in one scan is our reading of the clause"
+_AFTER = "what it takes to start after that is not asked"
+_UNNAMED_END = (
+    "no end of a stroke is named (complete := ...): that a stroke ends while the hands stay on is "
+    "not asked"
+)
+_NOT_OFF = "that anything goes off is not asked (output := ...)"
+
+
+def of_two_hand(requirements: Sequence[Requirement], control: TwoHand) -> list[Requirement]:
+    """The requirements of REQUIRE TWO_HAND and AVAILABLE, each with what it leaves out."""
+    names = {
+        "both_hands": [_NO_END, *([_OF_TYPE[control.type]] if control.type in _OF_TYPE else [])],
+        "release_both": [_ALL_OFF],
+        "power_up": [
+            _AFTER,
+            *([] if control.power else ["only the first power-up is asked (no POWER CYCLES)"]),
+        ],
+        "available": ["of presses that are farther apart or not from rest nothing is asked"],
+    }
+    stations = [station.name for station in control.stations]
+    for name in ("window_missed", *(f"window_missed_{station}" for station in stations)):
+        names[name] = [_ALL_OFF]
+    return [
+        replace(each, leaves_out="; ".join(names.get(each.identifier, ()))) for each in requirements
+    ]
+
+
+def of_demand(
+    requirements: Sequence[Requirement], word: RequirementWord, given: Collection[str]
+) -> list[Requirement]:
+    """The requirements of REQUIRE with a ``word``, whose parameters are ``given``."""
+    texts: dict[str, str] = {}
+    match word.name:
+        case "single_stroke" | "two_hand_trip" if "complete" not in given:
+            texts["anti_repeat"] = _UNNAMED_END
+        case "feedback_plausible" | "end_positions" | "discrepancy" if "output" not in given:
+            texts[""] = _NOT_OFF
+        case "no_restart":
+            texts[""] = _AFTER
+        case "manual_reset":
+            texts["starts_nothing"] = _AFTER
+        case "anti_tie_down":
+            texts[""] = "of hands that are on in the first scan nothing is asked"
+    parts = (*word.parts, *word.bouncing)
+    return [
+        replace(each, leaves_out=texts.get(part, ""))
+        for each, part in zip(requirements, parts, strict=False)
+    ]
