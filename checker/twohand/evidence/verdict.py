@@ -57,6 +57,8 @@ class Counterexample:
     readings: Mapping[str, bool] = field(default_factory=dict)
     reading_decides: bool = False
     causes: Mapping[str, Span] = field(default_factory=dict)
+    due: str = ""
+    """Until when an answer had to come that is missing; the last scan is the first one beyond."""
 
 
 @dataclass(frozen=True)

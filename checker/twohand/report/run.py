@@ -75,8 +75,11 @@ def run_lines(
     whole: bool,
 ) -> list[str]:
     """Diagram, table and acting lines of a run; ``whole`` shows every scan and variable."""
-    lanes = lanes_of(specification, requirement, run.records)
-    picture = Picture(lanes, run.records, specification.clocking, terminal)
+    records = run.records
+    if run.due:  # an answer in the scan beyond would only be late
+        records, mark = records[:-1], f"no answer, due by {run.due}"
+    lanes = lanes_of(specification, requirement, records)
+    picture = Picture(lanes, records, specification.clocking, terminal)
     lines = terminal.wrap(reading_sentence(run.readings, run.reading_decides), 2)
     lines += ["", *diagram_lines(picture, mark), "", *table_lines(picture, whole)]
     acted = _acting_lines(picture, whole)

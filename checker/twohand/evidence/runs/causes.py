@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from twohand.program import Read, Variable
 from twohand.program.walks import nodes_below
 from twohand.scan.scan_record import ScanRecord
-from twohand.specification.logic.formula import Formula, Property
+from twohand.specification.logic.formula import Formula, Property, Response
 from twohand.specification.model.specification import Specification
 from twohand.text.source_text import Span
 
@@ -28,6 +28,7 @@ def causes(
 ) -> dict[str, Span]:
     """For each output, and each variable that ``about`` reads, the statement that last changed it
     (where it never changed, that last wrote it)."""
+    records = in_time(about, records)
     names = [variable.name for variable in specification.outputs]
     if about is not None:
         names += [variable.name for variable in variables_of(about)]
@@ -37,6 +38,14 @@ def causes(
         if span is not None:
             found[name] = span
     return found
+
+
+def in_time(
+    about: Property | Formula | None, records: Sequence[ScanRecord]
+) -> Sequence[ScanRecord]:
+    """The scans of a run that refutes a property, without the one beyond the bound of a response:
+    an answer in it comes too late, and is not what is wrong."""
+    return records[:-1] if isinstance(about, Response) and len(records) > 1 else records
 
 
 def _last_change(name: str, records: Sequence[ScanRecord]) -> Span | None:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.runs.answers import missing_answer
 from twohand.evidence.runs.causes import causes
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import Wanted, relevant_readings, simplified
@@ -62,7 +63,10 @@ def explained(
     """The run as it is, with the readings that matter to it and what acted in it."""
     records = tuple(replayer.records(trace))
     readings = relevant_readings(trace, replayer, wanted)
-    return Counterexample(records, readings, causes=causes(about, records, replayer.specification))
+    acted = causes(about, records, replayer.specification)
+    missing = missing_answer(about, records, replayer)
+    due = "" if missing is None else missing.due
+    return Counterexample(records, readings, causes=acted, due=due)
 
 
 def finding_run(trace: Trace, replayer: Replayer) -> Counterexample:

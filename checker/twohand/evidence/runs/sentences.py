@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from twohand.evidence.runs.causes import variables_of
+from twohand.evidence.runs.answers import missing_answer
+from twohand.evidence.runs.causes import in_time, variables_of
 from twohand.evidence.runs.replay import Replayer
 from twohand.program import Variable
 from twohand.scan.clocking import Clocking
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord
-from twohand.specification.logic.formula import Formula, Property, Response, Until
+from twohand.specification.logic.formula import Formula, Property, Until
 from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import duration, listing, value
 
@@ -22,9 +23,10 @@ def seen_sentence(
 ) -> str:
     """Requirement, when, what was seen and what was asked; no final full stop."""
     clocking = replayer.specification.clocking
+    since = _asked_since(requirement.property, records, replayer)
+    records = in_time(requirement.property, records)
     last = records[-1]
     seen = _seen(requirement.property, records, clocking)
-    since = _asked_since(requirement.property, records, replayer)
     return (
         f"{requirement.identifier}: {when(len(records) - 1, last, clocking)}{seen}{since}; "
         f"asked: {requirement.sentence}"
@@ -62,24 +64,26 @@ def _history(variable: Variable, records: Sequence[ScanRecord], clocking: Clocki
 
 def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Replayer) -> str:
     """Since when an answer or a release has been waited for."""
-    if not isinstance(property, Response | Until):
+    clocking = replayer.specification.clocking
+    missing = missing_answer(property, records, replayer)
+    if missing is not None:
+        at = when(missing.begin, records[missing.begin], clocking).removeprefix("at ")
+        beyond = f" (the next scan is at {missing.next_scan})" if missing.next_scan else ""
+        return f", unanswered since {at}, due by {missing.due}{beyond}"
+    if not isinstance(property, Until):
         return ""
-    truths = replayer.holds(property.trigger, records)
-    answers = replayer.holds(
-        property.answer if isinstance(property, Response) else property.release, records
-    )
     begins = None
-    for position, (asked, answered) in enumerate(zip(truths, answers, strict=True)):
-        late = isinstance(property, Response) and position == len(records) - 1
-        if answered and not late:
+    truths = replayer.holds(property.trigger, records)
+    releases = replayer.holds(property.release, records)
+    for position, (asked, released) in enumerate(zip(truths, releases, strict=True)):
+        if released:
             begins = None
         elif asked and begins is None:
             begins = position
     if begins is None or begins == len(records) - 1:
         return ""
-    at = when(begins, records[begins], replayer.specification.clocking)
-    verb = "unanswered since" if isinstance(property, Response) else "not released since"
-    return f", {verb} {at.removeprefix('at ')}"
+    at = when(begins, records[begins], clocking)
+    return f", not released since {at.removeprefix('at ')}"
 
 
 def finding_words(finding: Finding) -> str:
