@@ -8,12 +8,13 @@ from dataclasses import replace
 import z3
 
 from twohand.engine.jobs import Problem
+from twohand.program import Read
 from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.scan.finding import Finding
 from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.scan.transition_system import StateVariable, TransitionSystem
-from twohand.specification.logic.formula import And, FirstScan, Formula, Once, Property
+from twohand.specification.logic.formula import And, Atom, FirstScan, Formula, Once, Property
 from twohand.specification.logic.monitor import Monitors
 from twohand.specification.logic.monitor_quantity import quantity_terms
 from twohand.specification.logic.quantity import Quantity
@@ -100,10 +101,12 @@ class Encoding:
         return self._problem(system, [z3.And(now, z3.Not(earlier))])
 
     def completed_scan(self) -> Problem:
-        """One question: whether some scan has no finding and none before it."""
+        """One question: whether some scan (under power) has no finding and none before it."""
         happened = _any([term for _, term in self.findings])
+        power = self.specification.power
+        works = [] if power is None else [self._monitors.formula(Atom(Read(power, power.span)))]
         system, before = _after(self.system, happened)
-        return self._problem(system, [z3.And(z3.Not(before), z3.Not(happened))])
+        return self._problem(system, [z3.And(z3.Not(before), z3.Not(happened), *works)])
 
     def first_finding(self, term: z3.BoolRef) -> Problem:
         """One question: whether ``term`` can hold in a scan with no finding before that scan."""

@@ -47,6 +47,19 @@ def test_where_no_scan_completes_nothing_is_proved(tmp_path: Path, body: str) ->
     assert report_code(found) is ExitCode.VIOLATED
 
 
+def test_what_happens_without_power_is_no_scan_that_completes(tmp_path: Path) -> None:
+    found = report(
+        tmp_path,
+        ALWAYS,
+        "POWER CYCLES; OUTPUT q; PROPERTY p : q -> a; PROPERTY w : power.on OR q;"
+        "REACHABLE r : a; REACHABLE on : q;",
+    )
+    assert outcomes(found) == {"p": "VACUOUS", "w": "VIOLATED", "r": "PROVED", "on": "VACUOUS"}
+    (warning,) = [each for each in found.warnings if each.code == "no-scan-completes"]
+    assert "no scan under power completes" in warning.message
+    assert found.verdicts[0].vacuity is Vacuity.NO_SCAN
+
+
 @pytest.mark.parametrize(
     "body",
     [

@@ -14,7 +14,8 @@ HANDS_UNDECIDED = "hands-undecided"
 
 def report_code(report: Report) -> ExitCode:
     """What one report answers; an expected violation is one all the same, and so is a
-    tolerance that leaves little of what is asked, unless the spec accepts it."""
+    tolerance that leaves little of what is asked, unless the spec accepts it. A finding that can
+    happen counts where nothing is asked as well: a fault table asks nothing that is vacuous."""
     outcomes = {verdict.outcome for verdict in report.verdicts}
     outcomes |= {found.outcome for found in report.findings}
     if report.never_on or outcomes & {Outcome.VIOLATED, Outcome.VACUOUS}:

@@ -12,6 +12,7 @@ from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.verdict import Certificate, Outcome, Vacuity, Verdict
+from twohand.specification.model.specification import Aim
 from twohand.text.diagnostic import Diagnostic, Severity
 from twohand.text.source_text import Span
 
@@ -44,32 +45,38 @@ class CompletionCheck:
 
     @property
     def warnings(self) -> tuple[Diagnostic, ...]:
-        return () if self.never is None else (_warning(self._places[0]),)
+        if self.never is None:
+            return ()
+        return (_warning(self._places[0], self._case.specification.power is not None),)
 
     def emptied(self, verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
-        """The verdicts, VACUOUS where no scan completes. InternalContradiction where one of them
-        has a run of whole scans all the same."""
+        """The verdicts, VACUOUS where no scan completes; what a run without power shows stays.
+        InternalContradiction where there is such a run and the supply is always there."""
         if self.never is None:
             return tuple(verdicts)
-        return tuple(_emptied(verdict, self.never) for verdict in verdicts)
+        return tuple(self._emptied(verdict, self.never) for verdict in verdicts)
+
+    def _emptied(self, verdict: Verdict, proof: Certificate) -> Verdict:
+        shown = verdict.counterexample is not None or verdict.witness is not None
+        if shown and self._case.specification.power is None:
+            raise InternalContradiction(
+                f"{verdict.requirement.identifier}: no scan completes, but a run of whole scans "
+                "was executed"
+            )
+        if verdict.outcome is Outcome.VIOLATED or (
+            verdict.outcome is Outcome.PROVED and verdict.requirement.aim is Aim.REACHABLE
+        ):
+            return verdict
+        vacuous = replace(verdict, outcome=Outcome.VACUOUS, vacuity=Vacuity.NO_SCAN, reason="")
+        return replace(vacuous, certificate=proof, witness=None, readings={})
 
 
-def _emptied(verdict: Verdict, proof: Certificate) -> Verdict:
-    if verdict.counterexample is not None or verdict.witness is not None:
-        raise InternalContradiction(
-            f"{verdict.requirement.identifier}: no scan completes, but a run of whole scans was "
-            "executed"
-        )
-    return replace(
-        verdict, outcome=Outcome.VACUOUS, certificate=proof, vacuity=Vacuity.NO_SCAN, reason=""
-    )
-
-
-def _warning(place: Span) -> Diagnostic:
+def _warning(place: Span, power: bool) -> Diagnostic:
+    which = "scan under power" if power else "scan"
     return Diagnostic(
         "no-scan-completes",
-        "no scan completes: every run ends in a finding in its first scan, so that nothing can be "
-        "said of what the block does",
+        f"no {which} completes: every run ends in a finding in its first {which}, so that nothing "
+        "can be said of what the block does",
         place,
         "mend what ends the first scan, then check again",
         severity=Severity.WARNING,

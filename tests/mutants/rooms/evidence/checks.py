@@ -206,13 +206,13 @@ MUTANTS = (
         COMPLETION,
         Change(
             "what holds of no scan is proved",
-            "        verdict, outcome=Outcome.VACUOUS, certificate",
-            "        verdict, certificate",
+            "replace(verdict, outcome=Outcome.VACUOUS, vacuity",
+            "replace(verdict, vacuity",
         ),
         Change(
             "an executed scan is no objection",
-            "if verdict.counterexample is not None or verdict.witness is not None:",
-            "if verdict.counterexample is verdict:",
+            "if shown and self._case.specification.power is None:",
+            "if shown is None:",
         ),
     ),
     *mutants(

@@ -167,8 +167,14 @@ MUTANTS = (
         ),
         Change(
             "a scan in which a finding happens completes",
-            "return self._problem(system, [z3.And(z3.Not(before), z3.Not(happened))])",
-            "return self._problem(system, [z3.Not(before)])",
+            "[z3.And(z3.Not(before), z3.Not(happened), *works)]",
+            "[z3.And(z3.Not(before), *works)]",
+            ("evidence/checks/test_completion.py",),
+        ),
+        Change(
+            "a scan without power is one that completes",
+            "[z3.And(z3.Not(before), z3.Not(happened), *works)]",
+            "[z3.And(z3.Not(before), z3.Not(happened))]",
             ("evidence/checks/test_completion.py",),
         ),
         Change(
