@@ -57,8 +57,15 @@ class Counterexample:
     readings: Mapping[str, bool] = field(default_factory=dict)
     reading_decides: bool = False
     causes: Mapping[str, Span] = field(default_factory=dict)
+    of_values: Mapping[str, bool] = field(default_factory=dict)
+    """The choices of further readings on which only values depend that the run has."""
     due: str = ""
     """Until when an answer had to come that is missing; the last scan is the first one beyond."""
+
+    @property
+    def all_readings(self) -> dict[str, bool]:
+        """Every choice on which something of the run depends."""
+        return {**self.readings, **self.of_values}
 
 
 @dataclass(frozen=True)

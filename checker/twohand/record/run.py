@@ -119,7 +119,7 @@ def run_of_lanes(run: Counterexample, lanes: Iterable[Lane], clocking: Clocking)
     return Run(
         tuple(_signal(lane) for lane in shown),
         tuple(steps),
-        choices_of(run.readings),
+        choices_of(run.all_readings),
         run.reading_decides,
         tuple((name, place_in_file(span)) for name, span in run.causes.items()),
     )

@@ -74,7 +74,7 @@ def run_head(run: Counterexample, clocking: Clocking) -> Data:
     return {
         "scans": len(run.records),
         "ms": milliseconds(run.records[-1].time, clocking),
-        "readings": dict(run.readings),
+        "readings": run.all_readings,
     }
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
 from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
-from twohand.report.drawing.readings import reading_sentence
+from twohand.report.drawing.readings import reading_sentence, values_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -81,6 +81,7 @@ def run_lines(
     lanes = lanes_of(specification, requirement, records)
     picture = Picture(lanes, records, specification.clocking, terminal)
     lines = terminal.wrap(reading_sentence(run.readings, run.reading_decides), 2)
+    lines += terminal.wrap(values_sentence(run.of_values), 2)
     lines += ["", *diagram_lines(picture, mark), "", *table_lines(picture, whole)]
     acted = _acting_lines(picture, whole)
     if acted:

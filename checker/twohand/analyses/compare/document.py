@@ -81,7 +81,7 @@ def _run(run: Counterexample, number: int, comparison: Comparison) -> Data:
         "ms": milliseconds(last.time, clocking),
         "first": value_of(last.values[copies[0].name], copies[0].type, clocking),
         "second": value_of(last.values[copies[1].name], copies[1].type, clocking),
-        "readings": dict(run.readings),
+        "readings": run.all_readings,
         "reading_decides": run.reading_decides,
         "inputs": _inputs(run, comparison),
     }

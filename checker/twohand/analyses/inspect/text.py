@@ -24,7 +24,7 @@ from twohand.program.walks import nodes_below
 from twohand.report.cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.lanes import Lane, LaneGroup, Picture, lanes_of
-from twohand.report.drawing.readings import reading_sentence
+from twohand.report.drawing.readings import reading_sentence, values_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
@@ -175,8 +175,7 @@ def _sentences(each: FoundPoint) -> Iterator[str]:
         yield NEXT_STEPS
     if answer.run is not None:
         sentence = reading_sentence(answer.run.readings, answer.run.reading_decides)
-        if sentence:
-            yield sentence
+        yield from filter(None, (sentence, values_sentence(answer.run.of_values)))
         time = duration(answer.run.records[-1].time, each.specification.clocking)
         yield f"replayed: {count(len(answer.run.records), 'scan')}, seen at {time}"
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.runs.answers import missing_answer
@@ -66,7 +66,27 @@ def explained(
     acted = causes(about, records, replayer.specification)
     missing = missing_answer(about, records, replayer)
     due = "" if missing is None else missing.due
-    return Counterexample(records, readings, causes=acted, due=due)
+    of_values = {
+        name: choice
+        for name, choice in readings_of_values(trace, records, replayer).items()
+        if name not in readings
+    }
+    return Counterexample(records, readings, causes=acted, of_values=of_values, due=due)
+
+
+def readings_of_values(
+    trace: Trace, records: Sequence[ScanRecord], replayer: Replayer
+) -> dict[str, bool]:
+    """The choices of open readings without which some value of the run is another one."""
+
+    def differs(name: str, choice: bool) -> bool:
+        other = replace(trace, readings=replace(trace.readings, **{name: not choice}))
+        executed = replayer.records(other)
+        return [each.values for each in executed] != [each.values for each in records]
+
+    names = replayer.specification.readings.open
+    choices = {name: bool(getattr(trace.readings, name)) for name in names}
+    return {name: choice for name, choice in choices.items() if differs(name, choice)}
 
 
 def finding_run(trace: Trace, replayer: Replayer) -> Counterexample:

@@ -42,6 +42,11 @@ def reading_sentence(readings: Mapping[str, bool], decides: bool) -> str:
     return f"this run is of a platform where {reading_words(readings)}"
 
 
+def values_sentence(readings: Mapping[str, bool]) -> str:
+    """On what platform the values of a run are these; '' where they are so on every one."""
+    return f"its values are those of a platform where {reading_words(readings)}" if readings else ""
+
+
 def never_sentence(readings: Mapping[str, bool]) -> str:
     """Under which readings something never happens that does happen under another one."""
     return f"where {reading_words(readings)}, though under another reading it does"
