@@ -4,13 +4,27 @@ from __future__ import annotations
 
 import pytest
 
-from tests.search.monitors import ENCODINGS, check_formula, check_property, chosen
+from tests.search.monitors import (
+    ENCODINGS,
+    check_assumption,
+    check_formula,
+    check_property,
+    chosen,
+)
 
 
 def test_random_formulas_have_one_value_in_every_scan() -> None:
     for seed in range(250):
         random, clocking = chosen(seed)
         check_formula(random, ENCODINGS[clocking], traces=3)
+
+
+def test_random_assumptions_are_met_by_the_same_runs() -> None:
+    assumed = 0
+    for seed in range(60):
+        random, clocking = chosen(3_000_000 + seed)
+        assumed += check_assumption(random, ENCODINGS[clocking], traces=3)
+    assert assumed > 15
 
 
 @pytest.mark.long
@@ -29,3 +43,4 @@ def test_many_more_formulas_and_properties_agree(block: int) -> None:
         random, clocking = chosen(2_000_000 + seed)
         check_formula(random, ENCODINGS[clocking], traces=5)
         check_property(random, ENCODINGS[clocking], traces=5)
+        check_assumption(random, ENCODINGS[clocking], traces=5)

@@ -122,7 +122,7 @@ def test_a_proof_that_does_not_carry_over_is_looked_for_anew(tmp_path: Path) -> 
     with Pool(1) as pool:
         case = CheckContext(spec, Dispatcher(pool, 20.0), 20.0)
         number = case.questions.bad(spec.requirements[0].property)
-        proof = Proof(case.problem, number, _never(case, "m"))
+        proof = Proof(case.problem(number), number, _never(case, "m"))
         assert CheckWithout((proof,), ())() == Refused(())
         assert CheckWithout((proof,), (0,))() == Refused((0,))
         needless = NeedlessAssumptions(case, [proof])

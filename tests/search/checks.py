@@ -20,6 +20,7 @@ from tests.search.damaged_diagrams import damaged_file, refused
 from tests.search.damaged_inputs import check_damaged
 from tests.search.marks import marks_change_nothing
 from tests.support.meaning.side_by_side import run_block
+from tests.support.randomness.blocks_with_a_past import past_case
 from tests.support.randomness.small_blocks import small_case
 
 Check = Callable[[int, Path], object]
@@ -37,6 +38,7 @@ def formula(seed: int, _: Path) -> None:
     random, clocking = monitors.chosen(seed)
     monitors.check_formula(random, monitors.ENCODINGS[clocking], traces=5)
     monitors.check_property(random, monitors.ENCODINGS[clocking], traces=5)
+    monitors.check_assumption(random, monitors.ENCODINGS[clocking], traces=5)
 
 
 def diagram(seed: int, _: Path) -> None:
@@ -64,6 +66,7 @@ CHECKS: dict[str, Check] = {
     "arithmetic": lambda seed, folder: check_agreement(folder, seed, 40),
     "engine": lambda seed, _: engine.compare(small_case(seed, False), True),
     "engine-with-power-cycles": lambda seed, _: engine.compare(small_case(seed, True), True),
+    "engine-with-a-past": lambda seed, _: engine.compare(past_case(seed), True),
     "diagrams": diagram,
     "damaged-diagrams": lambda seed, _: refused(damaged_file(seed)),
     "damaged-inputs": check_damaged,

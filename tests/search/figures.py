@@ -63,9 +63,11 @@ def watch_of(figure: Figure, hazard: bool) -> Watch:
         case FigureKind.LAG:
             return lag(on("a"), on("b"), on("q"))
         case FigureKind.REACTION:
-            return until_off(on("a" if figure.subject == "left" else "b", False), exposed)
+            return until_off(
+                on("a" if figure.subject == "left" else "b", False), exposed, older=True
+            )
         case FigureKind.STOP:
-            return until_off(on("m"), on("q"))
+            return until_off(on("m"), on("q"), older=False)
         case FigureKind.BETWEEN_STARTS:
             return between_starts(on("q"))
     return on_time(on("q"))

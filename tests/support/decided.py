@@ -10,13 +10,17 @@ import z3
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Answer, Proved, Violated
 from twohand.program import Program
+from twohand.program.durations import Scans, Units
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.concrete.execute import run
+from twohand.scan.scan_record import ScanRecord
+from twohand.scan.sorts import boolean
 from twohand.scan.symbolic.encode import encode
 from twohand.scan.transition_system import TransitionSystem
-from twohand.specification.logic.evaluate import holds, refuted_at
+from twohand.specification.logic.evaluate import assumed, refuted_at
 from twohand.specification.logic.formula import Formula, Property
 from twohand.specification.logic.monitor import Monitors
+from twohand.specification.logic.power_up import POWER_UP
 
 LOOPS = 100
 
@@ -31,6 +35,33 @@ def open_readings(system: TransitionSystem, readings: Readings) -> list[Readings
     ]
     others = {name: False for name in readings.open if name not in names}
     return replace(readings, **others).choices()
+
+
+def with_every_past(
+    monitors: Monitors, system: TransitionSystem, bad: z3.BoolRef
+) -> tuple[TransitionSystem, list[z3.BoolRef]]:
+    """The system for runs with scans before power-up, where those can matter."""
+    if not monitors.lasting:
+        return system, [bad]
+    changed, terms = monitors.with_past(system, [bad])
+    return changed, [boolean(term) for term in terms]
+
+
+def executed(
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    system: TransitionSystem,
+    answer: Violated,
+) -> list[ScanRecord]:
+    """The records of the engine's run."""
+    powered = [bool(step.inputs.get(POWER_UP, True)) for step in answer.steps]
+    names = {variable.name for variable in program.inputs}
+    steps = [
+        ({n: v for n, v in step.inputs.items() if n in names}, Units(step.elapsed * system.tick))
+        for step in answer.steps
+    ]
+    return run(program, clocking, readings, LOOPS, steps, Scans(powered.index(True)))
 
 
 class Question:
@@ -52,8 +83,8 @@ class Question:
         monitors = Monitors(encode(program, clocking, self.readings, LOOPS))
         for assumption in assumptions:
             monitors.assume(assumption)
-        self.bad = monitors.bad(asked)
-        self.system = monitors.system
+        bad = monitors.bad(asked)
+        self.system, (self.bad,) = with_every_past(monitors, monitors.system, bad)
         self.choices = open_readings(self.system, self.readings)
 
     def decide(self, seconds: float) -> Answer:
@@ -75,11 +106,10 @@ class Question:
         }
         readings = replace(self.readings, **chosen)
         readings = replace(readings, **dict.fromkeys(readings.open, False))
-        steps = [(step.inputs, step.elapsed * self.system.tick) for step in answer.steps]
-        records = run(self.program, self.clocking, readings, LOOPS, steps)
+        records = executed(self.program, self.clocking, readings, self.system, answer)
         assert refuted_at(self.asked, records, self.clocking) == len(answer.steps) - 1
         for assumption in self.assumptions:
-            assert all(holds(assumption, records, self.clocking))
+            assert assumed(assumption, records, self.clocking)
 
 
 def recheck(system: TransitionSystem, bad: z3.BoolRef, answer: Proved) -> None:

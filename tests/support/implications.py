@@ -12,7 +12,6 @@ import z3
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Proved, Violated
 from twohand.scan.clocking import Readings
-from twohand.scan.concrete.execute import run
 from twohand.scan.symbolic.encode import encode
 from twohand.scan.transition_system import StateVariable
 from twohand.specification.logic.evaluate import refuted_at
@@ -20,7 +19,7 @@ from twohand.specification.logic.formula import Property
 from twohand.specification.logic.monitor import Monitors
 from twohand.specification.model.specification import Specification
 
-from tests.support.decided import LOOPS, open_readings, recheck
+from tests.support.decided import LOOPS, executed, open_readings, recheck, with_every_past
 
 SECONDS = 60
 
@@ -36,14 +35,14 @@ def follows(
     bad = z3.And(monitors.bad(consequent), z3.Not(before), z3.Not(refuted))
     latch = StateVariable(str(before), before, z3.BoolVal(False), z3.Or(before, refuted))
     system = monitors.system.extended(states=(latch,))
+    system, (bad,) = with_every_past(monitors, system, bad)
     answer = decide(system, bad, SECONDS)
     if isinstance(answer, Proved):
         recheck(system, bad, answer)
         return True
     assert isinstance(answer, Violated), answer
     readings = open_readings(system, Readings())[0]
-    steps = [(step.inputs, step.elapsed * system.tick) for step in answer.steps]
-    records = run(program, clocking, readings, LOOPS, steps)
+    records = executed(program, clocking, readings, system, answer)
     assert refuted_at(consequent, records, clocking) == len(records) - 1
     assert all(refuted_at(antecedent, records, clocking) is None for antecedent in antecedents)
     return False

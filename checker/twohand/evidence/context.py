@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cached_property
 
 from twohand.engine.jobs import Problem
@@ -22,8 +23,26 @@ from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.model.specification import Specification
 
 
+class _Problems:
+    """The same questions for runs with scans before power-up and without; each is made once."""
+
+    def __init__(self, questions: Encoding, make: Callable[[bool], Problem]) -> None:
+        self._questions = questions
+        self._make = make
+        self._hangs: dict[int | None, bool] = {}
+        self._made: dict[bool, Problem] = {}
+
+    def asked(self, number: int | None) -> Problem:
+        if number not in self._hangs:
+            self._hangs[number] = self._questions.hangs_on_the_past(number)
+        past = self._hangs[number]
+        if past not in self._made:
+            self._made[past] = self._make(past)
+        return self._made[past]
+
+
 class CheckContext:
-    """Checks add their questions first; once ``problem`` was read they may only ask them."""
+    """Checks add their questions first; once a problem was read they may only ask them."""
 
     def __init__(self, specification: Specification, desk: Dispatcher, seconds: float) -> None:
         self.specification = specification
@@ -34,16 +53,17 @@ class CheckContext:
         self.known = KnownRuns(self.replayer)
         self.seen_findings: list[Finding] = []
         """Findings that ended an executed run."""
+        self._whole_runs = _Problems(self.questions, self.questions.problem)
+        self._before_findings = _Problems(self.questions, self.questions.until_then)
 
-    @cached_property
-    def problem(self) -> Problem:
-        """All questions, as a whole."""
-        return self.questions.problem()
+    def problem(self, number: int | None = None) -> Problem:
+        """All questions, as the one with this number has to be asked (None: as that about the
+        assumptions alone)."""
+        return self._whole_runs.asked(number)
 
-    @cached_property
-    def until_then(self) -> Problem:
-        """The questions about the time before any finding."""
-        return self.questions.until_then()
+    def until_then(self, number: int) -> Problem:
+        """The questions about the time before any finding, as this one has to be asked."""
+        return self._before_findings.asked(number)
 
     @cached_property
     def of_any_block(self) -> Encoding:
@@ -55,9 +75,13 @@ class CheckContext:
             questions.bad(requirement.property)
         return questions
 
+    def any_block(self, number: int) -> Problem:
+        """All of them, as this one has to be asked."""
+        return self._any_block.asked(number)
+
     @cached_property
-    def any_block(self) -> Problem:
-        return self.of_any_block.problem()
+    def _any_block(self) -> _Problems:
+        return _Problems(self.of_any_block, self.of_any_block.problem)
 
     @cached_property
     def beside(self) -> Encoding:

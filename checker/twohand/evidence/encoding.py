@@ -8,6 +8,7 @@ from dataclasses import replace
 import z3
 
 from twohand.engine.jobs import Problem
+from twohand.engine.system.cone import cone
 from twohand.program import Read
 from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import PARAMETER_PREFIX
@@ -16,7 +17,7 @@ from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.scan.transition_system import StateVariable, TransitionSystem
 from twohand.specification.logic.formula import And, Atom, FirstScan, Formula, Once, Property
 from twohand.specification.logic.monitor import Monitors
-from twohand.specification.logic.monitor_quantity import quantity_terms
+from twohand.specification.logic.monitor_quantity import QuantityTerms, quantity_terms
 from twohand.specification.logic.quantity import Quantity
 from twohand.specification.model.specification import Specification
 
@@ -26,7 +27,9 @@ _FOUND = "#a finding happened"
 class Encoding:
     """Builds the system and its terms; equal terms have one number.
 
-    Add everything first, then take ``problem``: all questions travel as the same text.
+    Add everything first, then take ``problem``: all questions travel as the same text, but for
+    those for which it matters how long the inputs have been as they are when a run begins. They
+    are asked of runs with scans before power-up, which take longer to look at.
     InputError where an assumption is not one, or a duration is no whole number of units.
     """
 
@@ -40,6 +43,7 @@ class Encoding:
             self._monitors.assume(named.formula)
         self._terms: list[z3.ExprRef] = []
         self._numbers: dict[int, int] = {}
+        self._quantities: set[int] = set()
         self._clocks: list[StateVariable] = []
         self.findings = encoding.system.findings
         self.tick = encoding.system.tick
@@ -56,6 +60,7 @@ class Encoding:
         known = {state.name for state in self._clocks}
         self._clocks += [state for state in states if state.name not in known]
         first = len(self._terms)
+        self._quantities.add(first)
         self._terms += terms.all
         return first
 
@@ -79,18 +84,32 @@ class Encoding:
     @property
     def widest_system(self) -> TransitionSystem:
         """The system with everything that any question adds to it."""
-        return _after(self.system, z3.BoolVal(False))[0]
+        system = _after(self.system, z3.BoolVal(False))[0]
+        return self._monitors.with_past(system, [])[0] if self._monitors.lasting else system
 
-    def problem(self) -> Problem:
-        return self._problem(self.system, self._terms)
+    def hangs_on_the_past(self, number: int | None) -> bool:
+        """Whether it matters to this question (a quantity by its first number; None: to the
+        assumptions) what the inputs were before the first scan."""
+        if number is None:
+            return self._hangs(self.system, [])
+        count = QuantityTerms.COUNT if number in self._quantities else 1
+        return self._hangs(self.system, self._terms[number : number + count])
 
-    def until_then(self) -> Problem:
+    def _hangs(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> bool:
+        lasting = self._monitors.lasting
+        return bool(lasting) and any(s.name in lasting for s in cone(system, *terms).states)
+
+    def problem(self, past: bool | None = None) -> Problem:
+        """All questions, of runs with a ``past`` or without (None: with one where it matters)."""
+        return self._problem(self.system, self._terms, past)
+
+    def until_then(self, past: bool | None = None) -> Problem:
         """The same questions, asked of the scans up to the first finding; that one excluded."""
         happened = _any([term for _, term in self.findings])
         system, before = _after(self.system, happened)
         guard = z3.And(z3.Not(before), z3.Not(happened))
         terms = [z3.And(term, guard) if z3.is_bool(term) else term for term in self._terms]
-        return self._problem(system, terms)
+        return self._problem(system, terms, past)
 
     def finding(self, wanted: Sequence[Finding], reported: Sequence[Finding]) -> Problem:
         """One question: whether one of ``wanted`` can happen before any of ``reported`` has."""
@@ -119,7 +138,11 @@ class Encoding:
         rested = self._monitors.formula(Once(And((FirstScan(), rest))))
         return self.first_finding(z3.And(self._monitors.bad(property), rested))
 
-    def _problem(self, system: TransitionSystem, terms: Sequence[z3.ExprRef]) -> Problem:
+    def _problem(
+        self, system: TransitionSystem, terms: Sequence[z3.ExprRef], past: bool | None = None
+    ) -> Problem:
+        if self._hangs(system, terms) if past is None else past:
+            system, terms = self._monitors.with_past(system, terms)
         return Problem(exchange.dump(system, terms), equivalent=self.specification.equivalent)
 
 

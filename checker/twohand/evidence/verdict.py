@@ -8,7 +8,7 @@ from enum import Enum
 
 from twohand.program.durations import NO_SCANS, Scans, Units
 from twohand.scan.finding import Finding
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.model.specification import Requirement, Specification
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
@@ -51,7 +51,8 @@ class Counterexample:
     refuted in the last one. ``readings`` are the choices of the run that the spec left open and
     that the system has; ``reading_decides`` says that under another choice of them the
     requirement was proved. ``causes`` gives, for each output (or what the requirement speaks of),
-    the statement that last wrote it."""
+    the statement that last wrote it. ``records`` begin with those before power-up, if there are
+    any."""
 
     records: tuple[ScanRecord, ...]
     readings: Mapping[str, bool] = field(default_factory=dict)
@@ -66,6 +67,16 @@ class Counterexample:
     def all_readings(self) -> dict[str, bool]:
         """Every choice on which something of the run depends."""
         return {**self.readings, **self.of_values}
+
+    @property
+    def past(self) -> Scans:
+        """Records before power-up."""
+        return scans_before(self.records)
+
+    @property
+    def scans(self) -> Scans:
+        """Scans of the run, which begins with power-up."""
+        return Scans(len(self.records) - self.past)
 
 
 @dataclass(frozen=True)

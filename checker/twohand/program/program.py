@@ -68,6 +68,12 @@ class Program:
         changed = self.changed_inputs
         return tuple(v for v in self.inputs if v.role is not Role.IN_OUT and v not in changed)
 
+    @property
+    def older(self) -> tuple[Variable, ...]:
+        """The inputs that were there before the first scan, and were as they were: what is sampled,
+        apart from what the surroundings choose."""
+        return tuple(v for v in self.sampled if not v.surroundings)
+
     def variable(self, name: str) -> Variable | None:
         """The variable of this path, in any letter case."""
         wanted = self.aliases.get(name.casefold(), name).casefold()

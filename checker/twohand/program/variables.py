@@ -32,6 +32,9 @@ class Variable:
     initial: Value
     span: Span = field(repr=False)
     retain: bool = False
+    surroundings: bool = False
+    """An input that chooses what happens around the program (the supply, the onset of a fault, what
+    a bouncing contact shows), in the scans of a run only."""
 
 
 class StandardBlock(Enum):

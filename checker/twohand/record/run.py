@@ -52,10 +52,17 @@ class Signal:
 class RunStep:
     """One scan: ``time`` is when its inputs were sampled, in nanoseconds since the first scan's
     sampling; ``changes`` are the signals whose values differ from those of the scan before (in the
-    first scan: all that have one). Inputs as sampled, all others as they are at its end."""
+    first scan: all that have one). Inputs as sampled, all others as they are at its end.
+
+    A run may begin with scans before power-up, in which nothing but inputs is sampled: their
+    ``time`` is negative."""
 
     time: int
     changes: tuple[tuple[str, PlainValue], ...]
+
+    @property
+    def before_power_up(self) -> bool:
+        return self.time < 0
 
 
 @dataclass(frozen=True)
@@ -74,7 +81,7 @@ class Run:
     causes: tuple[tuple[str, FilePlace], ...] = ()
 
     def values(self, scan: int) -> dict[str, PlainValue]:
-        """All values of one scan (from 0, negative from the end)."""
+        """All values of one step (from 0, negative from the end)."""
         number = range(len(self.steps))[scan]
         found: dict[str, PlainValue] = {}
         for step in self.steps[: number + 1]:

@@ -72,7 +72,8 @@ def value_of(value: Value | None, kind: Type, clocking: Clocking) -> object:
 def run_head(run: Counterexample, clocking: Clocking) -> Data:
     """How long a run is, and what it presumes of the platform."""
     return {
-        "scans": len(run.records),
+        "scans": run.scans,
+        "scans_before_power_up": run.past,
         "ms": milliseconds(run.records[-1].time, clocking),
         "readings": run.all_readings,
     }

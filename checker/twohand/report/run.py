@@ -27,7 +27,7 @@ def violation_lines(
     requirement = verdict.requirement
     title = f"{requirement.identifier}: {outcome_word(verdict)}"
     time = duration(run.records[-1].time, report.specification.clocking)
-    broken = f"broken after {count(len(run.records), 'scan')}, at {time}"
+    broken = f"broken after {count(run.scans, 'scan')}, at {time}"
     lines = [terminal.heading(title), *terminal.wrap(verdict.seen or broken, 2)]
     if requirement.authority:
         lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
@@ -98,7 +98,8 @@ def _acting_lines(picture: Picture, whole: bool) -> list[str]:
     for scan, record in enumerate(picture.records):
         for lane in picture.lanes:
             chosen = whole or lane.subject
-            if lane.group is LaneGroup.INPUTS or not chosen or scan == 0 or not lane.acts(scan):
+            silent = lane.group is LaneGroup.INPUTS or not chosen or scan <= picture.past
+            if silent or not lane.acts(scan):
                 continue
             span = record.writers.get(lane.variable)
             where = f"  {file_and_line(span)}" if span else ""

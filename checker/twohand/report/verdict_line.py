@@ -146,7 +146,7 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
             basis(verdict.certificate),
         ]
     if verdict.requirement.aim is Aim.REACHABLE:
-        scans = len(verdict.witness.records) if verdict.witness else 0
+        scans = verdict.witness.scans if verdict.witness else 0
         return [f"a replayed run reaches it in {count(scans, 'scan')}"] if scans else []
     proved = f"for all time: {basis(verdict.certificate)}"
     return [verdict.reason, proved] if verdict.reason else [proved]

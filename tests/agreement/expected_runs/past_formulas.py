@@ -242,4 +242,99 @@ BOUNDED_ROWS = (
     ),
 )
 
-ROWS = EDGE_ROWS + UNBOUNDED_ROWS + BOUNDED_ROWS
+BEFORE = "manual, what_a_scan_means: before power-up"
+
+BEFORE_POWER_UP_ROWS = (
+    ValueRun("held looks back", BEFORE, "held(p, T#20ms)", {"p": "0 1 | 1 1 1"}, "0 1 1"),
+    ValueRun("held since long before", BEFORE, "held(p, T#20ms)", {"p": "1 1 | 1 0"}, "1 0"),
+    ValueRun("once looks back", BEFORE, "once(p, T#20ms)", {"p": "1 0 | 0 0"}, "1 0"),
+    ValueRun("once without a bound", BEFORE, "once(p)", {"p": "1 0 | 0 0"}, "1 1"),
+    ValueRun("once by scans", BEFORE, "once(p, 2 SCANS)", {"p": "1 0 | 0 0"}, "1 0"),
+    ValueRun("once long ago", BEFORE, "once(p, T#20ms..)", {"p": "1 0 | 0 0"}, "1 1"),
+    ValueRun(
+        "since looks back",
+        BEFORE,
+        "since(p, q)",
+        {"p": "0 1 | 1 1 0", "q": "1 0 | 0 0 0"},
+        "1 1 0",
+    ),
+    ValueRun(
+        "samples of uneven distance",
+        BEFORE,
+        "held(p, T#20ms)",
+        {"p": "0 1 1 | 1 1"},
+        "0 1",
+        elapsed="0 5 10 5 1",
+    ),
+    ValueRun("rose sees no change at power-up", BEFORE, "rose(p)", {"p": "0 | 1 0"}, "0 0"),
+    ValueRun("fell sees no change at power-up", BEFORE, "fell(p)", {"p": "1 | 0 1"}, "0 0"),
+    ValueRun("prev at power-up is now", BEFORE, "prev(p)", {"p": "0 | 1 0"}, "1 1"),
+    ValueRun("prev of a number at power-up", BEFORE, "prev(n) = 3", {"n : INT": "2 | 3 2"}, "1 1"),
+    ValueRun("an edge before power-up", BEFORE, "once(rose(p))", {"p": "0 1 0 | 0"}, "1"),
+    ValueRun("no edge at power-up", BEFORE, "once(rose(p))", {"p": "0 | 1 1"}, "0 0"),
+    ValueRun("no edge in the first sample", BEFORE, "once(rose(p))", {"p": "1 1 | 1"}, "0"),
+    ValueRun("prev before power-up", BEFORE, "once(prev(p))", {"p": "1 0 0 | 0"}, "1"),
+    ValueRun("FIRST_SCAN is at power-up", BEFORE, "FIRST_SCAN", {"p": "0 0 | 0 0"}, "1 0"),
+    ValueRun("ANY_SCAN", BEFORE, "ANY_SCAN", {"p": "0 | 0 0"}, "1 1"),
+    ValueRun(
+        "what is joined with ANY_SCAN is as old as the run",
+        BEFORE,
+        "once(p AND ANY_SCAN)",
+        {"p": "1 1 | 0 1"},
+        "0 1",
+    ),
+    ValueRun(
+        "held for 20 ms needs a run so old",
+        BEFORE,
+        "held(p AND ANY_SCAN, T#20ms)",
+        {"p": "1 1 1 | 1 1 1 0 1"},
+        "0 0 1 0 0",
+    ),
+    ValueRun(
+        "held for 20 ms after less in a run that is older",
+        BEFORE,
+        "held(p AND ANY_SCAN, T#20ms)",
+        {"p": "1 0 1 1 1 1"},
+        "0 0 0 0 1 1",
+    ),
+    ValueRun(
+        "held for 2 scans needs a run so old",
+        BEFORE,
+        "held(p AND ANY_SCAN, 2 SCANS)",
+        {"p": "1 1 1 | 1 1 1 1"},
+        "0 0 1 1",
+        elapsed="0 5 5 5 1 1 1",
+    ),
+    ValueRun(
+        "held in a run of uneven scans",
+        BEFORE,
+        "held(p AND ANY_SCAN, T#20ms)",
+        {"p": "1 1 1 1"},
+        "0 0 1 1",
+        elapsed="0 5 15 1",
+    ),
+    ValueRun(
+        "held with a fixed period that does not divide the bound",
+        BEFORE,
+        "held(p AND ANY_SCAN, T#20ms)",
+        {"p": "1 1 1 1 1"},
+        "0 0 0 1 1",
+        elapsed="0 7 7 7 7",
+    ),
+    ValueRun(
+        "held without a bound is about the run",
+        BEFORE,
+        "held(p AND ANY_SCAN)",
+        {"p": "0 | 1 1 0"},
+        "1 1 0",
+    ),
+    ValueRun(
+        "held is more than never the opposite while the run is young",
+        BEFORE,
+        "NOT once(NOT (p AND ANY_SCAN), T#20ms) AND NOT held(p AND ANY_SCAN, T#20ms)",
+        {"p": "1 1 1"},
+        "1 1 0",
+    ),
+)
+
+ROWS = EDGE_ROWS + UNBOUNDED_ROWS + BOUNDED_ROWS + BEFORE_POWER_UP_ROWS

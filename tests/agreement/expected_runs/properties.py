@@ -129,4 +129,25 @@ PLAIN_ROWS = (
     PropertyRun("NEVER, kept", MANUAL, "NEVER f", {"f": "0 0 0"}, None),
 )
 
-ROWS = WITHIN_ROWS + UNTIL_ROWS + BEFORE_ROWS + PLAIN_ROWS
+BEFORE_POWER_UP = "manual, what_a_scan_means: before power-up"
+
+BEFORE_POWER_UP_ROWS = (
+    PropertyRun("not before power-up", BEFORE_POWER_UP, "ALWAYS f", {"f": "0 0 | 1 1"}, None),
+    PropertyRun("by what was before", BEFORE_POWER_UP, "NEVER once(f)", {"f": "1 0 | 0 0"}, 1),
+    PropertyRun(
+        "nothing answers before power-up",
+        BEFORE_POWER_UP,
+        "f -> g WITHIN 1 SCANS",
+        {"f": "0 1 | 0 0 0", "g": "0 0 | 0 0 0"},
+        None,
+    ),
+    PropertyRun(
+        "nothing begins before power-up",
+        BEFORE_POWER_UP,
+        "f -> g UNTIL h",
+        {"f": "1 0 | 0 0", "g": "1 1 | 0 0", "h": "0 0 | 0 0"},
+        None,
+    ),
+)
+
+ROWS = WITHIN_ROWS + UNTIL_ROWS + BEFORE_ROWS + PLAIN_ROWS + BEFORE_POWER_UP_ROWS

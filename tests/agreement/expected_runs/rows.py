@@ -1,4 +1,7 @@
-"""What a row of the tables says. Values stand in columns, one for each scan, from power-up on."""
+"""What a row of the tables says. Values stand in columns, one for each scan, from power-up on.
+
+Columns before a `|` are of samples before power-up.
+"""
 
 from __future__ import annotations
 
@@ -56,14 +59,24 @@ class PropertyRun:
 
 def elapsed_times(row: BlockRun | ValueRun | PropertyRun, usual: int) -> list[int]:
     """Milliseconds since the scan before; a run's first scan has none, and takes the shortest."""
-    scans = len(next(iter(row.given.values())).split())
-    later = [int(word) for word in row.elapsed.split()[1:]] or [usual] * (scans - 1)
+    scans = len(_words(next(iter(row.given.values()))))
+    later = [int(word) for word in _words(row.elapsed)[1:]] or [usual] * (scans - 1)
     return [min(later, default=usual), *later]
+
+
+def _words(text: str) -> list[str]:
+    return text.replace("|", " ").split()
+
+
+def before_power_up(row: BlockRun | ValueRun | PropertyRun) -> int:
+    """How many samples there are before power-up."""
+    past, mark, _ = next(iter(row.given.values())).partition("|")
+    return len(past.split()) if mark else 0
 
 
 def column(kind: str, words: str) -> list[bool | int]:
     """The values of a variable of this type, scan by scan."""
-    return [word == "1" if kind == "BOOL" else int(word) for word in words.split()]
+    return [word == "1" if kind == "BOOL" else int(word) for word in _words(words)]
 
 
 def typed(given: Mapping[str, str]) -> dict[str, tuple[str, str]]:

@@ -55,7 +55,7 @@ def test_a_start_that_ends_in_a_finding_shows_no_lag(tmp_path: Path) -> None:
         workers, case, lag = asked(tmp_path, DIVIDES)
     except InternalContradiction as error:
         pytest.fail(f"a run that a finding cuts short was read as a start: {error}")
-    assert [job.problem for job in workers.jobs] == [case.problem, case.until_then]
+    assert [job.problem for job in workers.jobs] == [case.problem(0), case.until_then(0)]
     assert [finding.span.text for finding in case.seen_findings] == ["10 / SEL(stroke, 1, zero)"]
     assert lag.measure.reached is None
 

@@ -84,10 +84,37 @@ def test_a_release_counts_where_the_hazard_is_only(tmp_path: Path, pool: Pool) -
 def test_a_stop_condition_is_timed_from_its_coming(tmp_path: Path, pool: Pool) -> None:
     late = "stroke := left AND right AND NOT was; was := guardOpen;"
     report = measured(
-        tmp_path, pool, late, "was : BOOL;", "STOPPED_BY guardOpen, NOT left;", kinds="STOP"
+        tmp_path, pool, late, "was : BOOL := TRUE;", "STOPPED_BY guardOpen, NOT left;", kinds="STOP"
     )
     assert exact(report, "stop of guardOpen") == (10, (1, 1), 30)
     assert exact(report, "stop of NOT left") == (0, (0, 0), 20)
+
+
+@pytest.mark.parametrize(
+    ("body", "kind", "subject"),
+    [
+        ("stroke := left AND right AND NOT was; was := guardOpen;", "STOP", "stop of guardOpen"),
+        ("stroke := right AND NOT was; was := TRUE;", "REACTION", "reaction of left"),
+    ],
+)
+def test_what_came_before_power_up_did_so_for_as_long_as_nobody_knows(
+    body: str, kind: str, subject: str, tmp_path: Path, pool: Pool
+) -> None:
+    """The output is on in the first scan in spite of it."""
+    report = measured(tmp_path, pool, body, "was : BOOL;", "STOPPED_BY guardOpen;", kinds=kind)
+    found = figure(report, subject).time
+    assert found.decision is Decision.NO_LIMIT
+    assert found.stay is None
+    assert "before power-up" in "\n".join(measure_lines(report, Terminal(80)))
+
+
+def test_a_stop_condition_of_the_block_is_as_old_as_the_run(tmp_path: Path, pool: Pool) -> None:
+    body = "stroke := left AND right; was := guardOpen;"
+    report = measured(
+        tmp_path, pool, f"{body} IF late AND was THEN stroke := FALSE; END_IF; late := was;",
+        "was, late : BOOL;", "STOPPED_BY was;", kinds="STOP",
+    )  # fmt: skip
+    assert exact(report, "stop of was")[0] == 10
 
 
 @pytest.mark.parametrize(("preset", "time"), [(50, 50), (45, 50), (51, 60)])

@@ -20,7 +20,7 @@ from twohand.program import (
     Read,
     StandardFunction,
 )
-from twohand.program.types import DINT, INT
+from twohand.program.types import DINT, INT, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
 from twohand.scan.concrete.execute import FindingRaised, Machine, evaluate_expression, run
 from twohand.scan.concrete.timer_ages import age_limits
@@ -68,6 +68,28 @@ def test_time_is_counted_from_the_first_scan() -> None:
     records = run(TIMED, TENS, PLAIN, 100, [({}, 15), ({}, 10), ({}, 20)])
     assert [record.time for record in records] == [0, 10, 30]
     assert [record.elapsed for record in records] == [15, 10, 20]
+
+
+def test_samples_before_power_up_have_the_times_between_them_and_run_nothing() -> None:
+    counting = program("VAR_INPUT a : BOOL; END_VAR VAR n : INT; END_VAR", "n := n + 1;")
+    steps: list[tuple[dict[str, Value], int]] = [({"a": True}, 20), ({}, 10), ({}, 15), ({}, 20)]
+    records = run(counting, TENS, PLAIN, 100, steps, past=2)
+    assert [record.time for record in records] == [-25, -15, 0, 20]
+    assert [record.before_power_up for record in records] == [True, True, False, False]
+    assert [record.values for record in records[:2]] == [{"a": True}, {"a": False}]
+    assert [record.values["n"] for record in records[2:]] == [1, 2]
+
+
+def test_a_sample_before_power_up_is_no_sooner_than_a_scan() -> None:
+    with pytest.raises(ValueError, match="does not take 5"):
+        run(TIMED, TENS, PLAIN, 100, [({}, 5), ({}, 10)], past=1)
+
+
+def test_what_the_block_writes_too_is_not_older_than_the_run() -> None:
+    shared = program("VAR_IN_OUT a : BOOL; END_VAR VAR_INPUT b : BOOL; END_VAR", "a := b;")
+    (first, _) = run(shared, TENS, PLAIN, 100, [({"a": True}, 10), ({}, 10)], past=1)
+    assert first.older == {"b"}
+    assert first.values == {"b": False}
 
 
 @pytest.mark.parametrize("elapsed", [0, 9, 21])

@@ -193,7 +193,7 @@ def timed(rows: list[tuple[bool, bool, int]]) -> list[ScanRecord]:
     records, time = [], 0
     for i, (p, q, elapsed) in enumerate(rows):
         time = 0 if i == 0 else time + elapsed
-        records.append(ScanRecord(time, elapsed, {"p": p, "q": q}))
+        records.append(ScanRecord(time, elapsed, {"p": p, "q": q}, older=frozenset("pq")))
     return records
 
 

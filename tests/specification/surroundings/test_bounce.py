@@ -25,6 +25,7 @@ from twohand.specification.logic.formula import (
     Rose,
 )
 from twohand.specification.model.specification import Specification
+from twohand.specification.model.station_formulas import in_run
 from twohand.text.diagnostic import InputError
 
 from tests.support.decided import Question
@@ -105,10 +106,11 @@ def test_settling_is_just_what_the_definition_says(tmp_path: Path, scan: str) ->
     text = SINGLE_SPEC.replace("SCAN T#10ms", f"SCAN {scan}")
     spec = bouncing(tmp_path, "T#25ms", text)
     hand = variable(spec.program, "hand.left")
-    moved = Once(Or((Rose(hand), Fell(hand))), Bound(0, 25))
+    moves = in_run(Or((Rose(hand), Fell(hand))))
+    moved = Once(moves, Bound(0, 25))
     same = Always(Iff(variable(spec.program, "settling.left"), moved))
     assert isinstance(Question(spec.program, spec.clocking, same).decide(60), Proved)
-    longer = Once(Or((Rose(hand), Fell(hand))), Bound(0, 30))
+    longer = Once(moves, Bound(0, 30))
     other = Always(Iff(variable(spec.program, "settling.left"), longer))
     assert isinstance(Question(spec.program, spec.clocking, other).decide(60), Violated)
 

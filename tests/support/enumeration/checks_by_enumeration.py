@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter, deque
 from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import replace
-from itertools import islice, permutations, product
+from itertools import islice, permutations
 from random import Random
 
 from twohand.evidence.encoding import Encoding
@@ -20,7 +20,7 @@ from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord
-from twohand.specification.logic.evaluate import holds, refuted_at
+from twohand.specification.logic.evaluate import assumed, holds, refuted_at
 from twohand.specification.logic.formula import (
     Always,
     And,
@@ -40,9 +40,9 @@ from twohand.text.diagnostic import Diagnostic
 from tests.support.decided import open_readings
 from tests.support.enumeration.enumerate_states import (
     TooManyStatesError,
-    boolean_inputs,
     enumerate_readings,
     enumerate_runs,
+    longer_runs,
 )
 from tests.support.enumeration.trace_summary import Run, Summary
 
@@ -127,24 +127,16 @@ class Enumerated:
         spec = self.specification
         machine = Machine(spec.program, spec.clocking, readings, spec.loop_bound)
         summary = Summary(followed, spec.clocking, self.assumptions)
-        lengths = range(spec.clocking.shortest, spec.clocking.longest + 1)
-        steps = list(product(boolean_inputs(spec.program), lengths))
         seen: set[Hashable] = set()
         waiting: deque[tuple[Hashable, Run]] = deque([(machine.snapshot(), Run())])
         while waiting:
             snapshot, run = waiting.popleft()
             allowed = 0
-            for inputs, elapsed in steps:
-                machine.restore(snapshot)
-                record = machine.scan(inputs, elapsed)
-                time = run.records[-1].time + elapsed if run.records else 0
-                timed = ScanRecord(time, elapsed, record.values, record.writers, record.finding)
-                longer = summary.extended(run, timed)
-                if longer is None:
-                    continue
+            for longer in longer_runs(machine, summary, snapshot, run):
                 allowed += 1
-                yield longer.records
-                if record.finding is not None:
+                if longer.powered:
+                    yield longer.records
+                if longer.records[-1].finding is not None:
                     continue
                 after = machine.snapshot()
                 node = (after, summary.of(longer), self._ages(longer.records, ages))
@@ -271,7 +263,7 @@ def _compare_beginning(verdict: Verdict, every: Enumerated) -> None:
     run, rest = verdict.counterexample, rest_position(every.specification)
     if verdict.outcome is not Outcome.VIOLATED or run is None:
         return
-    first = run.records[0]
+    first = run.records[run.past]
     if any(first.values[name] != value for name, value in rest.items()):
         inputs = every.specification.program.inputs
         reads = [Read(v, v.span) for v in inputs if v.name in rest]
@@ -322,4 +314,4 @@ def _compare_evidence(verdict: Verdict, specification: Specification) -> None:
         refuted = refuted_at(requirement.property, run.records, clocking)
         assert refuted == len(run.records) - 1
         for named in specification.assumptions:
-            assert all(holds(named.formula, run.records, clocking))
+            assert assumed(named.formula, run.records, clocking)

@@ -7,7 +7,7 @@ that the first refutation is a shortest one.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -56,17 +56,11 @@ def enumerate_runs(
     (with ``ask_evaluator_always`` every step). A scan with a finding ends its run."""
     machine = Machine(program, clocking, readings)
     summary = Summary(asked, clocking, assumptions)
-    steps = list(product(boolean_inputs(program), range(clocking.shortest, clocking.longest + 1)))
-    begin = machine.snapshot()
     seen: set[Hashable] = set()
-    waiting: deque[tuple[Hashable, Run]] = deque([(begin, Run())])
+    waiting: deque[tuple[Hashable, Run]] = deque([(machine.snapshot(), Run())])
     while waiting:
         snapshot, run = waiting.popleft()
-        for inputs, elapsed in steps:
-            machine.restore(snapshot)
-            longer = summary.extended(run, _scan(machine, run, inputs, elapsed))
-            if longer is None:
-                continue
+        for longer in longer_runs(machine, summary, snapshot, run):
             refuted = summary.refuted(longer)
             if refuted or ask_evaluator_always:
                 _confirm(asked, longer, clocking, refuted)
@@ -85,10 +79,34 @@ def enumerate_runs(
     return Enumerated(None, readings, len(seen))
 
 
-def _scan(machine: Machine, run: Run, inputs: Mapping[str, Value], elapsed: int) -> ScanRecord:
-    """One scan after ``run``, with the time of that run."""
-    record = machine.scan(inputs, elapsed)
-    return replace(record, time=run.records[-1].time + elapsed if run.records else 0)
+def longer_runs(machine: Machine, summary: Summary, snapshot: Hashable, run: Run) -> Iterator[Run]:
+    """The run with one scan more that the assumptions allow, in every way; the machine, which was
+    in ``snapshot`` at its end, is then at the end of that one. A run that has not begun may have
+    one sample more before power-up, where what was before it can matter."""
+    program, clocking = machine.program, machine.clocking
+    lengths = range(clocking.shortest, clocking.longest + 1)
+    if not run.powered and summary.looks_back(frozenset(v.name for v in program.older)):
+        machine.restore(snapshot)
+        for values, elapsed in product(_older_inputs(program), lengths):
+            record = ScanRecord(-1, elapsed, values, older=frozenset(values))
+            yield from _extended(summary, run.ending(-1 - elapsed), record)
+    for inputs, elapsed in product(boolean_inputs(program), lengths):
+        machine.restore(snapshot)
+        time = run.records[-1].time + elapsed if run.powered else 0
+        record = replace(machine.scan(inputs, elapsed), time=time)
+        yield from _extended(summary, run if run.powered else run.ending(-elapsed), record)
+
+
+def _extended(summary: Summary, run: Run, record: ScanRecord) -> Iterator[Run]:
+    longer = summary.extended(run, record)
+    if longer is not None:
+        yield longer
+
+
+def _older_inputs(program: Program) -> list[dict[str, Value]]:
+    names = [variable.name for variable in program.older]
+    choices = product((False, True), repeat=len(names))
+    return [dict(zip(names, values, strict=True)) for values in choices]
 
 
 def _confirm(asked: Property, run: Run, clocking: Clocking, refuted: bool) -> None:

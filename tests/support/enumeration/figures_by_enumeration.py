@@ -39,8 +39,9 @@ Watch = Callable[[Memory, Values, int], tuple[Memory, int | None]]
 """The memory after a scan (of so many units), and the figure where the scan is read."""
 
 
-def until_off(cause: Predicate, running: Predicate) -> Watch:
-    """From the coming of ``cause`` to the first scan in which ``running`` is over."""
+def until_off(cause: Predicate, running: Predicate, older: bool) -> Watch:
+    """From the coming of ``cause`` to the first scan in which ``running`` is over. A cause that is
+    ``older`` than the run, and there in the first scan, may have come any time before."""
 
     def watch(memory: Memory, values: Values, elapsed: int) -> tuple[Memory, int | None]:
         caused, runs = cause(values), running(values)
@@ -48,7 +49,7 @@ def until_off(cause: Predicate, running: Predicate) -> Watch:
         age = _aged(memory.ages[0] if memory.ages else None, elapsed)
         came = caused and (memory.first or not was_caused)
         if came:
-            age = 0
+            age = FAR if memory.first and older else 0
         late_before = was_caused and did_run
         stopped_now = came and not memory.first and did_run
         read = age if late_before or stopped_now or (memory.first and caused and runs) else None

@@ -11,13 +11,15 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
 
 from twohand.program import Read
+from twohand.program.durations import NO_TIME
 from twohand.program.types import Value
 from twohand.scan.clocking import Clocking
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.evaluate import _Run, holds, refuted_at
 from twohand.specification.logic.formula import (
     Always,
     And,
+    AnyScan,
     Atom,
     Before,
     Bound,
@@ -41,10 +43,26 @@ from twohand.specification.logic.formula import (
 
 @dataclass(frozen=True)
 class Run:
-    """A finite run; ``truths`` has a row a scan: the truth of each part that is followed."""
+    """A finite run; ``truths`` has a row a scan: the truth of each part that is followed. Before
+    power-up only what is older than the run has one that means anything."""
 
     records: tuple[ScanRecord, ...] = ()
     truths: tuple[tuple[bool, ...], ...] = ()
+
+    @property
+    def past(self) -> int:
+        """Samples before power-up."""
+        return scans_before(self.records)
+
+    @property
+    def powered(self) -> bool:
+        return self.past < len(self.records)
+
+    def ending(self, time: int) -> Run:
+        """The same with its last record at this time."""
+        later = time - self.records[-1].time if self.records else 0
+        records = tuple(replace(each, time=each.time + later) for each in self.records)
+        return replace(self, records=records)
 
 
 class Summary:
@@ -73,6 +91,8 @@ class Summary:
         self._assumed = [self._follow(assumption) for assumption in self.assumptions]
         for root in (*parts, *self.assumptions):
             self._collect(root)
+        self._older: set[int] = set()
+        self._knows_older = False
         self._rows = {id(formula): row for row, formula in enumerate(self._followed)}
 
     def _follow(self, formula: Formula) -> int:
@@ -86,7 +106,7 @@ class Summary:
         match formula:
             case Atom():
                 self._past.append(formula)
-            case FirstScan():
+            case FirstScan() | AnyScan():
                 pass
             case And() | Or():
                 for operand in formula.operands:
@@ -112,7 +132,12 @@ class Summary:
         records = (*run.records, record)
         whole = _Run(records, self.clocking)
         truths = tuple(whole.truths(part)[-1] is True for part in self._followed)
-        assumed = [truths[row] for row in self._assumed]
+        self._note_older(whole)
+        assumed = [
+            truths[row]
+            for row, formula in zip(self._assumed, self.assumptions, strict=True)
+            if whole.older(formula) or not record.before_power_up
+        ]
         if record.finding is not None:
             sampled = (*run.records, replace(record, finding=None))
             assumed = [holds(each, sampled, self.clocking)[-1] for each in self.assumptions]
@@ -120,10 +145,23 @@ class Summary:
             return None
         return Run(records, (*run.truths, truths))
 
+    def _note_older(self, whole: _Run) -> None:
+        if not self._knows_older:
+            self._knows_older = True
+            self._older = {id(part) for part in self._past if whole.older(part)}
+
+    def looks_back(self, inputs: frozenset[str]) -> bool:
+        """Whether it can matter how long these inputs have been as they are at power-up."""
+        self._note_older(_Run([ScanRecord(NO_TIME, NO_TIME, {}, older=inputs)], self.clocking))
+        lasting = (Once, Historically, Since)
+        return any(isinstance(p, lasting) and id(p) in self._older for p in self._past)
+
     def refuted(self, run: Run) -> bool:
         """Whether the last scan of the run refutes the property, by its definition. What a scan
         with a finding refutes is for the evaluator to say, which knows what is not defined."""
         last = len(run.records) - 1
+        if not run.powered:
+            return False
         if run.records[last].finding is not None:
             return refuted_at(self.property, run.records, self.clocking) == last
         match self.property:
@@ -139,7 +177,7 @@ class Summary:
                         for answer in range(start, last + 1)
                         if self._distance(run, start, bound, answer) <= bound.high
                     )
-                    for start in range(last)
+                    for start in range(run.past, last)
                     if run.truths[start][self._parts[0]]
                 )
             case _:
@@ -148,7 +186,8 @@ class Summary:
 
     def of(self, run: Run) -> Hashable:
         """Everything of the run that the future can ask for."""
-        values = [self._of_past(run, formula) for formula in self._past]
+        known = [f for f in self._past if run.powered or id(f) in self._older]
+        values: list[Hashable] = [run.powered, *(self._of_past(run, f) for f in known)]
         match self.property:
             case Response():
                 values.append(self._waiting(run))
@@ -160,8 +199,8 @@ class Summary:
         """Whether some trigger has seen no release in its scan or later."""
         trigger, _, release = self._parts
         return any(
-            row[trigger] and not any(later[release] for later in run.truths[start:])
-            for start, row in enumerate(run.truths)
+            run.truths[start][trigger] and not any(row[release] for row in run.truths[start:])
+            for start in range(run.past, len(run.truths))
         )
 
     def _waiting(self, run: Run) -> int | None:
@@ -170,7 +209,8 @@ class Summary:
         bound = self.property.bound
         assert bound.high is not None
         trigger, answer = self._parts
-        for start, row in enumerate(run.truths):
+        for start in range(run.past, len(run.truths)):
+            row = run.truths[start]
             if row[trigger] and not any(later[answer] for later in run.truths[start:]):
                 return min(self._distance(run, start, bound), bound.high + 1)
         return None
@@ -195,17 +235,30 @@ class Summary:
             case Once() | Historically():
                 wanted = isinstance(formula, Once)
                 row = self._rows[id(formula.operand)]
-                starts = [j for j, truths in enumerate(run.truths) if truths[row] is wanted]
-                return self._reach(run, starts, formula.bound)
+                starts = [j for j in self._seen(run, formula) if run.truths[j][row] is wanted]
+                return self._reach(run, starts, formula.bound), self._age(run, formula)
             case Since():
                 hold, release = (self._rows[id(f)] for f in (formula.hold, formula.release))
                 starts = [
                     j
-                    for j, truths in enumerate(run.truths)
-                    if truths[release] and all(later[hold] for later in run.truths[j + 1 :])
+                    for j in self._seen(run, formula)
+                    if run.truths[j][release] and all(row[hold] for row in run.truths[j + 1 :])
                 ]
                 return self._reach(run, starts, formula.bound)
         raise AssertionError(formula)
+
+    def _seen(self, run: Run, formula: Formula) -> range:
+        """The positions to which the formula looks back."""
+        return range(0 if id(formula) in self._older else run.past, len(run.truths))
+
+    def _age(self, run: Run, formula: Once | Historically) -> int | None:
+        """How old the run is, as far as ``held`` asks for it."""
+        bound = formula.bound
+        if isinstance(formula, Once) or id(formula) in self._older:
+            return None
+        if bound is None or bound.high is None:
+            return None
+        return min(self._distance(run, run.past, bound), bound.high)
 
     def _reach(self, run: Run, starts: Sequence[int], bound: Bound | None) -> Hashable:
         """What the distances of ``starts`` can still say about ``bound``; None: nothing."""
@@ -222,7 +275,8 @@ class Summary:
     def _backwards(self, run: Run, operand: Formula, count: int) -> Hashable:
         row = self._rows[id(operand)]
         last = len(run.truths) - 1
-        return tuple(run.truths[max(0, last - back)][row] for back in range(count))
+        first = run.past if run.powered else 0
+        return tuple(run.truths[max(first, last - back)][row] for back in range(count))
 
     def _values(self, run: Run, expression: object, count: int) -> tuple[Value, ...]:
         """Of histories, those of plain variables are followed."""
@@ -230,4 +284,5 @@ class Summary:
             raise NotImplementedError("a history of a compound expression")
         last = len(run.records) - 1
         name = expression.variable.name
-        return tuple(run.records[max(0, last - back)].values[name] for back in range(count))
+        first = run.past if run.powered else 0
+        return tuple(run.records[max(first, last - back)].values[name] for back in range(count))

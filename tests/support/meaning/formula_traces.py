@@ -45,7 +45,12 @@ def trace(times: Sequence[int] | None = None, **letters: str) -> list[ScanRecord
     length = len(next(iter(letters.values())))
     stamps = times if times is not None else range(0, 10 * length, 10)
     return [
-        ScanRecord(stamps[i], 10, {name: text[i] == "1" for name, text in letters.items()})
+        ScanRecord(
+            stamps[i],
+            10,
+            {name: text[i] == "1" for name, text in letters.items()},
+            older=frozenset(letters),
+        )
         for i in range(length)
     ]
 
@@ -54,7 +59,7 @@ def numbers(**values: Sequence[int]) -> list[ScanRecord]:
     """Records of integer variables, 10 units apart."""
     length = len(next(iter(values.values())))
     rows: list[dict[str, Value]] = [{k: v[i] for k, v in values.items()} for i in range(length)]
-    return [ScanRecord(10 * i, 10, row) for i, row in enumerate(rows)]
+    return [ScanRecord(10 * i, 10, row, older=frozenset(values)) for i, row in enumerate(rows)]
 
 
 def bits(formula: Formula, records: Sequence[ScanRecord]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from random import Random
 
 from twohand.program import (
@@ -22,6 +23,7 @@ from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import (
     Always,
     And,
+    AnyScan,
     Atom,
     Before,
     Bound,
@@ -67,11 +69,13 @@ def span_of(text: str) -> Span:
 
 def input_variable(name: str, kind: Type) -> Variable:
     initial: Value = False if kind == BOOL else 0
-    return Variable(name, kind, Role.INPUT, initial, span_of(name))
+    young = name in ("stop", "count")
+    return Variable(name, kind, Role.INPUT, initial, span_of(name), surroundings=young)
 
 
 BOOLEANS = tuple(input_variable(name, BOOL) for name in ("left", "right", "stop"))
 INTEGERS = tuple(input_variable(name, INT) for name in ("mode", "count"))
+"""The last of each is as old as the run, all others are older."""
 
 PROGRAM = Program(
     name="Inputs",
@@ -82,6 +86,7 @@ PROGRAM = Program(
     routine=Routine((), ()),
 )
 """A block that does nothing: its requirements speak of its free inputs."""
+OLDER = frozenset(variable.name for variable in PROGRAM.older)
 
 
 def read(variable: Variable) -> Read:
@@ -129,8 +134,8 @@ class FormulaSource:
 
     def leaf(self) -> Formula:
         chance = self.random.random()
-        if chance < 0.07:
-            return FirstScan()
+        if chance < 0.08:
+            return FirstScan() if chance < 0.06 else AnyScan()
         if chance < 0.3 and self.integers:
             return self.comparison()
         return Atom(read(self.random.choice(self.booleans)))
@@ -196,8 +201,11 @@ class FormulaSource:
         return make()
 
 
-def random_trace(random: Random, clocking: Clocking, length: int) -> list[ScanRecord]:
-    """Inputs that mostly stay as they were, so that spans of time matter."""
+def random_trace(
+    random: Random, clocking: Clocking, length: int, past: int = 0
+) -> list[ScanRecord]:
+    """Inputs that mostly stay as they were, so that spans of time matter. The first ``past``
+    samples are before power-up."""
     records: list[ScanRecord] = []
     values: dict[str, Value] = {}
     time = 0
@@ -210,5 +218,13 @@ def random_trace(random: Random, clocking: Clocking, length: int) -> list[ScanRe
                 )
         elapsed = random.randint(clocking.shortest, clocking.longest)
         time += elapsed if position else 0
-        records.append(ScanRecord(time, elapsed, dict(values)))
-    return records
+        records.append(ScanRecord(time, elapsed, dict(values), older=OLDER))
+    begin = records[past].time
+    return [
+        replace(
+            record,
+            time=record.time - begin,
+            values={n: v for n, v in record.values.items() if number >= past or n in OLDER},
+        )
+        for number, record in enumerate(records)
+    ]

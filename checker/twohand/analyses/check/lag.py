@@ -43,7 +43,7 @@ class LagCheck:
         return LagMeasure(self._station.name, self._reached, self._bound, true)
 
     def begin(self) -> None:
-        self._ask(self._case.problem)
+        self._ask(self._case.problem(self._first))
 
     def _ask(self, problem: Problem) -> None:
         job = MeasureLag(problem, self._first, self._window(), self._case.seconds)
@@ -65,8 +65,9 @@ class LagCheck:
             raise InternalContradiction("a worker answered another question")
         tick = self._case.questions.tick
         runs = [run for run in (result.run, result.wider) if run is not None]
-        if problem is self._case.problem and any(self._cut_by_finding(run) for run in runs):
-            self._ask(self._case.until_then)
+        whole = problem is self._case.problem(self._first)
+        if whole and any(self._cut_by_finding(run) for run in runs):
+            self._ask(self._case.until_then(self._first))
             return
         if result.run is not None:
             lag = self._replayed(result.run)

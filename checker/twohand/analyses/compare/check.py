@@ -95,7 +95,7 @@ class _Both(Replayer):
         spec = self.specification
         steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
         records = execute.run(
-            self._alone[which], spec.clocking, trace.readings, spec.loop_bound, steps
+            self._alone[which], spec.clocking, trace.readings, spec.loop_bound, steps, trace.past
         )
         finding = records[-1].finding if len(records) == len(steps) else None
         return None if finding is None else finding.kind

@@ -77,7 +77,8 @@ def _run(run: Counterexample, number: int, comparison: Comparison) -> Data:
     copies = comparison.both.first.variables[first], comparison.both.second.variables[second]
     last = run.records[-1]
     return {
-        "scans": len(run.records),
+        "scans": run.scans,
+        "scans_before_power_up": run.past,
         "ms": milliseconds(last.time, clocking),
         "first": value_of(last.values[copies[0].name], copies[0].type, clocking),
         "second": value_of(last.values[copies[1].name], copies[1].type, clocking),
@@ -95,7 +96,9 @@ def _inputs(run: Counterexample, comparison: Comparison) -> list[Data]:
         {
             "ms": milliseconds(record.time, clocking),
             "sampled": {
-                v.name: value_of(record.values[v.name], v.type, clocking) for v in program.sampled
+                v.name: value_of(record.values[v.name], v.type, clocking)
+                for v in program.sampled
+                if v.name in record.values
             },
         }
         for record in run.records

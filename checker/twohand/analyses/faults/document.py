@@ -85,7 +85,7 @@ def _cell(cell: Cell) -> Data:
     if verdict.seen:
         found["seen"] = verdict.seen
     if verdict.counterexample is not None:
-        found["scans"] = len(verdict.counterexample.records)
+        found["scans"] = verdict.counterexample.scans
     return found
 
 

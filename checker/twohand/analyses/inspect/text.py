@@ -177,7 +177,7 @@ def _sentences(each: FoundPoint) -> Iterator[str]:
         sentence = reading_sentence(answer.run.readings, answer.run.reading_decides)
         yield from filter(None, (sentence, values_sentence(answer.run.of_values)))
         time = duration(answer.run.records[-1].time, each.specification.clocking)
-        yield f"replayed: {count(len(answer.run.records), 'scan')}, seen at {time}"
+        yield f"replayed: {count(answer.run.scans, 'scan')}, seen at {time}"
 
 
 def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> list[str]:

@@ -59,7 +59,7 @@ class QuantityCheck(Generic[Amount]):
         """Ask; ``then`` is given the measurement, which may gain ``otherwise`` after that."""
         self._then = then
         self._began = time.monotonic()
-        self._ask(self._case.problem)
+        self._ask(self._case.problem(self._first))
 
     def _ask(self, problem: Problem) -> None:
         self._submit(problem, self._seconds, lambda result: self._answered(result, problem))
@@ -84,9 +84,9 @@ class QuantityCheck(Generic[Amount]):
         try:
             measurement = self._measured(result)
         except _CutByFinding:
-            if problem is not self._case.problem or not self._case.questions.findings:
+            if problem is not self._case.problem(self._first) or not self._case.questions.findings:
                 raise self._contradiction("a finding comes first") from None
-            self._ask(self._case.until_then)
+            self._ask(self._case.until_then(self._first))
             return
         self._settle(measurement)
         self._ask_reading(problem)
@@ -175,7 +175,7 @@ class QuantityCheck(Generic[Amount]):
             if not scans:
                 first = tuple(records)
         readings = relevant_readings(trace, self._case.replayer, self._ends_in(reached))
-        stay = Stay(pumped.position, tuple(added))
+        stay = Stay(pumped.position - trace.past, tuple(added))
         run = Counterexample(first, readings)
         return Measurement(Decision.NO_LIMIT, reached, run=run, stay=stay)
 

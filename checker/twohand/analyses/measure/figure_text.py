@@ -115,7 +115,7 @@ def _sentences(result: FigureResult, report: MeasureReport) -> list[str]:
     measured = result.time
     match measured.decision:
         case Decision.NO_LIMIT:
-            sentences = [_endless(measured, report.specification)]
+            sentences = [_endless(result, report.specification)]
         case Decision.NEVER:
             sentences = [f"for all time: {basis(measured.certificate)}"]
         case Decision.EXACT:
@@ -137,20 +137,33 @@ def _sentences(result: FigureResult, report: MeasureReport) -> list[str]:
 
 def _replayed(measured: Measurement[Units], specification: Specification) -> str:
     assert measured.run is not None
-    records = measured.run.records
-    end = duration(records[-1].time, specification.clocking)
-    return f"reached in a replayed run of {count(len(records), 'scan')} ({end})"
+    run = measured.run
+    end = duration(run.records[-1].time, specification.clocking)
+    return f"reached in a replayed run of {count(run.scans, 'scan')} ({end})"
 
 
-def _endless(measured: Measurement[Units], specification: Specification) -> str:
+_BEFORE_POWER_UP = "in it: that was before power-up, for as long as nobody knows"
+_NEVER_SEEN = {
+    FigureKind.LAG: (
+        "starts with a hand that is not pressed in it (on from the first scan on, or not at all)"
+    ),
+    FigureKind.REACTION: (
+        f"has the output on without the hand, which is not released {_BEFORE_POWER_UP}"
+    ),
+    FigureKind.STOP: (
+        f"has the output on in spite of the condition, which does not come {_BEFORE_POWER_UP}"
+    ),
+}
+"""Why a run counts as without limit by itself."""
+
+
+def _endless(result: FigureResult, specification: Specification) -> str:
     """How the run shows that there is no limit."""
+    measured = result.time
     assert measured.run is not None
-    length = count(len(measured.run.records), "scan")
+    length = count(measured.run.scans, "scan")
     if measured.stay is None:
-        return (
-            f"a replayed run of {length} starts with a hand that is not pressed in it (on from the "
-            "first scan on, or not at all)"
-        )
+        return f"a replayed run of {length} {_NEVER_SEEN[result.figure.kind]}"
     reached = duration(measured.reached or NO_TIME, specification.clocking)
     added = listing([str(number) for number in measured.stay.added])
     return (

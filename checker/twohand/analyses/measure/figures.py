@@ -12,18 +12,21 @@ from enum import Enum
 
 from twohand.program import Read
 from twohand.program.durations import ONE_SCAN, Scans
+from twohand.program.walks import nodes_below
 from twohand.specification.catalogue.two_hand import lag_quantity
 from twohand.specification.logic.formula import (
     And,
+    AnyScan,
     Atom,
     FirstScan,
     Formula,
+    History,
     Not,
     Or,
     Previous,
     Rose,
 )
-from twohand.specification.logic.quantity import Event, Quantity
+from twohand.specification.logic.quantity import Event, Missing, Quantity
 from twohand.specification.model.specification import Hand, Specification, Station, Stop
 from twohand.specification.model.station_formulas import any_of, while_used
 from twohand.specification.phrases import written
@@ -133,23 +136,38 @@ class _Figures:
         where the hazard is. The release counts whether or not the output was on then, so that a
         start without the hand counts as not having stopped."""
         off = while_used(_condition(station), Not(Atom(hand.pressed)))
-        released = Event(_comes(off), f"{hand.name} was released")
         late = And((self.exposed, off))
-        reaction = self._until_off(released, off, late, self.exposed)
+        reaction = self._until_off(f"{hand.name} was released", off, late, self.exposed)
         return Figure(FigureKind.REACTION, hand.name, reaction, hand.span)
 
     def stop(self, stop: Stop) -> Figure:
         """The same from the condition's coming on; a HAZARD limits releases only."""
-        came = Event(_comes(stop.condition), f"{written(stop.span)} came")
+        words = f"{written(stop.span)} came"
         late = And((self.output, stop.condition))
-        quantity = self._until_off(came, stop.condition, late, self.output)
+        quantity = self._until_off(words, stop.condition, late, self.output)
         return Figure(FigureKind.STOP, stop.text, quantity, stop.span)
 
-    def _until_off(self, came: Event, cause: Formula, late: Formula, running: Formula) -> Quantity:
-        """From ``came`` to the scan after the last one that is ``late``; 0 where the very scan in
-        which the cause of the stop came is not late."""
-        at_once = And((Rose(cause), Previous(running)))
-        return Quantity(Or((at_once, Previous(late))), (came,), until_now=True)
+    def _until_off(self, came: str, cause: Formula, late: Formula, running: Formula) -> Quantity:
+        """From the coming of the cause to the scan after the last one that is ``late``; 0 where the
+        very scan in which the cause of the stop came is not late.
+
+        Inputs that make up a cause in the first scan did so before it, for as long as nobody knows.
+        What a cause reads of the block cannot be older than the run.
+        """
+        condition = Or((And((Rose(cause), Previous(running))), Previous(late)))
+        if self._older(cause):
+            event, missing = Event(Rose(cause), came), Missing.WITHOUT_LIMIT
+        else:
+            event, missing = Event(_comes(cause), came), Missing.NOT_READ
+        return Quantity(condition, (event,), until_now=True, missing=missing)
+
+    def _older(self, cause: Formula) -> bool:
+        """Whether all that it reads are inputs that were there before the first scan."""
+        nodes = list(nodes_below(cause))
+        known = {node.variable for node in nodes if isinstance(node, History)}
+        known.update(self.spec.program.older)
+        young = any(isinstance(node, FirstScan | AnyScan) for node in nodes)
+        return not young and all(n.variable in known for n in nodes if isinstance(n, Read))
 
 
 def _condition(station: Station) -> Formula | None:

@@ -25,6 +25,7 @@ def ask_of_any_block(
     """``then`` is called once, with the proof that the requirement holds whatever the block does
     (None: it does not, or that was not decided) and the seconds that it took."""
     questions = case.of_any_block
+    number = questions.bad(requirement.property)
 
     def answered(asked: QueryResult) -> None:
         certificate = None
@@ -34,8 +35,8 @@ def ask_of_any_block(
 
     case.desk.decide(
         f"{requirement.identifier} of any block",
-        case.any_block,
-        questions.bad(requirement.property),
+        case.any_block(number),
+        number,
         answered,
         min(case.seconds, _SECONDS),
     )

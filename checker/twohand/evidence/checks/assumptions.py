@@ -24,7 +24,7 @@ class AssumptionCheck:
     def begin(self) -> None:
         if self._assumed:
             seconds = self._case.seconds
-            job = CheckAssumptions(self._case.problem, seconds)
+            job = CheckAssumptions(self._case.problem(), seconds)
             self._case.desk.submit(job, 2 * seconds, self._answered)
 
     @property

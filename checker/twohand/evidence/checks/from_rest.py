@@ -44,7 +44,7 @@ class FromRest:
         self._case.desk.decide(name, problem, 0, answered, seconds)
 
     def _rests(self, run: Counterexample) -> bool:
-        first = run.records[0].values
+        first = run.records[run.past].values
         return all(first[name] == value for name, value in self._rest.items())
 
     def _at_rest(self) -> Formula:

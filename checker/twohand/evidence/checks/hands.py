@@ -56,7 +56,7 @@ class HandsCheck:
                 self._replay(asked, result.answer)
 
         name = f"whether {asked.words} can be"
-        self._case.desk.decide(name, self._case.problem, index, answered)
+        self._case.desk.decide(name, self._case.problem(index), index, answered)
 
     def _replay(self, asked: _Difference, run: Violated) -> None:
         """The inputs of a scan that a finding cuts short are inputs all the same."""

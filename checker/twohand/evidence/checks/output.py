@@ -47,7 +47,7 @@ class OutputCheck:
     def begin(self) -> None:
         known = self._case.known.reaching(self._on)
         if known is None:
-            self._ask(self._case.problem)
+            self._ask(self._case.problem(self._index))
         else:
             self._under_every_reading(known)
 
@@ -72,7 +72,7 @@ class OutputCheck:
 
     def _answered(self, asked: QueryResult, problem: Problem) -> None:
         if isinstance(asked.answer, Certified):
-            self.never = problem is self._case.problem
+            self.never = problem is self._case.problem(self._index)
             self.after_finding = not self.never
         elif isinstance(asked.answer, Unknown):
             self.undecided = asked.answer.reason
@@ -85,9 +85,9 @@ class OutputCheck:
             self._under_every_reading(trace)
             return
         finding = records[-1].finding
-        if finding is None or problem is not self._case.problem:
+        if finding is None or problem is not self._case.problem(self._index):
             raise InternalContradiction(
                 f"a run that turns {self.name} on was found, but executed it does not"
             )
         self._case.seen_findings.append(finding)
-        self._ask(self._case.until_then)
+        self._ask(self._case.until_then(self._index))

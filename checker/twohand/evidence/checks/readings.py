@@ -68,7 +68,7 @@ class EveryReading:
     def _next(self) -> None:
         for choice in self._choices:
             if not any(self._refuted(run, choice) for run in self._runs):
-                self._ask(choice, self._case.problem)
+                self._ask(choice, self._case.problem(self._index))
                 return
         self._then(None)
 
@@ -94,7 +94,7 @@ class EveryReading:
     def _answered(self, asked: QueryResult, choice: dict[str, bool], problem: Problem) -> None:
         match asked.answer:
             case Certified() as proof:
-                cut = problem is not self._case.problem
+                cut = problem is not self._case.problem(self._index)
                 self._then(NeverThere(choice, proof, cut))
             case Unknown() as unknown:
                 self._then(unknown)
@@ -108,10 +108,10 @@ class EveryReading:
             return
         records = self._case.replayer.records(run)
         finding = records[-1].finding if records else None
-        if finding is None or problem is not self._case.problem:
+        if finding is None or problem is not self._case.problem(self._index):
             raise InternalContradiction(
                 f"{self._name}: a run under another reading was found that does not get there "
                 "when it is executed"
             )
         self._case.seen_findings.append(finding)
-        self._ask(choice, self._case.until_then)
+        self._ask(choice, self._case.until_then(self._index))

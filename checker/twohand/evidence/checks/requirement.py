@@ -62,7 +62,7 @@ class RequirementCheck:
         return self._verdict
 
     def begin(self) -> None:
-        self._ask(self._case.problem)
+        self._ask(self._case.problem(self._index))
 
     def _ask(self, problem: Problem) -> None:
         name = self.requirement.identifier
@@ -100,7 +100,7 @@ class RequirementCheck:
     def _violated(self, trace: Trace, problem: Problem) -> None:
         found = self._replayed(trace, problem)
         if found is None:
-            self._ask(self._case.until_then)
+            self._ask(self._case.until_then(self._index))
         elif self.requirement.aim is Aim.REACHABLE:
             name, asked = self.requirement.identifier, self.requirement.property
             every = EveryReading(
@@ -149,7 +149,7 @@ class RequirementCheck:
             self._case.known.add(trace)
             return found
         self._case.seen_findings.append(found.finding)
-        if problem is self._case.problem and self._case.questions.findings:
+        if problem is self._case.problem(self._index) and self._case.questions.findings:
             return None
         raise InternalContradiction(
             f"{requirement.identifier}: the run that violates it has a finding when it is "
@@ -183,9 +183,9 @@ class RequirementCheck:
         else:
             trace = self._case.known.reaching(self._trigger)
             if trace is not None:
-                self._reached(proof, trace, self._case.problem)
+                self._reached(proof, trace, self._case.problem(self._trigger_index))
             else:
-                self._ask_trigger(proof, self._case.problem)
+                self._ask_trigger(proof, self._case.problem(self._trigger_index))
 
     def _ask_trigger(self, proof: Certified, problem: Problem) -> None:
         self._case.desk.decide(
@@ -249,8 +249,8 @@ class RequirementCheck:
                 lambda result: self._says_something(proof, found, result),
             )
             every.begin(trace)
-        elif problem is self._case.problem and self._case.questions.findings:
+        elif problem is self._case.problem(self._trigger_index) and self._case.questions.findings:
             self._case.seen_findings.append(found.finding)
-            self._ask_trigger(proof, self._case.until_then)
+            self._ask_trigger(proof, self._case.until_then(self._trigger_index))
         else:
             raise InternalContradiction(f"{name}: a finding comes first when it is executed")

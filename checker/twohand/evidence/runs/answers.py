@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from twohand.evidence.runs.replay import Replayer
 from twohand.program.durations import Units
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import Formula, Property, Response
 from twohand.specification.phrases import duration
 
@@ -40,7 +40,8 @@ def missing_answer(
     if begin is None:
         return None
     if about.bound.in_scans:
-        return MissingAnswer(begin, f"scan {begin + about.bound.high + 1}")
+        number = begin - scans_before(records) + about.bound.high + 1
+        return MissingAnswer(begin, f"scan {number}")
     until = Units(records[begin].time + about.bound.high)
     clocking = replayer.specification.clocking
     early = records[last - 1].time < until

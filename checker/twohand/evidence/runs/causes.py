@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from twohand.program import Read, Variable
 from twohand.program.walks import nodes_below
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import Formula, Property, Response
 from twohand.specification.model.specification import Specification
 from twohand.text.source_text import Span
@@ -49,7 +49,7 @@ def in_time(
 
 
 def _last_change(name: str, records: Sequence[ScanRecord]) -> Span | None:
-    for position in range(len(records) - 1, 0, -1):
+    for position in range(len(records) - 1, scans_before(records), -1):
         values = records[position].values, records[position - 1].values
         if values[0].get(name) != values[1].get(name):
             return records[position].writers.get(name)

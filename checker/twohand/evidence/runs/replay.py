@@ -27,7 +27,7 @@ class Replayer:
         """The run that was executed last."""
 
     def records(self, trace: Trace) -> list[ScanRecord]:
-        """The records of a run; it ends early at a finding."""
+        """The records of a run, those before power-up first; it ends early at a finding."""
         if self.latest is None or self.latest[0] != trace:
             self.latest = trace, self._execute(trace)
         return list(self.latest[1])
@@ -43,14 +43,18 @@ class Replayer:
         spec = self.specification
         self.scans_executed += len(trace.scans)
         steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
-        return execute.run(spec.program, spec.clocking, trace.readings, spec.loop_bound, steps)
+        return execute.run(
+            spec.program, spec.clocking, trace.readings, spec.loop_bound, steps, trace.past
+        )
 
     def allowed(self, records: Sequence[ScanRecord]) -> bool:
-        """Whether every scan meets every assumption. In a scan cut short by a finding the
-        assumptions, which speak of inputs, are judged by the inputs alone."""
+        """Whether every scan meets every assumption, and what was before the first one those that
+        are older than the run. In a scan cut short by a finding the assumptions, which speak of
+        inputs, are judged by the inputs alone."""
         whole = [replace(record, finding=None) for record in records]
         return all(
-            all(self._holds(named.formula, whole)) for named in self.specification.assumptions
+            evaluate.assumed(named.formula, whole, self.specification.clocking)
+            for named in self.specification.assumptions
         )
 
     def refuted_at(self, property: Property, records: Sequence[ScanRecord]) -> int | None:

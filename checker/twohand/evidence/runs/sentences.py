@@ -8,9 +8,10 @@ from twohand.evidence.runs.answers import missing_answer
 from twohand.evidence.runs.causes import in_time, variables_of
 from twohand.evidence.runs.replay import Replayer
 from twohand.program import Variable
+from twohand.program.durations import Units
 from twohand.scan.clocking import Clocking
 from twohand.scan.finding import Finding
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import Formula, Property, Until
 from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import duration, listing, value
@@ -25,16 +26,17 @@ def seen_sentence(
     clocking = replayer.specification.clocking
     since = _asked_since(requirement.property, records, replayer)
     records = in_time(requirement.property, records)
-    last = records[-1]
     seen = _seen(requirement.property, records, clocking)
     return (
-        f"{requirement.identifier}: {when(len(records) - 1, last, clocking)}{seen}{since}; "
+        f"{requirement.identifier}: {when(len(records) - 1, records, clocking)}{seen}{since}; "
         f"asked: {requirement.sentence}"
     )
 
 
-def when(position: int, record: ScanRecord, clocking: Clocking) -> str:
-    return f"at {duration(record.time, clocking)} (scan {position + 1})"
+def when(position: int, records: Sequence[ScanRecord], clocking: Clocking) -> str:
+    """A scan of the run, by its time and its number since power-up."""
+    number = position - scans_before(records) + 1
+    return f"at {duration(records[position].time, clocking)} (scan {number})"
 
 
 def _seen(about: Property | Formula, records: Sequence[ScanRecord], clocking: Clocking) -> str:
@@ -52,10 +54,15 @@ def _history(variable: Variable, records: Sequence[ScanRecord], clocking: Clocki
     """The last value of a variable, and since when it has it."""
     values = [record.values.get(variable.name) for record in records]
     words = value(values[-1], variable.type, clocking)
+    known = scans_before(records) if values[0] is None else 0
     begins = len(values) - 1
-    while begins > 0 and values[begins - 1] == values[-1]:
+    while begins > known and values[begins - 1] == values[-1]:
         begins -= 1
-    if begins == 0:
+    first = records[begins]
+    if first.before_power_up:
+        earlier = "" if begins == 0 else f"{duration(Units(-first.time), clocking)} "
+        return f"{variable.name} is {words} since {earlier}before power-up"
+    if begins == known:
         return f"{variable.name} is {words}"
     if begins == len(values) - 1:
         return f"{variable.name} becomes {words}"
@@ -67,7 +74,7 @@ def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Re
     clocking = replayer.specification.clocking
     missing = missing_answer(property, records, replayer)
     if missing is not None:
-        at = when(missing.begin, records[missing.begin], clocking).removeprefix("at ")
+        at = when(missing.begin, records, clocking).removeprefix("at ")
         beyond = f" (the next scan is at {missing.next_scan})" if missing.next_scan else ""
         return f", unanswered since {at}, due by {missing.due}{beyond}"
     if not isinstance(property, Until):
@@ -82,7 +89,7 @@ def _asked_since(property: Property, records: Sequence[ScanRecord], replayer: Re
             begins = position
     if begins is None or begins == len(records) - 1:
         return ""
-    at = when(begins, records[begins], clocking)
+    at = when(begins, records, clocking)
     return f", not released since {at.removeprefix('at ')}"
 
 

@@ -12,6 +12,7 @@ from itertools import pairwise
 from twohand.evidence.runs.known_runs import rest_position
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace
+from twohand.program.durations import Scans
 from twohand.program.types import Value
 from twohand.scan.scan_record import ScanRecord
 
@@ -25,8 +26,9 @@ Wanted = Callable[[Sequence[ScanRecord]], bool]
 
 def simplified(trace: Trace, replayer: Replayer, wanted: Wanted) -> Trace:
     """A run whose records are still ``wanted`` and meet the assumptions: from rest where it can
-    be, with as few losses of power, changes of inputs and scans as some ten thousand executed
-    scans find. No change of an input can be taken away from it, where they suffice."""
+    be, with as little before power-up, as few losses of power, changes of inputs and scans as some
+    ten thousand executed scans find. No change of an input can be taken away from it, where they
+    suffice."""
     return _Simplifier(trace, replayer, wanted).simplified()
 
 
@@ -44,14 +46,14 @@ class _Simplifier:
         self._pairs = _MOST_PAIRS
 
     def simplified(self) -> Trace:
-        for variants in (_powered, _without_inputs, _evenly_timed):
+        for variants in (_without_past, _powered, _without_inputs, _evenly_timed):
             self._exhaust(variants)
         if not self._rests(self._trace):
             self._take(self._from_rest(self._trace))
         before = None
         while before != self._trace and not self._spent(self._trace):
             before = self._trace
-            for variants in (_without_scans, _without_values, _with_fewer_changes):
+            for variants in (_without_past, _without_scans, _without_values, _with_fewer_changes):
                 self._exhaust(variants)
         return self._trace
 
@@ -98,13 +100,13 @@ class _Simplifier:
         return good
 
     def _rests(self, trace: Trace) -> bool:
-        first = trace.scans[0].inputs
+        first = trace.scans[trace.past].inputs
         return all(first.get(name, False) == value for name, value in self._rest.items())
 
     def _from_rest(self, trace: Trace) -> Trace:
-        first = trace.scans[0]
-        rest = replace(first, inputs={**first.inputs, **self._rest})
-        return replace(trace, scans=(rest, *trace.scans))
+        before, run = trace.scans[: trace.past], trace.scans[trace.past :]
+        rest = replace(run[0], inputs={**run[0].inputs, **self._rest})
+        return replace(trace, scans=(*before, rest, *run))
 
 
 def relevant_readings(trace: Trace, replayer: Replayer, wanted: Wanted) -> dict[str, bool]:
@@ -116,6 +118,14 @@ def relevant_readings(trace: Trace, replayer: Replayer, wanted: Wanted) -> dict[
         return len(records) != len(trace.scans) or not wanted(records)
 
     return {name: value for name, value in trace.chosen.items() if differs(name, value)}
+
+
+def _without_past(trace: Trace, _: str | None) -> Iterator[Trace]:
+    """Less before power-up: nothing, then without what is furthest back."""
+    fewer = trace.past
+    while fewer:
+        yield replace(trace, scans=trace.scans[fewer:], past=Scans(trace.past - fewer))
+        fewer = Scans(fewer // 2)
 
 
 def _powered(trace: Trace, supply: str | None) -> Iterator[Trace]:
@@ -204,12 +214,15 @@ def _evenly_timed(trace: Trace, _: str | None) -> Iterator[Trace]:
 def _without_scans(trace: Trace, _: str | None) -> Iterator[Trace]:
     """Stretches of scans with equal inputs, shorter: half of a stretch, or one scan of it."""
     start = 0
-    scans = trace.scans
+    scans, past = trace.scans, trace.past
     for position in range(1, len(scans) + 1):
-        if position < len(scans) and scans[position].inputs == scans[start].inputs:
+        alike = position < len(scans) and scans[position].inputs == scans[start].inputs
+        if alike and position != past:
             continue
         length = position - start
         for fewer in sorted({length // 2, 1}, reverse=True):
-            if 0 < fewer < length or (fewer == length == 1 and len(scans) > 1):
-                yield replace(trace, scans=scans[:start] + scans[start + fewer :])
+            all_of_them = fewer == length == 1 and (start < past or len(scans) > past + 1)
+            if 0 < fewer < length or all_of_them:
+                left = Scans(past - fewer) if start < past else past
+                yield replace(trace, scans=scans[:start] + scans[start + fewer :], past=left)
         start = position

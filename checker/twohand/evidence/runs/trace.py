@@ -6,9 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from twohand.engine.system.contract import Violated
-from twohand.program.durations import Units, ticks_in_units
+from twohand.program.durations import NO_SCANS, Scans, Units, ticks_in_units
 from twohand.program.types import Value
 from twohand.scan.clocking import PARAMETER_PREFIX, Readings
+from twohand.specification.logic.power_up import POWER_UP
 from twohand.specification.model.specification import Specification
 
 
@@ -23,11 +24,13 @@ class Scan:
 @dataclass(frozen=True)
 class Trace:
     """A run to execute. ``chosen`` are the readings that the spec leaves open and that the
-    engine chose a value for."""
+    engine chose a value for. The first ``past`` of the scans are before power-up: there inputs are
+    sampled and nothing runs."""
 
     scans: tuple[Scan, ...]
     readings: Readings
     chosen: Mapping[str, bool]
+    past: Scans = NO_SCANS
 
     def cut(self, length: int) -> Trace:
         return replace(self, scans=self.scans[:length])
@@ -36,13 +39,16 @@ class Trace:
 def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
     """The engine's run; ``tick`` is the system's. Readings that it leaves open make no
     difference and are taken as FALSE."""
-    names = {variable.name for variable in specification.program.inputs}
+    program = specification.program
+    powered = [bool(step.inputs.get(POWER_UP, True)) for step in run.steps]
+    past = Scans(powered.index(True))
+    sampled = [{v.name for v in inputs} for inputs in (program.older, program.inputs)]
     scans = tuple(
         Scan(
-            {name: value for name, value in step.inputs.items() if name in names},
+            {n: value for n, value in step.inputs.items() if n in sampled[number >= past]},
             ticks_in_units(step.elapsed, tick),
         )
-        for step in run.steps
+        for number, step in enumerate(run.steps)
     )
     open_names = specification.readings.open
     chosen = {
@@ -50,7 +56,7 @@ def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
         for name in open_names
         if PARAMETER_PREFIX + name in run.initial
     }
-    return Trace(scans, definite(specification.readings, chosen), chosen)
+    return Trace(scans, definite(specification.readings, chosen), chosen, past)
 
 
 def definite(readings: Readings, chosen: Mapping[str, bool]) -> Readings:

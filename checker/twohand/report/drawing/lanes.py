@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 
 from twohand.program import Read
-from twohand.program.durations import Units
+from twohand.program.durations import Scans, Units
 from twohand.program.types import BOOL, Boolean, Duration, Enumeration, Integer, Type, Value
 from twohand.program.walks import nodes_below
 from twohand.report.drawing.hands import pressed
 from twohand.report.drawing.terminal import Terminal
 from twohand.scan.clocking import Clocking
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import Property
 from twohand.specification.model.specification import Hand, Requirement, Specification
 from twohand.specification.phrases import duration, value
+
+BEFORE_POWER_UP = "before power-up"
 
 
 class LaneGroup(Enum):
@@ -27,7 +30,8 @@ class LaneGroup(Enum):
 
 @dataclass(frozen=True)
 class Lane:
-    """``values`` and ``pace`` (elapsed time, also in whole milliseconds) have one item a scan.
+    """``values`` and ``pace`` (elapsed time, also in whole milliseconds) have one item a scan;
+    before power-up only inputs have values.
     ``subject`` says that a requirement or the spec's HAND and OUTPUT speak of it."""
 
     label: str
@@ -40,7 +44,7 @@ class Lane:
 
     @property
     def changes(self) -> bool:
-        return any(each != self.values[0] for each in self.values)
+        return len({each for each in self.values if each is not None}) > 1
 
     def acts(self, scan: int) -> bool:
         """Whether this scan brings news: a change other than the steady progress of a clock or of
@@ -68,14 +72,26 @@ class Picture:
     clocking: Clocking
     terminal: Terminal
 
+    @cached_property
+    def past(self) -> Scans:
+        """Scans before power-up."""
+        return scans_before(self.records)
+
     def time(self, scan: int) -> str:
         return duration(self.records[scan].time, self.clocking)
 
+    def name(self, scan: int) -> str:
+        """The scan by its number since power-up."""
+        return BEFORE_POWER_UP if scan < self.past else f"scan {scan - self.past + 1}"
+
     def value(self, lane: Lane, scan: int) -> str:
-        return value(lane.values[scan], lane.kind, self.clocking)
+        """A value in words; '' for what has none before power-up."""
+        now = lane.values[scan]
+        return "" if now is None and scan < self.past else value(now, lane.kind, self.clocking)
 
     def first_values(self, lanes: Sequence[Lane]) -> str:
-        return ", ".join(f"{lane.label} {self.value(lane, 0)}" for lane in lanes)
+        """Those of the first scan of the run."""
+        return ", ".join(f"{lane.label} {self.value(lane, self.past)}" for lane in lanes)
 
 
 @dataclass(frozen=True)

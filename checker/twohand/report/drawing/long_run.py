@@ -6,9 +6,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
-from twohand.scan.clocking import Clocking
-from twohand.scan.scan_record import ScanRecord
-from twohand.specification.phrases import count, duration
+from twohand.report.drawing.lanes import Picture
+from twohand.specification.phrases import count
 
 MOST_BLOCKS = 16
 """Blocks of columns that are shown whole."""
@@ -25,11 +24,10 @@ class Gap:
     first: int
     last: int
 
-    def words(self, records: Sequence[ScanRecord], clocking: Clocking) -> str:
+    def words(self, picture: Picture) -> str:
         """What is shown in their place."""
         first, last = (
-            f"scan {scan + 1} at {duration(records[scan].time, clocking)}"
-            for scan in (self.first, self.last)
+            f"{picture.name(scan)} at {picture.time(scan)}" for scan in (self.first, self.last)
         )
         return f"({count(self.last - self.first + 1, 'scan')} not shown: {first} to {last})"
 

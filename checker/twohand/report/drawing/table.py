@@ -46,7 +46,7 @@ def table_lines(picture: Picture, whole: bool = False) -> list[str]:
     for part in parts:
         lines += [""] if lines else []
         if isinstance(part, Gap):
-            words = part.words(picture.records, picture.clocking)
+            words = part.words(picture)
             lines += terminal.wrap(words, SPACE, SPACE + 1)
         else:
             lines += _block_lines(_all_new(part) if after_gap else part, rows, labels)
@@ -78,7 +78,7 @@ def _columns(shown: Sequence[ScanRange], rows: Picture) -> list[TableColumn]:
     columns = []
     for stretch in shown:
         first, last = stretch.first, stretch.last
-        heading = (rows.time(first), f"scan {first + 1}")
+        heading = (rows.time(first), rows.name(first))
         columns.append(TableColumn(heading, first, first - 1 if first else None))
         if last > first:
             lasting = Units(rows.records[last].time - rows.records[first].time)

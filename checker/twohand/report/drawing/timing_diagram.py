@@ -58,7 +58,7 @@ def diagram_lines(picture: Picture, mark: str) -> list[str]:
     for panel in outer_blocks(panels, lambda each: (each[0].stretch.first, each[-1].stretch.last)):
         lines += ["", "  (further)"] if lines else []
         if isinstance(panel, Gap):
-            words = panel.words(picture.records, picture.clocking)
+            words = panel.words(picture)
             lines[-1:] = terminal.wrap(words, MARGIN, MARGIN + 1)
             continue
         for lane in waves:
@@ -119,9 +119,12 @@ def _wave(picture: Picture, lane: Lane, panel: list[DiagramColumn]) -> list[str]
     for column in panel:
         first = column.stretch.first
         now = bool(lane.values[first])
-        before = now if first == 0 else bool(lane.values[first - 1])
+        known = first > 0 and lane.values[first - 1] is not None
+        before = bool(lane.values[first - 1]) if known else now
         level = (glyphs.upper if now else glyphs.lower) * column.width
-        if column.broken:
+        if lane.values[first] is None and first < picture.past:
+            level = " " * column.width
+        elif column.broken:
             level = f"{level[:-3]}{glyphs.gap}{level[-1]}"
         other = " " * column.width
         high, low = (level, other) if now else (other, level)
@@ -142,7 +145,7 @@ def _values(picture: Picture, lane: Lane, panel: list[DiagramColumn]) -> str:
         fresh = place == 0 or lane.values[first] != lane.values[first - 1]
         runs = lane.values[first] != lane.values[last]
         text = ""
-        if fresh or runs:
+        if picture.value(lane, first) and (fresh or runs):
             text = picture.terminal.glyphs.bar + _number(picture, lane, column.stretch)
         row += picture.terminal.clip(text, column.width).ljust(column.width)
     return row
@@ -159,13 +162,27 @@ def _axis(
         times += column.label.ljust(column.width)
     unit = "time, s" if _in_seconds(picture) else "time, ms"
     lines = _labelled([ticks, times], unit, labels, terminal)
+    begin = next(
+        (n for n, each in enumerate(panel) if each.stretch.first == picture.past > 0), None
+    )
+    if begin is not None:
+        at = sum(column.width for column in panel[:begin])
+        note = _note(glyphs.here, "power-up", at, room)
+        lines.append(" " * (labels + 2 * MARGIN) + note)
     last = panel[-1]
     if last.stretch.last == len(picture.records) - 1:
         at = sum(column.width for column in panel) - last.width
-        note = f"{glyphs.here} {mark}"
-        if at + len(note) > room:
-            note = f"{mark} {glyphs.here}"
-            at = max(0, at + 1 - len(note))
-        offset = " " * (labels + 2 * MARGIN + at)
-        lines.append(offset + terminal.paint(note, Paint.GOOD if mark == "reached" else Paint.BAD))
+        note = _note(glyphs.here, mark, at, room)
+        words = note.lstrip()
+        offset = " " * (labels + 2 * MARGIN + len(note) - len(words))
+        lines.append(offset + terminal.paint(words, Paint.GOOD if mark == "reached" else Paint.BAD))
     return lines
+
+
+def _note(here: str, words: str, at: int, room: int) -> str:
+    """A mark at a column with its words, which are before it where they do not fit behind it."""
+    note = f"{here} {words}"
+    if at + len(note) > room:
+        note = f"{words} {here}"
+        at = max(0, at + 1 - len(note))
+    return " " * at + note

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Hashable, Mapping, Sequence
 
 from twohand.program import CallFunction, Expression, Program, Variable
-from twohand.program.durations import Units
+from twohand.program.durations import NO_SCANS, Scans, Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
 from twohand.scan.clocking import Clocking, Readings
@@ -51,6 +51,7 @@ class Machine:
         self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
         anew = {*program.inputs, *program.routine.initialise}
         self._kept = tuple(v.name for v in program.variables if v not in anew)
+        self._older = frozenset(v.name for v in program.older)
         self._time: Units | None = None
         self._finding: Finding | None = None
 
@@ -64,8 +65,7 @@ class Machine:
         """
         if self._finding is not None:
             raise RuntimeError("the machine stopped at a finding")
-        if not self.clocking.shortest <= elapsed <= self.clocking.longest:
-            raise ValueError(f"a scan does not take {elapsed} units")
+        self._check(elapsed)
         sampled = self._sampled(inputs)
         self._time = Units(0 if self._time is None else self._time + elapsed)
         self._pass(elapsed)
@@ -86,7 +86,30 @@ class Machine:
             {**self._values, **kept},
             dict(self._executor.writers),
             self._finding,
+            self._older,
         )
+
+    def before(
+        self, steps: Sequence[tuple[Mapping[str, Value], Units]], elapsed: Units
+    ) -> list[ScanRecord]:
+        """Samples before the first scan, which is ``elapsed`` units after the last of them.
+
+        Nothing runs in them. Parameters and errors are those of ``scan``.
+        """
+        times = [-elapsed]
+        for _, passed in reversed(steps[1:]):
+            times.append(times[-1] - passed)
+        records: list[ScanRecord] = []
+        for (inputs, passed), time in zip(steps, reversed(times[: len(steps)]), strict=True):
+            self._check(passed)
+            sampled = self._sampled(inputs)
+            values = {v.name: sampled[v.name] for v in self.program.older}
+            records.append(ScanRecord(Units(time), passed, values, older=self._older))
+        return records
+
+    def _check(self, elapsed: Units) -> None:
+        if not self.clocking.shortest <= elapsed <= self.clocking.longest:
+            raise ValueError(f"a scan does not take {elapsed} units")
 
     def _sampled(self, inputs: Mapping[str, Value]) -> dict[str, Value]:
         sampled = {v.name: input_value(v, inputs.get(v.name)) for v in self.program.inputs}
@@ -158,12 +181,14 @@ def run(
     readings: Readings,
     loop_bound: int,
     steps: Sequence[tuple[Mapping[str, Value], Units]],
+    past: Scans = NO_SCANS,
 ) -> list[ScanRecord]:
     """The records of a run from the start, one for each step (inputs, elapsed time); the run
-    ends with the scan that has a finding. Errors as in ``Machine``."""
+    ends with the scan that has a finding. The first ``past`` steps are before power-up, some other
+    follows them. Errors as in ``Machine``."""
     machine = Machine(program, clocking, readings, loop_bound)
-    records: list[ScanRecord] = []
-    for inputs, elapsed in steps:
+    records = machine.before(steps[:past], steps[past][1]) if past else []
+    for inputs, elapsed in steps[past:]:
         records.append(machine.scan(inputs, elapsed))
         if records[-1].finding is not None:
             break

@@ -3,10 +3,11 @@ is broken.
 
 An attempt begins when the last hand comes on, after all hands were off and with none released in
 between; every output answers (prohibitions concern any output, availability all). All of it is
-under power. Where contacts bounce, a logic that waits for them to settle needs a rest of some
-length before, and what bouncing costs is asked apart: ``available`` is about attempts in which no
-contact shows anything but its hand, ``available_bouncing`` about all of them, from the scan on in
-which every contact has settled.
+under power, rest included: what hands did before power-up obliges a logic to nothing. Where
+contacts bounce, a logic that waits for them to settle needs a rest of some length before, and what
+bouncing costs is asked apart: ``available`` is about attempts in which no contact shows anything
+but its hand, ``available_bouncing`` about all of them, from the scan on in which every contact has
+settled.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import any_of, where_used
+from twohand.specification.model.station_formulas import any_of, in_run, where_used
 from twohand.specification.phrases import count, listing, quoted
 
 AVAILABLE = "available"
@@ -89,13 +90,13 @@ class _Attempt:
         hands = self.control.hands
         on, meanwhile = hands.all_on, self.meanwhile
         approach = And((Not(on), *meanwhile, *hands.none_released))
-        rest: Formula = And((hands.none_on, *meanwhile))
+        rest: Formula = And((in_run(hands.none_on), *meanwhile))
         if self.control.bounce is not None:
             rest = Since(rest, rest, Bound(self._rest, None))
         parts: list[Formula] = [on, Not(Previous(on)), Previous(Since(approach, rest)), *meanwhile]
         if self.lag is not None:
             parts += [
-                where_used(in_use, Once(Rose(any_of(each)), Bound(NO_TIME, self.lag)))
+                where_used(in_use, Once(in_run(Rose(any_of(each))), Bound(NO_TIME, self.lag)))
                 for in_use, each in hands.by_station
             ]
         return And(tuple(parts))

@@ -32,7 +32,7 @@ from twohand.specification.logic.formula import (
 )
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import all_of, where_used
+from twohand.specification.model.station_formulas import all_of, in_run, where_used
 
 NEW_PRESS = "new_press"
 
@@ -57,11 +57,12 @@ def new_press(control: TwoHand) -> Requirement:
 
 def pressed_together(control: TwoHand, index: int, window: Bound) -> Formula:
     """The last presses of a station's hands lie within the window: from the scan in which it became
-    fully on, it stayed so until now. A hand that was on in the first scan has no rise."""
+    fully on, it stayed so until now. A hand that was on in the first scan has no rise, and what was
+    before it is no press."""
     on = all_of(control.hands_seen_on.each[index])
     # While contacts bounce it is not plain in which scan the station became fully on.
     began = () if control.bounce is not None else (Not(Previous(on)),)
-    presses = (Once(Rose(hand), window) for hand in control.hands.each[index])
+    presses = (Once(in_run(Rose(hand)), window) for hand in control.hands.each[index])
     return Since(on, And((on, *began, *presses)))
 
 

@@ -41,7 +41,13 @@ from twohand.specification.logic.formula import (
 from twohand.specification.logic.quantity import Event, Missing, Quantity
 from twohand.specification.model.control import Availability, LogicType, TwoHand
 from twohand.specification.model.specification import Lag, Requirement, Station
-from twohand.specification.model.station_formulas import all_of, any_of, none_of, while_used
+from twohand.specification.model.station_formulas import (
+    all_of,
+    any_of,
+    in_run,
+    none_of,
+    while_used,
+)
 from twohand.specification.phrases import count
 
 
@@ -97,7 +103,7 @@ def _both_hands(control: TwoHand) -> Requirement:
     """ISO 13851:2019, 5.2 and 5.4: the output needs both hands, and a release ends it."""
     trigger, on = control.exposed, control.hands_seen_on.all_on
     scans = control.release_scans
-    asked = on if scans == 0 else Once(on, Bound(NO_SCANS, scans, in_scans=True))
+    asked = on if scans == 0 else Once(in_run(on), Bound(NO_SCANS, scans, in_scans=True))
     sentence = (
         f"{control.output_name} is on only while {control.hand_names()} are {control.several()} on"
     )
@@ -196,7 +202,7 @@ def _window_missed(control: TwoHand, index: int) -> Requirement:
     attempt = Or((And((Rose(some), not_all)), And((FirstScan(), not_all))))
     incomplete = Since(not_all, attempt)
     waited = Or((incomplete, Previous(incomplete)))
-    missed = And((some, Not(Once(Rose(some), Bound(NO_TIME, window))), waited))
+    missed = And((some, Not(Once(in_run(Rose(some)), Bound(NO_TIME, window))), waited))
     strict = control.hazard is None and in_use is None
     unwanted = control.output if strict else while_used(in_use, Rose(control.output))
     verb = "stays off" if strict else "does not go on"

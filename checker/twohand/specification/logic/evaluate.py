@@ -6,22 +6,27 @@ An atom has no value in a scan that a finding cut short (its values are not thos
 end). Such an atom is neither TRUE nor FALSE, and the connectives follow (Kleene's three values).
 ``holds`` says where a formula is certainly TRUE and ``refuted_at`` where a property is certainly
 refuted, so that neither claims anything that hangs on an undefined value.
+
+Records before power-up come first. A formula that is older than the run has truths there as well;
+for any other they have no meaning, and nothing looks at them.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeAlias
 
 from twohand.program import Expression
 from twohand.program.types import Value
+from twohand.program.walks import variables_read
 from twohand.scan.clocking import Clocking
 from twohand.scan.concrete.execute import evaluate_expression
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import (
     Always,
     And,
+    AnyScan,
     Atom,
     Before,
     Bound,
@@ -51,13 +56,22 @@ def holds(
     records: Sequence[ScanRecord],
     clocking: Clocking,
 ) -> list[bool]:
-    """Whether the formula is certainly TRUE, at each position of the run.
+    """Whether the formula is certainly TRUE, at each record; before power-up FALSE.
 
     The arithmetic in atoms is mathematical. ValueError where time stamps go back, FindingRaised
     where it divides by 0 or indexes what is not there (which a spec cannot ask for).
     """
-    truths = _Run(records, clocking).truths(formula)
-    return [truth is True for truth in truths]
+    run = _Run(records, clocking)
+    truths = run.truths(formula)
+    return [truth is True and i in run.scans for i, truth in enumerate(truths)]
+
+
+def assumed(formula: Formula, records: Sequence[ScanRecord], clocking: Clocking) -> bool:
+    """Whether the formula is certainly TRUE at every position that it has. Arguments and errors are
+    those of ``holds``."""
+    run = _Run(records, clocking)
+    truths = run.truths(formula)
+    return all(truths[i] is True for i in run.positions_of(formula))
 
 
 def refuted_at(
@@ -74,7 +88,7 @@ def refuted_at(
     match property:
         case Always():
             truths = run.truths(property.formula)
-            return next((i for i, truth in enumerate(truths) if truth is False), None)
+            return next((i for i in run.scans if truths[i] is False), None)
         case Response():
             return _first(run.unanswered(property, i) for i in run.triggers(property.trigger))
         case Until():
@@ -118,10 +132,47 @@ class _Run:
         self.records = records
         self.clocking = clocking
         self.positions = range(len(records))
+        self.scans = self.positions[scans_before(records) :]
+        """The positions of the run."""
         self.times = [record.time for record in records]
         if self.times != sorted(self.times):
             raise ValueError("the time stamps of a run do not go back")
         self._known: dict[Formula, list[Truth]] = {}
+        self._older: dict[Formula, bool] = {}
+
+    def positions_of(self, formula: Formula) -> range:
+        """Where the formula has a meaning."""
+        return self.positions if self.older(formula) else self.scans
+
+    def older(self, formula: Formula) -> bool:
+        """Whether the formula is older than the run."""
+        if formula not in self._older:
+            self._older[formula] = self._reads_older_inputs(formula)
+        return self._older[formula]
+
+    def _reads_older_inputs(self, formula: Formula) -> bool:
+        match formula:
+            case FirstScan() | AnyScan():
+                return False
+            case Atom(expression, histories):
+                inputs = self.records[-1].older if self.records else frozenset()
+                names = inputs | {history.variable.name for history in histories}
+                expressions = [expression, *(history.expression for history in histories)]
+                return all(
+                    read.variable.name in names
+                    for each in expressions
+                    for read in variables_read(each)
+                )
+            case And(operands) | Or(operands):
+                return all(self.older(operand) for operand in operands)
+            case Implies(left, right) | Iff(left, right) | Since(left, right):
+                return self.older(left) and self.older(right)
+            case _:
+                return self.older(formula.operand)
+
+    def _first(self, i: int) -> int:
+        """The first position that counts as past at ``i`` for prev, rose and fell."""
+        return self.scans.start if i in self.scans else 0
 
     def truths(self, formula: Formula) -> list[Truth]:
         """The formula at each position."""
@@ -134,7 +185,9 @@ class _Run:
             case Atom():
                 return self._atom(formula)
             case FirstScan():
-                return [i == 0 for i in self.positions]
+                return [i == self.scans.start for i in self.positions]
+            case AnyScan():
+                return [True for _ in self.positions]
             case Not():
                 return [_not(truth) for truth in self.truths(formula.operand)]
             case And():
@@ -154,38 +207,65 @@ class _Run:
         match formula:
             case Previous():
                 truths = self.truths(formula.operand)
-                return [truths[max(0, i - formula.count)] for i in self.positions]
+                return [truths[max(self._first(i), i - formula.count)] for i in self.positions]
             case Rose():
                 truths = self.truths(formula.operand)
-                return [_turned(truths, i) for i in self.positions]
+                return [self._turned(truths, i) for i in self.positions]
             case Fell():
                 truths = [_not(truth) for truth in self.truths(formula.operand)]
-                return [_turned(truths, i) for i in self.positions]
+                return [self._turned(truths, i) for i in self.positions]
             case Once():
                 truths = self.truths(formula.operand)
-                return [_any(truths[self._within(formula.bound, i)]) for i in self.positions]
+                return self._each(formula, lambda i: _any(truths[self._within(formula, i)]))
             case Historically():
                 truths = self.truths(formula.operand)
-                return [_all(truths[self._within(formula.bound, i)]) for i in self.positions]
+                return self._each(
+                    formula,
+                    lambda i: _all(
+                        [self._old_enough(formula, i), *truths[self._within(formula, i)]]
+                    ),
+                )
             case Since():
-                return [self._since(formula, i) for i in self.positions]
+                return self._each(formula, lambda i: self._since(formula, i))
+
+    def _each(self, formula: Formula, truth: Callable[[int], Truth]) -> list[Truth]:
+        """The truth at each position that the formula has."""
+        there = self.positions_of(formula)
+        return [truth(i) if i in there else None for i in self.positions]
+
+    def _turned(self, truths: Sequence[Truth], i: int) -> Truth:
+        """TRUE now and FALSE in the scan before."""
+        return _all((truths[i], _not(truths[i - 1]))) if i > self._first(i) else False
 
     def _rows(self, formulas: Sequence[Formula]) -> list[tuple[Truth, ...]]:
         """The truths of several formulas side by side, a row for each position."""
         columns = [self.truths(formula) for formula in formulas]
         return [tuple(column[i] for column in columns) for i in self.positions]
 
-    def _within(self, bound: Bound | None, now: int) -> slice:
-        """The positions up to now whose distance from now lies within the bound."""
+    def _stamps(self, bound: Bound) -> Sequence[int]:
+        return self.positions if bound.in_scans else self.times
+
+    def _within(self, formula: Once | Historically | Since, now: int) -> slice:
+        """The formula's positions up to now whose distance from now lies within its bound."""
+        bound, first = formula.bound, self.positions_of(formula).start
         if bound is None:
-            return slice(0, now + 1)
-        stamps: Sequence[int] = self.positions if bound.in_scans else self.times
-        first = 0 if bound.high is None else bisect_left(stamps, stamps[now] - bound.high)
+            return slice(first, now + 1)
+        stamps = self._stamps(bound)
+        if bound.high is not None:
+            first = max(first, bisect_left(stamps, stamps[now] - bound.high))
         return slice(first, min(now + 1, bisect_right(stamps, stamps[now] - bound.low)))
+
+    def _old_enough(self, formula: Historically, now: int) -> bool:
+        """Whether the run has all that the formula looks back to; what is older always has."""
+        bound = formula.bound
+        if bound is None or bound.high is None or self.older(formula):
+            return True
+        stamps = self._stamps(bound)
+        return stamps[now] - stamps[self.scans.start] >= bound.high
 
     def _since(self, formula: Since, now: int) -> Truth:
         hold, release = self.truths(formula.hold), self.truths(formula.release)
-        within = self._within(formula.bound, now)
+        within = self._within(formula, now)
         witnesses: list[Truth] = []
         held_after: Truth = True
         for j in range(now, within.start - 1, -1):
@@ -203,7 +283,7 @@ class _Run:
         for history in atom.histories:
             current = [self._value(history.expression, histories, i) for i in self.positions]
             histories[history.variable.name] = [
-                current[max(0, i - history.count)] for i in self.positions
+                current[max(self._first(i), i - history.count)] for i in self.positions
             ]
         values = [self._value(atom.expression, histories, i) for i in self.positions]
         return [None if value is None else bool(value) for value in values]
@@ -216,6 +296,11 @@ class _Run:
         if record.finding is not None:
             return None
         values = dict(record.values)
+        if record.before_power_up and any(
+            read.variable.name not in values and read.variable.name not in histories
+            for read in variables_read(expression)
+        ):
+            return None
         for name, past in histories.items():
             value = past[i]
             if value is None:
@@ -227,7 +312,8 @@ class _Run:
 
     def triggers(self, trigger: Formula) -> list[int]:
         """The positions at which the trigger certainly holds."""
-        return [i for i, truth in enumerate(self.truths(trigger)) if truth is True]
+        truths = self.truths(trigger)
+        return [i for i in self.scans if truths[i] is True]
 
     def unanswered(self, response: Response, start: int) -> int | None:
         """The first position beyond the bound of a trigger that was not answered within it."""
@@ -252,8 +338,3 @@ class _Run:
             if hold[i] is False:
                 return i
         return None
-
-
-def _turned(truths: Sequence[Truth], i: int) -> Truth:
-    """TRUE now and FALSE in the scan before; FALSE in the first scan."""
-    return _all((truths[i], _not(truths[i - 1]))) if i > 0 else False

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from twohand.program.durations import Scans, Units
 from twohand.scan.clocking import Clocking
-from twohand.scan.scan_record import ScanRecord
+from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.evaluate import holds
 from twohand.specification.logic.quantity import Missing, Quantity
 
@@ -26,13 +26,14 @@ def last_reading(
     if not holds(quantity.condition, records, clocking)[-1]:
         return None
     now = len(records) - 1
+    first_scan = scans_before(records)
     moments = [now] if quantity.until_now else []
     for event in quantity.events:
         happened = holds(event.formula, records, clocking)
         scan = now - 1 if quantity.strict else now
-        while scan >= 0 and not happened[scan]:
+        while scan >= first_scan and not happened[scan]:
             scan -= 1
-        if scan < 0:
+        if scan < first_scan:
             return None if quantity.missing is Missing.NOT_READ else Reading(None)
         moments.append(scan)
     first, last = min(moments), max(moments)

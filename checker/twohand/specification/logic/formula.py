@@ -1,6 +1,12 @@
 """Requirements as formulas over a run of scans; the meaning is pointwise at scans.
 
-Position 0 is the first scan. Atoms are expressions over the values at the end of a scan (inputs as
+Position 0 is the first scan of the run. The inputs were there before it: for as long as nobody
+knows, and as they were. Positions before the first scan are samples of them, spaced like scans, of
+any number. A formula is *older than the run* where all that it reads are such inputs
+(``Program.older``); it has a value at these positions too, and an operator over the past looks back
+to them. ``FirstScan``, ``AnyScan`` and whatever reads anything else are as old as the run.
+
+Atoms are expressions over the values at the end of a scan (inputs as
 sampled). Bounds are inclusive. ``Formula`` speaks of now and the past; a ``Property`` holds of a
 whole run and may ask for something later, but is always refuted by a finite run.
 """
@@ -31,7 +37,7 @@ class Bound:
 @dataclass(frozen=True, eq=False)
 class History:
     """``variable`` (not the program's) is what ``expression`` was ``count`` scans before;
-    at earlier positions than that, what it was in the first scan."""
+    at earlier positions than that, what it was in the first scan. See ``Previous``."""
 
     variable: Variable
     expression: Expression
@@ -50,6 +56,11 @@ class Atom:
 @dataclass(frozen=True, eq=False)
 class FirstScan:
     """TRUE in the first scan only."""
+
+
+@dataclass(frozen=True, eq=False)
+class AnyScan:
+    """TRUE in every scan of the run: what is joined with it is as old as the run."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -81,7 +92,9 @@ class Iff:
 
 @dataclass(frozen=True, eq=False)
 class Previous:
-    """``operand`` ``count`` scans before; at earlier positions its value in the first scan."""
+    """``operand`` ``count`` scans before; at earlier positions its value in the first scan. No scan
+    of the run looks back to before it; before it, what is earlier than the first sample is as
+    that."""
 
     operand: Formula
     count: Scans = ONE_SCAN
@@ -89,14 +102,14 @@ class Previous:
 
 @dataclass(frozen=True, eq=False)
 class Rose:
-    """TRUE now and FALSE in the scan before; FALSE in the first scan."""
+    """TRUE now and FALSE in the scan before; FALSE in the first scan, and in the first sample."""
 
     operand: Formula
 
 
 @dataclass(frozen=True, eq=False)
 class Fell:
-    """FALSE now and TRUE in the scan before; FALSE in the first scan."""
+    """FALSE now and TRUE in the scan before; FALSE in the first scan, and in the first sample."""
 
     operand: Formula
 
@@ -111,7 +124,8 @@ class Once:
 
 @dataclass(frozen=True, eq=False)
 class Historically:
-    """``operand`` at every scan j <= now whose distance from now is within ``bound``."""
+    """``operand`` at every scan j <= now whose distance from now is within ``bound``. Where it is
+    as old as the run and ``bound.high`` is given, FALSE until the first scan is so far away."""
 
     operand: Formula
     bound: Bound | None = None
@@ -130,6 +144,7 @@ class Since:
 Formula: TypeAlias = (
     Atom
     | FirstScan
+    | AnyScan
     | Not
     | And
     | Or
@@ -146,8 +161,9 @@ Formula: TypeAlias = (
 
 @dataclass(frozen=True, eq=False)
 class Always:
-    """``formula`` in every scan. ``trigger`` is the part that has to happen for the formula to say
-    anything (the left side of an implication), None where there is none."""
+    """``formula`` in every scan of the run: of what was before it no property asks anything.
+    ``trigger`` is the part that has to happen for the formula to say anything (the left side of an
+    implication), None where there is none."""
 
     formula: Formula
     trigger: Formula | None = None

@@ -10,6 +10,7 @@ from twohand.program.durations import Scans, Units
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
     And,
+    AnyScan,
     Atom,
     Bound,
     Fell,
@@ -35,7 +36,7 @@ _NAME = re.compile(r"[\w.#]+")
 
 def children(formula: Formula) -> tuple[Formula, ...]:
     """The direct subformulas, from left to right."""
-    if isinstance(formula, Atom | FirstScan):
+    if isinstance(formula, Atom | FirstScan | AnyScan):
         return ()
     if isinstance(formula, And | Or):
         return formula.operands
@@ -133,6 +134,8 @@ class Wording:
                 return expression_words(formula.expression)
             case FirstScan():
                 return "FIRST_SCAN"
+            case AnyScan():
+                return "ANY_SCAN"
             case Not():
                 return f"NOT {single(parts[0])}"
             case And():

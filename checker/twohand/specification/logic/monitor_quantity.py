@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
+from typing import ClassVar
 
 import z3
 
@@ -19,6 +20,8 @@ class QuantityTerms:
     """``read`` and the value in such a scan, in ticks or scans; ``without_limit`` says that the
     scan is read as without limit instead."""
 
+    COUNT: ClassVar[int] = 3
+
     read: z3.BoolRef
     value: z3.ArithRef
     without_limit: z3.BoolRef
@@ -30,7 +33,7 @@ class QuantityTerms:
     @classmethod
     def taken(cls, terms: Sequence[z3.ExprRef], first: int) -> QuantityTerms:
         """Those from ``first`` on."""
-        read, value, without_limit = terms[first : first + 3]
+        read, value, without_limit = terms[first : first + cls.COUNT]
         return cls(boolean(read), integer(value), boolean(without_limit))
 
     def beyond(self, bound: int | None, least: bool) -> z3.BoolRef:

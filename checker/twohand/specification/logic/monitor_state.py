@@ -1,7 +1,8 @@
 """What monitors remember from scan to scan: values of the scan before, flags, clocks.
 
 Equal memories are kept once. A clock without meaning is 0, so that equal pasts are equal
-states.
+states. What is ``older`` than the run is kept apart: it has seen what was before the first scan
+(``twohand.specification.logic.before_power_up``).
 """
 
 from __future__ import annotations
@@ -26,18 +27,36 @@ class MonitorMemory:
         self._names |= {symbol.decl().name() for symbol in (base.elapsed, base.scans)}
         self._shared: dict[tuple[object, ...], z3.ExprRef] = {}
         self._kept: list[z3.ExprRef] = []
+        self.older: set[str] = set()
+        """The names of the states that are older than the run."""
+        self.lasting: set[str] = set()
+        """Those of them that remember more than the scan before."""
 
     def first_scan(self) -> z3.BoolRef:
         true, false = z3.BoolVal(True, self._context), z3.BoolVal(False, self._context)
         return self._state(("first scan",), "first scan", true, lambda _: false)
 
-    def last(self, now: Sorted, words: str) -> Sorted:
+    @property
+    def first_scan_symbol(self) -> z3.BoolRef | None:
+        """The state that ``first_scan`` gives; None where nothing has asked for it."""
+        symbol = self._shared.get(("first scan",))
+        return None if symbol is None else boolean(symbol)
+
+    def last(self, now: Sorted, words: str, older: bool = False) -> Sorted:
         """What ``now`` was in the scan before; without meaning in the first scan."""
-        key = self._key("last", now)
-        return self._state(key, f"last({words})", _zero(now), lambda _: now)
+        key = self._key("last", older, now)
+        last = self._state(key, f"last({words})", _zero(now), lambda _: now)
+        if older:
+            self.older.add(last.decl().name())
+        return last
 
     def flag(
-        self, starts: z3.BoolRef, holds: z3.BoolRef | None, ends: z3.BoolRef | None, name: str
+        self,
+        starts: z3.BoolRef,
+        holds: z3.BoolRef | None,
+        ends: z3.BoolRef | None,
+        name: str,
+        older: bool = False,
     ) -> z3.BoolRef:
         """TRUE after a scan with ``starts``, and on while ``holds``; FALSE after one with
         ``ends``, whatever else it has (None: always holds, never ends)."""
@@ -49,10 +68,16 @@ class MonitorMemory:
 
         true, false = z3.BoolVal(True, self._context), z3.BoolVal(False, self._context)
         terms = (starts, true if holds is None else holds, false if ends is None else ends)
-        return self._state(self._key("flag", *terms), name, false, update)
+        flag = self._state(self._key("flag", older, *terms), name, false, update)
+        return self._lasting(flag, older)
 
     def clock(
-        self, restarts: z3.BoolRef, name: str, in_scans: bool, stopped: z3.BoolRef | None = None
+        self,
+        restarts: z3.BoolRef,
+        name: str,
+        in_scans: bool,
+        stopped: z3.BoolRef | None = None,
+        older: bool = False,
     ) -> tuple[z3.ArithRef, z3.ArithRef]:
         """How far the last scan with ``restarts`` lies back, in ticks or scans: at the end of
         this scan, and what it is at the end of this scan if this scan restarts nothing.
@@ -66,36 +91,46 @@ class MonitorMemory:
             return (clock if stopped is None else z3.If(stopped, zero, clock)) + pace
 
         clock = self._state(
-            self._key("scans" if in_scans else "time", restarts),
+            self._key("scans" if in_scans else "time", older, restarts),
             f"{'scans' if in_scans else 'time'} {name}",
             zero,
             lambda symbol: z3.If(restarts, zero, advanced(symbol)),
             StateKind.CLOCK,
         )
+        self._lasting(clock, older)
         return z3.If(restarts, zero, advanced(clock)), advanced(clock)
 
-    def stop(self, stops: z3.BoolRef, words: str) -> z3.BoolRef | None:
+    def _lasting(self, symbol: Sorted, older: bool) -> Sorted:
+        if older:
+            self.older.add(symbol.decl().name())
+            self.lasting.add(symbol.decl().name())
+        return symbol
+
+    def stop(self, stops: z3.BoolRef, words: str, older: bool = False) -> z3.BoolRef | None:
         """Whether ``stops`` kept a clock at 0 in the scan before; None where a step of many scans
         cannot miss that.
 
         Such a step takes it that nothing discrete changed inside it. Where ``stops`` can change
         by time alone, the clock begins to run with no input changed, and only this shows it.
         """
-        return self.last(stops, words) if self.timed(stops) else None
+        return self.last(stops, words, older) if self.timed(stops) else None
 
     def timed(self, term: z3.ExprRef) -> bool:
         """Whether the term reads how long this scan took."""
         return _mentions(term, (self.base.elapsed, self.base.scans))
 
-    def first_apart(self, term: z3.BoolRef) -> z3.BoolRef:
+    def first_apart(self, term: z3.BoolRef) -> tuple[z3.BoolRef, z3.BoolRef]:
         """An equal term that says apart what it is in the first scan, where all monitors are in
-        their initial state: what no clock has to do with is then seen to be so."""
+        their initial state: what no clock has to do with is then seen to be so. Beside it the same
+        for runs with a past, in whose first scan they are not."""
         first = self.first_scan()
         initial = [(s.symbol, s.initial) for s in self.states if s.initial is not None]
         false = z3.BoolVal(False, self._context)
         in_first = z3.simplify(z3.substitute(term, *initial))
         later = z3.simplify(z3.substitute(term, (first, false)))
-        return z3.If(first, in_first, later)
+        true = z3.BoolVal(True, self._context)
+        at_power_up = z3.simplify(z3.substitute(term, (first, true)))
+        return z3.If(first, in_first, later), z3.If(first, at_power_up, later)
 
     def _state(
         self,
@@ -117,11 +152,11 @@ class MonitorMemory:
             self._shared[key] = symbol
         return of_sort(self._shared[key], initial)
 
-    def _key(self, purpose: str, *terms: z3.ExprRef) -> tuple[object, ...]:
+    def _key(self, purpose: str, older: bool, *terms: z3.ExprRef) -> tuple[object, ...]:
         """Terms are shared within a context, so a term's number identifies its structure; the
         terms are kept, else a number could be given to another."""
         self._kept.extend(terms)
-        return (purpose, *(term.get_id() for term in terms))
+        return (purpose, older, *(term.get_id() for term in terms))
 
 
 def opposite(term: z3.BoolRef) -> z3.BoolRef:

@@ -30,8 +30,8 @@ class Event:
 @dataclass(frozen=True, eq=False)
 class Quantity:
     """Read in every scan with ``condition``: the distance between the first and the last of the
-    moments. A moment is the last scan with an event, this one included (``strict``: before this
-    one); with ``until_now`` the present scan is a moment as well.
+    moments. A moment is the last scan of the run with an event, this one included (``strict``:
+    before this one); with ``until_now`` the present scan is a moment as well.
 
     In units of time, or (``in_scans``) in scans. ``least`` asks for the least value, else for the
     greatest one.

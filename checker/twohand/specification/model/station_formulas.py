@@ -14,6 +14,7 @@ from typing import TypeAlias
 
 from twohand.specification.logic.formula import (
     And,
+    AnyScan,
     Atom,
     Fell,
     Formula,
@@ -38,6 +39,11 @@ def all_of(formulas: Iterable[Formula]) -> Formula:
 def any_of(formulas: Iterable[Formula]) -> Formula:
     operands = tuple(formulas)
     return operands[0] if len(operands) == 1 else Or(operands)
+
+
+def in_run(formula: Formula) -> Formula:
+    """``formula`` in a scan of the run: what the hands did before power-up does not count."""
+    return And((formula, AnyScan()))
 
 
 def none_of(formulas: Iterable[Formula]) -> Formula:

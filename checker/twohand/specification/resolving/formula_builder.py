@@ -9,6 +9,7 @@ from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import (
     Always,
     And,
+    AnyScan,
     Atom,
     Before,
     Bound,
@@ -31,6 +32,7 @@ from twohand.specification.logic.formula import (
 from twohand.specification.resolving.names import SpecificationScope, past_count, previous_arguments
 from twohand.specification.syntax.formulas import (
     PREV,
+    AnyScanNode,
     BoundNode,
     Connected,
     FirstScanNode,
@@ -65,6 +67,8 @@ class FormulaResolver:
                 return self._plain(expression)
             case FirstScanNode():
                 return FirstScan()
+            case AnyScanNode():
+                return AnyScan()
             case Implication(left, right):
                 return Implies(self.formula(left), self.formula(right))
             case Connected(operator, operands):

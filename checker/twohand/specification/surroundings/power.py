@@ -53,9 +53,11 @@ def power_cycles(block: typed.Program, named: Iterable[typed.Variable], span: Sp
     sampled = set(block.sampled)
     driven = tuple(v for v in dict.fromkeys([*block.outputs, *named]) if v not in sampled)
     copies = {v: _copy(v) for v in driven if v.retain or v.initial != off_value(v.type)}
-    return PowerCycles(
-        typed.Variable(POWER_ON, BOOL, typed.Role.INPUT, False, span), driven, copies, span
-    )
+    return PowerCycles(_supply(span), driven, copies, span)
+
+
+def _supply(span: Span) -> typed.Variable:
+    return typed.Variable(POWER_ON, BOOL, typed.Role.INPUT, False, span, surroundings=True)
 
 
 def off_value(kind: Type) -> Value:

@@ -109,12 +109,12 @@ class HandWires:
         self.first: list[Statement] = []
         self.then: list[Statement] = []
         self.driven: set[Variable] = set()
-        self.hands = {hand.name: self._input(f"{HAND}{hand.name}", hand.span) for hand in hands}
+        self.hands = {hand.name: self._hand(hand) for hand in hands}
         self.physical = tuple(
             replace(hand, pressed=Read(self.hands[hand.name], hand.span)) for hand in hands
         )
         self.healthy: Values = {}
-        self.bouncing = None if bounce is None else Bouncing(bounce, self._input, self._local)
+        self.bouncing = None if bounce is None else Bouncing(bounce, self._choice, self._local)
 
     def wired(self) -> Wired:
         present = [self._onset(number) for number in range(len(self.faults))]
@@ -152,13 +152,22 @@ class HandWires:
 
     # --- variables ----------------------------------------------------------------------------
 
+    def _hand(self, hand: Hand) -> Variable:
+        return self._input(f"{HAND}{hand.name}", hand.span)
+
     def _input(self, name: str, span: Span) -> Variable:
-        return self._variable(name, span, self.inputs, Role.INPUT)
+        return self._added(Variable(name, BOOL, Role.INPUT, False, span), self.inputs)
+
+    def _choice(self, name: str, span: Span) -> Variable:
+        """An input of the surroundings."""
+        chosen = Variable(name, BOOL, Role.INPUT, False, span, surroundings=True)
+        return self._added(chosen, self.inputs)
 
     def _local(self, name: str, span: Span) -> Variable:
-        return self._variable(name, span, self.others, Role.LOCAL)
+        return self._added(Variable(name, BOOL, Role.LOCAL, False, span), self.others)
 
-    def _variable(self, name: str, span: Span, members: list[Variable], role: Role) -> Variable:
+    def _added(self, variable: Variable, members: list[Variable]) -> Variable:
+        name = variable.name
         prefix = name.partition(".")[0].casefold() + "."
         for other in self.program.variables:
             if other.name.casefold().startswith(prefix):
@@ -169,14 +178,13 @@ class HandWires:
                     other.span,
                     "rename it in the block, or name the plant otherwise",
                 )
-        variable = Variable(name, BOOL, role, False, span)
         members.append(variable)
         return variable
 
     def _onset(self, number: int) -> Variable:
         """The variable that says that this fault is there."""
         prefix, span = FAULTS[number], self._span
-        begins = self._input(f"{prefix}begins", span)
+        begins = self._choice(f"{prefix}begins", span)
         present = self._local(f"{prefix}present", span)
         begun: Expression = Read(begins, span)
         if number and self.in_order:

@@ -11,6 +11,7 @@ from twohand.program import Operator
 from twohand.program.durations import Nanoseconds
 from twohand.program.types import Duration
 from twohand.specification.syntax.formulas import (
+    AnyScanNode,
     BoundNode,
     Connected,
     FirstScanNode,
@@ -154,6 +155,9 @@ class FormulaBuilder(ExpressionBuilder):
 
     def first_scan(self, meta: Meta, children: Children) -> FirstScanNode:
         return FirstScanNode(self.span(meta))
+
+    def any_scan(self, meta: Meta, children: Children) -> AnyScanNode:
+        return AnyScanNode(self.span(meta))
 
     # --- calls ------------------------------------------------------------------------------
 

@@ -78,6 +78,11 @@ class FirstScanNode:
 
 
 @dataclass(frozen=True, eq=False)
+class AnyScanNode:
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
 class Temporal:
     """``word(operands)``; ``count`` for ``prev``, ``bound`` for once, held and since."""
 
@@ -104,7 +109,7 @@ class Implication:
     span: Span = field(repr=False)
 
 
-FormulaNode: TypeAlias = Plain | FirstScanNode | Temporal | Connected | Implication
+FormulaNode: TypeAlias = Plain | FirstScanNode | AnyScanNode | Temporal | Connected | Implication
 
 
 class PropertyForm(Enum):

@@ -92,7 +92,8 @@ def _expected(accepted: set[str], found: str) -> str:
     left = set(accepted)
     if left >= _OPERAND:
         words.append("an expression")
-        left -= {"FIRST_SCAN", "NOT", "MINUS", "PLUS", "AND", "OR", "XOR", "MOD", "TRUE", "FALSE"}
+        left -= {"FIRST_SCAN", "ANY_SCAN", "NOT", "MINUS", "PLUS", "AND", "OR", "XOR", "MOD"}
+        left -= {"TRUE", "FALSE"}
         left -= _OPERAND
     elif left >= _OPERATORS:
         words.append("an operator")

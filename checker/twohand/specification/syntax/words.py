@@ -29,5 +29,6 @@ OTHERS = frozenset(
 
 TERMINALS = {word: f"_{word}" for word in STATEMENTS | TOP_LEVEL | OTHERS} | {
     "FIRST_SCAN": "FIRST_SCAN",
+    "ANY_SCAN": "ANY_SCAN",
 }
 """Each word's terminal in the grammar."""

@@ -18,6 +18,10 @@ HANDS = ("evidence/checks/test_hands.py",)
 ANY_BLOCK = ("evidence/checks/test_any_block.py",)
 COMPLETION = ("evidence/checks/test_completion.py",)
 BEYOND = ("analyses/check/test_beyond_findings.py",)
+MEASURED = (
+    "analyses/measure/test_measure.py::test_what_came_before_power_up_did_so_for_as_long_as_nobody_knows",
+    "analyses/measure/test_measure.py::test_a_stop_condition_of_the_block_is_as_old_as_the_run",
+)
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 RUNS = (
     "analyses/check/test_runs_shown.py::test_a_run_from_rest_is_looked_for_where_another_was_found",
@@ -196,8 +200,8 @@ MUTANTS = (
         ANY_BLOCK,
         Change(
             "the block itself is asked of",
-            "        case.any_block,\n        questions.bad",
-            "        case.problem,\n        case.questions.bad",
+            "        case.any_block(number),\n        number,",
+            "        case.problem(),\n        case.questions.bad(requirement.property),",
         ),
     ),
     *mutants(
@@ -364,13 +368,28 @@ MUTANTS = (
         ),
         Change(
             "a lag after a finding counts",
-            "if problem is self._case.problem and any(self._cut_by_finding(run) for run in runs):",
-            "if problem is self._case.problem and not runs and self._reached:",
+            "if whole and any(self._cut_by_finding(run) for run in runs):",
+            "if whole and not runs and self._reached:",
         ),
         Change(
             "a bound is in ticks",
             "self._bound = ticks_in_units(result.bound or Ticks(0), tick)",
             "self._bound = Units(result.bound or 0)",
+        ),
+    ),
+    *mutants(
+        "analyses/measure",
+        "analyses/measure/figures.py",
+        MEASURED,
+        Change(
+            "what came before power-up came in the first scan",
+            "if self._older(cause):",
+            "if False and self._older(cause):",
+        ),
+        Change(
+            "what the block sets may have come before power-up",
+            "if self._older(cause):",
+            "if True or self._older(cause):",
         ),
     ),
 )

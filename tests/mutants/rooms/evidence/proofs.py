@@ -8,6 +8,7 @@ ROOM = "evidence/proofs"
 CERTIFICATE = ("evidence/test_checker_answers.py", "evidence/test_certificate.py")
 REPLAY = "evidence/test_check_replay.py"
 DESK = ("evidence/test_desk.py", *CERTIFICATE, REPLAY)
+BEFORE_POWER_UP = ("evidence/test_before_power_up.py",)
 QUESTIONS = ("evidence/checks/test_scans_before_findings.py",)
 
 MUTANTS = (
@@ -150,6 +151,18 @@ MUTANTS = (
         ROOM,
         "evidence/encoding.py",
         QUESTIONS,
+        Change(
+            "no question hangs on the past",
+            "return bool(lasting) and any(",
+            "return False and any(",
+            BEFORE_POWER_UP,
+        ),
+        Change(
+            "every question hangs on the past of any",
+            "return bool(lasting) and any(",
+            "return bool(lasting) or any(",
+            BEFORE_POWER_UP,
+        ),
         Change(
             "a scan with a finding is one before it",
             "guard = z3.And(z3.Not(before), z3.Not(happened))",

@@ -10,6 +10,7 @@ REPLAY = (
     "evidence/test_runs_cut_short.py",
     "evidence/test_check_replay.py",
 )
+BEFORE_POWER_UP = ("evidence/test_before_power_up.py",)
 VERDICTS = "analyses/check/test_check_verdicts.py"
 LONG = ("evidence/test_runs_that_count.py", "evidence/test_long_runs.py")
 
@@ -20,8 +21,8 @@ MUTANTS = (
         REPLAY,
         Change(
             "one scan that meets the assumptions is enough",
-            "            all(self._holds(named.formula, whole)) for",
-            "            any(self._holds(named.formula, whole)) for",
+            "evaluate.assumed(named.formula, whole, self.specification.clocking)",
+            "any(self._holds(named.formula, whole))",
         ),
         Change(
             "one assumption of several is enough",
@@ -90,6 +91,16 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "evidence/runs/trace.py",
+        BEFORE_POWER_UP,
+        Change(
+            "the run begins with its past",
+            "past = Scans(powered.index(True))",
+            "past = Scans(0)",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "evidence/runs/simplify.py",
         REPLAY,
         Change(
@@ -114,8 +125,8 @@ MUTANTS = (
         ),
         Change(
             "changes that do not matter stay",
-            "(_without_scans, _without_values, _with_fewer_changes)",
-            "(_without_scans, _without_values)",
+            "_without_scans, _without_values, _with_fewer_changes):",
+            "_without_scans, _without_values):",
         ),
         Change(
             "every reading that was chosen matters",

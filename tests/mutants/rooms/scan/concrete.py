@@ -168,6 +168,16 @@ MUTANTS = (
         "scan/concrete/execute.py",
         MACHINE,
         Change(
+            "all samples before power-up are at one time",
+            "times.append(times[-1] - passed)",
+            "times.append(times[-1])",
+        ),
+        Change(
+            "what is written too is older than the run",
+            "values = {v.name: sampled[v.name] for v in self.program.older}",
+            "values = {v.name: sampled[v.name] for v in self.program.inputs}",
+        ),
+        Change(
             "ages do not add up",
             "memory.age = Units(memory.age + elapsed)",
             "memory.age = elapsed",
@@ -206,8 +216,8 @@ MUTANTS = (
         Change(
             "a machine goes on after a finding",
             'if self._finding is not None:\n            raise RuntimeError("the machine stopped at '
-            'a finding")\n        if not self',
-            "if not self",
+            'a finding")\n        self._check',
+            "self._check",
         ),
         Change(
             "any scan time is one",

@@ -18,6 +18,14 @@ PROPERTIES = (
     *EVALUATOR_TABLE,
     "specification/logic/test_evaluate_properties.py",
 )
+BEFORE_POWER_UP = "evidence/test_before_power_up.py"
+ASSUMED = f"{PAIR}::test_random_assumptions_are_met_by_the_same_runs"
+OLDER_MONITORS = (
+    MONITOR_TABLE[0],
+    BEFORE_POWER_UP,
+    ASSUMED,
+    f"{PAIR}::test_random_formulas_have_one_value_in_every_scan",
+)
 FIGURES = ("specification/logic/test_quantities.py",)
 
 MUTANTS = (
@@ -57,8 +65,8 @@ MUTANTS = (
         ),
         Change(
             "once long ago looks at the last time",
-            'self._memory.clock(z3.Not(before), f"since first {words}"',
-            'self._memory.clock(z3.Or(operand, z3.Not(before)), f"since first {words}"',
+            "self._memory.clock(z3.Not(before), name, bound.in_scans, older=older)",
+            "self._memory.clock(z3.Or(operand, z3.Not(before)), name, bound.in_scans, older=older)",
         ),
         Change(
             "once lately looks at the first time",
@@ -67,17 +75,17 @@ MUTANTS = (
         ),
         Change(
             "a jump misses where a clock began",
-            "stopped = self._memory.stop(operand, words)",
+            "stopped = self._memory.stop(operand, words, older)",
             "stopped = None",
         ),
         Change(
             "a jump misses where the clock of a release began",
-            "stopped = self._memory.stop(release, release_words)",
+            "stopped = self._memory.stop(release, release_words, older)",
             "stopped = None",
         ),
         Change(
             "a jump misses where the clock of a hold began",
-            "stopped = self._memory.stop(opposite(hold), self._wording.negated(formula.hold))",
+            "stopped = self._memory.stop(opposite(hold), self._wording.negated(formula.hold), older)",
             "stopped = None",
         ),
         Change("since does not ask for holding", "kept = z3.And(hold, before)", "kept = before"),
@@ -132,9 +140,39 @@ MUTANTS = (
             "return z3.Implies(self.formula(formula.right), self.formula(formula.left))",
         ),
         Change(
+            "a run that is too young has held",
+            "if older or not _limited(bound)",
+            "if True or not _limited(bound)",
+            OLDER_MONITORS,
+        ),
+        Change(
+            "a run that is old enough has not held",
+            "z3.Not(self._within(age, bound)), whole)",
+            "z3.Not(self._within(age, bound)), z3.BoolVal(False))",
+            OLDER_MONITORS,
+        ),
+        Change(
+            "any scan is older than the run",
+            "if isinstance(formula, FirstScan | AnyScan):",
+            "if isinstance(formula, FirstScan):",
+            OLDER_MONITORS,
+        ),
+        Change(
+            "what is older in part is older",
+            "return all(self._older[id(child)] for",
+            "return any(self._older[id(child)] for",
+            OLDER_MONITORS,
+        ),
+        Change(
+            "whatever is read is older than the run",
+            "return all(variable in self._older_variables for",
+            "return True or all(variable in self._older_variables for",
+            OLDER_MONITORS,
+        ),
+        Change(
             "historically is never",
-            "term = opposite(self.formula(formula.operand))",
-            "term = self.formula(formula.operand)",
+            "term, bound = opposite(self.formula(formula.operand)), formula.bound",
+            "term, bound = self.formula(formula.operand), formula.bound",
         ),
         Change(
             "an assumption may speak of the time of this scan",
@@ -152,6 +190,12 @@ MUTANTS = (
         "specification/logic/monitor_state.py",
         MONITOR,
         Change(
+            "memories of different age are one",
+            "return (purpose, older, *(",
+            "return (purpose, *(",
+            (BEFORE_POWER_UP,),
+        ),
+        Change(
             "a flag begins in the scan that ends it",
             "return on if ends is None else z3.And(on, z3.Not(ends))",
             "return on if ends is None else z3.Or(starts, z3.And(on, z3.Not(ends)))",
@@ -163,8 +207,8 @@ MUTANTS = (
         ),
         Change(
             "one key for clocks by time and by scans",
-            'self._key("scans" if in_scans else "time", restarts)',
-            'self._key("clock", restarts)',
+            'self._key("scans" if in_scans else "time", older, restarts)',
+            'self._key("clock", older, restarts)',
         ),
         Change(
             "scans are counted by time",
@@ -173,8 +217,8 @@ MUTANTS = (
         ),
         Change(
             "flags that begin alike are one",
-            "return (purpose, *(term.get_id() for term in terms))",
-            "return (purpose, terms[0].get_id())",
+            "return (purpose, older, *(term.get_id() for term in terms))",
+            "return (purpose, older, terms[0].get_id())",
         ),
         Change(
             "a count of scans is no time",
@@ -234,17 +278,84 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "specification/logic/power_up.py",
+        OLDER_MONITORS,
+        Change(
+            "the block runs before power-up",
+            "if state.name not in own and",
+            "if False and",
+        ),
+        Change(
+            "older memories wait for power-up",
+            "if state.name not in own and",
+            "if",
+        ),
+        Change(
+            "every assumption is met before power-up",
+            "now(constraint) if older else",
+            "now(constraint) if True else",
+        ),
+        Change(
+            "no assumption is met before power-up",
+            "now(constraint) if older else",
+            "now(constraint) if False else",
+        ),
+        Change(
+            "the first scan looks back",
+            "z3.Or(past.first_scan, power_up))",
+            "past.first_scan)",
+        ),
+        Change(
+            "the first sample looks back",
+            "z3.Or(past.first_scan, power_up))",
+            "power_up)",
+        ),
+        Change(
+            "something is asked of what is before power-up",
+            "return z3.And(running, now(term)) if",
+            "return now(term) if",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "specification/logic/evaluate.py",
         FORMULAS,
         Change(
+            "a run that is too young has held",
+            "return stamps[now] - stamps[self.scans.start] >= bound.high",
+            "return True",
+        ),
+        Change(
+            "power-up looks back",
+            "return self.scans.start if i in self.scans else 0",
+            "return 0",
+        ),
+        Change(
+            "what is as old as the run looks back further",
+            "bound, first = formula.bound, self.positions_of(formula).start",
+            "bound, first = formula.bound, 0",
+        ),
+        Change(
+            "any scan is older than the run",
+            "case FirstScan() | AnyScan():\n                return False",
+            "case FirstScan():\n                return False\n            case AnyScan():\n"
+            "                return True",
+        ),
+        Change(
+            "an assumption says nothing of what was before power-up",
+            "for i in run.positions_of(formula))",
+            "for i in run.scans)",
+            (BEFORE_POWER_UP, ASSUMED),
+        ),
+        Change(
             "what is not certain holds",
-            "return [truth is True for truth in truths]",
-            "return [truth is not False for truth in truths]",
+            "return [truth is True and i in run.scans for i, truth in enumerate(truths)]",
+            "return [truth is not False and i in run.scans for i, truth in enumerate(truths)]",
         ),
         Change(
             "what is not certain refutes",
-            "for i, truth in enumerate(truths) if truth is False), None)",
-            "for i, truth in enumerate(truths) if truth is not True), None)",
+            "for i in run.scans if truths[i] is False), None)",
+            "for i in run.scans if truths[i] is not True), None)",
             PROPERTIES,
         ),
         Change(
@@ -270,8 +381,8 @@ MUTANTS = (
         Change("prev looks back one scan only", "i - formula.count)]", "i - 1)]"),
         Change(
             "what is on in the first scan has come on",
-            "return _all((truths[i], _not(truths[i - 1]))) if i > 0 else False",
-            "return _all((truths[i], _not(truths[i - 1]))) if i > 0 else truths[0]",
+            "_not(truths[i - 1]))) if i > self._first(i) else False",
+            "_not(truths[i - 1]))) if i > self._first(i) else truths[i]",
         ),
         Change(
             "a greatest distance is not attained",
@@ -300,8 +411,8 @@ MUTANTS = (
         ),
         Change(
             "a trigger that is not certain counts",
-            "enumerate(self.truths(trigger)) if truth is True]",
-            "enumerate(self.truths(trigger)) if truth is not False]",
+            "for i in self.scans if truths[i] is True]",
+            "for i in self.scans if truths[i] is not False]",
             PROPERTIES,
         ),
         Change(
@@ -362,7 +473,7 @@ MUTANTS = (
         ),
         Change(
             "the first event counts, not the last",
-            "        while scan >= 0 and not happened[scan]:\n            scan -= 1",
+            "        while scan >= first_scan and not happened[scan]:\n            scan -= 1",
             "        scan = happened.index(True) if True in happened[: scan + 1] else -1",
         ),
     ),

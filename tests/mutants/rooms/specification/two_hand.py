@@ -25,8 +25,8 @@ MUTANTS = (
         ),
         Change(
             "a release has a scan more to stop the output",
-            "Once(on, Bound(NO_SCANS, scans, in_scans=True))",
-            "Once(on, Bound(NO_SCANS, scans + 1, in_scans=True))",
+            "Once(in_run(on), Bound(NO_SCANS, scans, in_scans=True))",
+            "Once(in_run(on), Bound(NO_SCANS, scans + 1, in_scans=True))",
         ),
         Change(
             "one hand off allows the output anew",
@@ -62,13 +62,13 @@ MUTANTS = (
         ),
         Change(
             "a window is missed at once",
-            "missed = And((some, Not(Once(Rose(some), Bound(NO_TIME, window))), waited))",
+            "missed = And((some, Not(Once(in_run(Rose(some)), Bound(NO_TIME, window))), waited))",
             "missed = And((some, waited))",
         ),
         Change(
             "hands that were on together have missed",
-            "Not(Once(Rose(some), Bound(NO_TIME, window))), waited))",
-            "Not(Once(Rose(some), Bound(NO_TIME, window)))))",
+            "Not(Once(in_run(Rose(some)), Bound(NO_TIME, window))), waited))",
+            "Not(Once(in_run(Rose(some)), Bound(NO_TIME, window)))))",
         ),
         Change(
             "a hazard forbids what goes on",
@@ -121,8 +121,8 @@ MUTANTS = (
         ),
         Change(
             "a press long ago is one in time",
-            "(Once(Rose(hand), window) for hand in control.hands.each[index])",
-            "(Once(Rose(hand)) for hand in control.hands.each[index])",
+            "(Once(in_run(Rose(hand)), window) for hand in control.hands.each[index])",
+            "(Once(in_run(Rose(hand))) for hand in control.hands.each[index])",
             TOGETHER,
         ),
         Change(
@@ -186,7 +186,7 @@ MUTANTS = (
         ),
         Change(
             "a rest has a hand on",
-            "rest: Formula = And((hands.none_on, *meanwhile))",
+            "rest: Formula = And((in_run(hands.none_on), *meanwhile))",
             "rest: Formula = And((Not(on), *meanwhile))",
         ),
         Change(
