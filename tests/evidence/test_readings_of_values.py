@@ -56,3 +56,30 @@ def test_values_that_are_the_same_everywhere_or_fixed_name_none(
     found, shown = run(tmp_path, body, statements)
     assert found.of_values == {}
     assert "its values" not in shown
+
+
+def chosen_run(folder: Path, body: str, **chosen: bool) -> Counterexample:
+    """The run of one scan that refutes NOT q, with these choices of an engine."""
+    spec = specification(folder, logic(body, more="t : TON; f : F_TRIG;"), "PROPERTY p : NOT q;")
+    (requirement,) = spec.requirements
+    trace = Trace((Scan({"a": True}, 10),), definite(spec.readings, chosen), chosen)
+    found = refutation(trace, requirement.property, Replayer(spec), "p")
+    assert isinstance(found, Counterexample)
+    return found
+
+
+def test_a_choice_that_does_not_matter_is_the_same_in_every_run(tmp_path: Path) -> None:
+    body = "t(IN := a, PT := T#50ms); q := a;"
+    first, second = (
+        chosen_run(tmp_path, body, edge_call_counts=choice) for choice in (False, True)
+    )
+    assert [each.values for each in first.records] == [each.values for each in second.records]
+    assert first.all_readings == second.all_readings
+
+
+def test_choices_that_matter_only_together_are_kept(tmp_path: Path) -> None:
+    body = "t(IN := TRUE, PT := T#0s); f(CLK := FALSE); q := t.Q OR f.Q;"
+    both = {"zero_preset_at_once": True, "falling_edge_at_first_call": True}
+    found = chosen_run(tmp_path, body, **both)
+    assert found.records[-1].values["q"] is True
+    assert found.all_readings.items() >= both.items()

@@ -39,5 +39,5 @@ def test_the_test_to_copy_is_ten_lines_and_fails_for_a_wrong_block(
 ) -> None:
     assert len([line for line in FIRST.text.splitlines() if line.strip()]) <= 10
     monkeypatch.chdir(tmp_path)
-    with pytest.raises(AssertionError, match=r"guard_first: at .* stroke is TRUE"):
+    with pytest.raises(AssertionError, match=r"guard_first: at .* stroke becomes TRUE"):
         run_program(FIRST.text, LATER.files, tmp_path)

@@ -17,6 +17,31 @@ LONG = ("evidence/test_runs_that_count.py", "evidence/test_long_runs.py")
 MUTANTS = (
     *mutants(
         ROOM,
+        "evidence/runs/counterexample.py",
+        ("evidence/test_readings_of_values.py",),
+        Change(
+            "a run is shown of a platform on which it is another",
+            "    same = len(records) == len(trace.scans) and wanted(records)",
+            "    same = len(records) == len(trace.scans)",
+        ),
+        Change(
+            "a reading on which a value depends is not named",
+            "return [each.values for each in executed] != [each.values for each in records]",
+            "return len(executed) != len(records)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/answers.py",
+        ("evidence/test_missing_answers.py",),
+        Change(
+            "an answer is due a scan early",
+            "begin - scans_before(records) + about.bound.high + 1",
+            "begin - scans_before(records) + about.bound.high",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "evidence/runs/replay.py",
         REPLAY,
         Change(
