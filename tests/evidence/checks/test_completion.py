@@ -51,7 +51,7 @@ def test_what_happens_without_power_is_no_scan_that_completes(tmp_path: Path) ->
     found = report(
         tmp_path,
         ALWAYS,
-        "POWER CYCLES; OUTPUT q; PROPERTY p : q -> a; PROPERTY w : power.on OR q;"
+        "POWER CYCLES; OUTPUT q; PROPERTY p : NOT q; PROPERTY w : power.on OR q;"
         "REACHABLE r : a; REACHABLE on : q;",
     )
     assert outcomes(found) == {"p": "VACUOUS", "w": "VIOLATED", "r": "PROVED", "on": "VACUOUS"}
