@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from random import Random
+from typing import Any
 
 import pytest
 from twohand.analyses.check.check import check
@@ -11,6 +12,7 @@ from twohand.analyses.check.exit_code import report_code
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Proved, Violated
 from twohand.evidence.limits import Options
+from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import Vacuity
 from twohand.report.exit_code import ExitCode
 from twohand.scan.clocking import Readings
@@ -76,6 +78,34 @@ def test_where_it_is_not_decided_nothing_is_said(
     statements = "PROPERTY p : q -> once(q, T#100ms) AND a;"
     (verdict,) = check(specification(tmp_path, BLOCK, statements), OPTIONS).verdicts
     assert verdict.outcome.value == "PROVED"
+
+
+def test_a_known_run_that_breaks_an_assumption_when_it_goes_on_refutes_nothing(
+    tmp_path: Path,
+) -> None:
+    """The known run to 'a' ends there; 'a' in the next scan is what the assumption excludes."""
+    assumed = "ASSUME NOT (a AND prev(a)) OR FIRST_SCAN;"
+    statements = f"{assumed} PROPERTY p : a AND NOT FIRST_SCAN -> NOT prev(a);"
+    (verdict,) = check(specification(tmp_path, BLOCK, statements), OPTIONS).verdicts
+    assert verdict.vacuity is Vacuity.ANY_BLOCK
+
+
+def test_what_a_known_run_refutes_with_other_values_is_not_asked(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    names: list[str] = []
+    decide = Dispatcher.decide
+
+    def noted(self: Dispatcher, name: str, *rest: Any, **options: Any) -> None:
+        names.append(name)
+        decide(self, name, *rest, **options)
+
+    monkeypatch.setattr(Dispatcher, "decide", noted)
+    statements = """HAND left = a; HAND right = b; OUTPUT q; REQUIRE TWO_HAND LOGIC TYPE I;
+        PROPERTY mute : NOT a -> NOT q; PROPERTY any : q -> TRUE;"""
+    report = check(specification(tmp_path, logic("q := a AND b;"), statements), OPTIONS)
+    assert outcomes(report) == {"both_hands": "PROVED", "mute": "PROVED", "any": "VACUOUS"}
+    assert [name for name in names if name.endswith("of any block")] == ["any of any block"]
 
 
 def by_any_values(seed: int) -> bool:

@@ -53,6 +53,10 @@ class KnownRuns:
                 return
             self.add(trace)
 
+    def shortest(self, count: int, scans: int) -> list[KnownRun]:
+        """So many known runs of at most so many scans, the shortest first."""
+        return [run for run in self._runs if len(run.records) <= scans][:count]
+
     def reaching(self, formula: Formula) -> Trace | None:
         """A known run cut at the first scan with ``formula``."""
         for run in self._runs:

@@ -199,6 +199,16 @@ MUTANTS = (
         "evidence/checks/any_block.py",
         ANY_BLOCK,
         Change(
+            "a run that breaks an assumption refutes",
+            "if position is not None and case.replayer.allowed(tried[: position + 1]):",
+            "if position is not None:",
+        ),
+        Change(
+            "what a run does not refute is asked of nobody",
+            "    return False\n\n\ndef _prolonged",
+            "    return True\n\n\ndef _prolonged",
+        ),
+        Change(
             "the block itself is asked of",
             "        case.any_block(number),\n        number,",
             "        case.problem(),\n        case.questions.bad(requirement.property),",
