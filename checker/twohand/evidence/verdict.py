@@ -103,6 +103,8 @@ class Verdict:
     seen: str = ""
     readings: Mapping[str, bool] = field(default_factory=dict)
     vacuity: Vacuity = Vacuity.NEVER_HAPPENS
+    never_true: tuple[str, ...] = ()
+    """Of what is never reached, the conditions that are proved never TRUE."""
 
     @property
     def as_expected(self) -> bool:

@@ -139,10 +139,12 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
             words = f"{SAYS_NOTHING}: {verdict.vacuity.value}"
             return [words, basis(verdict.certificate)]
         where = f" {never_sentence(verdict.readings)}" if verdict.readings else ""
+        never = [f"never TRUE in it: {words}" for words in verdict.never_true]
         if verdict.requirement.aim is Aim.REACHABLE:
-            return [f"no run ever reaches it{where}: {basis(verdict.certificate)}"]
+            return [*never, f"no run ever reaches it{where}: {basis(verdict.certificate)}"]
         return [
             f"holds, but says nothing: what it speaks of can never happen{where}",
+            *never,
             basis(verdict.certificate),
         ]
     if verdict.requirement.aim is Aim.REACHABLE:

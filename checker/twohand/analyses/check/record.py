@@ -48,6 +48,8 @@ class RequirementResult:
     searched_scans: int
     searched_events: int
     vacuity: Vacuity | None
+    never_true: tuple[str, ...]
+    """Of what is never reached, the conditions that are proved never TRUE, as in the spec."""
 
     @property
     def name(self) -> str:
@@ -169,6 +171,7 @@ def requirement_result(verdict: Verdict, specification: Specification) -> Requir
         verdict.scans,
         verdict.events,
         verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
+        verdict.never_true,
     )
 
 

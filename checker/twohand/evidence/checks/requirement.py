@@ -9,6 +9,7 @@ from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.checks.any_block import ask_of_any_block
 from twohand.evidence.checks.from_rest import FromRest
+from twohand.evidence.checks.never_true import ask_never_true
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
@@ -19,7 +20,7 @@ from twohand.evidence.runs.sentences import finding_words, seen_sentence
 from twohand.evidence.runs.trace import Trace
 from twohand.evidence.verdict import Certificate, Counterexample, Outcome, Vacuity, Verdict
 from twohand.scan.clocking import PARAMETER_PREFIX
-from twohand.specification.logic.formula import Formula
+from twohand.specification.logic.formula import Always, Formula, Not
 from twohand.specification.model.specification import Aim, Requirement
 
 _READING_SECONDS = 10.0
@@ -140,6 +141,21 @@ class RequirementCheck:
         certificate = self._case.certificate(proof)
         evidence = {"certificate": certificate, "readings": readings or {}, "witness": witness}
         self._settle(Outcome.VACUOUS, **evidence)
+        if self._thorough and not readings:
+            name = self.requirement.identifier
+            ask_never_true(self._spoken_of(), name, self._case, self._never_true)
+
+    def _spoken_of(self) -> Formula:
+        """What has to be reached."""
+        asked = self.requirement.property
+        if self._trigger is not None:
+            return self._trigger
+        never_reached = asked.formula if isinstance(asked, Always) else asked.trigger
+        assert isinstance(never_reached, Not)
+        return never_reached.operand
+
+    def _never_true(self, words: tuple[str, ...]) -> None:
+        self._verdict = replace(self.verdict, never_true=words)
 
     def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
         """The run replayed; None where a finding comes first and that was not yet excluded."""

@@ -30,6 +30,21 @@ RUNS = (
 MUTANTS = (
     *mutants(
         ROOM,
+        "evidence/checks/never_true.py",
+        ("evidence/test_never_true.py",),
+        Change(
+            "a condition that can be TRUE is called never TRUE",
+            "        if isinstance(asked.answer, Certified):",
+            "        if asked.answer:",
+        ),
+        Change(
+            "what is joined with OR is taken for joined with AND",
+            "operation.operator is Operator.AND and",
+            "operation.operator in (Operator.AND, Operator.OR) and",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "evidence/checks/from_rest.py",
         RUNS,
         Change(
