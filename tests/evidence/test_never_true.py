@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from twohand.analyses.check.check import check
-from twohand.evidence.checks.never_true import joined
+from twohand.evidence.checks.never_true import joined, lasting_conditions
 from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome
 from twohand.report.drawing.terminal import Terminal
@@ -50,3 +51,36 @@ def test_conditions_are_what_a_formula_joins_with_and(tmp_path: Path) -> None:
     assert len(words) == 5
     assert words[0] == "a"
     assert words[3] == "rose(a)"
+
+
+OFF = "t(IN := a, PT := T#50ms); q := a AND armed AND (t.Q OR b) AND once AND n < 3; once := FALSE;"
+
+
+def test_an_output_that_is_never_on_names_the_condition_that_keeps_it_off(tmp_path: Path) -> None:
+    block = logic(OFF, more="armed, once : BOOL; n : INT; t : TON;")
+    spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : q -> a;")
+    report = check(spec, Options(processes=1))
+    assert report.never_on == ("q",)
+    assert report.never_on_why == {"q": ("armed",)}
+    shown = " ".join(" ".join(report_lines(report, Terminal(100))).split())
+    assert "whatever else is proved; never TRUE in what it is assigned: armed" in shown
+
+
+@pytest.mark.parametrize(
+    ("body", "lasting"),
+    [
+        (OFF, ["a", "armed", "t.Q OR b", "n < 3"]),
+        ("q := a AND q;", ["a"]),
+        ("q := a AND n + 1 < 3;", ["a"]),
+        ("IF b THEN q := a; END_IF;", []),
+        ("q := a; q := q AND b;", []),
+        ("q := a AND t.Q; t(IN := b, PT := T#50ms);", ["a"]),
+    ],
+)
+def test_only_what_is_so_until_the_end_of_the_scan_is_asked_of_an_output(
+    body: str, lasting: list[str], tmp_path: Path
+) -> None:
+    block = logic(body, more="armed, once : BOOL; n : INT; t : TON;")
+    program = specification(tmp_path, block, "PROPERTY p : a;").program
+    found = lasting_conditions(program.outputs[0], program)
+    assert [Wording().of(each) for each in found] == lasting

@@ -147,6 +147,9 @@ class Report:
     never_on_where: Mapping[str, Mapping[str, bool]] = field(default_factory=dict)
     """The readings under which an output never turns on, or does so only after a finding, where it
     does under another one."""
+    never_on_why: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """By outputs that never turn on: the conditions of their assignment that are proved never
+    TRUE."""
     on_after_finding: tuple[str, ...] = ()
     """Names of outputs that only a finding keeps from turning on."""
     lags: tuple[LagMeasure, ...] = ()

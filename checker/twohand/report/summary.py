@@ -120,6 +120,8 @@ def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
         readings = report.never_on_where.get(name)
         where = f" {never_sentence(readings)}" if readings else ""
         text = f"output {name} can never turn on{where}, whatever else is proved"
+        if name in report.never_on_why:
+            text += f"; never TRUE in what it is assigned: {', '.join(report.never_on_why[name])}"
         lines += worded("NEVER ON", Paint.BAD, text, terminal)
     for name in report.on_after_finding:
         readings = report.never_on_where.get(name)

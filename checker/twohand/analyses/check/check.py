@@ -99,6 +99,7 @@ def _report(
         findings_excluded=findings.excluded,
         never_on=tuple(each.name for each in outputs if each.never),
         never_on_where={each.name: each.readings for each in outputs if each.readings},
+        never_on_why={each.name: each.never_true for each in outputs if each.never_true},
         on_after_finding=tuple(each.name for each in outputs if each.after_finding),
         lags=tuple(each.measure for each in lags),
         warnings=(*hands.warnings, *(w for output in outputs for w in output.warnings)),

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
+from twohand.evidence.checks.never_true import ask_which, lasting_conditions
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
@@ -24,10 +25,13 @@ class OutputCheck:
 
     def __init__(self, output: Variable, case: CheckContext) -> None:
         self.name = output.name
+        self._output = output
         self._span = output.span
         self.never = False
         self.after_finding = False
         self.readings: Mapping[str, bool] = {}
+        self.never_true: tuple[str, ...] = ()
+        """The conditions of its assignment that are proved never TRUE."""
         self.undecided = ""
         """Why it is not known whether the output can be on under every reading."""
         self._case = case
@@ -62,6 +66,9 @@ class OutputCheck:
         name = f"whether {self.name} can be on"
         EveryReading(self._case, name, never(self._on), self._index, answered).begin(run)
 
+    def _why(self, words: tuple[str, ...]) -> None:
+        self.never_true = words
+
     def _ask(self, problem: Problem) -> None:
         self._case.desk.decide(
             f"whether {self.name} can be on",
@@ -74,6 +81,9 @@ class OutputCheck:
         if isinstance(asked.answer, Certified):
             self.never = problem is self._case.problem(self._index)
             self.after_finding = not self.never
+            if self.never:
+                parts = lasting_conditions(self._output, self._case.specification.program)
+                ask_which(parts, self.name, self._case, self._why)
         elif isinstance(asked.answer, Unknown):
             self.undecided = asked.answer.reason
         if not isinstance(asked.answer, Violated):

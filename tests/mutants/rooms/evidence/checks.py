@@ -38,6 +38,11 @@ MUTANTS = (
             "        if asked.answer:",
         ),
         Change(
+            "what changes after an output was assigned is taken for its condition",
+            "    later = {output, *written(body[at + 1 :])}",
+            "    later = {output}",
+        ),
+        Change(
             "what is joined with OR is taken for joined with AND",
             "operation.operator is Operator.AND and",
             "operation.operator in (Operator.AND, Operator.OR) and",
