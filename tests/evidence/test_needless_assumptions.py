@@ -51,7 +51,7 @@ def outcomes(report: Report) -> list[str]:
         ("q := a AND b;", "ASSUME NOT b; PROPERTY p : q -> c;", []),
         # An output that is never on, and a finding that is excluded, count as well.
         ("q := a AND b;", "OUTPUT q; ASSUME NOT b; PROPERTY p : NOT c OR c;", []),
-        ("n := 10 / n; IF a AND b THEN n := 0; END_IF; q := a;",
+        ("IF c THEN n := 10 / n; END_IF; IF a AND b THEN n := 0; END_IF; q := a;",
          "ASSUME NOT b; PROPERTY p : q -> a;", ["NOT b"]),
         ("IF a AND b THEN n := 5 / n; END_IF; q := a;",
          "ASSUME NOT b; PROPERTY p : q -> a;", []),

@@ -63,7 +63,8 @@ def check(
     session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str, beyond: bool
 ) -> int:
     """Check spec files, or all spec files below folders."""
-    session.limits["beyond"] = beyond
+    if beyond:
+        session.limits["beyond"] = True
     session.concise = form == "concise"
     terminal = session.terminal
     files, problems = find_spec_files(paths)

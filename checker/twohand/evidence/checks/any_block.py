@@ -7,7 +7,7 @@ that is known shows at once that it is not so, with other values of what the blo
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from twohand.evidence.context import CheckContext
@@ -65,13 +65,20 @@ def _refuted(requirement: Requirement, case: CheckContext) -> bool:
         records = _prolonged(run.records, spec.clocking.longest)
         for values in _TWO_VALUES:
             tried = [
-                replace(each, values={**each.values, **dict.fromkeys(written, values[n % 2])})
+                _rewritten(each, dict.fromkeys(written, values[n % 2]))
                 for n, each in enumerate(records)
             ]
             position = case.replayer.refuted_at(requirement.property, tried)
             if position is not None and case.replayer.allowed(tried[: position + 1]):
                 return True
     return False
+
+
+def _rewritten(record: ScanRecord, written: Mapping[str, bool]) -> ScanRecord:
+    """Before power-up nothing is written."""
+    if record.before_power_up:
+        return record
+    return replace(record, values={**record.values, **written})
 
 
 def _prolonged(records: Sequence[ScanRecord], longest: Units) -> list[ScanRecord]:

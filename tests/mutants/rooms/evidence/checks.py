@@ -225,8 +225,8 @@ MUTANTS = (
         ),
         Change(
             "what a run does not refute is asked of nobody",
-            "    return False\n\n\ndef _prolonged",
-            "    return True\n\n\ndef _prolonged",
+            "    return False\n\n\ndef _rewritten",
+            "    return True\n\n\ndef _rewritten",
         ),
         Change(
             "the block itself is asked of",
