@@ -8,6 +8,8 @@ add fields; those that are here keep their names and meanings.
 from __future__ import annotations
 
 from twohand.analyses.check.record import (
+    BranchesResult,
+    BranchMissed,
     CheckedSpec,
     CheckResult,
     LagResult,
@@ -34,7 +36,7 @@ from twohand.analyses.inspect.record import InspectedBlock, InspectedPoint, Insp
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.record import MeasuredFigure, MeasuredSpec, MeasureResult
 from twohand.analyses.measure.results import Decision
-from twohand.evidence.verdict import Certificate, Outcome, Vacuity
+from twohand.evidence.verdict import Certificate, Outcome, Vacuity, WhyMissed
 from twohand.record.finding import FindingResult
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
@@ -53,6 +55,8 @@ __all__ = [
     "Aim",
     "AskedRequirement",
     "AssumedFault",
+    "BranchMissed",
+    "BranchesResult",
     "Certificate",
     "CheckResult",
     "CheckedSpec",
@@ -98,5 +102,6 @@ __all__ = [
     "UnderFault",
     "Vacuity",
     "Weight",
+    "WhyMissed",
     "WrappedResult",
 ]

@@ -25,9 +25,9 @@ LAYERS = {
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",
     "engine": "system workers < search < proof < jobs portfolio",
-    "evidence": "contradiction encoding limits verdict < proofs runs < context < checks",
+    "evidence": "contradiction encoding limits verdict < proofs runs < branches context < checks",
     "report": "drawing document exit_code < cautions requirements verdict_line"
-    " < beyond_findings coverage run < summary < concise",
+    " < beyond_findings branches coverage run < summary < concise",
     "analyses": "measure < check < compare faults < inspect",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < document record",

@@ -13,13 +13,13 @@ from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.marking.instrumentation import instrumented
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import InspectionKind, Question, Status
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher
+from twohand.program.instrumentation import instrumented
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine, evaluate_expression
 from twohand.specification.model.specification import Specification

@@ -5,9 +5,9 @@ from __future__ import annotations
 from random import Random
 
 from twohand.analyses.inspect.kinds.registry import registry_of
-from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.program import Program
+from twohand.program.instrumentation import SIGN
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.text.diagnostic import InputError

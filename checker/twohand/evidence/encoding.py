@@ -38,6 +38,7 @@ class Encoding:
         spec = specification
         self.specification = spec
         encoding = encoded or encode(spec.program, spec.clocking, spec.readings, spec.loop_bound)
+        self.encoded = encoding
         self._monitors = Monitors(encoding)
         for named in spec.assumptions:
             self._monitors.assume(named.formula)

@@ -133,6 +133,36 @@ class LagMeasure:
     true_bound: Units | None
 
 
+class WhyMissed(Enum):
+    """Why a branch was not executed."""
+
+    IMPOSSIBLE = "no state leads there"
+    WITH_A_FINDING = "only in a scan with a finding"
+    UNDECIDED = "not decided"
+
+
+@dataclass(frozen=True)
+class MissedBranch:
+    """A branch that was not executed; ``words`` say what would have happened at ``span``."""
+
+    span: Span
+    words: str
+    why: WhyMissed
+
+
+@dataclass(frozen=True)
+class ExecutedBranches:
+    """How many branches a scan of the text has. It was executed along each of them, from a state
+    that need not be one that a run reaches, and was as its model; but for those ``missed``."""
+
+    total: int
+    missed: tuple[MissedBranch, ...] = ()
+
+    @property
+    def executed(self) -> int:
+        return self.total - len(self.missed)
+
+
 @dataclass(frozen=True)
 class Report:
     """Everything that one spec's check found."""
@@ -157,6 +187,7 @@ class Report:
     beyond: Report | None = None
     """Of the same spec as if integers wrapped around; None where that was not asked, or where no
     overflow can happen. It says nothing of what the block does."""
+    branches: ExecutedBranches = ExecutedBranches(0)
     doubt: str = ""
     """Why nothing that is proved could be trusted, and is not said to be proved; '' if it can."""
     seconds: float = 0.0

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Verdict
 from twohand.program.durations import Units
 from twohand.report.beyond_findings import beyond_lines
+from twohand.report.branches import branch_lines
 from twohand.report.coverage import not_asked_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.readings import never_sentence, reading_words
@@ -46,6 +47,7 @@ def report_lines(
         said = [one_line(each) for each in all_warnings(report) if each not in wide]
         return [*lines, *terminal.paragraphs(said, 2, 4)]
     lines += lag_lines(report, terminal)
+    lines += branch_lines(report.branches, terminal, details)
     lines += not_asked_lines(report.specification, terminal, details)
     for warning in all_warnings(report):
         lines += ["", *diagnostic_lines(warning, terminal)]

@@ -22,6 +22,9 @@ class Model(_Handle):
 class SolverObj(_Handle):
     def __init__(self, solver: object) -> None: ...
 
+class StatsObj(_Handle):
+    def __init__(self, statistics: object) -> None: ...
+
 class FuncDecl(_Handle):
     def __init__(self, decl: object) -> None: ...
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
-from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.program import Program, Read
+from twohand.program.instrumentation import SIGN
 from twohand.program.walks import nodes_below
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import run

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.mutants.rooms import exit_codes
 from tests.mutants.rooms.engine import proof, search
-from tests.mutants.rooms.evidence import checks, proofs, runs
+from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, concrete, statements, terms
 from tests.mutants.rooms.specification import logic, rules, surroundings, two_hand
 
@@ -22,6 +22,7 @@ ROOMS = (
     proofs,
     runs,
     checks,
+    branches,
     exit_codes,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

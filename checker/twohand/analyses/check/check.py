@@ -10,6 +10,7 @@ from twohand.analyses.check.readings import reading_warnings
 from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
+from twohand.evidence.checks.branches import BranchCheck
 from twohand.evidence.checks.completion import CompletionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.checks.hands import HandsCheck
@@ -89,6 +90,8 @@ def _report(
     hands.begin()
     for output in outputs:
         output.begin()
+    branches = BranchCheck(case)
+    branches.begin()
     desk.serve()
     hands.refuse()
     findings.agree_with(case.seen_findings)
@@ -103,6 +106,7 @@ def _report(
         on_after_finding=tuple(each.name for each in outputs if each.after_finding),
         lags=tuple(each.measure for each in lags),
         warnings=(*hands.warnings, *(w for output in outputs for w in output.warnings)),
+        branches=branches.executed,
     )
     if assumptions.doubt:
         return _doubted(report, assumptions)

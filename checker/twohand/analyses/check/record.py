@@ -6,10 +6,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.analyses.check.exit_code import report_code
-from twohand.evidence.verdict import Certificate, LagMeasure, Outcome, Report, Vacuity, Verdict
+from twohand.evidence.verdict import (
+    Certificate,
+    ExecutedBranches,
+    LagMeasure,
+    Outcome,
+    Report,
+    Vacuity,
+    Verdict,
+    WhyMissed,
+)
 from twohand.record.finding import FindingResult, finding_result
 from twohand.record.judged import Judged
-from twohand.record.message import Message, messages_of
+from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
 from twohand.record.spec import AskedRequirement, LoadedSpec, asked_requirement, loaded_spec
 from twohand.report.beyond_findings import IfWrapped, if_wrapped
@@ -94,10 +103,30 @@ class NeverOn:
 
 
 @dataclass(frozen=True)
+class BranchMissed:
+    """A branch of a scan along which nothing was executed: what would have happened, the place
+    where, and why."""
+
+    words: str
+    place: FilePlace
+    why: WhyMissed
+
+
+@dataclass(frozen=True)
+class BranchesResult:
+    """How many branches a scan of the text has; along all but those ``missed`` it was executed,
+    from any state, and was as its model."""
+
+    total: int
+    missed: tuple[BranchMissed, ...]
+
+
+@dataclass(frozen=True)
 class CheckedSpec(Judged):
     """Everything that one spec's check found. ``doubt`` says why nothing is said to be proved
     (its assumptions may contradict each other); '' where that is not so. ``findings_excluded``
     counts the places at which a finding was proved impossible (until one of ``findings`` happens).
+    ``branches`` says along how many of them the text was executed and was as its model.
     ``off_until_finding`` are outputs that only a finding keeps from turning on. ``not_asked`` is
     what no requirement speaks of or depends on. ``if_it_wraps`` is what becomes of each requirement
     if an overflow wraps around, where that was asked and an overflow may happen."""
@@ -113,6 +142,7 @@ class CheckedSpec(Judged):
     doubt: str
     not_asked: NotAsked
     if_it_wraps: tuple[WrappedResult, ...]
+    branches: BranchesResult
 
     def __getitem__(self, name: str) -> RequirementResult:
         """The requirement of this name; KeyError where there is none."""
@@ -155,6 +185,7 @@ def checked_spec(report: Report) -> CheckedSpec:
         ()
         if report.beyond is None
         else tuple(_wrapped(each, report.beyond) for each in report.beyond.verdicts),
+        _branches(report.branches),
     )
 
 
@@ -184,6 +215,11 @@ def _wrapped(verdict: Verdict, report: Report) -> WrappedResult:
 def _off(names: Sequence[str], report: Report) -> tuple[NeverOn, ...]:
     where = report.never_on_where
     return tuple(NeverOn(name, choices_of(where.get(name, {}))) for name in names)
+
+
+def _branches(branches: ExecutedBranches) -> BranchesResult:
+    missed = (BranchMissed(e.words, place_in_file(e.span), e.why) for e in branches.missed)
+    return BranchesResult(branches.total, tuple(missed))
 
 
 def _lag(lag: LagMeasure, clocking: Clocking) -> LagResult:

@@ -8,7 +8,6 @@ from dataclasses import replace
 from twohand.analyses.compare.question import file_of
 from twohand.analyses.inspect.check import FoundPoint, Inspection
 from twohand.analyses.inspect.kinds.skipped_call_check import CALLED_ALWAYS
-from twohand.analyses.inspect.marking.instrumentation import SIGN
 from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.words import (
     ALL_OTHER_CODE,
@@ -20,6 +19,7 @@ from twohand.analyses.inspect.words import (
     WORDS,
 )
 from twohand.program import Program, Read
+from twohand.program.instrumentation import SIGN
 from twohand.program.walks import nodes_below
 from twohand.report.cautions import NEXT_STEPS, cautions_without_spec
 from twohand.report.drawing.diagnostics import diagnostic_lines

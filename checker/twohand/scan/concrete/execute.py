@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 
-from twohand.program import CallFunction, Expression, Program, Variable
+from twohand.program import CallFunction, Expression, Program, StandardInstance, Variable
 from twohand.program.durations import NO_SCANS, Scans, Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
@@ -123,6 +123,19 @@ class Machine:
         for instance, memory in self._memories.items():
             if instance.block in TIMERS and memory.running:
                 memory.age = Units(memory.age + elapsed)
+
+    @property
+    def memories(self) -> Mapping[StandardInstance, InstanceMemory]:
+        """What each instance remembers between scans."""
+        return self._memories
+
+    def put(
+        self, values: Mapping[str, Value], memories: Mapping[StandardInstance, InstanceMemory]
+    ) -> None:
+        """Goes to a state, whether a run gets there or not; what is not given stays as it is."""
+        self._values.update(values)
+        self._memories.update(memories)
+        self._finding = None
 
     def snapshot(self) -> Hashable:
         """Everything that the next scan depends on, apart from its inputs and the absolute time.

@@ -6,7 +6,7 @@ of no meaning; the findings say under which condition that comes to pass.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import z3
@@ -42,6 +42,10 @@ class EncodedProgram:
     loop_bound: int
     terms: Mapping[Variable, z3.ExprRef] = field(repr=False)
     """Every variable's value at the end of the scan (an input's, in-outs apart, as sampled)."""
+    presets: Mapping[str, int] = field(default_factory=dict, repr=False)
+    """For each timer (by name) whose calls all have one preset, that preset in units."""
+    noted: Mapping[Variable, z3.BoolRef] = field(default_factory=dict, repr=False)
+    """When each of the variables to note is assigned TRUE in a scan."""
 
     def expression(
         self, expression: Expression, overlay: Mapping[Variable, z3.ExprRef] = NO_OVERLAY
@@ -58,15 +62,22 @@ class EncodedProgram:
 
 
 def encode(
-    program: Program, clocking: Clocking, readings: Readings, loop_bound: int = 100
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    loop_bound: int = 100,
+    note: Collection[Variable] = (),
 ) -> EncodedProgram:
     """The transition system of a program.
+
+    Of the variables to ``note``, which nothing in the program reads, only that is in it when they
+    are assigned TRUE: far less than their values.
 
     Booleans are Bool, bit strings bit-vectors, all else Int; durations are in units. ``loop_bound``
     is the number of iterations after which a loop is a finding. Raises InputError for a duration
     finer than the unit, a conversion without meaning, or a scan too long to be written out.
     """
-    return _settle(program, clocking, readings, loop_bound).encoding()
+    return _settle(program, clocking, readings, loop_bound, note).encoding()
 
 
 def encode_any(
@@ -79,7 +90,7 @@ def encode_any(
     system = replace(
         _surrounded(scan),
         inputs=tuple(terms.values()),
-        ranges=tuple(term for v in program.variables for term in _ranges(v)),
+        ranges=tuple(term for v in program.variables for term in type_ranges(v)),
         signals={v.name: term for v, term in terms.items()},
     )
     return EncodedProgram(program, clocking, readings, system, loop_bound, terms)
@@ -99,12 +110,19 @@ def _surrounded(scan: SymbolicScan) -> TransitionSystem:
     )
 
 
-def _settle(program: Program, clocking: Clocking, readings: Readings, loop_bound: int) -> _Scan:
+def _settle(
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    loop_bound: int,
+    note: Collection[Variable],
+) -> _Scan:
     """Runs the scan, and again if some timer sees more than one preset (only those latch it) or
     if no timer can start in a first scan."""
 
     def run(latching: frozenset[str], begins: Sequence[Beginning]) -> _Scan:
         scan = _Scan(program, SymbolicScan(clocking, readings, loop_bound, run_routine))
+        scan.scan.noted = {variable: [] for variable in note}
         scan.run(latching, begins)
         return scan
 
@@ -192,11 +210,20 @@ class _Scan:
             _surrounded(scan),
             states=tuple(states),
             inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
-            ranges=tuple(term for v in program.inputs for term in _ranges(v)),
+            ranges=tuple(term for v in program.inputs for term in type_ranges(v)),
             signals={v.name: term for v, term in terms.items()},
             findings=tuple(scan.findings()),
         )
-        return EncodedProgram(program, scan.clocking, scan.readings, system, scan.loop_bound, terms)
+        return EncodedProgram(
+            program,
+            scan.clocking,
+            scan.readings,
+            system,
+            scan.loop_bound,
+            terms,
+            {name: seen[0] for name, seen in scan.presets.items() if isinstance(seen[0], int)},
+            {v: lifted(any_of(seen), z3.BoolSort()) for v, seen in scan.noted.items()},
+        )
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
         sampled = set(self.program.sampled)
@@ -236,8 +263,8 @@ class _Scan:
         ]
 
 
-def _ranges(variable: Variable) -> list[z3.BoolRef]:
-    """What the type says of an input; durations are any number of units."""
+def type_ranges(variable: Variable) -> list[z3.BoolRef]:
+    """What the type says of the variable's symbol; durations are any number of units."""
     kind = variable.type
     value = symbol(variable.name, sort_of(kind))
     if isinstance(kind, Integer):

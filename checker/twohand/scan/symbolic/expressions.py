@@ -289,7 +289,10 @@ def store(scan: SymbolicScan, statement: typed.Store) -> None:
     """An assignment, to whichever element it is."""
     value = evaluate(scan, statement.value)
     if isinstance(statement, typed.Assign):
-        scan.write(statement.target, value)
+        if statement.target in scan.noted:
+            scan.noted[statement.target].append(both(scan.here(), truth_of(value)))
+        else:
+            scan.write(statement.target, value)
         return
     conditions = indexed(scan, statement.dimensions, statement.place)
     for condition, target in zip(conditions, statement.targets, strict=True):

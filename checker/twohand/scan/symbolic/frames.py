@@ -112,6 +112,8 @@ class SymbolicScan:
         begun; in a scan it holds what the next scan will read."""
         self.starts: dict[str, list[Truth]] = {}
         """For each such slot, when a timer starts in a first scan."""
+        self.noted: dict[Variable, list[Truth]] = {}
+        """For each variable of which only this is wanted, when it is assigned TRUE."""
         self._statements = 0
 
     # --- values

@@ -376,7 +376,7 @@ MUTANTS = (
         ),
         Change(
             "any block has values beyond its types",
-            "ranges=tuple(term for v in program.variables for term in _ranges(v))",
+            "ranges=tuple(term for v in program.variables for term in type_ranges(v))",
             "ranges=()",
             ("evidence/checks/test_any_block.py",),
         ),

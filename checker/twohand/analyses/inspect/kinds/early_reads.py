@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.instrumentation import Probe, mark, negation, note, when
 from twohand.analyses.inspect.marking.source_words import has_initial_value, without_comments
 from twohand.analyses.inspect.points import (
     Answers,
@@ -20,6 +19,7 @@ from twohand.analyses.inspect.points import (
     answered,
     place_of,
 )
+from twohand.program.instrumentation import Probe, mark, negation, note, when
 from twohand.program.walks import nodes_below
 
 _ROLES = (typed.Role.TEMPORARY, typed.Role.LOCAL, typed.Role.OUTPUT)

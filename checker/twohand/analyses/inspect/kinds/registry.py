@@ -12,11 +12,11 @@ from twohand.analyses.inspect.kinds.unused_variables import Unused
 from twohand.analyses.inspect.marking.branches import Branches
 from twohand.analyses.inspect.marking.calls import CallMarks
 from twohand.analyses.inspect.marking.clocks import ClockMarks
-from twohand.analyses.inspect.marking.instrumentation import Probe, instrumented
 from twohand.analyses.inspect.marking.writes import WriteMarks
 from twohand.analyses.inspect.points import Family, InspectionKind
 from twohand.analyses.inspect.subject import Subject
 from twohand.program import Program, Routine
+from twohand.program.instrumentation import Probe, instrumented
 from twohand.program.walks import variables_read
 
 _BRANCHES = frozenset(

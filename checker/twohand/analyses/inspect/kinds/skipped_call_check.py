@@ -15,12 +15,12 @@ from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
 from twohand.analyses.inspect.kinds.skipped_calls import Twin, further_calls, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.marking.instrumentation import Probe, instrumented
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program import StandardInstance
+from twohand.program.instrumentation import Probe, instrumented
 from twohand.specification.model.specification import Specification
 
 CALLED_ALWAYS = " (called always)"

@@ -14,8 +14,8 @@ from twohand import program as typed
 from twohand.analyses.inspect.kinds.shadow_instances import Arguments
 from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
-from twohand.analyses.inspect.marking.instrumentation import instrumented, logic, truth, when
 from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
+from twohand.program.instrumentation import instrumented, logic, truth, when
 from twohand.program.product import ProductProgram, product_program, shown
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.instrumentation import Probe, mark, note, when
 from twohand.analyses.inspect.points import Place, Question, any_of, place_of
+from twohand.program.instrumentation import Probe, mark, note, when
 from twohand.text.source_text import Span
 
 Loop = typed.For | typed.While | typed.Repeat

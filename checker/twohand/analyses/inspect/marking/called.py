@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from twohand.analyses.inspect.marking.instrumentation import Probe, logic, mark, negation, note
 from twohand.program import (
     CallStandard,
     Operation,
@@ -15,6 +14,7 @@ from twohand.program import (
     Statement,
     Variable,
 )
+from twohand.program.instrumentation import Probe, logic, mark, negation, note
 
 
 class CalledMarks(Probe):

@@ -8,7 +8,6 @@ from functools import cached_property
 
 from twohand import program as typed
 from twohand.analyses.inspect.marking.called import CalledMarks
-from twohand.analyses.inspect.marking.instrumentation import keep, logic, mark, note, when
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
@@ -20,6 +19,7 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
+from twohand.program.instrumentation import keep, logic, mark, note, when
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.marking.source_words import shortly
 from twohand.analyses.inspect.points import (
     Answers,
@@ -21,6 +20,7 @@ from twohand.analyses.inspect.points import (
     answered,
     place_of,
 )
+from twohand.program.instrumentation import Probe, keep, logic, mark
 from twohand.program.types import BOOL, Duration
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.instrumentation import Probe, keep, logic, mark
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
@@ -20,6 +19,7 @@ from twohand.analyses.inspect.points import (
     answered,
     place_of,
 )
+from twohand.program.instrumentation import Probe, keep, logic, mark
 from twohand.program.product import shown
 from twohand.program.types import BOOL, DINT
 from twohand.program.walks import nodes_below
