@@ -16,11 +16,13 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.verdict import ExecutedBranches, WhyMissed
 from twohand.report.branches import branch_lines
 from twohand.report.drawing.terminal import Terminal
+from twohand.scan import arithmetic
 from twohand.scan.concrete import blocks as executed_blocks
 from twohand.scan.concrete.routine import Executor
 from twohand.scan.symbolic import blocks as modelled_blocks
 from twohand.scan.symbolic import statements as modelled_statements
 from twohand.scan.symbolic import timers as modelled_timers
+from twohand.scan.symbolic.frames import SymbolicScan
 from twohand.scan.symbolic.terms import both, negation
 
 from tests.support.samples.check_samples import logic, specification
@@ -186,6 +188,10 @@ def _short(this: Any, start: Any, last: Any) -> None:
         (executed_blocks.InstanceCall, "_start", always(None), "o(IN := a, PT := T#50ms);"),
         (executed_blocks.InstanceCall, "_on_delay", always(None), "t(IN := a, PT := T#50ms);"),
         (executed_blocks.InstanceCall, "_step_down", always(None), "d(CD := a, LD := b, PV := 3);"),
+        (arithmetic, "truncated_quotient", always(0), "n := k / 2;"),
+        (executed_blocks.InstanceMemory, "stop", always(None), "t(IN := a, PT := T#50ms);"),
+        (SymbolicScan, "find", always(None), "IF k = 0 THEN n := n + 0 / k; END_IF;"),
+        (Executor, "_case", always(0), "CASE k OF 1: q := q; END_CASE;"),
         (Executor, "_case", always(0), "CASE k OF 1: q := a; END_CASE;"),
         (Executor, "_while", always(0), "WHILE n > 0 AND n < 3 DO n := n - 1; END_WHILE;"),
     ],

@@ -10,9 +10,11 @@ from twohand.program import Literal, Operation, Operator, Read, Role, Variable
 from twohand.program.types import BOOL, INT
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.finding import FindingKind
+from twohand.scan.symbolic.encode import encode
 from twohand.text.diagnostic import InputError
 
 from tests.support.meaning.system_runs import MILLISECOND, STANDARD, Run, encoded
+from tests.support.meaning.typed_programs import program
 
 CLOCKING = Clocking(MILLISECOND, 10, 10)
 DECLARED = (
@@ -145,3 +147,12 @@ def test_each_of_very_many_branches_has_its_own_condition_and_finding() -> None:
         run = Run(encoding)
         run.scan({"n": n, "p": False})
         assert [found for found, _ in run.found] == [kind]
+
+
+def test_of_what_is_noted_it_is_known_when_it_is_assigned_true() -> None:
+    declarations = "VAR_INPUT a, b : BOOL; END_VAR VAR m, n : BOOL; END_VAR"
+    body = "m := FALSE; IF a THEN m := TRUE; END_IF; IF b THEN RETURN; END_IF; n := TRUE;"
+    tested = program(declarations, body)
+    marks = [v for v in tested.variables if v.name in ("m", "n")]
+    noted = encode(tested, CLOCKING, Readings(), note=marks).noted
+    assert [str(noted[mark]) for mark in marks] == ["a", "Not(b)"]

@@ -33,7 +33,7 @@ _SHARE = 0.1
 
 _LONGEST_TEXT = 200_000
 """Characters of a system beyond which preparing the question takes more than such a part."""
-_MOST_BRANCHES = 300
+_MOST_BRANCHES = 150
 """Branches that are tried, here and there in the text where it has more."""
 
 

@@ -80,7 +80,7 @@ MUTANTS = (
     *mutants(
         "scan/symbolic",
         "scan/symbolic/expressions.py",
-        TESTS,
+        ("scan/symbolic/test_encode_control.py",),
         Change(
             "what is noted is noted in every scan",
             "append(both(scan.here(), truth_of(value)))",
