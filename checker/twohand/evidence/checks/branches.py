@@ -50,7 +50,7 @@ class BranchCheck:
         self.executed = ExecutedBranches(len(ways))
 
     def begin(self) -> None:
-        if len(self._case.problem.text) > _LONGEST_TEXT:
+        if len(self._case.problem().text) > _LONGEST_TEXT:
             self._miss(dict.fromkeys(self._ways, WhyMissed.UNDECIDED))
         elif self._ways:
             seconds = self._case.seconds * _SHARE
