@@ -51,6 +51,7 @@ def changed_runs(seeds: range) -> int:
     return runs
 
 
+@pytest.mark.long
 def test_what_a_variable_does_not_depend_on_does_not_change_it() -> None:
     assert changed_runs(range(40)) > 40
 

@@ -87,7 +87,7 @@ def test_a_property_that_falls_with_the_hundredth_press_is_refuted_there(tmp_pat
     never, reached = report.verdicts
     assert never.outcome is Outcome.VIOLATED
     assert never.counterexample is not None
-    assert len(never.counterexample.records) == 2 * 100
+    assert len(never.counterexample.records) == 2 * 100 - 1  # pressed in the first scan
     assert reached.outcome in (Outcome.PROVED, Outcome.UNDECIDED)
 
 

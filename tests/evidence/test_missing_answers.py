@@ -22,7 +22,7 @@ LATE = "n := SEL(a, 0, MIN(n + 1, 9)); q := n >= 4;"
 
 
 def refuted(folder: Path, asked: str, elapsed: int = 10) -> tuple[Counterexample, str, str]:
-    """The run, its sentence, and what is drawn of it."""
+    """The run, its sentence, and the words of what is drawn of it."""
     spec: Specification = specification(
         folder, logic(LATE, more="n : INT;"), f"PROPERTY p : rose(a) -> q WITHIN {asked};"
     )
@@ -35,7 +35,7 @@ def refuted(folder: Path, asked: str, elapsed: int = 10) -> tuple[Counterexample
     assert isinstance(found, Counterexample)
     sentence = seen_sentence(requirement, found.records, replayer)
     lines = run_lines(found, spec, requirement, Terminal(100, lines=False), "wrong", False)
-    return found, sentence, "\n".join(lines)
+    return found, sentence, " ".join(" ".join(lines).split())
 
 
 @pytest.mark.parametrize(("asked", "due"), [("2 SCANS", "scan 4"), ("T#20ms", "30 ms")])

@@ -67,6 +67,7 @@ def test_what_is_too_wide_fails_the_check_and_is_in_every_report(tmp_path: Path)
         assert "TOLERANCE a release may stop the output as late as 120 ms after it is seen" in shown
 
 
+@pytest.mark.long
 def test_what_is_accepted_passes_and_every_report_repeats_the_reason(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

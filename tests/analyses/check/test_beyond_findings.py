@@ -71,6 +71,7 @@ def test_another_finding_ends_what_holds_if_it_wraps(tmp_path: Path) -> None:
     assert said == "p holds if it wraps, until another finding happens"
 
 
+@pytest.mark.long
 def test_the_command_and_programs_are_told(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

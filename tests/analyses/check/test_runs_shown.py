@@ -52,7 +52,7 @@ def without_one_change(trace: Trace, names: list[str]) -> Iterator[tuple[str, in
 
 TWO_WAYS = """
 IF later THEN
-    IF left AND NOT right THEN n := n + 1; END_IF;
+    IF left AND NOT right THEN n := MIN(n + 1, 9); END_IF;
     q := n > 3 AND right;
 ELSE
     q := left AND right;

@@ -46,6 +46,7 @@ SAYING_SOMETHING = """
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scan", ["T#10ms", "T#5ms..T#20ms"])
 def test_what_every_block_does_is_no_proof_of_this_one(tmp_path: Path, scan: str) -> None:
     """What follows from the assumptions alone is among it; what is asked of a variable that the
