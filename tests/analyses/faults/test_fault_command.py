@@ -59,6 +59,8 @@ def hold_document(document: dict[str, Any]) -> None:
         "asked_under_faults",
         "source",
         "requirements",
+        "tolerances",
+        "accepted",
         "never_on",
         "findings",
         "faults",
