@@ -54,13 +54,13 @@ def test_a_count_of_scans_in_16_bits_is_followed_until_it_overflows(tmp_path: Pa
 def test_a_number_that_moves_on_with_each_press_is_followed_until_it_leaves_its_type(
     tmp_path: Path,
 ) -> None:
-    """One press in two scans, the first one in the second scan: 300 fits 109 times in 32768."""
+    """One press in two scans, the first one in the first scan: 300 fits 109 times in 32768."""
     body = "IF a AND NOT was THEN n := n - 300; END_IF; was := a; q := a;"
     report = checked(tmp_path, body, "n : INT; was : BOOL;", "PROPERTY p : q -> a;")
     (found,) = report.findings
     assert found.counterexample is not None
     assert found.counterexample.records[-1].finding == found.finding
-    assert len(found.counterexample.records) == 2 * 110
+    assert len(found.counterexample.records) == 2 * 110 - 1
 
 
 @pytest.mark.long

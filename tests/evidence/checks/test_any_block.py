@@ -21,7 +21,7 @@ from twohand.scan.symbolic.encode import encode, encode_any
 from twohand.specification.logic.evaluate import refuted_at
 from twohand.specification.logic.monitor import Monitors
 
-from tests.support.randomness.formulas import CLOCKINGS, PROGRAM, FormulaSource, random_trace
+from tests.support.randomness.formulas import CLOCKINGS, OLDER, PROGRAM, FormulaSource, random_trace
 from tests.support.samples.check_samples import logic, outcomes, specification
 
 OPTIONS = Options(seconds=20.0, processes=1)
@@ -123,7 +123,8 @@ def by_any_values(seed: int) -> bool:
             elapsed = step.elapsed * monitors.system.tick
             time += elapsed if number else 0
             values = {variable.name: variable.initial for variable in PROGRAM.variables}
-            records.append(ScanRecord(time, elapsed, {**values, **step.inputs}))
+            sampled = {**values, **step.inputs}
+            records.append(ScanRecord(time, elapsed, sampled, older=OLDER))
         assert refuted_at(asked, records, clocking) == len(records) - 1
         return False
     assert isinstance(answer, Proved)
