@@ -78,7 +78,7 @@ def test_a_wrong_sort_is_an_error(expression: str, tmp_path: Path) -> None:
     (tmp_path / "wrong.py").write_text(f"import z3\n{expression}\n", encoding="utf-8")
     codes = {
         name: subprocess.run(
-            [sys.executable, "-m", "mypy", "--strict", name],
+            [sys.executable, "-m", "mypy", "--config-file=", "--strict", name],
             cwd=tmp_path,
             env={**os.environ, "MYPYPATH": str(TYPINGS)},
             capture_output=True,
