@@ -300,7 +300,8 @@ def test_a_check_gives_the_same_verdicts_and_names_places_in_the_file(
         )
         assert cli.run(["check", spec.name]) == 1
         shown[suffix] = capsys.readouterr().out
-    verdicts = [re.findall(r"(?m)^  (PROVED|VIOLATED|VACUOUS|UNDECIDED) ", text) for text in shown.values()]
+    word = r"(?m)^  (PROVED|VIOLATED|VACUOUS|UNDECIDED) "
+    verdicts = [re.findall(word, text) for text in shown.values()]
     assert verdicts[0] == verdicts[1] == ["PROVED", "VIOLATED"]
     line = (EXCHANGE_FILES / "clamp.xml").read_text(encoding="utf-8").splitlines().index(
         "close := report.both AND phase = Closing; // ende</ST>"
