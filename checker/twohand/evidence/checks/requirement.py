@@ -46,7 +46,6 @@ class RequirementCheck:
         self._decided = decided
         self._thorough = thorough
         self._index = case.questions.bad(requirement.property)
-        self._from_rest = FromRest(case, requirement)
         self._trigger: Formula | None = None
         self._trigger_index = -1
         holds = requirement.aim is Aim.HOLDS
@@ -109,7 +108,8 @@ class RequirementCheck:
             )
             every.begin(trace)
         elif self._thorough:
-            self._from_rest.ask(found, lambda best: self._refuted(best, problem))
+            from_rest = FromRest(self._case, self.requirement)
+            from_rest.ask(found, lambda best: self._refuted(best, problem))
         else:
             self._refuted(found, problem)
 
