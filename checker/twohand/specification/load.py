@@ -43,6 +43,7 @@ from twohand.specification.statements.stopping import (
 )
 from twohand.specification.statements.surroundings import Surroundings, Wanted, surround
 from twohand.specification.statements.tolerances import resolve_acceptances, wide
+from twohand.specification.surroundings.composition import Composition
 from twohand.specification.surroundings.power import POWER_ON
 from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.nodes import SpecificationTree
@@ -135,12 +136,7 @@ def resolve_specification(
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
     composed = SourceFiles(folder, tree.source.path, problems, read).composition(parts)
-    stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
-    if composed is not None:
-        stated += durations(composed.program)
-        check_task_times(parts, composed.program, problems)
-    unit = parts.only(spec.UnitStatement)
-    clocking = choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
+    clocking = _clocking(parts, tree, composed, problems)
     if composed is None:
         problems.raise_if_any()
         raise ValueError("a program is missing without a problem")
@@ -183,6 +179,21 @@ def resolve_specification(
         power=resolver.supply,
         plants=tuple(each.name.text for each in parts.all(spec.PlantStatement)),
     )
+
+
+def _clocking(
+    parts: StatementTable,
+    tree: SpecificationTree,
+    composed: Composition | None,
+    problems: Problems,
+) -> Clocking:
+    """What the spec states of scans, in units in which the times of spec and program are whole."""
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
+    if composed is not None:
+        stated += durations(composed.program)
+        check_task_times(parts, composed.program, problems)
+    unit = parts.only(spec.UnitStatement)
+    return choose_clocking(parts.only(spec.ScanStatement), unit, stated, problems)
 
 
 class _Resolver:
