@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import exit_codes
+from tests.mutants.rooms import analyses, exit_codes
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, concrete, statements, terms
@@ -23,6 +23,7 @@ ROOMS = (
     runs,
     checks,
     branches,
+    analyses,
     exit_codes,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

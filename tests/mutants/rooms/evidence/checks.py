@@ -17,12 +17,6 @@ INPUTS = ("evidence/checks/test_input_existence.py",)
 HANDS = ("evidence/checks/test_hands.py",)
 ANY_BLOCK = ("evidence/checks/test_any_block.py",)
 COMPLETION = ("evidence/checks/test_completion.py",)
-BEYOND = ("analyses/check/test_beyond_findings.py",)
-MEASURED = (
-    "analyses/measure/test_measure.py::test_what_came_before_power_up_did_so_for_as_long_as_nobody_knows",
-    "analyses/measure/test_measure.py::test_a_stop_condition_of_the_block_is_as_old_as_the_run",
-)
-DOUBT = ("evidence/test_doubted_assumptions.py",)
 RUNS = (
     "analyses/check/test_runs_shown.py::test_a_run_from_rest_is_looked_for_where_another_was_found",
 )
@@ -318,108 +312,6 @@ MUTANTS = (
             "ranges leave any input",
             "allowed = z3.And([*system.ranges, *constraints])",
             "allowed = z3.And([*constraints])",
-        ),
-    ),
-    *mutants(
-        ROOM,
-        "analyses/check/check.py",
-        DOUBT,
-        Change(
-            "doubted proofs count",
-            "        findings_excluded=0,\n        never_on=(),",
-            "        never_on=(),",
-            (
-                "evidence/test_doubted_assumptions.py",
-                f"{VERDICTS}::"
-                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
-            ),
-        ),
-        Change(
-            "a doubted bound of a lag counts",
-            "lags=tuple(replace(lag, bound=None) for lag in report.lags),\n        warnings=(*report.warnings, assumptions.warning),",
-            "lags=report.lags,\n        warnings=(*report.warnings, assumptions.warning),",
-            (
-                "evidence/test_doubted_assumptions.py",
-                f"{VERDICTS}::"
-                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
-            ),
-        ),
-        Change(
-            "what is proved under a doubt is proved",
-            "return replace(verdict, outcome=Outcome.UNDECIDED, certificate=None, reason=doubt)",
-            "return verdict",
-            (
-                f"{VERDICTS}::"
-                "test_nothing_is_proved_where_the_assumptions_may_contradict_each_other",
-                *DOUBT,
-            ),
-        ),
-        Change(
-            "a reading decides under a doubt",
-            "    if run is not None and run.reading_decides:",
-            "    if run is not None and run.causes is None:",
-        ),
-        Change(
-            "the block itself is asked as if it wrapped",
-            "replace(spec.readings, integers_wrap=True)",
-            "replace(spec.readings, integers_wrap=False)",
-            BEYOND,
-        ),
-        Change(
-            "what would wrap is asked of any block",
-            "if options.beyond and not report.doubt and _may_overflow(report):",
-            "if options.beyond and not report.doubt:",
-            BEYOND,
-        ),
-        Change(
-            "the doubt is not in the report",
-            "        doubt=assumptions.doubt,\n    )",
-            "    )",
-        ),
-    ),
-    *mutants(
-        ROOM,
-        "analyses/check/lag.py",
-        (
-            f"{VERDICTS}::test_the_widest_lag_is_reached_and_proved",
-            "analyses/check/test_lag_until_a_finding.py",
-            f"{VERDICTS}::test_a_lag_beyond_the_window_has_a_run_and_no_bound",
-            "evidence/test_lying_engine.py::test_a_wrong_widest_lag_is_noticed_or_no_bound",
-        ),
-        Change(
-            "a true lag is no longer than the sampled one",
-            "true = Units(self._reached + self._case.specification.clocking.longest)",
-            "true = self._reached",
-        ),
-        Change(
-            "a lag that does not replay counts",
-            "if result.widest is None or lag != ticks_in_units(result.widest, tick):",
-            "if result.widest is None:",
-        ),
-        Change(
-            "a lag after a finding counts",
-            "if whole and any(self._cut_by_finding(run) for run in runs):",
-            "if whole and not runs and self._reached:",
-        ),
-        Change(
-            "a bound is in ticks",
-            "self._bound = ticks_in_units(result.bound or Ticks(0), tick)",
-            "self._bound = Units(result.bound or 0)",
-        ),
-    ),
-    *mutants(
-        "analyses/measure",
-        "analyses/measure/figures.py",
-        MEASURED,
-        Change(
-            "what came before power-up came in the first scan",
-            "if self._older(cause):",
-            "if False and self._older(cause):",
-        ),
-        Change(
-            "what the block sets may have come before power-up",
-            "if self._older(cause):",
-            "if True or self._older(cause):",
         ),
     ),
 )
