@@ -28,8 +28,9 @@ if TYPE_CHECKING:
 File: TypeAlias = str | PathLike[str]
 StartMethod: TypeAlias = Literal["fork", "spawn"] | None
 
-SECONDS = 60.0
-SECONDS_TO_INSPECT = 5.0
+EFFORT = 60.0
+EFFORT_TO_INSPECT = 5.0
+SECONDS = 600.0
 _alone = Lock()
 """The solver's terms and the start of worker processes belong to one thread at a time."""
 
@@ -51,6 +52,7 @@ def check(
     path: File,
     *,
     beyond_findings: bool = False,
+    effort: float = EFFORT,
     seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
@@ -59,14 +61,16 @@ def check(
     """Check the specs of a file, as ``twohand check`` does.
 
     ``beyond_findings``: where an overflow may happen, what holds if it wraps is asked as well.
-    ``seconds`` is wall time for each requirement; ``processes`` work at the same time (None: as
+    ``effort`` is the work for each requirement, counted and never timed: about seconds of an
+    ordinary machine; ``seconds`` is the wall time after which a question is cut whatever its
+    effort, so that it may be answered another time. ``processes`` work at the same time (None: as
     many as there are processors, at most 8), each with at most ``memory`` megabytes (None: 4096).
     ``start_method`` None is what the system does best.
 
     Raises InputError where the file, or something that it names, cannot be used; ValueError for a
     limit that is none. Any other exception is a mistake in twohand: nothing is answered then.
     """
-    options = _options(seconds, processes, memory, start_method)
+    options = _options(effort, seconds, processes, memory, start_method)
     options = replace(options, beyond=beyond_findings)
     from twohand.analyses.check.check import check as checked
     from twohand.analyses.check.record import check_result
@@ -82,6 +86,7 @@ def check(
 def measure(
     path: File,
     *,
+    effort: float = EFFORT,
     seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
@@ -89,7 +94,7 @@ def measure(
 ) -> MeasureResult:
     """Measure the figures of the specs of a file, as ``twohand measure`` does: lags, reactions,
     on-times. Limits and errors as those of ``check``."""
-    options = _options(seconds, processes, memory, start_method)
+    options = _options(effort, seconds, processes, memory, start_method)
     from twohand.analyses.measure.figures import check_measurable
     from twohand.analyses.measure.measure import measure as measured
     from twohand.analyses.measure.record import measure_result
@@ -109,6 +114,7 @@ def faults(
     *,
     exclude: Iterable[str] = (),
     pairs: bool = True,
+    effort: float = EFFORT,
     seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
@@ -120,7 +126,7 @@ def faults(
     ``exclude`` names faults to leave out, which then you answer for; ``pairs`` False asks for no
     second fault beside an unnoticed one. Limits and errors as those of ``check``.
     """
-    options = _options(seconds, processes, memory, start_method)
+    options = _options(effort, seconds, processes, memory, start_method)
     from twohand.analyses.faults.cases import load_fault_analyses
     from twohand.analyses.faults.check import check_faults
     from twohand.analyses.faults.record import faults_result
@@ -142,7 +148,8 @@ def inspect(
     scan: str | None = None,
     platform: Iterable[str] = (),
     kinds: Collection[InspectionKind] | None = None,
-    seconds: float = SECONDS_TO_INSPECT,
+    effort: float = EFFORT_TO_INSPECT,
+    seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
     start_method: StartMethod = None,
@@ -155,7 +162,7 @@ def inspect(
     be given with one (ValueError). ``kinds`` None looks for all. Other limits and errors as those
     of ``check``; a block that cannot be used is an error too.
     """
-    options = _options(seconds, processes, memory, start_method)
+    options = _options(effort, seconds, processes, memory, start_method)
     stated = block, scan, _texts(platform, "platform")
     from twohand.analyses.inspect.check import inspect as inspected
     from twohand.analyses.inspect.points import InspectionKind
@@ -184,6 +191,7 @@ def compare(
     platform: Iterable[str] = (),
     common: bool = False,
     power_cycles: bool = False,
+    effort: float = EFFORT,
     seconds: float = SECONDS,
     processes: int | None = None,
     memory: int | None = None,
@@ -196,7 +204,7 @@ def compare(
     and ``platform`` are as in a spec; ``common`` compares only what both have; with
     ``power_cycles`` the supply may go and come back. Limits and errors as those of ``check``.
     """
-    options = _options(seconds, processes, memory, start_method)
+    options = _options(effort, seconds, processes, memory, start_method)
     if block is not None and blocks is not None:
         raise ValueError("block and blocks exclude each other")
     from twohand.analyses.compare.check import compare as compared
@@ -213,18 +221,23 @@ def compare(
 
 
 def _options(
-    seconds: float, processes: int | None, memory: int | None, start_method: StartMethod
+    effort: float,
+    seconds: float,
+    processes: int | None,
+    memory: int | None,
+    start_method: StartMethod,
 ) -> Options:
     from twohand.evidence.limits import Options
 
-    if not seconds > 0:
-        raise ValueError("seconds has to be more than nothing")
+    for name, most in (("effort", effort), ("seconds", seconds)):
+        if not most > 0:
+            raise ValueError(f"{name} has to be more than nothing")
     for name, limit in (("processes", processes), ("memory", memory)):
         if limit is not None and limit < 1:
             raise ValueError(f"{name} has to be at least 1")
     if start_method not in (None, "fork", "spawn"):
         raise ValueError("start_method has to be 'fork' or 'spawn'")
-    options = Options(seconds=seconds, start_method=start_method)
+    options = Options(effort=effort, seconds=seconds, start_method=start_method)
     if processes is not None:
         options = replace(options, processes=processes)
     return options if memory is None else replace(options, memory=memory)

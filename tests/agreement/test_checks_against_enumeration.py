@@ -51,7 +51,7 @@ def test_whatever_time_runs_out_for_nothing_that_is_said_is_wrong(
     """A part of all questions is left unanswered, each time other ones."""
     chance = Random(start)
     monkeypatch.setattr(long_runs, "_SHARE", 0.0)
-    monkeypatch.setattr(long_runs, "_LEAST_SECONDS", 0.5)
+    monkeypatch.setattr(long_runs, "_LEAST_EFFORT", 0.5)
     leave_unanswered(monkeypatch, lambda: chance.random() < 0.2 + 0.2 * start)
     with open_pool(OPTIONS) as pool:
         counts = sum((compared(CHEAP, tmp_path / str(n), pool) for n in range(4)), Counter())

@@ -98,12 +98,12 @@ def as_said(result: twohand.results.RequirementResult) -> tuple[str, str]:
     return result.name, word
 
 
-def checked(path: Path, command: Command, seconds: float = 60) -> twohand.results.CheckedSpec:
+def checked(path: Path, command: Command, effort: float = 60) -> twohand.results.CheckedSpec:
     """The only spec of a file, held against what the command line says of it."""
-    answer = twohand.check(path, seconds=seconds, **LIMITS)
+    answer = twohand.check(path, effort=effort, **LIMITS)
     (spec,) = answer.specs
     assert answer.passes == spec.passes == bool(answer) == (answer.exit_code == 0)
-    shown = ("--brief", "--width", "100", "--seconds", str(seconds))
+    shown = ("--brief", "--width", "100", "--effort", str(effort))
     output = command(answer.exit_code, "check", str(path), *shown)
     assert verdicts(output) == [as_said(each) for each in spec.requirements]
     assert_plain(answer)
@@ -185,11 +185,11 @@ def test_a_finding_is_no_pass_and_has_its_run(tmp_path: Path, command: Command) 
 
 
 @pytest.mark.long
-def test_what_no_time_is_left_for_is_no_pass(tmp_path: Path, command: Command) -> None:
+def test_what_no_effort_is_left_for_is_no_pass(tmp_path: Path, command: Command) -> None:
     spec = checked(gate(tmp_path, "PROPERTY fresh: rose(q) -> rose(a) OR rose(b);"), command, 1e-6)
     assert spec.exit_code == ExitCode.UNDECIDED
     assert spec["fresh"].outcome is Outcome.UNDECIDED
-    assert "time limit" in spec["fresh"].reason
+    assert "limit of effort" in spec["fresh"].reason
 
 
 def document(command: Command, code: ExitCode, *arguments: str) -> dict[str, Any]:
@@ -256,7 +256,7 @@ def test_the_fault_table_is_that_of_the_document(tmp_path: Path, command: Comman
 def test_points_are_those_of_the_document(tmp_path: Path, command: Command) -> None:
     gate(tmp_path, "", k="n + 1")
     path = tmp_path / "gate.st"
-    answer = twohand.inspect(path, scan="T#10ms", seconds=60, **LIMITS)
+    answer = twohand.inspect(path, scan="T#10ms", effort=60, **LIMITS)
     assert_plain(answer)
     said = document(command, answer.exit_code, "inspect", str(path), "--scan", "T#10ms")
     (block,), (written,) = answer.blocks, said["inspected"]

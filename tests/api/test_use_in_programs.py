@@ -88,6 +88,7 @@ def test_every_block_that_cannot_be_inspected_is_an_error(tmp_path: Path) -> Non
 @pytest.mark.parametrize(
     ("wrong", "why"),
     [
+        ({"effort": 0}, "effort"),
         ({"seconds": 0}, "seconds"),
         ({"seconds": float("nan")}, "seconds"),
         ({"processes": 0}, "processes"),

@@ -176,7 +176,7 @@ def test_the_width_is_kept(run: Run) -> None:
         (["good.spec"], "to check a spec: twohand check good.spec"),
         (["zzz"], "see 'twohand --help'"),
         (["check", "good.spec", "--detials"], "--details"),
-        (["check", "--seconds", "0", "good.spec"], "--seconds"),
+        (["check", "--effort", "0", "good.spec"], "--effort"),
         (["check"], "PATH"),
     ],
 )
@@ -196,9 +196,15 @@ def test_limits_reach_the_check(run: Run, monkeypatch: pytest.MonkeyPatch) -> No
         return answer(session, path, shown)
 
     monkeypatch.setattr(Session, "check", noting)
-    limits = ["--seconds", "5", "--processes", "2", "--start-method", "spawn", "--memory", "900"]
+    limits = ["--effort", "5", "--processes", "2", "--start-method", "spawn", "--memory", "900"]
     run("check", "good.spec", *limits)
-    assert seen == {"seconds": 5.0, "processes": 2, "start_method": "spawn", "memory": 900}
+    assert seen == {
+        "effort": 5.0,
+        "seconds": 600.0,
+        "processes": 2,
+        "start_method": "spawn",
+        "memory": 900,
+    }
 
 
 def gallery_of(folder: Path, names: list[str], monkeypatch: pytest.MonkeyPatch) -> None:

@@ -167,7 +167,7 @@ OPTIONS = [
     (["--processes", "0"], "x>=1"),
     (["--processes", "many"], "'many' is not a valid whole number"),
     (["--width", "10"], "x>=40"),
-    (["--sceonds", "5"], "--seconds"),
+    (["--efort", "5"], "--effort"),
 ]
 
 

@@ -9,7 +9,7 @@ from twohand.engine.portfolio import decide
 from twohand.engine.proof import chc
 from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.ic3 import prove
-from twohand.engine.system.budget import TIME_IS_UP, Budget, Engine
+from twohand.engine.system.budget import EFFORT_IS_SPENT, Budget, Engine
 from twohand.engine.system.contract import Answer, EngineContradiction, Proved, Unknown, Violated
 from twohand.engine.system.invariant import established, first_failed_obligation, needed
 from twohand.scan.transition_system import TransitionSystem
@@ -103,9 +103,9 @@ def test_an_open_answer_says_how_far_the_farthest_has_looked_and_what_stopped_it
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     for name, found in (
-        ("search_events", Unknown(TIME_IS_UP, events=3, scans=3)),
+        ("search_events", Unknown(EFFORT_IS_SPENT, events=3, scans=3)),
         ("prove", Unknown("beyond its predicates", scans=7)),
-        ("search_scans", Unknown(TIME_IS_UP, scans=5)),
+        ("search_scans", Unknown(EFFORT_IS_SPENT, scans=5)),
     ):
         monkeypatch.setattr(portfolio, name, lambda *_, found=found: engine(found))
     model = counter(4)

@@ -10,7 +10,7 @@ from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
-from twohand.engine.system.budget import Budget
+from twohand.engine.system.budget import EFFORT_IS_SPENT, Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.engine.system.invariant import first_failed_obligation
 from twohand.engine.system.runs import Simulator
@@ -90,20 +90,8 @@ ENGINES: list[Callable[[KnownAnswer], Answer]] = [
 
 
 @pytest.mark.parametrize("engine", ENGINES)
-def test_without_time_there_is_no_answer_but_a_reason(
+def test_without_effort_there_is_no_answer_but_a_reason(
     engine: Callable[[KnownAnswer], Answer],
 ) -> None:
     for model in (counter(4), clocked_counter(6)):
-        assert engine(model) == Unknown("the time limit was reached")
-
-
-def test_an_engine_stops_when_it_is_told_to() -> None:
-    asked = 0
-
-    def stop() -> bool:
-        nonlocal asked
-        asked += 1
-        return asked > 3
-
-    model = counter(4)
-    assert isinstance(decide(model.system, model.bad, 30, stop), Unknown)
+        assert engine(model) == Unknown(EFFORT_IS_SPENT)

@@ -11,7 +11,7 @@ import textwrap
 
 import psutil  # type: ignore[import-untyped]
 import pytest
-from twohand.engine.workers.pool import Pool, StartMethod, WorkerError
+from twohand.engine.workers.pool import CUT_BY_TIME, Pool, StartMethod, WorkerError
 from twohand.engine.workers.process import Stopped
 
 from tests.support import worker_jobs as jobs
@@ -68,11 +68,11 @@ def test_a_job_may_be_handed_in_while_results_are_read() -> None:
         assert seen == [3, 2, 1, 0]
 
 
-def test_a_job_may_go_before_those_that_wait() -> None:
-    with Pool(1) as pool:
-        late = pool.submit(jobs.Give("late"), LONG)
-        early = pool.submit(jobs.Give("early"), LONG, first=True)
-        assert [ticket for ticket, _ in pool.results()] == [early, late]
+def test_results_come_in_the_order_of_their_jobs_whichever_is_done_first() -> None:
+    with Pool(2) as pool:
+        late = pool.submit(jobs.Sleep(0.3), LONG)
+        early = [pool.submit(jobs.Give("early"), LONG) for _ in range(3)]
+        assert [ticket for ticket, _ in pool.results()] == [late, *early]
 
 
 @pytest.mark.parametrize("method", METHODS)
@@ -83,7 +83,7 @@ def test_a_worker_past_its_deadline_is_ended_and_replaced(method: StartMethod) -
         results = dict(pool.results())
     stopped = results[overdue]
     assert isinstance(stopped, Stopped)
-    assert "time limit" in stopped.reason
+    assert stopped.reason == CUT_BY_TIME
     assert results[after] == "next"
 
 

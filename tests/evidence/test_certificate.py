@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pytest
@@ -17,6 +17,7 @@ from twohand.evidence.proofs.certificate import CHECKERS, recheck
 from twohand.evidence.proofs.dispatcher import believed
 from twohand.evidence.proofs.invariant_text import ClauseWords
 from twohand.evidence.proofs.query import Certified, Query, certify
+from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 from tests.support.samples.check_samples import type_three
@@ -34,19 +35,28 @@ def problem(tmp_path_factory: pytest.TempPathFactory) -> Problem:
     return questions.problem()
 
 
+@dataclass(frozen=True)
+class Asked:
+    """A question and its proof, in one context of the solver."""
+
+    system: TransitionSystem
+    bad: z3.BoolRef
+    clauses: tuple[z3.BoolRef, ...]
+
+
 @pytest.fixture(scope="module")
-def proof(problem: Problem) -> Proved:
-    system, (bad,) = problem.loaded()
+def proof(problem: Problem) -> Asked:
+    system, (term,) = problem.loaded()
+    bad = boolean(term)
     answer = portfolio.decide(system, bad, SECONDS)
     assert isinstance(answer, Proved)
     assert len(answer.clauses) > 2
-    return answer
+    return Asked(system, bad, answer.clauses)
 
 
 @EVERY_CHECKER
-def test_a_proof_is_accepted(problem: Problem, proof: Proved, checker: str) -> None:
-    system, (bad,) = problem.loaded()
-    result = recheck(system, bad, proof.clauses, SECONDS, [checker])
+def test_a_proof_is_accepted(proof: Asked, checker: str) -> None:
+    result = recheck(proof.system, proof.bad, proof.clauses, SECONDS, [checker])
     assert result.accepted
     assert checker in result.checker
 
@@ -62,10 +72,10 @@ def mutants(clauses: tuple[z3.BoolRef, ...]) -> Iterator[tuple[z3.BoolRef, ...]]
 
 
 @pytest.mark.long
-def test_wrong_invariants_are_refused_by_every_checker(problem: Problem, proof: Proved) -> None:
+def test_wrong_invariants_are_refused_by_every_checker(proof: Asked) -> None:
     """The engine keeps only needed clauses, so each mutant but a luckily stronger one is wrong;
     both checkers have to agree on each."""
-    system, (bad,) = problem.loaded()
+    system, bad = proof.system, proof.bad
     refused = 0
     for mutant in mutants(proof.clauses):
         verdicts = [recheck(system, bad, mutant, SECONDS, [name]) for name in sorted(CHECKERS)]
@@ -111,8 +121,9 @@ def test_no_clause_proves_what_no_scan_can_do() -> None:
 
 def test_a_proof_about_part_of_the_system_holds_of_the_whole(problem: Problem) -> None:
     system, (bad,) = problem.loaded()
-    extra = z3.Int("an unrelated number")
-    state = StateVariable("an unrelated number", extra, z3.IntVal(0), extra + system.elapsed)
+    context = system.elapsed.ctx
+    extra, zero = z3.Int("an unrelated number", context), z3.IntVal(0, context)
+    state = StateVariable("an unrelated number", extra, zero, extra + system.elapsed)
     whole = replace(system, states=(*system.states, state))
     answer = portfolio.decide(system, bad, SECONDS)
     assert isinstance(answer, Proved)
@@ -148,7 +159,7 @@ def test_clauses_read_in_the_words_of_the_program(tmp_path: Path) -> None:
     # With a fixed scan of 10 ms the timer's age counts scans.
     assert words.of(age <= 7) == "time since window started <= 70 ms"
     assert words.of(z3.Not(age <= 7)) == "time since window started > 70 ms"
-    assert words.of(z3.IntVal(7) >= age) == "time since window started <= 70 ms"
+    assert words.of(z3.IntVal(7, age.ctx) >= age) == "time since window started <= 70 ms"
     assert words.of(age + -2 <= age) == (
         "time since window started - 20 ms <= time since window started"
     )

@@ -186,9 +186,7 @@ def test_a_question_that_stayed_open_is_asked_again_where_more_time_is_given(
     problem = questions.problem()
     limits: list[float] = []
 
-    def searched(
-        _: Dispatcher, name: str, ask: Query, limit: float, answered: Then, first: bool
-    ) -> None:
+    def searched(_: Dispatcher, name: str, ask: Query, limit: float, answered: Then) -> None:
         limits.append(limit)
         answered(QueryResult(Unknown("too little time")))
 

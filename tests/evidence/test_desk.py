@@ -33,7 +33,7 @@ class Workers:
         self._answer = answer
         self.asked: list[Query] = []
 
-    def submit(self, job: Query, deadline: float, first: bool = False) -> int:
+    def submit(self, job: Query, deadline: float) -> int:
         self.asked.append(job)
         return len(self.asked)
 

@@ -22,7 +22,7 @@ from twohand.report.exit_code import ExitCode
 from tests.support.samples.check_samples import TWO_HANDS, TYPE_THREE, specification
 from tests.support.samples.fault_samples import PAIR_SPEC, analysis
 
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(effort=20.0, processes=1)
 
 
 pytestmark = pytest.mark.skipif(

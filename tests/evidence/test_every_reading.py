@@ -13,7 +13,7 @@ from twohand.report.summary import report_lines
 
 from tests.support.samples.check_samples import logic, specification
 
-OPTIONS = Options(seconds=20.0, processes=2)
+OPTIONS = Options(effort=20.0, processes=2)
 FIRST_CALL = "falling_edge_at_first_call"
 AT_FIRST_CALL = logic(
     "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b;", more="edge : F_TRIG; m:BOOL;"

@@ -19,7 +19,7 @@ from twohand.scan.finding import FindingKind
 from tests.support.samples.check_samples import logic, specification
 from tests.support.unanswered import leave_unanswered
 
-OPTIONS = Options(seconds=60.0, processes=1)
+OPTIONS = Options(effort=60.0, processes=1)
 
 
 @pytest.fixture(autouse=True)

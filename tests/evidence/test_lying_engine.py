@@ -23,7 +23,7 @@ from twohand.specification.model.specification import Specification
 from tests.support.samples.check_samples import TWO_HANDS, TYPE_THREE, logic, specification
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker is not changed")
-OPTIONS = Options(seconds=20.0, processes=1, start_method="fork")
+OPTIONS = Options(effort=20.0, processes=1, start_method="fork")
 Decide = Callable[..., Answer]
 Lie = Callable[[TransitionSystem, Answer], Answer]
 
@@ -160,7 +160,7 @@ def test_an_engine_that_never_answers_proves_nothing(
     monkeypatch.setattr(portfolio, "decide", lambda *_: Unknown("asleep"))
     monkeypatch.setattr(portfolio, "decide_by_chc", lambda *_: Unknown("asleep"))
     spec = specification(tmp_path, SMALL, ASKED.replace("ASSUME", "PROPERTY x :"))
-    report = check(spec, replace(OPTIONS, seconds=240.0))  # time enough for runs on a busy machine
+    report = check(spec, replace(OPTIONS, effort=240.0))
     outcomes = {v.requirement.identifier: v.outcome.value for v in report.verdicts}
     assert outcomes.pop("x") == "VIOLATED", "a run that was executed shows it"
     assert set(outcomes.values()) == {"UNDECIDED"}

@@ -29,7 +29,7 @@ def on_time(folder: Path, text: str) -> tuple[FindExtreme, QuantityTerms, Any]:
     first = questions.quantity(figure.time)
     problem = questions.problem()
     system, terms = problem.loaded()
-    job = FindExtreme(problem, first, least=False, in_scans=False, seconds=60.0)
+    job = FindExtreme(problem, first, least=False, in_scans=False, effort=60.0)
     return job, QuantityTerms.taken(terms, first), system
 
 

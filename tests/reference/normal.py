@@ -1,11 +1,11 @@
 """What two runs of one program may differ in, taken out of its answers.
 
 Stored answers are without the times that were spent, the versions of solvers and the place of the
-temporary folder; all else is kept to the letter. Which lines may still differ with the load of
-the machine, as the engines take turns by the clock: the invariant found (the number of its
-clauses, the clauses of ``--details`` and of documents), what it was found by, and what accepted
-it; and which of several runs shows a violation (they are tidied for as long as they were looked
-for). ``relied`` takes these out as well: what is left is what a user relies on. It does not look
+temporary folder; all else is kept to the letter. What may differ with the versions of the solvers,
+or after a change of the engine: the invariant found (the number of its clauses, the clauses of
+``--details`` and of documents), what it was found by, and what accepted it; and which of several
+runs shows a violation. ``relied`` takes these out as well: what is left is what a user relies on.
+It does not look
 at the breaking of lines either, which depends on the words taken out.
 """
 
@@ -53,7 +53,7 @@ def stored(text: str) -> str:
 
 
 def relied(text: str) -> str:
-    """The same text without what depends on the load of the machine."""
+    """The same text without what depends on how an answer was found."""
     text = COLOUR.sub("", text)
     text = CERTIFICATE.sub(" CERTIFICATE", text)
     text = CLAUSES.sub(r"\1invariant, in every scan: CLAUSES\n", text)

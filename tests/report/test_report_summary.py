@@ -118,8 +118,8 @@ def test_an_undecided_verdict_says_how_far_what_stopped_it_and_what_to_try() -> 
         "               no violation in any run of up to 7 events nor in the first 40",
         "               scans (400 ms), and no proof",
         "               stopped by: the time limit of 60 s for one requirement",
-        "               try more time (--seconds), more memory (--memory) or the readings",
-        "               of your platform (READING in the spec)",
+        "               try more effort (--effort), more memory (--memory) or the",
+        "               readings of your platform (READING in the spec)",
     ]
 
 

@@ -17,7 +17,7 @@ from twohand.commands.shared.gallery_files import gallery_specs
 MOST_SECONDS = 20.0
 """Of processor time, for one command with all its workers."""
 MOST_BYTES = 500 * 2**20
-EFFORT = ("--seconds", "1")
+EFFORT = ("--effort", "1")
 _PART = re.compile(r"T#\w+|[A-Za-z_]\w*|\d+|\(\*.*?\*\)|//[^\n]*|\s+|[:<>=.-]+|.", re.DOTALL)
 _SOURCE = re.compile(r"SOURCE\s+'([^']+)'")
 _KINDS = (

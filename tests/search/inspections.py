@@ -31,7 +31,7 @@ from tests.support.randomness.small_blocks import CLOCKINGS, SmallBlock
 from tests.support.samples.inspected_blocks import subject
 
 MOST_STATES = 4_000
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(effort=20.0, processes=1)
 
 
 def visited(specification: Specification, questions: Sequence[Question]) -> set[Question] | None:

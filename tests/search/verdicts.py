@@ -21,7 +21,7 @@ from tests.support.enumeration.checks_by_enumeration import (
 from tests.support.enumeration.enumerate_states import TooManyStatesError
 from tests.support.randomness.specs import drawn_spec
 
-OPTIONS = Options(seconds=30.0, processes=1)
+OPTIONS = Options(effort=30.0, processes=1)
 
 
 def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:

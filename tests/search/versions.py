@@ -18,7 +18,7 @@ from twohand.typecheck.resolve import load_program
 from tests.support.enumeration.checks_by_enumeration import compare as compare_with_enumeration
 from tests.support.randomness.small_blocks import SmallBlock
 
-OPTIONS = Options(seconds=30.0, processes=1)
+OPTIONS = Options(effort=30.0, processes=1)
 PAIR = re.compile(r"\(((?:NOT )?[a-z][\w.]*) (AND|OR) ((?:NOT )?[a-z][\w.]*)\)")
 
 

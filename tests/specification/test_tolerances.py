@@ -59,7 +59,7 @@ def late(folder: Path, more: str = "") -> Specification:
 
 
 def test_what_is_too_wide_fails_the_check_and_is_in_every_report(tmp_path: Path) -> None:
-    report = check(late(tmp_path), Options(seconds=20.0, processes=1))
+    report = check(late(tmp_path), Options(effort=20.0, processes=1))
     assert {verdict.outcome.value for verdict in report.verdicts} == {"PROVED"}
     assert report_code(report) is ExitCode.VIOLATED
     for brief in (False, True):

@@ -14,7 +14,7 @@ from twohand.evidence.verdict import Report
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 
-OPTIONS = Options(seconds=60.0, processes=1)
+OPTIONS = Options(effort=60.0, processes=1)
 LONGEST_WAIT = 600
 """Seconds for another worker's report; a worker that was ended leaves its claim behind."""
 

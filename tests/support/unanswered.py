@@ -18,10 +18,10 @@ def leave_unanswered(
     """A search has no answer where ``late``, which is asked once for each, says so."""
     ask = Dispatcher._ask
 
-    def answer(desk: Dispatcher, name: str, question: Query, then: Then, first: bool) -> None:
+    def answer(desk: Dispatcher, name: str, question: Query, then: Then) -> None:
         if late():
             then(NO_ANSWER)
         else:
-            ask(desk, name, question, then, first)
+            ask(desk, name, question, then)
 
     monkeypatch.setattr(Dispatcher, "_ask", answer)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from twohand.analyses.inspect.check import Inspection
     from twohand.analyses.inspect.subject import Subject
 
-SECONDS = 5.0
+EFFORT = 5.0
 """For each question, where the command line states no time."""
 _KINDS = "\n".join(f"  {kind.value:20}{words}" for kind, words in LOOKED_FOR.items())
 EPILOG = f"""\b
@@ -45,7 +45,7 @@ Outcomes:
 \b
 Of source files every block is inspected that no other block has an instance of, with free inputs;
 of a spec its block, with the surroundings, the assumptions and the scan time that it states.
-Where --seconds is not stated, each question gets {SECONDS:g} seconds.
+Where --effort is not stated, each question gets {EFFORT:g}.
 
 \b
 Examples:
@@ -111,8 +111,8 @@ def inspect(
     FILE is a source file, a folder with source files, or a spec file.
     """
     context = click.get_current_context()
-    if context.get_parameter_source("seconds") is click.core.ParameterSource.DEFAULT:
-        session.limits["seconds"] = SECONDS
+    if context.get_parameter_source("effort") is click.core.ParameterSource.DEFAULT:
+        session.limits["effort"] = EFFORT
     wanted = [
         kind for kind in InspectionKind if kind in (kinds or InspectionKind) and kind not in skip
     ]

@@ -1,13 +1,14 @@
 """What jobs are about: a transition system with terms, in a form that can travel to a worker.
 
-A problem travels as text, because z3's terms cannot; a worker keeps the last few that it read.
+A problem travels as text, because z3's terms cannot. Each question reads it into a z3 context of
+its own: what a context was asked before changes the models that it finds, and a worker's questions
+depend on how many workers there are.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
 
 import z3
 
@@ -31,23 +32,13 @@ class Problem:
     equivalent: Prefixes | None = None
 
     def loaded(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
-        system, terms = _loaded(self.text)
-        return self._varied(system), terms
-
-    def afresh(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
-        """Read from the text again, whatever was done with what was read before."""
-        system, terms = exchange.load(self.text)
+        """Read from the text, in a context in which there is nothing else."""
+        system, terms = exchange.load(self.text, z3.Context())
         return self._varied(system), list(terms)
 
     def _varied(self, system: TransitionSystem) -> TransitionSystem:
         kept = (c for n, c in enumerate(system.constraints) if n not in self.without)
         return with_parameters(replace(system, constraints=tuple(kept)), dict(self.fixed))
-
-
-@lru_cache(maxsize=4)
-def _loaded(text: str) -> tuple[TransitionSystem, list[z3.ExprRef]]:
-    system, terms = exchange.load(text)
-    return system, list(terms)
 
 
 def with_parameters(system: TransitionSystem, values: Mapping[str, bool]) -> TransitionSystem:

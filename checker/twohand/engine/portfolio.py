@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import z3
@@ -13,37 +11,43 @@ from twohand.engine.proof.equivalences import Prefixes, merge
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
-from twohand.engine.system.budget import TIME_IS_UP, Budget, Engine
+from twohand.engine.system.budget import (
+    EFFORT_IS_SPENT,
+    QUERY,
+    Budget,
+    Engine,
+    asked_once,
+    budget_of,
+)
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Answer, Proved, Unknown
 from twohand.scan.transition_system import TransitionSystem
 
-_FIRST_QUERY_MILLISECONDS = 200
-_FIRST_SLICE = 0.03
-_LONGEST_SLICE = 1.0
+_FIRST_QUERY = 0.2
+_FIRST_TURN = 0.03
+_LONGEST_TURN = 1.0
 _SHARE_OF_PROOF = 4
 
 
 def decide(
     system: TransitionSystem,
     bad: z3.BoolRef,
-    budget_seconds: float,
-    stop: Callable[[], bool] | None = None,
+    budget: Budget | float,
     equivalent: Prefixes | None = None,
 ) -> Answer:
-    """Can a scan of ``system`` be bad? Nearly keeps ``budget_seconds``.
+    """Can a scan of ``system`` be bad? Nearly keeps the budget (a number: of so much effort).
 
     Events and proof are interleaved; where one of them gives up, plain bounded search takes its
     place. ``equivalent`` are prefixes: states whose names differ in them alone may be equal in
     every scan. EngineContradiction where an invariant does not hold on its cone of influence.
     """
-    budget = Budget(budget_seconds, stop)
+    budget = budget_of(budget)
     merged = merge(cone(system, bad), bad, equivalent, budget)
     return merged.answer(_decided(merged.system, merged.bad, budget))
 
 
 def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
-    if _never_in_a_scan(reduced, bad):
+    if _never_in_a_scan(reduced, bad, budget):
         return Proved((), "one scan's logic alone")
     events = _Runner(search_events(reduced, bad, budget), 1)
     proof = _Runner(prove(reduced, bad, budget), _SHARE_OF_PROOF)
@@ -51,25 +55,23 @@ def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answ
     return _interleaved([events, proof], scans, budget)
 
 
-def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef) -> bool:
+def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> bool:
     """Whether no scan is bad from any state at all, reachable or not: the proof of most plain
     combinations, without setting up an engine."""
     solver = z3.Solver(ctx=bad.ctx)
-    solver.set("timeout", _FIRST_QUERY_MILLISECONDS)
     solver.add(system.scan_constraint, bad)
-    return solver.check() == z3.unsat
+    return asked_once(solver, budget, _FIRST_QUERY) == z3.unsat
 
 
 def decide_by_chc(
     system: TransitionSystem,
     bad: z3.BoolRef,
-    budget_seconds: float,
-    stop: Callable[[], bool] | None = None,
+    budget: Budget | float,
     equivalent: Prefixes | None = None,
 ) -> Answer:
-    """The same question to z3's CHC engine, which may overrun its time: for a process that can be
-    ended. A violation that it believes in counts once a search has found the run."""
-    budget = Budget(budget_seconds, stop)
+    """The same question to z3's CHC engine, for a process that can be ended. A violation that it
+    believes in counts once a search has found the run."""
+    budget = budget_of(budget)
     merged = merge(cone(system, bad), bad, equivalent, budget)
     return merged.answer(_decided_by_chc(merged.system, merged.bad, budget))
 
@@ -87,17 +89,17 @@ def _decided_by_chc(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) 
 class _Runner:
     engine: Engine
     share: float
-    """How many times the length of a slice its turn takes."""
+    """How many times the effort of a turn it may spend."""
 
 
 def _interleaved(runners: list[_Runner], last: _Runner, budget: Budget) -> Answer:
     """Engines in turns of growing length until one answers; ``last`` joins them once one of them
     has given up."""
     unknowns: list[Unknown] = []
-    slice_seconds = _FIRST_SLICE
+    turn = _FIRST_TURN
     while runners:
         for runner in list(runners):
-            answer = _advanced(runner.engine, slice_seconds * runner.share, budget)
+            answer = _advanced(runner.engine, turn * runner.share, budget)
             if answer is None:
                 continue
             if not isinstance(answer, Unknown):
@@ -106,26 +108,27 @@ def _interleaved(runners: list[_Runner], last: _Runner, budget: Budget) -> Answe
             if not unknowns:
                 runners.append(last)
             unknowns.append(answer)
-        slice_seconds = min(2 * slice_seconds, _LONGEST_SLICE)
+        turn = min(2 * turn, _LONGEST_TURN)
     return _unknown(unknowns)
 
 
 def _unknown(unknowns: list[Unknown]) -> Unknown:
-    """How far all of them looked; the reason is the first that is not the clock."""
+    """How far all of them looked; the reason is the first that is not the effort."""
     events = max(answer.events for answer in unknowns)
     scans = max(answer.scans for answer in unknowns)
     reasons = [answer.reason for answer in unknowns]
-    own = [reason for reason in reasons if reason != TIME_IS_UP]
+    own = [reason for reason in reasons if reason != EFFORT_IS_SPENT]
     return Unknown((own or reasons)[0], events, scans)
 
 
-def _advanced(engine: Engine, seconds: float, budget: Budget) -> Answer | None:
-    """Lets an engine work for a slice of time; its answer if it comes to one."""
-    budget.query_seconds = seconds
-    end = time.monotonic() + seconds
+def _advanced(engine: Engine, effort: float, budget: Budget) -> Answer | None:
+    """Lets an engine work until so much is spent; its answer if it comes to one."""
+    budget.query_effort = effort
+    left = budget.remaining - effort
     try:
-        while time.monotonic() < end:
+        while budget.remaining > left:
             next(engine)
+            budget.spend(QUERY)
     except StopIteration as finished:
         answer: Answer = finished.value
         return answer

@@ -44,10 +44,10 @@ class _Problems:
 class CheckContext:
     """Checks add their questions first; once a problem was read they may only ask them."""
 
-    def __init__(self, specification: Specification, desk: Dispatcher, seconds: float) -> None:
+    def __init__(self, specification: Specification, desk: Dispatcher, effort: float) -> None:
         self.specification = specification
         self.desk = desk
-        self.seconds = seconds
+        self.effort = effort
         self.questions = Encoding(specification)
         self.replayer = Replayer(specification)
         self.known = KnownRuns(self.replayer)
@@ -92,7 +92,7 @@ class CheckContext:
     def long_runs(self) -> LongRuns:
         used = self.questions.open_readings
         choices = [name for name in self.specification.readings.open if name in used]
-        return LongRuns(self.replayer, choices, self.seconds)
+        return LongRuns(self.replayer, choices, self.effort)
 
     def trace(self, run: Violated) -> Trace:
         return trace_of(run, self.specification, self.questions.tick)

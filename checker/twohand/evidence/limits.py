@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from twohand.engine.workers.pool import DEFAULT_MEGABYTES, Pool, StartMethod
+from twohand.engine.workers.pool import DEFAULT_MEGABYTES, DEFAULT_SECONDS, Pool, StartMethod
 
 PRELOADED = ("cvc5", "twohand.evidence.proofs.query")
 
@@ -27,12 +27,15 @@ def _processors() -> int:
 
 @dataclass(frozen=True)
 class Options:
-    """Limits. ``seconds`` is wall time for each question, ``memory`` megabytes for each process;
+    """Limits. ``effort`` is what each question may take, counted and never timed: about seconds of
+    an ordinary machine. ``seconds`` is the wall time after which a question is cut, which is to
+    happen to none; ``memory`` is megabytes for each process;
     ``start_method`` None is what the system does best. ``needless``: whether to look for
     assumptions that no requirement needs (of a spec that is asked as a whole). ``beyond``: whether
     to ask, where an overflow may happen, everything as if it wrapped around."""
 
-    seconds: float = 60.0
+    effort: float = 60.0
+    seconds: float = DEFAULT_SECONDS
     processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
     start_method: StartMethod | None = None
     memory: int = DEFAULT_MEGABYTES

@@ -70,7 +70,7 @@ OF_THE_GALLERY = (
 )
 
 NEXT_STEPS = (
-    "try more time (--seconds), more memory (--memory), the readings of your platform "
+    "try more effort (--effort), more memory (--memory), the readings of your platform "
     "(--platform 'READING ...') or one fixed --scan"
 )
 

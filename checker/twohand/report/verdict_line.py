@@ -117,7 +117,7 @@ def searched(verdict: Verdict, report: Report) -> str:
 
 def next_steps(report: Report) -> str:
     """What to try where a requirement stays undecided."""
-    steps = ["more time (--seconds)", "more memory (--memory)"]
+    steps = ["more effort (--effort)", "more memory (--memory)"]
     if report.specification.readings.open:
         steps.append("the readings of your platform (READING in the spec)")
     if not report.specification.clocking.fixed:

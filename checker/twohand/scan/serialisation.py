@@ -41,11 +41,13 @@ def dump(system: TransitionSystem, terms: Sequence[z3.ExprRef], with_signals: bo
     return json.dumps(header) + "\n" + _written(written)
 
 
-def load(text: str) -> tuple[TransitionSystem, tuple[z3.ExprRef, ...]]:
-    """What ``dump`` wrote, in the main z3 context; the system has no findings."""
+def load(
+    text: str, context: z3.Context | None = None
+) -> tuple[TransitionSystem, tuple[z3.ExprRef, ...]]:
+    """What ``dump`` wrote, in this z3 context (None: the main one); the system has no findings."""
     first, _, rest = text.partition("\n")
     header: dict[str, Any] = json.loads(first)
-    terms = iter(_read(rest))
+    terms = iter(_read(rest, context))
     elapsed, scans = integer(next(terms)), integer(next(terms))
     states = tuple(_state(entry, terms) for entry in header["states"])
     inputs, *conditions = ([next(terms) for _ in range(size)] for size in header["groups"])
@@ -80,13 +82,15 @@ def dump_terms(terms: Sequence[z3.BoolRef]) -> str:
 
 
 def load_terms(text: str, system: TransitionSystem) -> tuple[z3.BoolRef, ...]:
-    """What ``dump_terms`` wrote. ValueError where a name is none of the system's."""
+    """What ``dump_terms`` wrote, in the system's context. ValueError where a name is none of the
+    system's."""
+    context = system.elapsed.ctx
     known = {(symbol.decl().name(), symbol.sort()) for symbol in _symbols(system)}
     first = text.partition("\n")[0]
     for name, bits in json.loads(first)["symbols"]:
-        if (name, _sort(bits)) not in known:
+        if (name, _sort(bits, context)) not in known:
             raise ValueError(f"'{name}' is no symbol of the system")
-    return tuple(map(boolean, _read(text)))
+    return tuple(map(boolean, _read(text, context)))
 
 
 def _symbols(system: TransitionSystem) -> list[z3.ExprRef]:
@@ -102,10 +106,11 @@ def _written(terms: Sequence[z3.ExprRef]) -> str:
     variable may be called ``store``, and a negative number would come back as a subtraction)."""
     if not terms:
         return json.dumps({"symbols": [], "negatives": []}) + "\n"
+    context = terms[0].ctx
     symbols, negatives = _leaves(terms)
-    carrier = z3.Function(CARRIER, *(term.sort() for term in terms), z3.BoolSort())
+    carrier = z3.Function(CARRIER, *(term.sort() for term in terms), z3.BoolSort(context))
     plain = [(symbol, _plain(number, symbol.sort())) for number, symbol in enumerate(symbols)]
-    solver = z3.Solver()
+    solver = z3.Solver(ctx=context)
     solver.add(boolean(z3.substitute(carrier(*terms), *plain)))
     header = {
         "symbols": [[symbol.decl().name(), _bits(symbol.sort())] for symbol in symbols],
@@ -114,17 +119,19 @@ def _written(terms: Sequence[z3.ExprRef]) -> str:
     return json.dumps(header) + "\n" + solver.to_smt2()
 
 
-def _read(text: str) -> tuple[z3.ExprRef, ...]:
+def _read(text: str, context: z3.Context | None) -> tuple[z3.ExprRef, ...]:
     first, _, rest = text.partition("\n")
     if not rest:
         return ()
     header: dict[str, Any] = json.loads(first)
     pairs = []
     for number, (name, bits) in enumerate(header["symbols"]):
-        sort = _sort(bits)
+        sort = _sort(bits, context)
         pairs.append((_plain(number, sort), z3.Const(name, sort)))
-    pairs.extend((-z3.IntVal(-value), z3.IntVal(value)) for value in header["negatives"])
-    (assertion,) = z3.parse_smt2_string(rest)
+    pairs.extend(
+        (-z3.IntVal(-value, context), z3.IntVal(value, context)) for value in header["negatives"]
+    )
+    (assertion,) = z3.parse_smt2_string(rest, ctx=context)
     return tuple(z3.substitute(assertion, *pairs).children())
 
 
@@ -136,10 +143,10 @@ def _bits(sort: z3.SortRef) -> int | str:
     return sort.size() if isinstance(sort, z3.BitVecSortRef) else str(sort)
 
 
-def _sort(bits: int | str) -> z3.SortRef:
+def _sort(bits: int | str, context: z3.Context | None) -> z3.SortRef:
     if isinstance(bits, int):
-        return z3.BitVecSort(bits)
-    return z3.BoolSort() if bits == "Bool" else z3.IntSort()
+        return z3.BitVecSort(bits, context)
+    return z3.BoolSort(context) if bits == "Bool" else z3.IntSort(context)
 
 
 def _leaves(terms: Sequence[z3.ExprRef]) -> tuple[list[z3.ExprRef], list[int]]:

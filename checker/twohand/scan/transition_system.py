@@ -80,7 +80,8 @@ class TransitionSystem:
     def initial(self) -> z3.BoolRef:
         """The states in which the first scan begins."""
         equalities = [s.symbol == s.initial for s in self.states if s.initial is not None]
-        return z3.And([*equalities, *self.initial_constraints])
+        true = z3.BoolVal(True, self.elapsed.ctx)
+        return z3.And([*equalities, *self.initial_constraints, true])
 
     @property
     def scan_constraint(self) -> z3.BoolRef:

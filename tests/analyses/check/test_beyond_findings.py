@@ -18,7 +18,7 @@ from twohand.results import IfWrapped
 
 from tests.support.samples.check_samples import logic, specification
 
-OPTIONS = Options(seconds=30.0, processes=1, beyond=True)
+OPTIONS = Options(effort=30.0, processes=1, beyond=True)
 BLOCK = logic("n := s + k; q := a AND n < 10;", "a : BOOL; s, k : SINT;", "n : SINT;")
 ASKED = """OUTPUT q; PROPERTY p : q -> a; PROPERTY w : s > 100 AND k > 100 -> n > 0;
     PROPERTY any : q -> TRUE; REACHABLE r : s > 100 AND k > 100 AND n < 0;

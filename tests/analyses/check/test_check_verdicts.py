@@ -26,7 +26,7 @@ from tests.support.samples.check_samples import (
     type_three,
 )
 
-OPTIONS = Options(seconds=30.0, processes=2)
+OPTIONS = Options(effort=30.0, processes=2)
 METHODS: list[StartMethod] = ["fork", "spawn"] if sys.platform == "linux" else ["spawn"]
 NO_WINDOW = TYPE_THREE.replace("window(IN := left OR right", "window(IN := left AND right")
 
@@ -42,7 +42,7 @@ def test_every_verdict_is_the_same_with_every_start_method(
 ) -> None:
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
     spec = specification(tmp_path, NO_WINDOW, statements)
-    report = check(spec, Options(seconds=30.0, processes=2, start_method=method))
+    report = check(spec, Options(effort=30.0, processes=2, start_method=method))
     assert outcomes(report) == {
         "both_hands": "PROVED",
         "release_both": "PROVED",
@@ -162,7 +162,7 @@ END_FUNCTION_BLOCK
 def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> None:
     block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
     spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : q -> n = 29998;")
-    report = check(spec, Options(seconds=2.0, processes=2))
+    report = check(spec, Options(effort=2.0, processes=2))
     assert report.never_on == ()
     (warning,) = report.warnings
     assert warning.code == "output-undecided"
@@ -249,7 +249,7 @@ def test_assumptions_that_leave_no_input_are_an_error(
 def test_an_undecided_requirement_says_how_far_it_was_looked(tmp_path: Path) -> None:
     block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
     spec = specification(tmp_path, block, "PROPERTY p : NOT q;")
-    report = check(spec, Options(seconds=2.0, processes=2))
+    report = check(spec, Options(effort=2.0, processes=2))
     found = verdict(report, "p")
     assert found.outcome is Outcome.UNDECIDED
     assert found.scans > 3

@@ -20,7 +20,7 @@ from tests.support.samples.check_samples import (
 )
 from tests.support.unanswered import NO_ANSWER
 
-OPTIONS = Options(seconds=30.0, processes=2)
+OPTIONS = Options(effort=30.0, processes=2)
 
 
 def test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible(
@@ -133,5 +133,5 @@ def test_what_is_not_answered_soon_is_asked_place_by_place_with_all_the_time(
     block = logic("n := n + 1; m := m + 1; q := a;", more="n, m : INT;")
     report = check(specification(tmp_path, block, "PROPERTY p : q -> a;"), OPTIONS)
     assert [found.outcome for found in report.findings] == [Outcome.UNDECIDED] * 2
-    assert asked[0] < OPTIONS.seconds
-    assert sorted(asked) == [asked[0]] * 3 + [OPTIONS.seconds] * 2
+    assert asked[0] < OPTIONS.effort
+    assert sorted(asked) == [asked[0]] * 3 + [OPTIONS.effort] * 2

@@ -31,9 +31,7 @@ class Workers:
         self.run = run
         self.jobs: list[MeasureLag] = []
 
-    def submit(
-        self, job: MeasureLag, seconds: float, then: Callable[[object], None], first: bool = False
-    ) -> None:
+    def submit(self, job: MeasureLag, then: Callable[[object], None]) -> None:
         self.jobs.append(job)
         if len(self.jobs) == 1:
             then(Measured(widest=Ticks(0), run=self.run))

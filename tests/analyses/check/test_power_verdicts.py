@@ -22,7 +22,7 @@ from twohand.specification.model.specification import Specification
 
 from tests.support.gallery_reports import GalleryReports, gallery_specification
 
-OPTIONS = Options(seconds=60.0, processes=1)
+OPTIONS = Options(effort=60.0, processes=1)
 
 
 @pytest.fixture(scope="module")

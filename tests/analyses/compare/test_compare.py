@@ -26,7 +26,7 @@ from twohand.typecheck.resolve import load_program
 
 from tests.support.places import GALLERY, from_here
 
-OPTIONS = Options(seconds=30.0, processes=1)
+OPTIONS = Options(effort=30.0, processes=1)
 SHORT = ComparisonOptions(scan="T#10ms")
 
 

@@ -17,7 +17,7 @@ from twohand.typecheck.resolve import load_program
 from tests.support.samples.inspected_blocks import MORE, QUICK, Sample
 from tests.support.unanswered import leave_unanswered
 
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(effort=20.0, processes=1)
 
 
 @pytest.fixture(scope="module")

@@ -24,7 +24,7 @@ from twohand.specification.logic.monitor import Monitors
 from tests.support.randomness.formulas import CLOCKINGS, OLDER, PROGRAM, FormulaSource, random_trace
 from tests.support.samples.check_samples import logic, outcomes, specification
 
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(effort=20.0, processes=1)
 BLOCK = logic(
     "t(IN := a, PT := T#50ms); q := t.Q AND b; n := 3;", more="t : TON; n : INT; s : INT(0..3);"
 )
@@ -75,7 +75,7 @@ def test_what_can_never_happen_is_said_rather_than_that_every_block_does_it(tmp_
 def test_where_it_is_not_decided_nothing_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("twohand.evidence.checks.any_block._SECONDS", 0.0)
+    monkeypatch.setattr("twohand.evidence.checks.any_block._EFFORT", 0.0)
     statements = "PROPERTY p : q -> once(q, T#100ms) AND a;"
     (verdict,) = check(specification(tmp_path, BLOCK, statements), OPTIONS).verdicts
     assert verdict.outcome.value == "PROVED"

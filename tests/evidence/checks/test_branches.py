@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from twohand.engine.workers.pool import CUT_BY_TIME
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.branches.reach import ReachBranches
 from twohand.evidence.checks import branches as branches_check
@@ -39,26 +40,26 @@ CALLS = """t(IN := a, PT := T#50ms); o(IN := b, PT := T#50ms); p(IN := a AND b, 
 class Desk:
     """Does a job at once."""
 
-    def submit(self, job: Any, seconds: float, then: Callable[[object], None]) -> None:
+    def submit(self, job: Any, then: Callable[[object], None]) -> None:
         then(job())
 
 
 class StoppedDesk:
-    def submit(self, job: Any, seconds: float, then: Callable[[object], None]) -> None:
-        then(Stopped("the time limit was reached"))
+    def submit(self, job: Any, then: Callable[[object], None]) -> None:
+        then(Stopped(CUT_BY_TIME))
 
 
 def executed(
     folder: Path,
     body: str,
     statements: str = "",
-    seconds: float = 60.0,
+    effort: float = 60.0,
     desk: Desk | StoppedDesk | None = None,
 ) -> ExecutedBranches:
     spec = specification(
         folder, logic(body, INPUTS, MORE), f"{ASKED} {statements}", "T#5ms..T#20ms"
     )
-    check = BranchCheck(CheckContext(spec, desk or Desk(), seconds))  # type: ignore[arg-type]
+    check = BranchCheck(CheckContext(spec, desk or Desk(), effort))  # type: ignore[arg-type]
     check.begin()
     return check.executed
 
@@ -130,7 +131,7 @@ def test_a_branch_behind_a_finding_is_said_to_be_one(tmp_path: Path) -> None:
 
 
 def test_what_there_is_no_effort_for_is_not_decided(tmp_path: Path) -> None:
-    found = executed(tmp_path, "IF a THEN q := b; END_IF;", seconds=0.0)
+    found = executed(tmp_path, "IF a THEN q := b; END_IF;", effort=0.0)
     assert {each.why for each in found.missed} == {WhyMissed.UNDECIDED}
     assert "0 of 3 branches" in shown(found)
 
@@ -221,7 +222,7 @@ def test_the_same_block_gives_the_same_states(tmp_path: Path) -> None:
     found = []
 
     class Noting(Desk):
-        def submit(self, job: Any, seconds: float, then: Callable[[object], None]) -> None:
+        def submit(self, job: Any, then: Callable[[object], None]) -> None:
             assert isinstance(job, ReachBranches)
             found.append(job())
             then(found[-1])

@@ -19,7 +19,7 @@ from twohand.report.summary import report_lines
 
 from tests.support.samples.check_samples import logic, outcomes, specification
 
-OPTIONS = Options(seconds=20.0, processes=1)
+OPTIONS = Options(effort=20.0, processes=1)
 MORE = "n, zero : INT; t : TON; list : ARRAY[0..3] OF BOOL; i : INT := 4; back : BOOL;"
 ALWAYS = "n := 7 / zero; q := a;"
 ASKED = """OUTPUT q; PROPERTY p : q -> a; PROPERTY w : NOT q; PROPERTY any : q -> TRUE;

@@ -18,7 +18,7 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from tests.support.samples.check_samples import logic, specification
 
 OPTIONS = Options(
-    seconds=20.0, processes=1, start_method="fork" if sys.platform == "linux" else None
+    effort=20.0, processes=1, start_method="fork" if sys.platform == "linux" else None
 )
 BOTH = logic("q := a AND b;")
 ROLES = "HAND left = a; HAND right = b; OUTPUT q; REQUIRE TWO_HAND LOGIC TYPE I;"

@@ -24,7 +24,7 @@ from twohand.text.source_text import SourceText, Span
 
 from tests.support.samples.check_samples import logic, specification
 
-OPTIONS = Options(seconds=20.0, processes=1, start_method="fork")
+OPTIONS = Options(effort=20.0, processes=1, start_method="fork")
 AT_FIRST_CALL = logic(
     "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b;", more="edge : F_TRIG; m:BOOL;"
 )

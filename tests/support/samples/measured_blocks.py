@@ -61,7 +61,7 @@ def measured(
     text = f"{hands}{readings} {spec}"
     found = specification(folder, block(statements, more), text, scan)
     wanted = [FigureKind[word] for word in kinds.split()] or list(FigureKind)
-    return measure(found, Options(seconds=seconds), pool=pool, kinds=wanted)
+    return measure(found, Options(effort=seconds), pool=pool, kinds=wanted)
 
 
 def figure(report: MeasureReport, identifier: str) -> FigureResult:

@@ -39,7 +39,7 @@ def check(
     began = time.monotonic()
     # Workers come up while the system is built.
     with workers(options, pool, len(specification.requirements) + 1) as chosen:
-        desk = Dispatcher(chosen, options.seconds)
+        desk = Dispatcher(chosen, options.effort, options.seconds)
         report = _report(specification, desk, options, progress)
         if options.beyond and not report.doubt and _may_overflow(report):
             report = replace(report, beyond=_beyond(specification, chosen, options))
@@ -53,7 +53,7 @@ def _may_overflow(report: Report) -> bool:
 def _beyond(spec: Specification, pool: Pool, options: Options) -> Report:
     """The report as if an overflow wrapped around."""
     wrapping = replace(spec, readings=replace(spec.readings, integers_wrap=True))
-    desk = Dispatcher(pool, options.seconds)
+    desk = Dispatcher(pool, options.effort, options.seconds)
     return _report(wrapping, desk, replace(options, needless=False), None)
 
 
@@ -66,7 +66,7 @@ def _settled(report: Report) -> bool:
 def _report(
     spec: Specification, desk: Dispatcher, options: Options, progress: Progress | None
 ) -> Report:
-    case = CheckContext(spec, desk, options.seconds)
+    case = CheckContext(spec, desk, options.effort)
     decided: list[str] = []
 
     def tell(verdict: Verdict) -> None:

@@ -46,10 +46,8 @@ class LagCheck:
         self._ask(self._case.problem(self._first))
 
     def _ask(self, problem: Problem) -> None:
-        job = MeasureLag(problem, self._first, self._window(), self._case.seconds)
-        self._case.desk.submit(
-            job, 2 * self._case.seconds, lambda result: self._answered(result, problem)
-        )
+        job = MeasureLag(problem, self._first, self._window(), self._case.effort)
+        self._case.desk.submit(job, lambda result: self._answered(result, problem))
 
     def _window(self) -> Ticks | None:
         """The widest lag asked for."""

@@ -6,7 +6,6 @@ that has no press (it was on in the first scan) counts as wider than any lag.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -14,6 +13,7 @@ import z3
 
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
+from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.runs import Simulator
@@ -23,7 +23,7 @@ from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.monitor_quantity import QuantityTerms
 
 _MOST_WIDENINGS = 8
-_FIRST_LOOK_SECONDS = 1.0
+_FIRST_LOOK = 1.0
 """For the first search: where the lag is not limited at all, a look beyond says so soon."""
 
 
@@ -48,16 +48,16 @@ class MeasureLag:
     problem: Problem
     first: int
     window: Ticks | None
-    seconds: float
+    effort: float
 
     def __call__(self) -> Measured:
-        end = time.monotonic() + self.seconds
+        budget = Budget(self.effort)
         system, terms = self.problem.loaded()
         lag = QuantityTerms.taken(terms, self.first)
-        found = self._looked(Measured(), system, lag, _FIRST_LOOK_SECONDS)
+        found = self._looked(Measured(), system, lag, budget.part(min(_FIRST_LOOK, self.effort)))
         kept: Measured | None = None
         for _ in range(_MOST_WIDENINGS):
-            answer = decided(system, _wider(lag, found.widest), _half(end))
+            answer = decided(system, _wider(lag, found.widest), _half(budget))
             if isinstance(answer, Proved):
                 return self._proved(found, answer, found.widest)
             if isinstance(answer, Violated):
@@ -66,36 +66,39 @@ class MeasureLag:
                     return replace(found, wider=answer)
                 found = replace(found, widest=width, run=answer)
             if kept is None:
-                kept = self._within_window(system, lag, end)
+                kept = self._within_window(system, lag, budget)
                 if kept.wider is not None:
                     return replace(found, wider=kept.wider)
-            if isinstance(answer, Unknown) or time.monotonic() > end:
+            if isinstance(answer, Unknown) or budget.over:
                 break
-            found = self._looked(found, system, lag, self.seconds / _MOST_WIDENINGS)
+            part = budget.part(self.effort / _MOST_WIDENINGS)
+            found = self._looked(found, system, lag, part)
         return found if kept is None else replace(found, proof=kept.proof, bound=kept.bound)
 
     def _looked(
-        self, found: Measured, system: TransitionSystem, lag: QuantityTerms, seconds: float
+        self, found: Measured, system: TransitionSystem, lag: QuantityTerms, budget: Budget
     ) -> Measured:
-        """The widest lag within the window that a search of so many seconds finds."""
+        """The widest lag within the window that a search finds."""
         within = [] if self.window is None else [lag.value <= self.window]
         reached = z3.And(lag.read, *within)
-        best = maximise(system, reached, lag.value, min(seconds, self.seconds))
+        best = maximise(system, reached, lag.value, budget)
         if best is None or (found.widest is not None and best[0] <= found.widest):
             return found
         return replace(found, widest=Ticks(best[0]), run=best[1])
 
-    def _within_window(self, system: TransitionSystem, lag: QuantityTerms, end: float) -> Measured:
+    def _within_window(
+        self, system: TransitionSystem, lag: QuantityTerms, budget: Budget
+    ) -> Measured:
         """Where the widest lag is not settled soon: whether the window is kept at least."""
         if self.window is None:
             return Measured()
-        answer = decided(system, _wider(lag, self.window), _half(end))
+        answer = decided(system, _wider(lag, self.window), _half(budget))
         if isinstance(answer, Proved):
             return self._proved(Measured(), answer, self.window)
         return Measured(wider=answer if isinstance(answer, Violated) else None)
 
     def _proved(self, found: Measured, proof: Proved, bound: Ticks | None) -> Measured:
-        whole, fresh = self.problem.afresh()
+        whole, fresh = self.problem.loaded()
         bad = lag_bad(fresh, self.first, bound)
         return replace(found, proof=certify(whole, bad, proof), bound=bound)
 
@@ -110,14 +113,14 @@ def _wider(lag: QuantityTerms, ticks: Ticks | None) -> z3.BoolRef:
     return lag.beyond(ticks, least=False)
 
 
-def _half(end: float) -> float:
-    """Half of the seconds that are left."""
-    return max(0.1, (end - time.monotonic()) / 2)
+def _half(budget: Budget) -> Budget:
+    """Half of what is left."""
+    return budget.part(max(0.1, budget.remaining / 2))
 
 
 def _width(system: TransitionSystem, lag: QuantityTerms, run: Violated) -> Ticks | None:
     """The lag at the end of a run; None where a hand has no press."""
-    number = z3.If(lag.without_limit, z3.IntVal(-1), lag.value)
+    number = z3.If(lag.without_limit, z3.IntVal(-1, lag.value.ctx), lag.value)
     bad = z3.Or(lag.read, lag.without_limit)
     width = Simulator(cone(system, bad, number), bad, number).measured(run)
     return None if width < 0 else Ticks(width)

@@ -22,9 +22,9 @@ from twohand.scan import serialisation as exchange
 from twohand.scan.sorts import boolean
 from twohand.text.diagnostic import Diagnostic, Severity
 
-_ASK_SECONDS = 10.0
+_ASK_EFFORT = 10.0
 """For a question that is asked anew without an assumption."""
-_RECHECK_SECONDS = 5.0
+_RECHECK_EFFORT = 5.0
 """For one query of a proof's check without it: where this is not enough, nothing is said."""
 
 
@@ -59,13 +59,13 @@ class CheckWithout:
         return Refused(tuple(n for n, proof in enumerate(self.proofs) if not self._holds(proof)))
 
     def _holds(self, proof: Proof) -> bool:
-        system, terms = replace(proof.problem, without=self.assumptions).afresh()
+        system, terms = replace(proof.problem, without=self.assumptions).loaded()
         if proof.of_lag:
             bad = lag_bad(terms, proof.index, proof.bound)
         else:
             bad = boolean(terms[proof.index])
         clauses = exchange.load_terms(proof.clauses, system)
-        return recheck(system, bad, clauses, _RECHECK_SECONDS).accepted
+        return recheck(system, bad, clauses, _RECHECK_EFFORT).accepted
 
 
 class NeedlessAssumptions:
@@ -102,7 +102,6 @@ class NeedlessAssumptions:
         number = self._waiting.pop()
         without = (*self._needless, number)
         job = CheckWithout(self._proofs, without)
-        seconds = _RECHECK_SECONDS * max(1, len(self._proofs))
 
         def checked(result: object) -> None:
             if isinstance(result, Stopped):
@@ -112,7 +111,7 @@ class NeedlessAssumptions:
             else:
                 raise InternalContradiction("a worker answered another question")
 
-        self._case.desk.submit(job, seconds, checked)
+        self._case.desk.submit(job, checked)
 
     def _ask_anew(self, number: int, without: tuple[int, ...], refused: list[Proof]) -> None:
         """Whether every refused proof can be had in another way; the next assumption after that."""
@@ -134,5 +133,5 @@ class NeedlessAssumptions:
             replace(first.problem, without=without),
             first.index,
             answered,
-            min(self._case.seconds, _ASK_SECONDS),
+            min(self._case.effort, _ASK_EFFORT),
         )

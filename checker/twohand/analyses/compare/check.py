@@ -73,7 +73,8 @@ def compare(
         report = check(comparison.specification, options, progress, chosen)
         stops = None
         if report.findings:
-            stops = _FindingInOne(comparison, Dispatcher(chosen, options.seconds), options).answer()
+            desk = Dispatcher(chosen, options.effort, options.seconds)
+            stops = _FindingInOne(comparison, desk, options).answer()
             if report.doubt and stops.outcome is Outcome.PROVED:
                 stops = Stops(Outcome.UNDECIDED, reason=report.doubt)
     return ComparisonReport(comparison, replace(report, seconds=time.monotonic() - began), stops)
@@ -115,7 +116,7 @@ class _Both(Replayer):
 class _FindingInOne:
     def __init__(self, comparison: Comparison, desk: Dispatcher, options: Options) -> None:
         self._comparison = comparison
-        self._case = CheckContext(comparison.specification, desk, options.seconds)
+        self._case = CheckContext(comparison.specification, desk, options.effort)
         self._replayer = _Both(comparison)
         self._stops: Stops | None = None
 

@@ -69,7 +69,7 @@ class _Faults:
         self.total += len(asked)
         rows: list[FaultRow] = []
         for start in range(0, len(asked), _AT_ONCE):
-            desk = Dispatcher(self.pool, self.options.seconds)
+            desk = Dispatcher(self.pool, self.options.effort, self.options.seconds)
             open_rows = []
             for faults in asked[start : start + _AT_ONCE]:
                 open_rows.append(_OpenRow(self, faults, desk))
@@ -87,7 +87,7 @@ class _OpenRow:
         self._faults = faults
         specification = table.analysis.under(*faults, in_order=True)
         self._specification = specification
-        self._case = CheckContext(specification, desk, table.options.seconds)
+        self._case = CheckContext(specification, desk, table.options.effort)
         self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
         single = len(faults) == 1
         if not single:

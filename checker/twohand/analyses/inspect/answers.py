@@ -47,14 +47,14 @@ class Asking:
         specification: Specification,
         questions: Sequence[Question],
         desk: Dispatcher,
-        seconds: float,
+        effort: float,
     ) -> None:
         self._specification = specification
         self._questions = list(dict.fromkeys(questions))
         self.answers: dict[Question, PointAnswer] = {}
         for question, trace in Explorer(specification, self._questions).explore().items():
             self.answers[question] = PointAnswer(Status.REACHED, self._run(question, trace))
-        self.case = CheckContext(specification, desk, seconds)
+        self.case = CheckContext(specification, desk, effort)
         self._checks = {
             question: RequirementCheck(
                 _requirement(question), self.case, partial(self._answered, question), False

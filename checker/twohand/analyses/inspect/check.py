@@ -72,9 +72,9 @@ def inspect(
             progress(text, 0, 0)
 
     with workers(options, pool) as chosen:
-        desk = Dispatcher(chosen, options.seconds)
+        desk = Dispatcher(chosen, options.effort, options.seconds)
         in_order = tuple(kind for kind in InspectionKind if kind in kinds)
-        found = _inspected(subject, in_order, desk, options.seconds, say)
+        found = _inspected(subject, in_order, desk, options.effort, say)
     return replace(found, seconds=time.monotonic() - began)
 
 
@@ -82,14 +82,14 @@ def _inspected(
     subject: Subject,
     kinds: tuple[InspectionKind, ...],
     desk: Dispatcher,
-    seconds: float,
+    effort: float,
     say: Callable[[str], None],
 ) -> Inspection:
     spec, asked = subject.specification, registry_of(subject, kinds)
     together = replace(spec, program=asked.program)
     questions = [q for family in asked.families for q in family.questions()]
     say("running at random")
-    asking = Asking(together, questions, desk, seconds)
+    asking = Asking(together, questions, desk, effort)
     findings = FindingCheck(asking.case)
     assumptions = AssumptionCheck(asking.case)
     assumptions.begin()
@@ -106,7 +106,7 @@ def _inspected(
     if asked.calls is not None and InspectionKind.SKIPPED_CALL in kinds:
         skipping = list(asked.calls.skipping(statuses))
         followed = [calls for calls in skipping if calls.outputs_read]
-        work = SkippedCalls(subject, followed, desk, seconds)
+        work = SkippedCalls(subject, followed, desk, effort)
         found += [_skipped(calls, work, together, say) for calls in skipping]
     completion = CompletionCheck(asking.case, findings.places)
     if not assumptions.doubt:

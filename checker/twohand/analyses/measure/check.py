@@ -27,7 +27,7 @@ from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate_quantity import Reading, last_reading
 from twohand.specification.logic.quantity import Quantity
 
-_READING_SECONDS = 20.0
+_READING_EFFORT = 20.0
 _LONGEST_STRETCHED = 40_000
 """Scans of the longest run that is executed to see a stay prolonged."""
 
@@ -42,10 +42,10 @@ class QuantityCheck(Generic[Amount]):
         quantity: Quantity,
         case: CheckContext,
         amount: Callable[[int], Amount],
-        most_seconds: float = inf,
+        most_effort: float = inf,
     ) -> None:
         self._name = name
-        self._seconds = min(case.seconds, most_seconds)
+        self._effort = min(case.effort, most_effort)
         self._quantity = quantity
         self._amount: Callable[[int], Amount] = amount
         self._case = case
@@ -62,12 +62,12 @@ class QuantityCheck(Generic[Amount]):
         self._ask(self._case.problem(self._first))
 
     def _ask(self, problem: Problem) -> None:
-        self._submit(problem, self._seconds, lambda result: self._answered(result, problem))
+        self._submit(problem, self._effort, lambda result: self._answered(result, problem))
 
-    def _submit(self, problem: Problem, seconds: float, then: Callable[[object], None]) -> None:
+    def _submit(self, problem: Problem, effort: float, then: Callable[[object], None]) -> None:
         quantity = self._quantity
-        job = FindExtreme(problem, self._first, quantity.least, quantity.in_scans, seconds)
-        self._case.desk.submit(job, 2 * seconds, then)
+        job = FindExtreme(problem, self._first, quantity.least, quantity.in_scans, effort)
+        self._case.desk.submit(job, then)
 
     def _settle(self, measurement: Measurement[Amount]) -> None:
         self.measurement = replace(measurement, seconds=time.monotonic() - self._began)
@@ -194,8 +194,8 @@ class QuantityCheck(Generic[Amount]):
             return
         ((name, value),) = run.readings.items()
         other = replace(problem, fixed=((PARAMETER_PREFIX + name, not value),))
-        seconds = min(self._seconds, _READING_SECONDS)
-        self._submit(other, seconds, lambda result: self._under_the_other(result, name, not value))
+        effort = min(self._effort, _READING_EFFORT)
+        self._submit(other, effort, lambda result: self._under_the_other(result, name, not value))
 
     def _under_the_other(self, result: object, name: str, choice: bool) -> None:
         if not isinstance(result, Extreme) or result.proof is None or result.run is None:

@@ -22,7 +22,7 @@ WORDS = {
 FAULTY = (FigureKind.REACTION, FigureKind.STOP)
 """What must have a limit."""
 STEPS = (
-    "try more time (--seconds), more memory (--memory) or the readings of your platform (READING)"
+    "try more effort (--effort), more memory (--memory) or the readings of your platform (READING)"
 )
 
 

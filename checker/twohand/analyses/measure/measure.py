@@ -26,7 +26,7 @@ from twohand.specification.model.specification import Specification
 
 _IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
 """Figures that are counted in scans as well, where the scan time is a range."""
-_SCANS_SECONDS = 5.0
+_SCANS_EFFORT = 5.0
 """For the number of scans, which bounds nothing that the time does not bound better."""
 
 
@@ -45,7 +45,7 @@ def measure(
     options = options or Options()
     began = time.monotonic()
     with workers(options, pool) as chosen:
-        report = _measured(specification, chosen, options.seconds, progress, kinds)
+        report = _measured(specification, chosen, options, progress, kinds)
     return replace(report, seconds=time.monotonic() - began)
 
 
@@ -63,7 +63,7 @@ class FigureCheck:
         self._counted = False
         if not case.specification.clocking.fixed and figure.kind in _IN_SCANS:
             name = f"{figure.identifier}, in scans"
-            self._scans = QuantityCheck(name, figure.scans, case, Scans, _SCANS_SECONDS)
+            self._scans = QuantityCheck(name, figure.scans, case, Scans, _SCANS_EFFORT)
 
     def begin(self) -> None:
         self._time.begin(self._timed)
@@ -84,12 +84,12 @@ class FigureCheck:
 def _measured(
     specification: Specification,
     pool: Pool,
-    seconds: float,
+    options: Options,
     progress: Progress | None,
     kinds: Collection[FigureKind],
 ) -> MeasureReport:
-    desk = Dispatcher(pool, seconds)
-    case = CheckContext(specification, desk, seconds)
+    desk = Dispatcher(pool, options.effort, options.seconds)
+    case = CheckContext(specification, desk, options.effort)
     figures = [figure for figure in figures_of(specification) if figure.kind in kinds]
     done = 0
 

@@ -6,7 +6,6 @@ will, there is no limit, and nothing more is asked.
 
 from __future__ import annotations
 
-import time
 from dataclasses import dataclass, replace
 
 import z3
@@ -14,6 +13,7 @@ import z3
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
 from twohand.engine.search.pumping import PumpedRun, pumped
+from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.engine.system.runs import Simulator
@@ -23,9 +23,9 @@ from twohand.specification.logic.monitor_quantity import QuantityTerms
 
 _MOST_STEPS = 12
 _MOST_BOUNDS = 24
-_FIRST_LOOK_SECONDS = 1.0
+_FIRST_LOOK = 1.0
 """For the first search: what it misses, the proof finds."""
-_PUMPING_SECONDS = 5.0
+_PUMPING = 5.0
 _LONG_RUN_SCANS = 32
 """A run so long may have outlasted all timers; longer ones are looked for where it has not."""
 _LONGEST_RUN_SCANS = 32_768
@@ -56,7 +56,7 @@ class FindExtreme:
     first: int
     least: bool
     in_scans: bool
-    seconds: float
+    effort: float
 
     def __call__(self) -> Extreme:
         system, terms = self.problem.loaded()
@@ -69,18 +69,18 @@ class _Search:
         self._system = system
         self._terms = terms
         self._rising = -terms.value if job.least else terms.value
-        self._end = time.monotonic() + job.seconds
+        self._budget = Budget(job.effort)
         self._enough = _LONG_RUN_SCANS * (1 if job.in_scans else system.longest)
         self._found = Extreme()
 
     def extreme(self) -> Extreme:
-        """What was found in (nearly) the job's time."""
-        self._look(min(_FIRST_LOOK_SECONDS, self._job.seconds))
+        """What was found with (nearly) the job's effort."""
+        self._look(self._budget.part(min(_FIRST_LOOK, self._job.effort)))
         for _ in range(_MOST_STEPS):
             if self._no_limit():
                 return self._found
             beyond = self._terms.beyond(self._found.value, self._job.least)
-            answer = decided(self._system, beyond, self._half)
+            answer = decided(self._system, beyond, self._part(2))
             if isinstance(answer, Proved):
                 return self._proved(answer, self._found.value)
             if isinstance(answer, Violated):
@@ -88,19 +88,18 @@ class _Search:
                     return replace(self._found, without=answer)
             else:
                 self._found = replace(self._found, reason=answer.reason)
-                if time.monotonic() > self._end:
+                if self._budget.over:
                     break
-            self._look(self._half / 2)
+            self._look(self._part(4))
         return self._bounded()
 
-    @property
-    def _half(self) -> float:
-        """Half of the seconds that are left."""
-        return max(0.1, (self._end - time.monotonic()) / 2)
+    def _part(self, divisor: int) -> Budget:
+        """This part of what is left."""
+        return self._budget.part(max(0.1, self._budget.remaining / divisor))
 
-    def _look(self, seconds: float) -> None:
+    def _look(self, budget: Budget) -> None:
         enough = None if self._job.least else self._enough
-        found = maximise(self._system, self._terms.read, self._rising, seconds, enough)
+        found = maximise(self._system, self._terms.read, self._rising, budget, enough)
         if found is not None:
             value = -found[0] if self._job.least else found[0]
             if self._found.value is None or self._further(value):
@@ -114,7 +113,8 @@ class _Search:
         """Takes the value at the end of the run; False where it has none but is without limit."""
         terms = self._terms
         bad = z3.Or(terms.read, terms.without_limit)
-        kind = z3.If(terms.without_limit, z3.IntVal(1), z3.IntVal(0))
+        context = terms.read.ctx
+        kind = z3.If(terms.without_limit, z3.IntVal(1, context), z3.IntVal(0, context))
         system = cone(self._system, bad, terms.value)
         if Simulator(system, bad, kind).measured(run):
             return False
@@ -128,35 +128,35 @@ class _Search:
         found = self._found
         while not self._job.least and found.value is not None and found.value >= self._enough:
             assert found.run is not None
-            seconds = min(_PUMPING_SECONDS, self._half)
+            budget = self._budget.part(min(_PUMPING, self._part(2).remaining))
             terms = self._terms
-            shown = pumped(self._system, terms.read, terms.value, found.run, seconds)
+            shown = pumped(self._system, terms.read, terms.value, found.run, budget)
             if shown is not None:
                 self._found = replace(found, pumped=shown)
                 return True
-            if len(found.run.steps) > _LONGEST_RUN_SCANS or self._half <= 0.1:
+            if len(found.run.steps) > _LONGEST_RUN_SCANS or self._budget.remaining <= 0.2:
                 return False
             self._enough *= _LONGER
-            self._look(self._half / 2)
+            self._look(self._part(4))
             found = self._found
         return False
 
     def _proved(self, proof: Proved, bound: int | None) -> Extreme:
-        whole, fresh = self._job.problem.afresh()
+        whole, fresh = self._job.problem.loaded()
         bad = QuantityTerms.taken(fresh, self._job.first).beyond(bound, self._job.least)
         return replace(self._found, proof=certify(whole, bad, proof), bound=bound, reason="")
 
     def _bounded(self) -> Extreme:
         """Where the extreme is not settled: the bound nearest to what was found that can be
         proved, from far to near; on the way further values may turn up."""
-        end = self._end + self._job.seconds / 2
+        budget = Budget(max(0.0, self._budget.remaining) + self._job.effort / 2)
         bounded: tuple[Proved, int] | None = None
         for _ in range(_MOST_BOUNDS):
             tried = self._next_bound(None if bounded is None else bounded[1])
-            if tried is None or time.monotonic() > end:
+            if tried is None or budget.over:
                 break
             beyond = self._terms.beyond(tried, self._job.least)
-            answer = decided(self._system, beyond, max(1.0, self._job.seconds / 6))
+            answer = decided(self._system, beyond, budget.part(max(1.0, self._job.effort / 6)))
             if isinstance(answer, Proved):
                 bounded = answer, tried
             elif isinstance(answer, Violated):

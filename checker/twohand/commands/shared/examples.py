@@ -3,7 +3,7 @@
 EXAMPLES = """\b
 Examples:
   twohand check press.spec
-  twohand check press.spec stations --seconds 300
+  twohand check press.spec stations --effort 300
   twohand check press.spec --details --ascii > press.txt
   twohand check --format concise specs
   twohand gallery

@@ -19,9 +19,10 @@ from twohand.commands.shared.shortage import narrow_memory
 from twohand.files.confinement import confined_to
 from twohand.report.exit_code import ExitCode
 
-DEFAULT_SECONDS = 60.0
+DEFAULT_EFFORT = 60.0
+DEFAULT_SECONDS = 600.0
 MOST_SECONDS = 1_000_000
-"""Eleven days; the solver and the system count in milliseconds, which have an end."""
+"""Eleven days."""
 
 
 class WholeNumber(click.IntRange):
@@ -41,6 +42,7 @@ class Seconds(click.FloatRange):
 
 
 POSITIVE = WholeNumber(min=1)
+_LIMITS = ("effort", "seconds", "processes", "start_method")
 _NO_MISTAKES = (
     click.ClickException,
     click.Abort,
@@ -63,12 +65,20 @@ DISPLAY = (
 )
 OPTIONS = (
     click.option(
+        "--effort",
+        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
+        metavar="NUMBER",
+        default=DEFAULT_EFFORT,
+        show_default=True,
+        help="Work for each requirement, counted: about seconds of an ordinary machine.",
+    ),
+    click.option(
         "--seconds",
         type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
         metavar="NUMBER",
         default=DEFAULT_SECONDS,
         show_default=True,
-        help="Time for each requirement.",
+        help="Time after which a question is cut, whatever its effort.",
     ),
     click.option(
         "--processes",
@@ -158,7 +168,7 @@ def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
             terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **shown)
             for stream in (sys.stdout, sys.stderr)
         )
-        limits = {name: given.pop(name) for name in ("seconds", "processes", "start_method")}
+        limits = {name: given.pop(name) for name in _LIMITS}
         limits["memory"] = given.pop("memory")
         chosen = {name: value for name, value in limits.items() if value is not None}
         progress = Progress(terminal, sys.stderr.isatty())

@@ -2,15 +2,15 @@
 
 It needs no predicates from us, so it can decide what they cannot express; it is slower, and some
 of its answers have been wrong. Its invariants are therefore checked afresh, and its word for a
-violation counts only as a hint: a run has to be found by a search. It may not keep its time
-limit, so that it belongs into a process that can be ended.
+violation counts only as a hint: a run has to be found by a search. It may not keep its limit, so
+that it belongs into a process that can be ended.
 """
 
 from __future__ import annotations
 
 import z3
 
-from twohand.engine.system.budget import Budget
+from twohand.engine.system.budget import Budget, Meter
 from twohand.engine.system.contract import Answer, Proved, Unknown
 from twohand.engine.system.invariant import first_failed_obligation, needed
 from twohand.scan.sorts import boolean
@@ -23,12 +23,15 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     """Proved with a rechecked invariant, Unknown, or None where it holds a violation possible."""
     context = system.elapsed.ctx
     engine = z3.Fixedpoint(ctx=context)
-    engine.set(engine="spacer", timeout=budget.whole_milliseconds())
+    engine.set(engine="spacer", rlimit=budget.whole_units())
+    meter = Meter(context)
     reachable, failed = _relations(system, bad, engine)
     try:
         answer = engine.query(boolean(failed()))
     except z3.Z3Exception as problem:
         return Unknown(f"the Horn clause engine gave up ({problem})")
+    finally:
+        budget.spend(meter.effort())
     if answer == z3.sat:
         return None
     if answer != z3.unsat:
@@ -36,9 +39,8 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     invariant = _invariant(system, engine, reachable)
     if invariant is None:
         return Unknown("the Horn clause engine gave no invariant for its proof")
-    limit = budget.whole_milliseconds()
-    clauses = needed(system, bad, _conjuncts(invariant), limit)
-    if first_failed_obligation(system, bad, clauses, limit) is not None:
+    clauses = needed(system, bad, _conjuncts(invariant), budget)
+    if first_failed_obligation(system, bad, clauses, budget) is not None:
         return Unknown("the Horn clause engine's invariant does not hold when checked afresh")
     return Proved(tuple(clauses), METHOD)
 

@@ -17,7 +17,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.engine.proof.signatures import signatures
-from twohand.engine.system.budget import Budget
+from twohand.engine.system.budget import Budget, asked_once
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Answer, Proved
 from twohand.engine.system.terms import Substitution, walk
@@ -28,12 +28,12 @@ Prefixes: TypeAlias = tuple[str, str]
 """What the names of states that may be equal begin with, in the one program and the other."""
 Pair: TypeAlias = tuple[StateVariable, StateVariable]
 METHOD = "states that are equal by induction"
-_MILLISECONDS = 3000
-"""For one question whether guesses hold; those that are not answered in time are given up."""
+_EFFORT = 3.0
+"""For one question whether guesses hold; those that take more are given up."""
 _MOST_NODES = 30_000
 """Of the terms of a system of which it is worth while to see what its states do."""
 _SHARE = 0.2
-"""Of the time of the whole question."""
+"""Of the effort of the whole question."""
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def _inductive(system: TransitionSystem, pairs: list[Pair], budget: Budget) -> l
             return pairs
         differing = [updates[n][0] != updates[n][1] for n in open_ones]
         constraint = one(system.scan_constraint)
-        broken = _broken(constraint, differing, budget.remaining > left)
+        broken = _broken(constraint, differing, budget.part(budget.remaining - left))
         if not broken:
             return pairs
         gone = {open_ones[place] for place in broken}
@@ -159,15 +159,12 @@ def _inductive(system: TransitionSystem, pairs: list[Pair], budget: Budget) -> l
     return pairs
 
 
-def _broken(constraint: z3.BoolRef, differing: Sequence[z3.BoolRef], in_time: bool) -> list[int]:
+def _broken(constraint: z3.BoolRef, differing: Sequence[z3.BoolRef], budget: Budget) -> list[int]:
     """Which of them can happen in a scan: some that do in one, none, or all where nobody knows."""
     everything = list(range(len(differing)))
-    if not in_time:
-        return everything
     solver = z3.Solver(ctx=constraint.ctx)
-    solver.set("timeout", _MILLISECONDS)
     solver.add(constraint, z3.Or(list(differing)))
-    answer = solver.check()
+    answer = asked_once(solver, budget, _EFFORT)
     if answer == z3.unsat:
         return []
     if answer == z3.unknown:

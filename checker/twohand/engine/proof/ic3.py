@@ -89,8 +89,7 @@ class Prover:
 
     def _finish(self, invariant: list[Cube]) -> Answer:
         clauses = [self._frames.clause(cube) for cube in invariant]
-        limit = max(1000, self._budget.whole_milliseconds())
-        return established(self.system, self.bad, clauses, METHOD, limit)
+        return established(self.system, self.bad, clauses, METHOD, self._budget)
 
     # -- blocking -------------------------------------------------------------------------------
 

@@ -110,7 +110,9 @@ class _Exactness:
         last = self._at(after, system.elapsed, system.scans)
         terms = [*(state.symbol for state in guard.fixed), *guard.watched]
         same = [first(term) == last(term) for term in terms]
-        return z3.And([*(first(c) for c in system.constraints), *same, z3.BoolVal(True)])
+        return z3.And(
+            [*(first(c) for c in system.constraints), *same, z3.BoolVal(True, self._context)]
+        )
 
     def failure(self, guard: Guard) -> Generator[None, None, _Failure | None]:
         """What keeps the guard from being exact; None: nothing."""

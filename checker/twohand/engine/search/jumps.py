@@ -7,7 +7,6 @@ has gone on for a while: a violation is usually found before.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable, Generator
 from dataclasses import replace
 from typing import TypeAlias
@@ -16,7 +15,7 @@ import z3
 
 from twohand.engine.search.bounded import scan_solver
 from twohand.engine.search.jump_exactness import exact_guard, first_guard
-from twohand.engine.system.budget import Budget, Engine, Exhausted
+from twohand.engine.system.budget import SCAN, Budget, Engine, Exhausted, budget_of
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.system.runs import Simulator
@@ -76,8 +75,8 @@ class EventSearch:
         return len(self.unrolling.stages)
 
     def run(self, most: int | None = None) -> Engine:
-        """Deepens until a bad scan is found, the time is over, or ``most`` events are searched."""
-        started = time.monotonic()
+        """Deepens until a bad scan is found, the effort is spent, or ``most`` events are done."""
+        started = self._budget.remaining
         searched = 0
         reason = "the bound was reached"
         run = None
@@ -93,7 +92,7 @@ class EventSearch:
         except Exhausted as exhausted:
             reason = str(exhausted)
         if run is not None:
-            return (yield from self._tidied(run, time.monotonic() - started))
+            return (yield from self._tidied(run, started - self._budget.remaining))
         exact = self._guarded and self._complete
         return Unknown(reason, events=searched if exact else 0, scans=Scans(searched))
 
@@ -140,19 +139,22 @@ class EventSearch:
         for variant in (fewer, moves):
             if sum(move.scans for move in variant) > _MOST_SCANS:
                 continue
-            run = self._simulator.confirmed(expanded(variant, initial, METHOD), self._whole)
+            candidate = expanded(variant, initial, METHOD)
+            self._budget.spend(SCAN * len(candidate.steps))
+            run = self._simulator.confirmed(candidate, self._whole)
             if run is not None and self.accepted(run):
                 return run
         return None
 
-    def _tidied(self, run: Violated, seconds: float) -> Engine:
-        """A run of the same number of events that takes less time, for its reader's sake."""
-        end = time.monotonic() + seconds + 0.01
+    def _tidied(self, run: Violated, effort: float) -> Engine:
+        """A run of the same number of events that takes less time, for its reader's sake; for about
+        as much effort as it took to find one."""
+        left = self._budget.remaining - effort - 0.01
         context = self._system.elapsed.ctx
         total = z3.Sum([stage.elapsed for stage in self.unrolling.stages])
         low, best = self.depth * self._system.shortest, _duration(run)
         for attempt in range(_TIDYING_QUERIES):
-            if low >= best or time.monotonic() > end:
+            if low >= best or self._budget.remaining < left:
                 break
             middle = (low + best) // 2
             label = z3.Bool(f"#shorter@{self.depth}.{attempt}", context)
@@ -185,7 +187,7 @@ def maximise(
     system: TransitionSystem,
     condition: z3.BoolRef,
     quantity: z3.ArithRef,
-    budget_seconds: float,
+    budget: Budget | float,
     enough: int | None = None,
 ) -> tuple[int, Violated] | None:
     """The greatest value of ``quantity`` in a reachable scan with ``condition``, and the run.
@@ -194,11 +196,12 @@ def maximise(
     at may allow more, and a quantity without bound is followed for 20 000 scans only, or until it
     is ``enough``.
     """
-    budget = Budget(budget_seconds)
+    budget = budget_of(budget)
+    longest = max(1.0, budget.remaining / 4)
     reduced = cone(system, condition, quantity)
     measure = _Measure(reduced, condition, quantity, budget, enough)
     for _ in measure.run():
-        budget.query_seconds = max(1.0, budget_seconds / 4)
+        budget.query_effort = longest
     return measure.best
 
 

@@ -9,13 +9,13 @@ of the stay.
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
 import z3
 
+from twohand.engine.system.budget import SCAN, Budget, asked_once, budget_of
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.runs import Simulator
@@ -27,7 +27,8 @@ from twohand.scan.transition_system import TransitionSystem
 
 _MOST_STAYS = 6
 _LONGEST_REST = 3000
-_QUERY_MILLISECONDS = 2000
+_QUERY = 2.0
+"""The effort for one query."""
 _MORE_SCANS = Scans(1009)
 """For the concrete try that shows which numbers advance; a prime, so that chance agrees seldom."""
 
@@ -66,16 +67,16 @@ def pumped(
     read: z3.BoolRef,
     quantity: z3.ArithRef,
     run: Violated,
-    seconds: float,
+    budget: Budget | float,
 ) -> PumpedRun | None:
     """A stay of ``run`` that can be prolonged without end with ``quantity`` read, and ever
-    greater, at the end; None where none was shown in (nearly) so many ``seconds``."""
-    end = time.monotonic() + seconds
-    search = _Stays(cone(system, read, quantity), read, quantity, run)
+    greater, at the end; None where none was shown within the budget."""
+    budget = budget_of(budget)
+    search = _Stays(cone(system, read, quantity), read, quantity, run, budget)
     for position in search.positions():
-        if time.monotonic() > end:
+        if budget.over:
             return None
-        found = search.shown(position, end)
+        found = search.shown(position)
         if found is not None:
             return found
     return None
@@ -83,25 +84,31 @@ def pumped(
 
 class _Stays:
     def __init__(
-        self, system: TransitionSystem, read: z3.BoolRef, quantity: z3.ArithRef, run: Violated
+        self,
+        system: TransitionSystem,
+        read: z3.BoolRef,
+        quantity: z3.ArithRef,
+        run: Violated,
+        budget: Budget,
     ) -> None:
         self._system = system
         self._read = read
         self._quantity = quantity
         self._run = run
+        self._budget = budget
         self._simulator = Simulator(system, read, quantity)
         context = system.elapsed.ctx
         self._context = context
         self._added_time = z3.Int("#added time", context)
         self._added_scans = z3.Int("#added scans", context)
         self._solver = z3.SimpleSolver(ctx=context)
-        self._solver.set("timeout", _QUERY_MILLISECONDS)
         added, scans = self._added_time, self._added_scans
         self._solver.add(scans >= 0, added >= system.shortest * scans)
         self._solver.add(added <= system.longest * scans)
         first = self._simulator.first_state(run.initial)
         self._states: list[tuple[Value, ...]] = [] if first is None else [first]
         self._states += [after for _, _, after in self._simulator.states(run)]
+        budget.spend(SCAN * len(run.steps))
 
     def positions(self) -> list[int]:
         """The last steps of stays, the longest stay first; the run's last step is none."""
@@ -115,7 +122,7 @@ class _Stays:
         stays.sort(reverse=True)
         return [position for _, position in stays[:_MOST_STAYS]]
 
-    def shown(self, position: int, end: float) -> PumpedRun | None:
+    def shown(self, position: int) -> PumpedRun | None:
         """The stay that ends in this step, if it is one that can be prolonged."""
         rest = self._run.steps[position + 1 :]
         if len(rest) > _LONGEST_REST:
@@ -126,7 +133,7 @@ class _Stays:
             return None
         for tried in rest[:-1]:
             following = self._following(form, tried)
-            if following is None or time.monotonic() > end:
+            if following is None or self._budget.over:
                 return None
             if not self._leads(form, tried, following):
                 return None
@@ -229,7 +236,7 @@ class _Stays:
     def _valid(self, wanted: Sequence[z3.BoolRef]) -> bool:
         self._solver.push()
         self._solver.add(z3.Not(z3.And([*wanted, z3.BoolVal(True, self._context)])))
-        answer = self._solver.check()
+        answer = asked_once(self._solver, self._budget, _QUERY)
         self._solver.pop()
         return answer == z3.unsat
 

@@ -1,9 +1,12 @@
-"""Time limits that interleaved engines share."""
+"""How much work a question may take; interleaved engines share it.
+
+Work is counted and never timed, so that the same question comes to the same answer on every machine
+and under any load. Its unit is the *effort*: about what one second of an ordinary machine does.
+"""
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Generator, Sequence
 from typing import TypeAlias
 
 import z3
@@ -14,7 +17,15 @@ Engine: TypeAlias = Generator[None, None, Answer]
 """An engine yields between queries and returns its answer."""
 Asking: TypeAlias = Generator[None, None, z3.CheckSatResult]
 
-TIME_IS_UP = "the time limit was reached"
+EFFORT_IS_SPENT = "the limit of effort was reached"
+UNITS = 4_000_000
+"""The solver's own resource units in one effort: it does four to nine million a second on the
+queries that scans of logic make (measured on the gallery)."""
+QUERY = 0.0003
+"""The effort of asking anything at all, whatever the solver has to do for it."""
+SCAN = 0.00003
+"""The effort of running one scan concretely."""
+_MOST_UNITS = 2**32 - 1
 _PASSING = ("timeout", "canceled", "max. resource limit exceeded")
 
 
@@ -23,31 +34,87 @@ class Exhausted(Exception):  # noqa: N818 - an outcome, not an error
 
 
 class Budget:
-    """A deadline, and how long a single query may take before its engine has to yield.
+    """The effort that is left, and how much a single query may take before its engine has to yield.
 
-    ``seconds`` is wall time from now; ``stop`` is asked between queries.
+    What a ``part`` of a budget spends is spent of the whole one too.
     """
 
-    def __init__(self, seconds: float, stop: Callable[[], bool] | None = None) -> None:
-        self.deadline = time.monotonic() + seconds
-        self.query_seconds = 0.25
-        self._stop = stop
+    def __init__(self, effort: float, whole: Budget | None = None) -> None:
+        self.remaining = effort
+        self.query_effort = 0.25
+        self._whole = whole
 
-    @property
-    def remaining(self) -> float:
-        return self.deadline - time.monotonic()
+    def part(self, effort: float) -> Budget:
+        """A budget of its own for one of several questions."""
+        return Budget(effort, self)
 
     @property
     def over(self) -> bool:
-        return self.remaining <= 0 or (self._stop is not None and self._stop())
+        return self.remaining <= 0
 
-    def whole_milliseconds(self) -> int:
-        """All the time that is left."""
-        return max(1, int(1000 * self.remaining))
+    def spend(self, effort: float) -> None:
+        self.remaining -= effort
+        if self._whole is not None:
+            self._whole.spend(effort)
 
-    def milliseconds(self) -> int:
-        """What the next query may take."""
-        return max(1, int(1000 * min(self.query_seconds, self.remaining)))
+    def whole_units(self) -> int:
+        """All that is left, as the solver counts it."""
+        return units(self.remaining)
+
+    def units(self) -> int:
+        """What the next query may take, as the solver counts it."""
+        return units(min(self.query_effort, self.remaining))
+
+
+def budget_of(effort: Budget | float) -> Budget:
+    """A budget of so much effort; one that is there already as it is."""
+    return effort if isinstance(effort, Budget) else Budget(effort)
+
+
+def units(effort: float) -> int:
+    """An effort as the solver counts it."""
+    return max(1, min(_MOST_UNITS, int(UNITS * effort)))
+
+
+class Meter:
+    """Counts the work of every solver of a context: its own limits are exceeded by some."""
+
+    def __init__(self, context: z3.Context) -> None:
+        self._context = context
+        self._any = z3.SimpleSolver(ctx=context)
+        self._seen = self._count()
+
+    def effort(self) -> float:
+        """Of what was done since it was asked last."""
+        before, self._seen = self._seen, self._count()
+        return (self._seen - before) / UNITS
+
+    def _count(self) -> float:
+        reference = self._context.ref()
+        statistics = z3.Z3_solver_get_statistics(reference, self._any.solver)
+        z3.Z3_stats_inc_ref(reference, statistics)
+        try:
+            for place in range(z3.Z3_stats_size(reference, statistics)):
+                if z3.Z3_stats_get_key(reference, statistics, place) == "rlimit count":
+                    if z3.Z3_stats_is_uint(reference, statistics, place):
+                        return int(z3.Z3_stats_get_uint_value(reference, statistics, place))
+                    return float(z3.Z3_stats_get_double_value(reference, statistics, place))
+        finally:
+            z3.Z3_stats_dec_ref(reference, statistics)
+        raise AssertionError("the solver does not count its work")
+
+
+def asked_once(
+    solver: z3.Solver, budget: Budget, most: float, *assumptions: z3.BoolRef
+) -> z3.CheckSatResult:
+    """The answer to one query, unknown where it takes more than ``most`` or than what is left."""
+    if budget.over:
+        return z3.unknown
+    meter = Meter(solver.ctx)
+    solver.set("rlimit", units(min(most, budget.remaining)))
+    answer = solver.check(*assumptions)
+    budget.spend(QUERY + meter.effort())
+    return answer
 
 
 class Asker:
@@ -60,18 +127,21 @@ class Asker:
     def __init__(self, solver: z3.Solver, budget: Budget) -> None:
         self.solver = solver
         self._budget = budget
+        self._meter = Meter(solver.ctx)
         self._limit = 0
 
     def ask(self, assumptions: Sequence[z3.BoolRef]) -> Asking:
         """sat or unsat; raises Exhausted where there is no answer to be had."""
         while True:
             if self._budget.over:
-                raise Exhausted(TIME_IS_UP)
-            limit = self._budget.milliseconds()
+                raise Exhausted(EFFORT_IS_SPENT)
+            limit = self._budget.units()
             if not limit <= self._limit <= 2 * limit:
                 self._limit = limit
-                self.solver.set("timeout", limit)
+                self.solver.set("rlimit", limit)
+            self._meter.effort()
             answer = self._check(assumptions)
+            self._budget.spend(QUERY + self._meter.effort())
             if answer != z3.unknown:
                 return answer
             reason = self.solver.reason_unknown()

@@ -6,25 +6,29 @@ from collections.abc import Sequence
 
 import z3
 
+from twohand.engine.system.budget import Budget, asked_once
 from twohand.engine.system.contract import Answer, EngineContradiction, Proved, Unknown
 from twohand.engine.system.terms import Substitution
 from twohand.scan.transition_system import TransitionSystem
+
+_EFFORT = 60.0
+"""Where no budget is given."""
 
 
 def needed(
     system: TransitionSystem,
     bad: z3.BoolRef,
     clauses: Sequence[z3.BoolRef],
-    milliseconds: int = 60_000,
+    budget: Budget | None = None,
 ) -> list[z3.BoolRef]:
     """A subset of an inductive invariant that still is one and still excludes ``bad``; all of it
-    where a query takes too long."""
+    where a query takes too much."""
+    budget = budget or Budget(_EFFORT)
     context = system.elapsed.ctx
     solver = z3.SimpleSolver(ctx=context)
     after = Substitution([(s.symbol, s.update) for s in system.states], context)
     labels = [z3.Bool(f"#proof.needed.{i}", context) for i in range(len(clauses))]
     places = {label.get_id(): i for i, label in enumerate(labels)}
-    solver.set("timeout", milliseconds)
     solver.add(system.scan_constraint)
     solver.add([z3.Implies(lab, clause) for lab, clause in zip(labels, clauses, strict=True)])
     kept: set[int] = set()
@@ -32,9 +36,10 @@ def needed(
     while waiting:
         solver.push()
         solver.add(waiting.pop())
-        answer = solver.check(*[labels[i] for i in sorted(kept)])
+        some = [labels[i] for i in sorted(kept)]
+        answer = asked_once(solver, budget, budget.remaining, *some)
         if answer != z3.unsat:
-            answer = solver.check(*labels)
+            answer = asked_once(solver, budget, budget.remaining, *labels)
         if answer != z3.unsat:
             return list(clauses)
         core = {places[label.get_id()] for label in solver.unsat_core()}
@@ -49,10 +54,11 @@ def first_failed_obligation(
     system: TransitionSystem,
     bad: z3.BoolRef,
     clauses: Sequence[z3.BoolRef],
-    milliseconds: int = 60_000,
+    budget: Budget | None = None,
 ) -> tuple[str, bool] | None:
     """What is wrong with an invariant, asked of a fresh solver, and whether that is certain (else
-    the solver gave no answer); None: nothing is."""
+    the solver gave no answer); None: nothing is. At least ``_EFFORT`` may be spent."""
+    left = _EFFORT if budget is None else max(_EFFORT, budget.remaining)
     context = system.elapsed.ctx
     after = Substitution([(s.symbol, s.update) for s in system.states], context)
     invariant = z3.And([*clauses, z3.BoolVal(True, context)])
@@ -63,9 +69,8 @@ def first_failed_obligation(
     )
     for message, assertions in obligations:
         solver = z3.SimpleSolver(ctx=context)
-        solver.set("timeout", milliseconds)
         solver.add(assertions)
-        answer = solver.check()
+        answer = asked_once(solver, Budget(left), left)
         if answer != z3.unsat:
             return message, answer == z3.sat
     return None
@@ -76,12 +81,11 @@ def established(
     bad: z3.BoolRef,
     clauses: Sequence[z3.BoolRef],
     method: str,
-    milliseconds: int = 60_000,
+    budget: Budget | None = None,
 ) -> Answer:
-    """Proved with a rechecked invariant; EngineContradiction where it does not hold. Each query
-    may take ``milliseconds``."""
-    kept = needed(system, bad, clauses, milliseconds)
-    problem = first_failed_obligation(system, bad, kept, milliseconds)
+    """Proved with a rechecked invariant; EngineContradiction where it does not hold."""
+    kept = needed(system, bad, clauses, budget)
+    problem = first_failed_obligation(system, bad, kept, budget)
     if problem is None:
         return Proved(tuple(kept), method)
     message, certain = problem

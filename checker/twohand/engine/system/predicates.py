@@ -117,14 +117,15 @@ class Vocabulary:
     def _add_comparison(
         self, kind: int, left: z3.ExprRef, right: z3.ExprRef, only: set[str] | None
     ) -> bool:
+        """In an order that is the same in every process: predicates are tried as they come."""
         fresh = False
-        for a in self._forms(left):
-            for b in self._forms(right):
-                difference = _added(a, _scaled(b, -1))
-                if only is not None and any(n not in only for n, _ in difference[0]):
-                    continue
-                for timed in self._without_elapsed(difference):
-                    fresh |= self._add_relation(kind, timed)
+        lefts, rights = sorted(self._forms(left)), sorted(self._forms(right))
+        for a, b in product(lefts, rights):
+            difference = _added(a, _scaled(b, -1))
+            if only is not None and any(n not in only for n, _ in difference[0]):
+                continue
+            for timed in self._without_elapsed(difference):
+                fresh |= self._add_relation(kind, timed)
         return fresh
 
     def _add_relation(self, kind: int, difference: Linear) -> bool:

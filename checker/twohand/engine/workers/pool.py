@@ -30,8 +30,12 @@ Job: TypeAlias = Callable[[], object]
 PRELOADED = ("twohand.engine.jobs",)
 START_SECONDS = 120.0
 """How long a worker may take to come up (a cold disk, a virus scanner)."""
+CUT_BY_TIME = "it was cut by time and may be answered another time"
 MOST_FAILED_STARTS = 3
 DEFAULT_MEGABYTES = 4096
+DEFAULT_SECONDS = 600.0
+"""How long a job may take before its process is ended: far more than the work that a question may
+do takes on an ordinary machine."""
 
 
 class WorkerError(Exception):
@@ -77,7 +81,8 @@ class Pool:
         self._preload = tuple(preload)
         self._workers: list[_Worker] = []
         self._waiting: deque[tuple[int, Job, float]] = deque()
-        self._finished: deque[tuple[int, object]] = deque()
+        self._finished: dict[int, object] = {}
+        self._given_out = 0
         self._tickets = 0
         self._failed_starts = 0
 
@@ -104,24 +109,22 @@ class Pool:
         busy = sum(worker.ticket is not None for worker in self._workers)
         return busy + len(self._waiting) + len(self._finished)
 
-    def submit(self, job: Job, deadline_seconds: float, first: bool = False) -> int:
-        """Hand in a job, by choice before all that wait; its time counts from when it begins."""
+    def submit(self, job: Job, deadline_seconds: float) -> int:
+        """Hand in a job; its time counts from when it begins."""
         self._tickets += 1
-        entry = (self._tickets, job, deadline_seconds)
-        if first:
-            self._waiting.appendleft(entry)
-        else:
-            self._waiting.append(entry)
+        self._waiting.append((self._tickets, job, deadline_seconds))
         self._hand_out()
         return self._tickets
 
     def results(self) -> Iterator[tuple[int, object]]:
-        """Results with their tickets as jobs finish, until no job is left; jobs may be submitted
+        """Results with their tickets in the order in which the jobs were submitted, whichever is
+        done first: what is made of one may ask more. Until no job is left; jobs may be submitted
         meanwhile. A job that was stopped gives ``Stopped``."""
         while self.open:
             self._hand_out()
-            while self._finished:
-                yield self._finished.popleft()
+            while self._given_out + 1 in self._finished:
+                self._given_out += 1
+                yield self._given_out, self._finished.pop(self._given_out)
                 self._hand_out()
             if self.open:
                 self._watch()
@@ -134,6 +137,7 @@ class Pool:
                 worker.ticket = None
                 self._replace(worker)
         self._finished.clear()
+        self._given_out = self._tickets
 
     def close(self) -> None:
         """End all workers, whatever they do."""
@@ -219,13 +223,13 @@ class Pool:
 
     def _finish(self, worker: _Worker, result: object) -> None:
         if worker.ticket is not None:
-            self._finished.append((worker.ticket, result))
+            self._finished[worker.ticket] = result
             worker.ticket = None
 
     def _overdue(self, worker: _Worker) -> None:
         if not worker.ready:
             self._failed_start()
-        self._finish(worker, Stopped("the time limit was reached and its process was ended"))
+        self._finish(worker, Stopped(CUT_BY_TIME))
         self._replace(worker)
 
     def _died(self, worker: _Worker) -> None:

@@ -18,7 +18,7 @@ from twohand.program.types import BOOL
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.model.specification import Requirement
 
-_SECONDS = 10.0
+_EFFORT = 10.0
 """For the question about one requirement: it needs no more than its monitors."""
 _MOST_RUNS = 8
 _MOST_SCANS = 60
@@ -52,7 +52,7 @@ def ask_of_any_block(
         case.any_block(number),
         number,
         answered,
-        min(case.seconds, _SECONDS),
+        min(case.effort, _EFFORT),
     )
 
 

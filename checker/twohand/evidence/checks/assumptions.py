@@ -23,9 +23,8 @@ class AssumptionCheck:
 
     def begin(self) -> None:
         if self._assumed:
-            seconds = self._case.seconds
-            job = CheckAssumptions(self._case.problem(), seconds)
-            self._case.desk.submit(job, 2 * seconds, self._answered)
+            job = CheckAssumptions(self._case.problem(), self._case.effort)
+            self._case.desk.submit(job, self._answered)
 
     @property
     def warning(self) -> Diagnostic:

@@ -26,10 +26,8 @@ from twohand.scan.sorts import boolean, integer
 from twohand.scan.symbolic.encode import EncodedProgram, encode, type_ranges
 from twohand.scan.transition_system import TransitionSystem
 
-_EFFORT_OF_A_SECOND = 1_000_000
-"""z3's resource units in about a second."""
-_SHARE = 0.1
-"""The part of a question's time that all branches together may take."""
+_SHARE = 0.02
+"""The part of a question's effort that all branches together may take."""
 
 _LONGEST_TEXT = 200_000
 """Characters of a system beyond which preparing the question takes more than such a part."""
@@ -53,9 +51,8 @@ class BranchCheck:
         if len(self._case.problem().text) > _LONGEST_TEXT:
             self._miss(dict.fromkeys(self._ways, WhyMissed.UNDECIDED))
         elif self._ways:
-            seconds = self._case.seconds * _SHARE
-            job = ReachBranches(self._problem(), int(seconds * _EFFORT_OF_A_SECOND))
-            self._case.desk.submit(job, seconds, self._answered)
+            job = ReachBranches(self._problem(), self._case.effort * _SHARE)
+            self._case.desk.submit(job, self._answered)
 
     def _problem(self) -> Problem:
         spec, encoded = self._case.specification, self._case.questions.encoded

@@ -16,7 +16,7 @@ from twohand.specification.model.specification import Aim
 from twohand.text.diagnostic import Diagnostic, Severity
 from twohand.text.source_text import Span
 
-_SECONDS = 10.0
+_EFFORT = 10.0
 
 
 class CompletionCheck:
@@ -36,7 +36,7 @@ class CompletionCheck:
                 self._case.questions.completed_scan(),
                 0,
                 self._answered,
-                min(self._case.seconds, _SECONDS),
+                min(self._case.effort, _EFFORT),
             )
 
     def _answered(self, asked: QueryResult) -> None:

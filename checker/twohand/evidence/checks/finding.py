@@ -20,7 +20,7 @@ from twohand.scan.finding import Finding
 from twohand.text.source_text import Span
 
 _SOON = 5.0
-"""Seconds in which most places are decided."""
+"""The effort that decides most places."""
 
 
 class FindingCheck:
@@ -70,14 +70,14 @@ class FindingCheck:
     def _ask(self, wanted: Sequence[Finding], soon: bool = True) -> None:
         """``soon``: for a first answer, where a question may take longer than that."""
         before = tuple(self._possible)
-        seconds = self._case.seconds
-        soon = soon and seconds > _SOON
+        effort = self._case.effort
+        soon = soon and effort > _SOON
         self._case.desk.decide(
             "automatic findings",
             self._case.questions.finding(wanted, before),
             0,
             lambda asked: self._answered(asked, wanted, before, soon),
-            _SOON if soon else seconds,
+            _SOON if soon else effort,
         )
 
     def _answered(

@@ -17,11 +17,11 @@ from twohand.program import Read
 from twohand.specification.logic.formula import And, Atom, Formula, Not
 from twohand.specification.model.specification import Requirement
 
-_MOST_SECONDS = 5.0
+_EFFORT = 5.0
 
 
 class FromRest:
-    """``then`` gets the run to show: one from rest where it is found in some seconds, else
+    """``then`` gets the run to show: one from rest where it is found with some effort, else
     ``found``, as it is."""
 
     def __init__(self, case: CheckContext, requirement: Requirement) -> None:
@@ -40,8 +40,8 @@ class FromRest:
 
         name = f"{self._requirement.identifier} from rest"
         problem = self._case.beside.from_rest(self._requirement.property, self._at_rest())
-        seconds = min(self._case.seconds, _MOST_SECONDS)
-        self._case.desk.decide(name, problem, 0, answered, seconds)
+        effort = min(self._case.effort, _EFFORT)
+        self._case.desk.decide(name, problem, 0, answered, effort)
 
     def _rests(self, run: Counterexample) -> bool:
         first = run.records[run.past].values

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 import z3
 
 from twohand.engine.jobs import Problem
+from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.runs import Simulator
@@ -38,13 +39,13 @@ class CheckAssumptions:
     """A job: Certified where every reachable past allows a next input, else Stuck or Unknown."""
 
     problem: Problem
-    seconds: float
+    effort: float
 
     def __call__(self) -> Certified | Stuck | Unknown:
         system, _ = self.problem.loaded()
         if _solver(system.initial).check() == z3.unsat:
             return Stuck(NO_SCANS, tuple(range(len(system.constraints))))
-        answer = _decide(system, system.constraints, self.seconds)
+        answer = _decide(system, system.constraints, Budget(self.effort))
         if not isinstance(answer, int):
             return answer
         return self._least(system, answer)
@@ -55,22 +56,24 @@ class CheckAssumptions:
         kept = list(range(len(system.constraints)))
         for number in range(len(system.constraints)):
             fewer = [each for each in kept if each != number]
-            answer = _decide(system, [system.constraints[each] for each in fewer], self.seconds)
+            answer = _decide(
+                system, [system.constraints[each] for each in fewer], Budget(self.effort)
+            )
             if isinstance(answer, int):
                 kept, scans = fewer, answer
         return Stuck(scans, tuple(kept))
 
 
 def _decide(
-    system: TransitionSystem, constraints: Sequence[z3.BoolRef], seconds: float
+    system: TransitionSystem, constraints: Sequence[z3.BoolRef], budget: Budget
 ) -> Certified | Unknown | Scans:
     """Certified, Unknown, or the number of scans before the one that has no input."""
-    allowed = z3.And([*system.ranges, *constraints])
+    allowed = z3.And([*system.ranges, *constraints, z3.BoolVal(True, system.elapsed.ctx)])
     choices = _choices(system, allowed)
     for _ in range(_MOST_RETURNS):
-        stuck = z3.Not(z3.Or([*choices, z3.BoolVal(False)]))
+        stuck = z3.Not(z3.Or([*choices, z3.BoolVal(False, allowed.ctx)]))
         free, bad = _unassumed(system, allowed, stuck)
-        answer = decided(free, bad, seconds)
+        answer = decided(free, bad, budget)
         if isinstance(answer, Proved):
             return certify(free, bad, answer)
         if isinstance(answer, Unknown):
@@ -111,8 +114,9 @@ def _unassumed(
 ) -> tuple[TransitionSystem, z3.BoolRef]:
     """The system without its assumptions, and the term 'so far they were met, and now no input
     meets them'."""
-    met = z3.Bool("#assumptions met")
-    latch = StateVariable("#assumptions met", met, z3.BoolVal(True), z3.And(met, allowed))
+    context = system.elapsed.ctx
+    met = z3.Bool("#assumptions met", context)
+    latch = StateVariable("#assumptions met", met, z3.BoolVal(True, context), z3.And(met, allowed))
     free = replace(system, states=(*system.states, latch), constraints=())
     return free, z3.And(met, stuck)
 
@@ -143,6 +147,6 @@ def _another(
 
 
 def _solver(term: z3.BoolRef) -> z3.Solver:
-    solver = z3.Solver()
+    solver = z3.Solver(ctx=term.ctx)
     solver.add(term)
     return solver

@@ -32,7 +32,7 @@ _PLAIN = {
     Operator.LESS, Operator.LESS_EQUAL, Operator.GREATER, Operator.GREATER_EQUAL,
 }  # fmt: skip
 """What means the same in a program and in a formula."""
-_SECONDS = 5.0
+_EFFORT = 5.0
 """For the question about one of them."""
 
 
@@ -64,10 +64,10 @@ def ask_which(
             proved.add(position)
             then(tuple(words[each] for each in sorted(proved)))
 
-    seconds = min(case.seconds, _SECONDS)
+    effort = min(case.effort, _EFFORT)
     for position, number in enumerate(numbers):
         what = f"whether {words[position]} can be, for {name}"
-        case.desk.decide(what, problem, number, partial(answered, position), seconds)
+        case.desk.decide(what, problem, number, partial(answered, position), effort)
 
 
 def lasting_conditions(output: Variable, program: Program) -> list[Formula]:

@@ -23,7 +23,7 @@ from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.specification.logic.formula import Always, Formula, Not
 from twohand.specification.model.specification import Aim, Requirement
 
-_READING_SECONDS = 10.0
+_READING_EFFORT = 10.0
 """For the question whether another reading would prove a violated requirement."""
 
 
@@ -181,7 +181,7 @@ class RequirementCheck:
                 other,
                 self._index,
                 self._under_another_reading,
-                min(self._case.seconds, _READING_SECONDS),
+                min(self._case.effort, _READING_EFFORT),
             )
 
     def _under_another_reading(self, asked: QueryResult) -> None:

@@ -18,7 +18,11 @@ from importlib import import_module
 
 import z3
 
+from twohand.engine.system.budget import units
 from twohand.scan.transition_system import TransitionSystem
+
+_CVC5_UNITS = 100_000
+"""cvc5's resource units in one effort: it does 20 000 (search) to 500 000 (rewriting) a second."""
 
 
 class CheckerAnswer(Enum):
@@ -27,8 +31,8 @@ class CheckerAnswer(Enum):
     UNKNOWN = "unknown"
 
 
-Checker = Callable[[str, int], CheckerAnswer]
-"""Takes an SMT-LIB text and a limit in milliseconds; HOLDS where the text has no model."""
+Checker = Callable[[str, float], CheckerAnswer]
+"""Takes an SMT-LIB text and what may be spent on it; HOLDS where the text has no model."""
 
 
 @dataclass(frozen=True)
@@ -49,12 +53,13 @@ def recheck(
     system: TransitionSystem,
     bad: z3.BoolRef,
     clauses: Sequence[z3.BoolRef],
-    seconds: float,
+    effort: float,
     checkers: Sequence[str] | None = None,
 ) -> Recheck:
     """Whether the clauses are a certificate; the next checker is asked where one does not know.
 
-    ``checkers`` are names of CHECKERS (default: cvc5 where installed, then z3).
+    ``effort`` (``twohand.engine.system.budget``) is for each query; ``checkers`` are names of
+    CHECKERS (default: cvc5 where installed, then z3).
     """
     if checkers is None:
         checkers = ("cvc5", "z3") if _installed("cvc5") else ("z3",)
@@ -65,7 +70,7 @@ def recheck(
     for name in checkers:
         version, check = CHECKERS[name]
         for fault, text in questions:
-            answer = check(text, max(1, int(1000 * seconds)))
+            answer = check(text, effort)
             if answer is not CheckerAnswer.HOLDS:
                 result = Recheck(version(), fault, answer is CheckerAnswer.FAILS)
                 break
@@ -80,7 +85,7 @@ def obligations(
     system: TransitionSystem, bad: z3.BoolRef, clauses: Sequence[z3.BoolRef]
 ) -> tuple[tuple[str, str], ...]:
     """What must have no model, as SMT-LIB, with what a model would mean."""
-    invariant = z3.And([*clauses, z3.BoolVal(True)])
+    invariant = z3.And([*clauses, z3.BoolVal(True, bad.ctx)])
     after = z3.substitute(invariant, *[(s.symbol, s.update) for s in system.states])
     step = z3.And(invariant, system.scan_constraint, z3.Or(z3.Not(after), bad))
     return (
@@ -90,7 +95,7 @@ def obligations(
 
 
 def _text(term: z3.BoolRef) -> str:
-    solver = z3.Solver()
+    solver = z3.Solver(ctx=term.ctx)
     solver.add(term)
     return str(solver.to_smt2()).replace("(check-sat)", "")
 
@@ -125,11 +130,11 @@ def _installed(module: str) -> bool:
 # --- checkers ---------------------------------------------------------------------------------
 
 
-def _check_with_cvc5(text: str, milliseconds: int) -> CheckerAnswer:
+def _check_with_cvc5(text: str, effort: float) -> CheckerAnswer:
     import cvc5
 
     solver = cvc5.Solver(cvc5.TermManager())
-    solver.setOption("tlimit-per", str(milliseconds))
+    solver.setOption("rlimit-per", str(max(1, int(_CVC5_UNITS * effort))))
     solver.setLogic("ALL")
     parser = cvc5.InputParser(solver)
     parser.setStringInput(cvc5.InputLanguage.SMT_LIB_2_6, text, "certificate")
@@ -145,10 +150,10 @@ def _check_with_cvc5(text: str, milliseconds: int) -> CheckerAnswer:
     return CheckerAnswer.FAILS if result.isSat() else CheckerAnswer.UNKNOWN
 
 
-def _check_with_z3(text: str, milliseconds: int) -> CheckerAnswer:
+def _check_with_z3(text: str, effort: float) -> CheckerAnswer:
     context = z3.Context()
     solver = z3.Solver(ctx=context)
-    solver.set("timeout", milliseconds)
+    solver.set("rlimit", units(effort))
     solver.add(z3.parse_smt2_string(text, ctx=context))
     result = solver.check()
     if result == z3.unsat:

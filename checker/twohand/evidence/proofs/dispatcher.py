@@ -3,34 +3,36 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import partial
 from typing import TypeVar
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
-from twohand.engine.workers.pool import Job, Pool
+from twohand.engine.workers.pool import DEFAULT_SECONDS, Job, Pool
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.query import (
-    RECHECK_SECONDS,
     SEARCH_SHARE,
     Certified,
     Query,
     QueryResult,
 )
 
-_GRACE_SECONDS = 2.0
-"""How much longer than its time a job may take before its process is ended."""
-
 Result = TypeVar("Result")
 Then = Callable[[QueryResult], None]
 
 
 class Dispatcher:
-    """Hands out questions; an answer to a question comes to everyone who asked it."""
+    """Hands out questions; an answer to a question comes to everyone who asked it.
 
-    def __init__(self, pool: Pool, seconds: float) -> None:
+    A question may take so much ``effort`` (``twohand.engine.system.budget``); ``seconds`` is the
+    wall time after which its process is ended, which is to happen to none.
+    """
+
+    def __init__(self, pool: Pool, effort: float, seconds: float = DEFAULT_SECONDS) -> None:
         self._pool = pool
+        self._effort = effort
         self._seconds = seconds
         self._handlers: dict[int, Callable[[object], None]] = {}
         self._answers: dict[tuple[Problem, int], QueryResult] = {}
@@ -43,13 +45,12 @@ class Dispatcher:
         problem: Problem,
         index: int,
         then: Then,
-        seconds: float | None = None,
-        first: bool = False,
+        effort: float | None = None,
     ) -> None:
         """Asks whether the term can be TRUE; ``name`` is for messages. A proof that ``then`` gets
-        has been accepted. What stayed open in less time than it may take now is asked again."""
+        has been accepted. What stayed open with less effort than it may take now is asked again."""
         key = (problem, index)
-        limit = self._seconds if seconds is None else seconds
+        limit = self._effort if effort is None else effort
         longest = self._limits.get(key, 0.0)
         answer = self._answers.get(key)
         if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):
@@ -59,7 +60,7 @@ class Dispatcher:
             if limit <= longest:
                 self._waiting[key].append(then)
             else:
-                again = partial(self.decide, name, problem, index, then, seconds, first)
+                again = partial(self.decide, name, problem, index, then, effort)
                 self._waiting[key].append(lambda _: again())
             return
         self._limits[key] = limit
@@ -70,40 +71,33 @@ class Dispatcher:
             for each in self._waiting.pop(key):
                 each(asked)
 
-        self._search(name, Query(problem, index, limit * SEARCH_SHARE), limit, answered, first)
+        self._search(name, Query(problem, index, limit * SEARCH_SHARE), limit, answered)
 
-    def _search(self, name: str, ask: Query, limit: float, answered: Then, first: bool) -> None:
+    def _search(self, name: str, ask: Query, limit: float, answered: Then) -> None:
         def searched(asked: QueryResult) -> None:
             if not isinstance(asked.answer, Unknown):
                 answered(asked)
                 return
-            left = max(limit * (1 - SEARCH_SHARE), limit - asked.seconds)
+            left = max(limit * (1 - SEARCH_SHARE), limit - asked.effort)
             chc = Query(ask.problem, ask.index, left, chc=True)
-            self._ask(name, chc, lambda last: answered(_both(asked, last)), first)
+            self._ask(name, chc, lambda last: answered(_both(asked, last)))
 
-        self._ask(name, ask, searched, first)
+        self._ask(name, ask, searched)
 
-    def _ask(self, name: str, ask: Query, then: Then, first: bool) -> None:
+    def _ask(self, name: str, ask: Query, then: Then) -> None:
         def received(result: object) -> None:
             if isinstance(result, QueryResult):
-                then(QueryResult(believed(name, result.answer), result.seconds))
+                then(replace(result, answer=believed(name, result.answer)))
             elif isinstance(result, Stopped):
-                then(QueryResult(Unknown(result.reason), seconds=ask.seconds))
+                then(QueryResult(Unknown(result.reason), effort=ask.effort))
             else:
                 raise InternalContradiction(f"{name}: a worker answered another question")
 
-        self.submit(ask, ask.seconds, received, first)
+        self.submit(ask, received)
 
-    def submit(
-        self,
-        job: Job,
-        seconds: float,
-        then: Callable[[object], None],
-        first: bool = False,
-    ) -> None:
-        """Any job; ``seconds`` is what it means to take, the check of a proof aside."""
-        deadline = 1.2 * seconds + _GRACE_SECONDS + 2 * RECHECK_SECONDS
-        self._handlers[self._pool.submit(job, deadline, first)] = then
+    def submit(self, job: Job, then: Callable[[object], None]) -> None:
+        """Any job."""
+        self._handlers[self._pool.submit(job, self._seconds)] = then
 
     @property
     def proofs(self) -> Iterator[tuple[Problem, int, Certified]]:
@@ -134,13 +128,13 @@ def believed(name: str, answer: Certified | Violated | Unknown) -> Certified | V
 
 def _both(searched: QueryResult, chc: QueryResult) -> QueryResult:
     """The CHC engine's answer after a search without one."""
-    seconds = searched.seconds + chc.seconds
+    seconds, effort = searched.seconds + chc.seconds, searched.effort + chc.effort
     if not isinstance(chc.answer, Unknown):
-        return QueryResult(chc.answer, seconds)
+        return QueryResult(chc.answer, seconds, effort)
     assert isinstance(searched.answer, Unknown)
     answer = Unknown(
         searched.answer.reason,
         max(searched.answer.events, chc.answer.events),
         max(searched.answer.scans, chc.answer.scans),
     )
-    return QueryResult(answer, seconds)
+    return QueryResult(answer, seconds, effort)

@@ -11,6 +11,7 @@ import z3
 from twohand.engine import portfolio
 from twohand.engine.jobs import Problem
 from twohand.engine.proof.equivalences import Prefixes
+from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.evidence.proofs.certificate import Recheck, recheck
 from twohand.scan import serialisation as exchange
@@ -18,11 +19,11 @@ from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
 
 SEARCH_SHARE = 0.7
-"""Of a question's time for search and proof; what is left is the CHC engine's."""
+"""Of a question's effort for search and proof; what is left is the CHC engine's."""
 _MUCH_MEMORY = 512 * 1024 * 1024
 """Bytes that a process may hold after a question, so that its limit is there for the next one."""
 OUT_OF_MEMORY = "the memory limit was reached"
-RECHECK_SECONDS = 20.0
+RECHECK_EFFORT = 20.0
 """For one query of the check of a proof."""
 
 
@@ -38,11 +39,12 @@ class Certified:
 
 @dataclass(frozen=True)
 class QueryResult:
-    """``spent`` says that its process holds so much memory that the next question had better have
-    another one."""
+    """``seconds`` of wall time, and the ``effort`` that the search took. ``spent`` says that its
+    process holds so much memory that the next question had better have another one."""
 
     answer: Certified | Violated | Unknown
     seconds: float = 0.0
+    effort: float = 0.0
     spent: bool = False
 
 
@@ -52,37 +54,41 @@ class Query:
 
     problem: Problem
     index: int
-    seconds: float
+    effort: float
     chc: bool = False
 
     def __call__(self) -> QueryResult:
         began = time.monotonic()
         system, terms = self.problem.loaded()
         bad = boolean(terms[self.index])
-        answer = decided(system, bad, self.seconds, self.chc, self.problem.equivalent)
+        budget = Budget(self.effort)
+        answer = decided(system, bad, budget, self.chc, self.problem.equivalent)
         checked: Certified | Violated | Unknown
         if isinstance(answer, Proved):
-            whole, fresh = self.problem.afresh()
+            whole, fresh = self.problem.loaded()
             checked = certify(whole, boolean(fresh[self.index]), answer)
         else:
             checked = answer
         full = isinstance(answer, Unknown) and answer.reason == OUT_OF_MEMORY
         spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
-        return QueryResult(checked, time.monotonic() - began, spent)
+        taken = self.effort - budget.remaining
+        return QueryResult(checked, time.monotonic() - began, taken, spent)
 
 
 def decided(
     system: TransitionSystem,
     bad: z3.BoolRef,
-    seconds: float,
+    budget: Budget | float,
     chc: bool = False,
     equivalent: Prefixes | None = None,
 ) -> Answer:
     """The engine's answer, with a plain reason where z3 itself fails."""
     ask = portfolio.decide_by_chc if chc else portfolio.decide
     try:
-        answer = ask(system, bad, seconds, None, equivalent)
+        answer = ask(system, bad, budget, equivalent)
     except z3.Z3Exception as error:
+        if not isinstance(error.value, bytes):  # not the library's own, but a misuse of it
+            raise
         answer = Unknown(f"the solver gave up ({error})")
     if isinstance(answer, Unknown) and "memory" in answer.reason:
         return replace(answer, reason=OUT_OF_MEMORY)
@@ -94,5 +100,5 @@ def certify(system: TransitionSystem, bad: z3.BoolRef, proof: Proved) -> Certifi
     the other."""
     text = exchange.dump_terms(list(proof.clauses))
     clauses: Sequence[z3.BoolRef] = exchange.load_terms(text, system)
-    result = recheck(system, bad, clauses, RECHECK_SECONDS)
+    result = recheck(system, bad, clauses, RECHECK_EFFORT)
     return Certified(text, len(clauses), proof.method, result)

@@ -7,7 +7,6 @@ moves on and on, one way, and can get there in time.
 
 from __future__ import annotations
 
-import time
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -15,6 +14,7 @@ from functools import cached_property
 from itertools import count, islice, pairwise
 from itertools import cycle as repeated
 
+from twohand.engine.system.budget import Budget
 from twohand.evidence.runs.input_cycles import Cycle, cycles
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Trace, definite
@@ -37,9 +37,13 @@ _MOST_VALUES = 6_000_000
 _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
 _SHARE = 0.25
-"""The part of a question's time that executing may take, and seconds that it always may. For
-findings they are those of the processor: whether one is found is not to depend on other load."""
-_LEAST_SECONDS = 10.0
+"""The part of a question's effort that executing may take, and the effort that it always may."""
+_LEAST_EFFORT = 10.0
+_EXECUTED = 0.00003
+_VALUE = 0.000002
+"""The effort of executing one scan, and for each variable beside it."""
+_JUDGED = 0.0000004
+"""The effort of looking back from one scan of a run to another."""
 _TRIES = 2
 """Runs in which the same number moves on."""
 
@@ -54,15 +58,16 @@ class _RepeatedCycle:
 
 class LongRuns:
     """Runs of one specification; ``choices`` are the open readings that its program depends on,
-    ``seconds`` is the time that a question has."""
+    ``effort`` is what a question may take."""
 
-    def __init__(self, replayer: Replayer, choices: Sequence[str], seconds: float) -> None:
+    def __init__(self, replayer: Replayer, choices: Sequence[str], effort: float) -> None:
         self._replayer = replayer
         self._chosen_names = choices
         self._specification = replayer.specification
-        self._seconds = max(_LEAST_SECONDS, seconds * _SHARE)
-        self._judging = self._seconds
-        """Seconds that are left for properties, all of them together."""
+        most = max(_LEAST_EFFORT, effort * _SHARE)
+        self._scan = _EXECUTED + _VALUE * len(replayer.specification.program.variables)
+        self._seeking, self._judging = Budget(most), Budget(most)
+        """For findings, and for properties, all of them together."""
         self._executing = self._execute()
         self._executed: list[tuple[Trace, list[ScanRecord]]] = []
 
@@ -71,16 +76,15 @@ class LongRuns:
     @cached_property
     def findings(self) -> Mapping[Finding, Trace]:
         """The findings that end such a run, each with the shortest run that was met."""
-        end = time.process_time() + self._seconds
         found: dict[Finding, Trace] = {}
         tried: Counter[str] = Counter()
         left = _MOST_SCANS
-        for scans, name, repeating in sorted(self._repeated(end), key=lambda each: each[0]):
+        for scans, name, repeating in sorted(self._repeated(), key=lambda each: each[0]):
             if scans > min(self._longest, left) or (name and tried[name] == _TRIES):
                 continue
             tried[name] += 1
             left -= scans
-            ended = self._until_a_finding(repeating, scans, end)
+            ended = self._until_a_finding(repeating, scans)
             if ended is None:
                 continue
             finding, position = ended
@@ -97,12 +101,12 @@ class LongRuns:
             return _JUDGED_SCANS
         return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
 
-    def _repeated(self, end: float) -> Iterator[tuple[int, str, _RepeatedCycle]]:
+    def _repeated(self) -> Iterator[tuple[int, str, _RepeatedCycle]]:
         """For each cycle and each number that moves on in it: the scans until it has left its type,
         and its name ('' where a finding comes sooner than that can be said)."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
-                if time.process_time() > end:
+                if self._seeking.over:
                     return
                 repeating = _RepeatedCycle(cycle, readings)
                 for name, scans in self._moving(cycle, readings).items():
@@ -113,6 +117,7 @@ class LongRuns:
         from how far it gets in a few stretches; one without a name where a finding comes first."""
         machine = self._machine(readings)
         times = -(-_STRETCH_SCANS // len(cycle))
+        self._seeking.spend(self._scan * _STRETCHES * times * len(cycle))
         states: list[Mapping[str, Value]] = []
         for stretch in range(_STRETCHES):
             for position, scan in enumerate(cycle * times, 1):
@@ -129,39 +134,33 @@ class LongRuns:
                     moving[variable.name] = (_STRETCHES + stretches + 1) * times * len(cycle)
         return moving
 
-    def _until_a_finding(
-        self, repeating: _RepeatedCycle, scans: int, end: float
-    ) -> tuple[Finding, int] | None:
+    def _until_a_finding(self, repeating: _RepeatedCycle, scans: int) -> tuple[Finding, int] | None:
         """The finding that ends the repeated cycle, and the number of its scans."""
         machine = self._machine(repeating.readings)
         for position, scan in enumerate(islice(repeated(repeating.cycle), scans), 1):
             record = machine.scan(scan.inputs, scan.elapsed)
             if record.finding is not None:
                 return record.finding, position
-            if position % 1000 == 0 and time.process_time() > end:
+            self._seeking.spend(self._scan)
+            if self._seeking.over:
                 break
         return None
 
     # --- properties ---------------------------------------------------------------------------
 
     def refuting(self, property: Property) -> Trace | None:
-        """A run that refutes it, cut there; None where none of those there is time for does."""
-        began = time.monotonic()
-        try:
-            return self._refuting(property, began + self._judging)
-        finally:
-            self._judging -= time.monotonic() - began
-
-    def _refuting(self, property: Property, end: float) -> Trace | None:
+        """A run that refutes it, cut there; None where none of those that can be judged does."""
         for number in count():
-            if time.monotonic() > end:
+            if self._judging.over:
                 return None
             if number == len(self._executed):
                 ended = next(self._executing, None)
                 if ended is None:
                     return None
+                self._judging.spend(self._scan * len(ended[1]))
                 self._executed.append(ended)
             trace, records = self._executed[number]
+            self._judging.spend(_JUDGED * len(records) ** 2)
             position = self._replayer.refuted_at(property, records)
             if position is not None:
                 return trace.cut(position + 1)

@@ -45,8 +45,8 @@ MUTANTS = (
         ),
         Change(
             "a scan with a finding leads nowhere",
-            "return answer if answer == z3.sat else self._solver.check(way)",
-            "return answer",
+            "        if answer == z3.sat:\n            return answer\n        return asked_once(",
+            "        return answer\n        return asked_once(",
         ),
     ),
     *mutants(

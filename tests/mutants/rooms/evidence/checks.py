@@ -300,8 +300,8 @@ MUTANTS = (
         ),
         Change(
             "a choice of inputs that some state allows serves all",
-            "stuck = z3.Not(z3.Or([*choices, z3.BoolVal(False)]))",
-            "stuck = z3.BoolVal(not choices)",
+            "stuck = z3.Not(z3.Or([*choices, z3.BoolVal(False, allowed.ctx)]))",
+            "stuck = z3.BoolVal(not choices, allowed.ctx)",
         ),
         Change(
             "every assumption has a part in the contradiction",
@@ -310,8 +310,8 @@ MUTANTS = (
         ),
         Change(
             "ranges leave any input",
-            "allowed = z3.And([*system.ranges, *constraints])",
-            "allowed = z3.And([*constraints])",
+            "allowed = z3.And([*system.ranges, *constraints, ",
+            "allowed = z3.And([*constraints, ",
         ),
     ),
 )

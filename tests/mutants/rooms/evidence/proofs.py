@@ -103,7 +103,7 @@ MUTANTS = (
         ),
         Change(
             "answers are believed unchecked",
-            "then(QueryResult(believed(name, result.answer), result.seconds))",
+            "then(replace(result, answer=believed(name, result.answer)))",
             "then(result)",
         ),
         Change(
@@ -118,8 +118,8 @@ MUTANTS = (
         ),
         Change(
             "the second engine's answer is lost",
-            "return QueryResult(chc.answer, seconds)",
-            "return QueryResult(searched.answer, seconds)",
+            "return QueryResult(chc.answer, seconds, effort)",
+            "return QueryResult(searched.answer, seconds, effort)",
         ),
         Change(
             "the least depth is told",
@@ -143,8 +143,8 @@ MUTANTS = (
         ),
         Change(
             "the check is of the cone of a proof that says nothing",
-            "result = recheck(system, bad, clauses, RECHECK_SECONDS)",
-            "result = recheck(system, z3.BoolVal(False), clauses, RECHECK_SECONDS)",
+            "result = recheck(system, bad, clauses, RECHECK_EFFORT)",
+            "result = recheck(system, z3.BoolVal(False, bad.ctx), clauses, RECHECK_EFFORT)",
         ),
     ),
     *mutants(

@@ -37,11 +37,11 @@ class SkippedCalls:
     """What is said of several declarations, each of which some scan does not call."""
 
     def __init__(
-        self, subject: Subject, followed: Sequence[Calls], desk: Dispatcher, seconds: float
+        self, subject: Subject, followed: Sequence[Calls], desk: Dispatcher, effort: float
     ) -> None:
         self._subject = subject
         self._desk = desk
-        self._seconds = seconds
+        self._effort = effort
         self._settled: dict[StandardInstance, CallAnswer] = {}
         program = subject.specification.program
         each = [
@@ -79,7 +79,7 @@ class SkippedCalls:
     def _asked(
         self, specification: Specification, questions: Sequence[Question]
     ) -> dict[Question, PointAnswer]:
-        asking = Asking(specification, questions, self._desk, self._seconds)
+        asking = Asking(specification, questions, self._desk, self._effort)
         while asking.go_on():
             self._desk.serve()
         return asking.answers
