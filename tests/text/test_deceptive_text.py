@@ -7,7 +7,12 @@ from pathlib import Path
 
 import pytest
 from twohand.commands import main as cli
-from twohand.text.deceptive import foreign_letter, invisible_signs, look_alikes
+from twohand.text.deceptive import (
+    foreign_letter,
+    invisible_signs,
+    look_alike_files,
+    look_alikes,
+)
 from twohand.text.source_text import SourceText, Span
 
 OVERRIDE, ZERO_WIDTH = "\u202e", "\u200b"
@@ -68,6 +73,40 @@ def test_names_of_two_scopes_and_one_name_twice_do_not_look_alike(written: tuple
 
 def test_instances_that_look_alike_are_told_once() -> None:
     assert len(look_alikes(names("t1.Q", "tl.Q", "t1.ET", "tl.ET"))) == 1
+
+
+def test_of_three_names_that_look_alike_two_are_told() -> None:
+    assert len(look_alikes(names("al", "a1", "aI", "a1"))) == 2
+
+
+def test_between_known_names_nothing_is_looked_for() -> None:
+    known = names("a1", "al")
+    assert look_alikes(names("al", "a1", "b"), known) == []
+    (told,) = look_alikes(names("aI"), known)
+    assert told.message == "'a1' and 'aI' look alike, and are two names"
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("b1.st", "bl.st"),
+        ("palm.st", "p\u0430lm.st"),
+        ("palm.st", "\uff30\uff41lm.st".replace("\uff30", "p")),
+        ("plant1/rod.st", "plantl/rod.st"),
+        ("plant/rod1.st", "plant\\rodl.st"),
+    ],
+)
+def test_files_that_look_alike_are_told_once(one: str, other: str) -> None:
+    (told,) = look_alike_files(names(one, other))
+    assert (told.code, len(told.related)) == ("look-alike-names", 1)
+
+
+@pytest.mark.parametrize(
+    "written",
+    [("b1.st", "b2.st"), ("old/b1.st", "new/bl.st"), ("./b.st", "b.st"), ("lib/a.st", "lib/b.st")],
+)
+def test_files_of_two_folders_do_not_look_alike(written: tuple[str, ...]) -> None:
+    assert look_alike_files(names(*written)) == []
 
 
 @pytest.mark.parametrize(

@@ -1,13 +1,15 @@
 """Text that is not what it looks like: signs that nobody sees, names that look alike.
 
-Both follow Unicode UTS #39 (confusables), as far as names go: made of A to Z, digits and '_'.
+Both follow Unicode UTS #39 (confusables). Names in programs and specs are made of A to Z, digits
+and '_'; those of files may have any letter.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import PurePosixPath
 
 from twohand.text.diagnostic import Diagnostic, Severity
 from twohand.text.source_text import SourceText, Span
@@ -50,18 +52,44 @@ def _sign(character: str) -> str:
     return f"U+{ord(character):04X} ({unicodedata.name(character, 'without a name').lower()})"
 
 
-def look_alikes(names: Iterable[tuple[str, Span]]) -> list[Diagnostic]:
-    """A warning for each two names (paths with '.') of one scope that look the same and are not."""
-    seen: dict[tuple[str, str], tuple[str, Span]] = {}
-    told: dict[tuple[str, str], Diagnostic] = {}
-    for path, span in names:
-        around = ""
-        for name in path.split("."):
-            name = name.partition("[")[0]
-            key = (around, _skeleton(name))
-            other, place = seen.setdefault(key, (name, span))
-            if other.casefold() != name.casefold() and key not in told:
-                told[key] = Diagnostic(
+def look_alikes(
+    names: Iterable[tuple[str, Span]], known: Iterable[tuple[str, Span]] = ()
+) -> list[Diagnostic]:
+    """A warning of each of the ``names`` (paths with '.') that looks like another one of its scope
+    and is not it. Those ``known`` are of the same scopes; between them nothing is looked for."""
+    looks = _Looks()
+    for path, span in known:
+        list(looks.alike(_variables(path), span))
+    return [told for path, span in names for told in looks.alike(_variables(path), span)]
+
+
+def look_alike_files(names: Iterable[tuple[str, Span]]) -> list[Diagnostic]:
+    """The same of names of files, each part of a path within its folder."""
+    looks = _Looks()
+    parts = [(PurePosixPath(path.replace("\\", "/")).parts, span) for path, span in names]
+    return [told for path, span in parts for told in looks.alike(path, span)]
+
+
+def _variables(path: str) -> list[str]:
+    return [name.partition("[")[0] for name in path.split(".")]
+
+
+class _Looks:
+    """The names so far by scope and by what they look like."""
+
+    def __init__(self) -> None:
+        self.seen: dict[tuple[str, ...], dict[str, tuple[str, Span]]] = {}
+
+    def alike(self, path: Sequence[str], span: Span) -> Iterator[Diagnostic]:
+        """A warning where a name of the path is new and looks like one that was before."""
+        around: tuple[str, ...] = ()
+        for name in path:
+            others = self.seen.setdefault((*around, _skeleton(name)), {})
+            around = (*around, name.casefold())
+            if name.casefold() in others:
+                continue
+            for other, place in list(others.values())[:1]:
+                yield Diagnostic(
                     "look-alike-names",
                     f"'{other}' and '{name}' look alike, and are two names",
                     span,
@@ -69,13 +97,13 @@ def look_alikes(names: Iterable[tuple[str, Span]]) -> list[Diagnostic]:
                     ((place, f"'{other}'"),),
                     Severity.WARNING,
                 )
-            around = f"{around}.{name.casefold()}"
-    return list(told.values())
+            others[name.casefold()] = (name, span)
 
 
 def _skeleton(name: str) -> str:
-    """What a name of A to Z, digits and '_' looks like (UTS #39, 4)."""
-    return name.replace("0", "O").replace("1", "l").replace("I", "l").replace("m", "rn")
+    """What a name looks like, written with letters of A to Z where it can be (UTS #39, 4)."""
+    plain = unicodedata.normalize("NFKC", name).translate(_LOOKS)
+    return plain.replace("0", "O").replace("1", "l").replace("I", "l").replace("m", "rn")
 
 
 def foreign_letter(name: str) -> str:
