@@ -21,6 +21,13 @@ IF NOT left AND NOT right THEN armed := TRUE; END_IF;
 IF q AND NOT (left AND right{stop}) THEN armed := FALSE; END_IF;
 q := left AND right AND armed{stop};
 """
+STOPPED = """
+IF NOT (left AND right AND shut) AND run OR NOT shut THEN armed := FALSE; END_IF;
+IF {arm}NOT left AND NOT right THEN armed := TRUE; END_IF;
+run := left AND right AND armed AND {off};
+q := run;
+"""
+"""The stop is looked at where it arms, and where it goes on."""
 EDGES = "IF left AND right AND NOT {} THEN q := TRUE; ELSIF {} THEN q := FALSE; END_IF;"
 
 
@@ -105,6 +112,29 @@ PAIRS = [
         "q := jog AND go;",
         "t(IN := jog, PT := T#2ms); q := go AND t.Q OR q AND go;",
         ("hold_to_run",),
+        "OUTPUT q;",
+    ),
+    Pair(
+        "REQUIRE stop (condition := NOT shut);",
+        "left, right, shut",
+        STOPPED.format(arm="shut AND ", off="shut"),
+        STOPPED.format(arm="", off="shut"),
+        ("stop_end_starts_nothing",),
+        f"POWER CYCLES; {ROLES}",
+    ),
+    Pair(
+        "REQUIRE stop (condition := NOT shut);",
+        "left, right, shut",
+        STOPPED.format(arm="shut AND ", off="shut"),
+        STOPPED.format(arm="shut AND ", off="shut").replace("shut", "held") + "held := shut;",
+        ("stop_off",),
+    ),
+    Pair(
+        "REQUIRE stop (condition := NOT shut, start := go);",
+        "go, shut",
+        "q := shut AND (q OR go AND NOT held AND armed); held := go; armed := shut;",
+        "q := shut AND (q OR go AND NOT held); held := go;",
+        ("stop_end_starts_nothing",),
         "OUTPUT q;",
     ),
     Pair(

@@ -17,7 +17,10 @@ drive := ready AND jog AND right; held := button;
 """
 MUTED = "drive := left AND right OR drive AND use;"
 HANDS = "HAND l = left; HAND r = right; HAZARD NOT use;"
+GUARDED = "IF NOT use THEN held := FALSE; ELSIF NOT jog THEN held := TRUE; END_IF;"
+GUARDED += "drive := use AND jog AND held;"
 SELECTED = "drive := left AND right AND (NOT use OR third AND fourth);"
+STOP = "REQUIRE stop (condition := NOT use, start := jog);"
 STATIONS = (
     "HAND l = left; HAND r = right; HAND t = third; HAND f = fourth;"
     "STATION front = l, r; STATION rear = t, f WHEN use; REQUIRE TWO_HAND LOGIC TYPE I;"
@@ -48,8 +51,14 @@ END_FUNCTION_BLOCK
         (MUTED, f"{HANDS} REQUIRE TWO_HAND LOGIC TYPE I;", "use-stuck-true", "both_hands"),
         (MUTED, f"{HANDS} REQUIRE single_stroke;", "use-stuck-true", "single_stroke_held"),
         (SELECTED, STATIONS, "use-stuck-false", "both_hands"),
+        (GUARDED, STOP, "use-stuck-true", "stop_off"),
+        (GUARDED, STOP, "jog-stuck-true", "stop_end_starts_nothing"),
+        (GUARDED, STOP, "use-stuck-true", "stop_end_starts_nothing"),
     ],
-    ids=["jog", "reset", "hazard", "hazard of a demand", "selection"],
+    ids=[
+        *("jog", "reset", "hazard", "hazard of a demand", "selection"),
+        *("stop", "start after a stop", "end of a stop"),
+    ],
 )
 def test_an_input_that_is_stuck_does_not_excuse_the_logic(
     body: str, statements: str, fault: str, requirement: str, tmp_path: Path

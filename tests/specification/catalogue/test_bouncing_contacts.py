@@ -11,7 +11,7 @@ from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.catalogue.clause import Clause
-from twohand.specification.catalogue.machine_rules import no_restart
+from twohand.specification.catalogue.machine_rules import no_restart, stop
 from twohand.specification.catalogue.tolerance import new_press, seen_within
 from twohand.specification.catalogue.two_hand import two_hand_requirements
 from twohand.specification.logic.evaluate import refuted_at
@@ -122,6 +122,25 @@ def test_a_tied_hand_that_bounces_is_no_action_after_the_supply_came() -> None:
     assert refuted(asked, left="1111", right="0011", on="0001", l="0100") == 3
     assert refuted(asked, left="1011", right="0011", on="0001") is None
     assert refuted(asked, left="1001", right="0011", on="0010") == 2
+
+
+def test_a_hand_pressed_during_a_stop_that_bounces_at_its_end_was_not_released() -> None:
+    stopped, text = {"condition": signal("ready")}, {"condition": "ready"}
+    _, asked = stop(Clause("stop", bouncing(), stopped, text, {}, SPAN))
+    ends = {"ready": "0110000", "on": "0000001"}
+    both = {"left": "0111111", "right": "0111111"}
+    assert refuted(asked, **ends, **both, l="0011000", r="0011000") == 6
+    again = {"left": "0111011", "right": "0111011"}
+    assert refuted(asked, **ends, **again) is None
+    tied = {"left": "0111011", "right": "0111111"}
+    assert refuted(asked, **ends, **tied) == 6
+    assert refuted(asked, **ends, **tied, r="0000100") == 6, "seen off, and never pressed"
+    with_the_end = {"left": "0001111", "right": "0001111"}
+    assert refuted(asked, **ends, **with_the_end, l="0001100", r="0001100") == 6
+    one_by_one = {"left": "1000111", "right": "1011101"}
+    assert refuted(asked, **ends, **one_by_one) == 6, "both off during the stop alone"
+    one_sees_the_other = {"left": "0000111", "right": "0010011"}
+    assert refuted(asked, **ends, **one_sees_the_other) is None
 
 
 def test_the_hands_of_a_station_out_of_use_need_no_press() -> None:

@@ -26,6 +26,7 @@ HANDS = "HAND left = left; HAND right = right; OUTPUT stroke;"
 FOUR_HANDS = f"{HANDS} HAND third = third; HAND fourth = fourth;"
 SHORT = {"T#480ms": "T#20ms", "T#440ms": "T#0ms", "T#10ms": "T#10ms"}
 """The pages' window, what AVAILABLE makes of it at a fixed scan of 10 ms, and a bounce time."""
+STOP_PARTS = ("off", "end_starts_nothing")
 ALL_OF_A_PRESS = """
 REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#20ms; AVAILABLE WITHIN 0 SCANS; REQUIRE single_stroke;
 REQUIRE two_hand_trip; REQUIRE anti_tie_down (window := T#20ms); REQUIRE no_restart;"""
@@ -174,6 +175,33 @@ def test_a_noticed_fault_and_a_stopped_output_do_not_follow_from_each_other(
         first, second = (each.property for each in asked.requirements)
         assert not follows(asked, [first], second)
         assert not follows(asked, [second], first)
+
+
+def test_a_stop_and_its_end_follow_from_nothing_that_is_asked_of_hands(tmp_path: Path) -> None:
+    """And neither from the other: each of the two alone leaves the accident of the other open."""
+    demands = "REQUIRE TWO_HAND LOGIC TYPE II; REQUIRE single_stroke; REQUIRE no_restart;"
+    free = free_specification(tmp_path, f"{demands} REQUIRE stop (condition := guardOpen);", HANDS)
+    asked = {each.identifier: each.property for each in free.requirements}
+    for name in ("stop_off", "stop_end_starts_nothing"):
+        others = [asked[other] for other in asked if other != name]
+        assert not follows(free, others, asked[name]), name
+
+
+@pytest.mark.parametrize("start", ["", ", start := start"], ids=["hands", "start"])
+def test_stops_asked_apart_ask_what_they_ask_together(start: str, tmp_path: Path) -> None:
+    free = free_specification(
+        tmp_path,
+        f"REQUIRE guard : stop (condition := guardOpen{start});"
+        f"REQUIRE button : stop (condition := stopPressed{start});"
+        f"REQUIRE any : stop (condition := guardOpen OR stopPressed{start});",
+        HANDS,
+    )
+    asked = {each.identifier: each.property for each in free.requirements}
+    apart = [asked[f"{name}_{part}"] for name in ("guard", "button") for part in STOP_PARTS]
+    together = [asked[f"any_{part}"] for part in STOP_PARTS]
+    assert all(follows(free, together, each) for each in apart)
+    assert all(follows(free, apart, each) for each in together)
+    assert not follows(free, [asked["any_end_starts_nothing"]], asked["guard_end_starts_nothing"])
 
 
 def test_starting_in_the_window_does_not_imply_that_a_missed_window_counts(

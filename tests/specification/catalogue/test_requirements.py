@@ -136,6 +136,55 @@ def test_hold_to_run_ends_with_the_control(tmp_path: Path) -> None:
     assert refuted(hold, control="010", start="111", first="100") == 2
 
 
+def test_a_stop_keeps_the_output_off_whatever_the_hazard(tmp_path: Path) -> None:
+    """IEC 60204-1, chapter 9 (from a secondary source): a stop overrides a start."""
+    demand = "HAZARD dangerous; REQUIRE single_stroke; REQUIRE stop (condition := guardOpen);"
+    off = asked(tmp_path, demand)["stop_off"]
+    assert refuted(off, left="1111", right="1111", guardOpen="0010", stroke="0101") is None
+    assert refuted(off, left="1111", right="1111", guardOpen="0010", stroke="0110") == 2
+    assert refuted(off, left="0", right="0", guardOpen="1", stroke="1") == 0
+
+
+def test_hands_pressed_during_a_stop_do_not_count_after_it(tmp_path: Path) -> None:
+    """Directive 2006/42/EC, Annex I, 1.2.4.3: the end of a stop only permits to start."""
+    end = asked(tmp_path, "REQUIRE stop (condition := guardOpen);")["stop_end_starts_nothing"]
+    stopped = {"guardOpen": "0111000", "stroke": "1000100"}
+    held = {"left": "1111111", "right": "1111111"}
+    assert refuted(end, **stopped, **held) == 4
+    assert refuted(end, **stopped, left="1101111", right="1101111") == 4, "during the stop"
+    assert refuted(end, **stopped, left="1111111", right="1111011") == 4, "one hand is not all"
+    stopped["stroke"] = "1000001"
+    assert refuted(end, **stopped, left="1111001", right="1111001") is None
+    assert refuted(end, **stopped, left="1111011", right="1111101") == 6, "never in one scan"
+    assert refuted(end, guardOpen="110", left="110", right="110", stroke="001") is None
+    assert refuted(end, guardOpen="110", left="111", right="110", stroke="001") == 2
+    assert refuted(end, guardOpen="011", left="111", right="111", stroke="111") is None
+
+
+def test_a_start_counts_in_a_later_scan_than_the_end_of_a_stop(tmp_path: Path) -> None:
+    demand = "REQUIRE stop (condition := guardOpen, start := start);"
+    end = asked(tmp_path, demand, "OUTPUT stroke;")["stop_end_starts_nothing"]
+    assert refuted(end, guardOpen="1000", start="0010", stroke="0011") is None
+    assert refuted(end, guardOpen="1000", start="0100", stroke="0100") == 1
+    assert refuted(end, guardOpen="1000", start="0111", stroke="0001") == 3
+    other = "REQUIRE stop (condition := guardOpen, start := start, output := NOT notice);"
+    end = asked(tmp_path, other, "")["stop_end_starts_nothing"]
+    assert refuted(end, guardOpen="100", notice="110") == 2
+
+
+def test_each_stop_is_reported_under_its_own_name(tmp_path: Path) -> None:
+    found = asked(
+        tmp_path,
+        "REQUIRE guard : stop (condition := guardOpen);"
+        "REQUIRE button : stop (condition := stopPressed OR prev(stopPressed));",
+    )
+    assert [*found] == [
+        *("guard_off", "guard_end_starts_nothing"),
+        *("button_off", "button_end_starts_nothing"),
+    ]
+    assert "stopPressed OR prev(stopPressed)" in found["button_off"].sentence
+
+
 def test_a_reset_is_accepted_when_its_button_is_let_go(tmp_path: Path) -> None:
     found = asked(tmp_path, "REQUIRE manual_reset (reset := reset, ready := ready);")
     release = found["manual_reset_release"]

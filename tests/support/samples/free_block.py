@@ -14,6 +14,7 @@ from twohand.specification.model.specification import Requirement, Specification
 INPUTS = (
     *("left", "right", "third", "fourth", "useFront", "useRear"),
     *("control", "reset", "ready", "start", "complete", "dangerous"),
+    *("guardOpen", "stopPressed"),
     *("first", "second", "command", "feedback", "notice", "freeStroke"),
 )
 FREE = f"""

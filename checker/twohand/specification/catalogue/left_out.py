@@ -21,6 +21,7 @@ _UNNAMED_END = (
     "no end of a stroke is named (complete := ...): that a stroke ends while the hands stay on is "
     "not asked"
 )
+_AT_REST = "when the machine is at rest is not asked"
 _NOT_OFF = "that anything goes off is not asked (output := ...)"
 
 
@@ -55,6 +56,9 @@ def of_demand(
             texts[""] = _NOT_OFF
         case "no_restart":
             texts[""] = _AFTER
+        case "stop":
+            texts["off"] = _AT_REST
+            texts["end_starts_nothing"] = _AFTER if "start" in given else f"{_ALL_OFF}; {_AFTER}"
         case "manual_reset":
             texts["starts_nothing"] = _AFTER
         case "anti_tie_down":

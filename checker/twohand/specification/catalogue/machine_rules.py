@@ -1,4 +1,4 @@
-"""What is asked of a machine beside its hands: hold-to-run, reset, supply, outputs, feedback.
+"""What is asked of a machine beside its hands: hold-to-run, stop, reset, supply, outputs, feedback.
 
 IEC 60204-1 and ISO 13849-1 are cited from memory or from a secondary source, as marked.
 """
@@ -6,6 +6,7 @@ IEC 60204-1 and ISO 13849-1 are cited from memory or from a secondary source, as
 from __future__ import annotations
 
 from twohand.specification.catalogue.clause import Clause, differ, started
+from twohand.specification.catalogue.tolerance import all_off
 from twohand.specification.logic.formula import (
     Always,
     And,
@@ -21,9 +22,11 @@ from twohand.specification.logic.formula import (
     Until,
 )
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import where_used
+from twohand.specification.model.station_formulas import all_of, in_run, where_used
 
 HOLD_TO_RUN = "IEC 60204-1, 9.2.3.7 (from memory)"
+STOP = "IEC 60204-1, chapter 9 (from a secondary source)"
+STOP_END = "Directive 2006/42/EC, Annex I, 1.2.3 and 1.2.4.3"
 RESET = "ISO 13849-1:2015, 5.2.2 (from a secondary source)"
 SUPPLY = "IEC 60204-1, 7.5; Directive 2006/42/EC, Annex I, 1.2.6 (from memory)"
 
@@ -39,6 +42,55 @@ def hold_to_run(clause: Clause) -> list[Requirement]:
             HOLD_TO_RUN,
         )
     ]
+
+
+def stop(clause: Clause) -> list[Requirement]:
+    """What overrides every start, HAZARD or not, and whose end starts nothing.
+
+    What the hands did while it lasted does not count: who let go and pressed again during the stop
+    waits for the machine to go on, and it would.
+    """
+    condition, text = clause.conditions["condition"], clause.texts["condition"]
+    ended = Fell(condition)
+    action, words = _action_after(clause, ended)
+    return [
+        clause.requirement(
+            "off",
+            f"while {text}, {clause.output_name} is off, in every part of the stroke",
+            Always(Implies(condition, Not(clause.output)), condition),
+            STOP,
+        ),
+        clause.requirement(
+            "end_starts_nothing",
+            f"once {text} is over, {clause.output_name} stays off until {words}",
+            Until(ended, Not(clause.output), action),
+            STOP_END,
+        ),
+    ]
+
+
+def _action_after(clause: Clause, moment: Formula) -> tuple[Formula, str]:
+    """What people do from the scan of ``moment`` on before the output may be on, and in words.
+
+    That is the release of all hands; a press that is sampled with the moment may have come before
+    it, so a ``start`` counts in a later scan only. Where contacts bounce, what passes for the
+    release may be none, so that every hand has to come on as well.
+    """
+    start, control = clause.conditions.get("start"), clause.control
+    if start is not None:
+        words = f"{clause.texts['start']} comes on in a later scan"
+        return And((Rose(start), Not(moment))), words
+    released = control.hands_surely_on.none_on
+    words = f"{all_off(control)}, in that scan or later"
+    if control.bounce is None:
+        return released, words
+    pressed = all_of(
+        where_used(in_use, Since(Not(moment), And((in_run(Rose(hand)), Not(moment)))))
+        for in_use, hands in control.hands.by_station
+        for hand in hands
+    )
+    words += ", and each has come on after that scan"
+    return And((Since(Not(moment), in_run(released)), pressed)), words
 
 
 def manual_reset(clause: Clause) -> list[Requirement]:

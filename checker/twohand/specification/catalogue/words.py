@@ -16,7 +16,8 @@ class ParameterKind(Enum):
     CONDITION = "condition"
     """A formula."""
     ACTUATION = "actuation"
-    """A formula over what people do: under a fault it speaks of the healthy contact."""
+    """A formula over what people do, or what is so: under a fault it speaks of the healthy
+    contact."""
     TIME = "time"
     """A duration literal above 0."""
     SPAN = "span of time"
@@ -106,6 +107,13 @@ WORDS = (
         (Parameter("control", ParameterKind.ACTUATION), _OUTPUT),
         ("",),
         machine_rules.hold_to_run,
+    ),
+    RequirementWord(
+        "stop",
+        (Parameter("condition", ParameterKind.ACTUATION), _START, _OUTPUT),
+        ("off", "end_starts_nothing"),
+        machine_rules.stop,
+        hands_unless="start",
     ),
     RequirementWord(
         "manual_reset",

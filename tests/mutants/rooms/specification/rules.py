@@ -8,6 +8,7 @@ ROOM = "specification/catalogue"
 RULES = ("specification/catalogue/test_requirements.py",)
 BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
+STOPS = ("specification/catalogue/test_stops_by_bookkeeping.py",)
 LIVENESS = ("specification/logic/test_availability.py",)
 
 MUTANTS = (
@@ -100,6 +101,62 @@ MUTANTS = (
             "the control holds the output on",
             "Always(Implies(clause.output, control), clause.output)",
             "Always(Implies(control, clause.output), clause.output)",
+        ),
+        Change(
+            "a stop ends nothing that goes on",
+            "Always(Implies(condition, Not(clause.output)), condition)",
+            "Always(Implies(condition, Not(Rose(clause.output))), condition)",
+        ),
+        Change(
+            "a stop counts as it comes",
+            "ended = Fell(condition)",
+            "ended = Rose(condition)",
+        ),
+        Change(
+            "an output that is on may stay when a stop ends",
+            "Until(ended, Not(clause.output), action)",
+            "Until(ended, Not(Rose(clause.output)), action)",
+            STOPS,
+        ),
+        Change(
+            "a start that comes with the end of a stop counts",
+            "return And((Rose(start), Not(moment))), words",
+            "return Rose(start), words",
+        ),
+        Change(
+            "one hand off after a stop is all hands off",
+            "released = control.hands_surely_on.none_on",
+            "released = Not(control.hands_surely_on.all_on)",
+        ),
+        Change(
+            "a hand that is pressed as a stop ends was pressed after it",
+            "And((in_run(Rose(hand)), Not(moment)))",
+            "in_run(Rose(hand))",
+            BOUNCE,
+        ),
+        Change(
+            "a hand pressed during a stop was pressed after it",
+            "Since(Not(moment), And((in_run",
+            "Since(Or((moment, Not(moment))), And((in_run",
+            BOUNCE,
+        ),
+        Change(
+            "a release during a stop counts where contacts bounce",
+            "And((Since(Not(moment), in_run(released)), pressed)), words",
+            "And((Since(Or((moment, Not(moment))), in_run(released)), pressed)), words",
+            BOUNCE,
+        ),
+        Change(
+            "a release that is seen is enough where contacts bounce",
+            "And((Since(Not(moment), in_run(released)), pressed)), words",
+            "Since(Not(moment), in_run(released)), words",
+            BOUNCE,
+        ),
+        Change(
+            "a press is enough where contacts bounce",
+            "And((Since(Not(moment), in_run(released)), pressed)), words",
+            "pressed, words",
+            BOUNCE,
         ),
         Change(
             "a reset is accepted when its button is pressed",
