@@ -217,6 +217,8 @@ def test_figures_are_those_of_the_document(tmp_path: Path, command: Command) -> 
             sampled["outcome"],
             sampled["proved_ms"],
         )
+        asked = (figure["formula"], tuple(figure["events"]), figure["asked"])
+        assert (each.formula, each.events, each.asked) == asked
         true = figure["true_above_ms" if each.least else "true_below_ms"]
         assert milliseconds(each.true_bound) == true
         if each.decision is Decision.EXACT:  # a run without limit is shown up to anywhere
@@ -260,8 +262,11 @@ def test_points_are_those_of_the_document(tmp_path: Path, command: Command) -> N
     assert_plain(answer)
     said = document(command, answer.exit_code, "inspect", str(path), "--scan", "T#10ms")
     (block,), (written,) = answer.blocks, said["inspected"]
-    assert [(each.kind.value, each.sentence, each.place.line) for each in block.points] == [
-        (each["kind"], each["sentence"], each["line"]) for each in written["points"]
+    assert [
+        (each.kind.value, each.sentence, each.formula, each.place.line) for each in block.points
+    ] == [
+        (each["kind"], each["sentence"], each["formula"], each["line"])
+        for each in written["points"]
     ]
     assert list(block.clean) == written["clean"]
     (fault,) = (each for each in block.points if each.weight is Weight.FAULT)
@@ -282,8 +287,8 @@ def test_differences_are_those_of_the_document(
     assert answer.passes is passes
     said = document(command, answer.exit_code, "compare", *map(str, paths), "--scan", "T#10ms")
     same = {Outcome.PROVED: "SAME", Outcome.VACUOUS: "SAME", Outcome.VIOLATED: "DIFFERS"}
-    assert [(each.name, same[each.outcome]) for each in answer.outputs] == [
-        (each["output"], each["outcome"]) for each in said["outputs"]
+    assert [(each.name, same[each.outcome], each.formula) for each in answer.outputs] == [
+        (each["output"], each["outcome"], each["formula"]) for each in said["outputs"]
     ]
     differing = [each for each in answer.outputs if each.run is not None]
     assert [(each.name, each.first, each.second) for each in differing] == (

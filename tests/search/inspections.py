@@ -115,7 +115,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
     for words, arguments in further_calls(spec.program, calls, number):
         twin = twin_of(spec, None, instance, arguments, words)
         counts += (own := compare(twin.specification, [twin.question], pool))
-        shadow = Shadow(instance, arguments, 0)
+        shadow = Shadow(instance, words, arguments, 0)
         program = instrumented(spec.program, [ShadowMarks([shadow])])
         shadowed = replace(spec, program=program)
         alike = compare(shadowed, [shadow.question], pool)

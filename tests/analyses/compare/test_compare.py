@@ -275,6 +275,7 @@ def test_the_command_says_which_is_which_and_where_they_differ(
     Path("old.st").write_text(f"{block}q := a AND b;\nr := a;\nEND_FUNCTION_BLOCK\n")
     Path("new.st").write_text(f"{block}q := a OR b;\nr := a;\nEND_FUNCTION_BLOCK\n")
     command = ["compare", "old.st", "new.st", "--scan", "T#10ms", "--json", "out.json", "--ascii"]
+    command.append("--details")
     assert cli.run(command) == ExitCode.VIOLATED
     text = capsys.readouterr().out
     assert "first   block Press of old.st" in text
@@ -291,6 +292,9 @@ def test_the_command_says_which_is_which_and_where_they_differ(
     assert (first["output"], first["outcome"]) == ("q", "DIFFERS")
     assert (first["run"]["first"], first["run"]["second"]) == (False, True)
     assert second["proof"]["checker"]
+    for each, formula in ((first, "first.q = second.q"), (second, "first.r = second.r")):
+        assert each["formula"] == formula
+        assert f"asked: {formula}" in text
 
 
 def test_the_command_tells_what_it_cannot_use(

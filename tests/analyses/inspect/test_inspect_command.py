@@ -41,6 +41,14 @@ def test_a_fault_is_shown_with_its_places_and_its_run(
     assert "^^^^^^^ written first here" in shown
     assert "^ here" in shown
     assert "1 block inspected: 1 fault" in shown
+    assert "asked: whether" not in shown
+
+
+def test_details_say_what_was_asked(inside: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = from_here(written(inside, faulty=FAULTY) / "faulty.st")
+    cli.run(["inspect", file, "--kinds", "lost-write", "--details"])
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "asked: whether some scan gives 'q' another value at line 4 than elsewhere" in shown
 
 
 def test_a_clean_block_is_said_to_be_clean_of_what_was_looked_for(
@@ -83,6 +91,10 @@ def test_the_document_has_every_point_of_a_folder(
     assert (point["kind"], point["weight"], point["line"]) == ("lost-write", "FAULT", 4)
     assert [other["line"] for other in point["others"]] == [3]
     assert point["run"]["values"][-1]["a"] != point["run"]["values"][-1]["b"]
+    assert point["formula"] == (
+        "whether some scan gives 'q' another value at line 4 than elsewhere before, which nobody "
+        "read between (plain literals aside)"
+    )
 
 
 def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspected(

@@ -38,6 +38,7 @@ def check_evidence(found: FoundPoint) -> None:
     point, answer = found.point, found.answer
     if point.question is None:
         return
+    assert point.asks.startswith("whether ")
     if answer.run is not None:
         last = answer.run.records[-1]
         clocking = found.specification.clocking

@@ -147,6 +147,9 @@ def test_json_has_the_numbers_of_every_figure(
         figures["between starts"]["true_above_ms"],
     ) == (4, 1)
     assert found["scan_ms"] == {"shortest": 2, "longest": 3}
+    assert stop["formula"] == ("(rose(guardOpen) AND prev(stroke)) OR prev(stroke AND guardOpen)")
+    assert stop["events"] == ["rose(guardOpen)"]
+    assert stop["asked"].startswith("in each scan with ((rose(guardOpen)")
 
 
 @pytest.mark.long

@@ -59,6 +59,7 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
     constant = verdict.outcome is Outcome.VACUOUS and not without_scans(verdict)
     return {
         "output": name,
+        "formula": found.comparison.asked(number),
         "outcome": word_of(verdict),
         "never_changes": constant,
         "never_changes_where": dict(verdict.readings) if constant else {},

@@ -55,6 +55,11 @@ class Comparison:
     inputs: Matching = field(repr=False)
     shown: Matching = field(repr=False)
 
+    def asked(self, number: int) -> str:
+        """What is asked of a pair in every scan, with the names that the two have in runs."""
+        first, second = _copies(self.both, self.pairs[number])
+        return f"{first.name} = {second.name}"
+
 
 def resolve_comparison(first: Program, second: Program, options: ComparisonOptions) -> Comparison:
     """InputError with everything that has no counterpart, or is wrong in the options."""

@@ -40,7 +40,8 @@ class ComparedOutput:
     and it never changes, under these ``readings`` (or under all where there are none), or
     (``no_scan``) no scan completes and nothing is compared. VIOLATED:
     in the last scan of the ``run`` one has ``first`` and the other ``second``. UNDECIDED: for the
-    ``reason``; a reason with PROVED says that it is open whether it ever changes."""
+    ``reason``; a reason with PROVED says that it is open whether it ever changes. ``formula`` is
+    what is asked of every scan."""
 
     name: str
     outcome: Outcome
@@ -51,6 +52,7 @@ class ComparedOutput:
     certificate: Certificate | None
     readings: Choices
     no_scan: bool
+    formula: str
 
 
 @dataclass(frozen=True)
@@ -130,6 +132,7 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         verdict.certificate,
         choices_of(verdict.readings),
         without_scans(verdict),
+        found.comparison.asked(number),
     )
 
 

@@ -51,8 +51,11 @@ def comparison_lines(
 ) -> list[str]:
     """Everything but the cautions and the total; ``details`` has invariants and whole runs."""
     lines = _heading(found.comparison, terminal)
-    for name, verdict in named_verdicts(found):
+    for number, (name, verdict) in enumerate(named_verdicts(found)):
         lines += _verdict_lines(name, verdict, found, terminal)
+        if details:
+            asked = f"asked: {found.comparison.asked(number)}"
+            lines += terminal.wrap(asked, WORD + 2, WORD + 6)
         if details and verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS):
             lines += clause_lines(verdict, terminal)
     lines += _finding_lines(found, terminal)

@@ -156,7 +156,8 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoin
     )
     weight = Weight.FAULT if happens else Weight.OPEN
     why = "the scan has no defined result then" if happens else way_out(verdict.finding.kind)
-    point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why)
+    asked = f"whether {kind} can happen at line {verdict.finding.span.line}"
+    point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
     status = Status.REACHED if happens else Status.OPEN
     return FoundPoint(
         point, PointAnswer(status, verdict.counterexample, reason=verdict.reason), specification

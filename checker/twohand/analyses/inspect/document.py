@@ -56,6 +56,7 @@ def _point(each: FoundPoint) -> Data:
         **place(point.span),
         "sentence": point.sentence,
         "why": point.why,
+        "formula": point.asks,
         "others": [{**place(span), "what": words} for span, words in further_places(each)],
         "proof": proof(answer.certificate) if answer.status is Status.NEVER else None,
         "run": None if answer.run is None else _run(each),

@@ -44,10 +44,12 @@ class Weight(Enum):
 @dataclass(frozen=True, eq=False)
 class Question:
     """Can a scan end with ``reached`` (over marks)? ``run``: whether a yes is shown with its run.
-    Where ``within`` is not empty, one of those has to be answered with yes for this to be asked."""
+    Where ``within`` is not empty, one of those has to be answered with yes for this to be asked.
+    ``asks`` says the same of the text, whose marks have no names: 'whether some scan ...'."""
 
     name: str
     reached: Expression = field(repr=False)
+    asks: str
     run: bool = False
     within: tuple[Question, ...] = field(default=(), repr=False)
 
@@ -84,6 +86,14 @@ class Point:
     writer: tuple[str, tuple[Span, ...]] | None = field(default=None, repr=False)
     """A mark whose value in the run's last scan is the number (from 1) of a further place."""
 
+    asked: str = ""
+    """What was asked, where it is no question of ``question``."""
+
+    @property
+    def asks(self) -> str:
+        """What was asked; '' where the text itself is the evidence."""
+        return self.asked if self.question is None else self.question.asks
+
 
 class Family(Protocol):
     """One kind of question: what it asks, and what it makes of the answers."""
@@ -102,17 +112,19 @@ def place_of(span: Span) -> Place:
 
 @dataclass(eq=False)
 class Marked:
-    """Places that are reported as one; ``marks`` are set in a scan in which it happens there."""
+    """Places that are reported as one; ``marks`` are set in a scan in which it happens there:
+    what the question ``asks``."""
 
     name: str
     span: Span
+    asks: str
     marks: list[Variable] = field(default_factory=list)
 
     @cached_property
     def question(self) -> Question:
         """To be asked when every mark is known."""
         name = f"{self.name}, line {self.span.line}"
-        return Question(name, any_of(self.marks), run=True)
+        return Question(name, any_of(self.marks), self.asks, run=True)
 
 
 Said = tuple[Weight, str, str]

@@ -28,7 +28,7 @@ class InspectedPoint:
     """One place that was found or suspected. ``sentence`` says what and ``why`` why it matters,
     without a final full stop; ``others`` are further places with a word each. The evidence is the
     replayed ``run``, the ``certificate``, or the text itself; OPEN (undecided) for the ``reason``.
-    """
+    ``formula`` is in words what run or certificate answer, '' where the text itself does."""
 
     kind: InspectionKind
     weight: Weight
@@ -39,6 +39,7 @@ class InspectedPoint:
     run: Run | None
     certificate: Certificate | None
     reason: str
+    formula: str
 
 
 @dataclass(frozen=True)
@@ -110,4 +111,5 @@ def _point(each: FoundPoint) -> InspectedPoint:
         None if run is None else run_of_lanes(run, run_lanes(each), clocking),
         answer.certificate if answer.status is Status.NEVER else None,
         answer.reason,
+        point.asks,
     )

@@ -155,6 +155,8 @@ def _point_lines(each: FoundPoint, terminal: Terminal, brief: bool, details: boo
     if brief:
         return lines
     lines += terminal.paragraphs(_sentences(each), COLUMNS + 2)
+    if details and point.asks:
+        lines += terminal.wrap(f"asked: {point.asks}", COLUMNS + 2, COLUMNS + 6)
     lines += marked_line(point.span, terminal)
     for span, words in further_places(each):
         if span.source is not point.span.source:
@@ -190,6 +192,8 @@ def _harmless_lines(found: Inspection, terminal: Terminal, details: bool) -> lis
         lines += worded(word, paint, text, terminal, COLUMNS)
         if details and each.answer.certificate is not None:
             lines += terminal.wrap(basis(each.answer.certificate), COLUMNS + 2)
+        if details and each.point.asks:
+            lines += terminal.wrap(f"asked: {each.point.asks}", COLUMNS + 2, COLUMNS + 6)
     rest = len(harmless) - len(shown)
     if rest:
         lines += worded(word, paint, f"{rest} more (--details shows them)", terminal, COLUMNS)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from twohand.analyses.measure.asked import condition_text, event_texts, quantity_text
 from twohand.analyses.measure.distance_text import cautions, stopping_distances
 from twohand.analyses.measure.results import FigureResult, Measurement, MeasureReport
 from twohand.analyses.measure.safety_distance import Distance, StoppingTime, distance_trip
@@ -57,6 +58,9 @@ def _figure(result: FigureResult, report: MeasureReport) -> Data:
     data: Data = {
         "figure": result.figure.kind.value,
         "of": result.figure.subject,
+        "formula": condition_text(result.figure.time, clocking),
+        "events": event_texts(result.figure.time, clocking),
+        "asked": quantity_text(result.figure.time, clocking),
         "file": result.figure.span.source.path,
         "line": result.figure.span.line,
         "extreme": "least" if least else "greatest",

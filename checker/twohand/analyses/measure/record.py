@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from twohand.analyses.measure.asked import condition_text, event_texts, quantity_text
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
 from twohand.analyses.measure.text import measure_code
@@ -31,6 +32,9 @@ class MeasuredFigure:
     repeated at will, or the run counts as without limit. NEVER: proved that there is nothing to
     measure. UNDECIDED: for the ``reason``. ``other_reading`` is the exact value under the other
     choice of the one reading that the run depends on.
+
+    ``formula`` is that of the scans in which the figure is read, ``events`` those of the moments
+    between which it is measured; ``asked`` has all of it in a sentence.
     """
 
     kind: FigureKind
@@ -47,6 +51,9 @@ class MeasuredFigure:
     certificate: Certificate | None
     reason: str
     place: FilePlace
+    formula: str
+    events: tuple[str, ...]
+    asked: str
 
 
 @dataclass(frozen=True)
@@ -105,4 +112,7 @@ def _figure(result: FigureResult, specification: Specification) -> MeasuredFigur
         certificate=measured.certificate,
         reason=measured.reason,
         place=place_in_file(result.figure.span),
+        formula=condition_text(result.figure.time, clocking),
+        events=event_texts(result.figure.time, clocking),
+        asked=quantity_text(result.figure.time, clocking),
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from twohand.analyses.measure.asked import quantity_text
 from twohand.analyses.measure.distance_text import distance_lines
 from twohand.analyses.measure.figure_text import FAULTY, figure_lines, title
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
@@ -14,7 +15,7 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.run import run_lines
 from twohand.report.summary import invariant_lines, specification_lines
-from twohand.report.verdict_line import finding_line
+from twohand.report.verdict_line import WORD, finding_line
 from twohand.specification.phrases import count
 
 UNTIL_THEN = "the figures hold only until it happens"
@@ -26,6 +27,8 @@ def measure_lines(report: MeasureReport, terminal: Terminal, details: bool = Fal
     for result in report.figures:
         lines += figure_lines(result, report, terminal)
         if details:
+            asked = quantity_text(result.figure.time, report.specification.clocking)
+            lines += terminal.wrap(f"asked: {asked}", WORD + 2, WORD + 6)
             lines += _clauses(result, terminal)
     lines += _finding_lines(report, terminal)
     for warning in report.specification.warnings + report.warnings:

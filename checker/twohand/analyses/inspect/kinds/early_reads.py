@@ -78,7 +78,8 @@ class EarlyReads(Probe):
         early = mark(f"early.{len(self.anew)}", span)
         self.anew.append(early)
         name = read.variable.name
-        found = self._early.setdefault(place_of(span), Marked(name, span))
+        asks = f"whether some scan reads '{name}' at line {span.line} before it is assigned"
+        found = self._early.setdefault(place_of(span), Marked(name, span, asks))
         if found.name.rpartition(".")[2] != name.rpartition(".")[2]:
             self._whole[place_of(span)] = found.name.rpartition(".")[0]
         found.marks.append(early)

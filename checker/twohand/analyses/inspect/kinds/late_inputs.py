@@ -65,7 +65,9 @@ class LateInputs(Probe):
         self.lasting.append(seen)
         made = _Input(variable, owner, place, called, seen, late)
         self._inputs.setdefault(owner, []).append(made)
-        found = self._places.setdefault(place_of(place), (made, Marked(variable.name, place)))
+        name = variable.name
+        asks = f"whether some scan ends with another '{name}' than its last call of '{owner}' saw"
+        found = self._places.setdefault(place_of(place), (made, Marked(name, place, asks)))
         found[1].marks.append(late)
 
     # --- watching -----------------------------------------------------------------------------

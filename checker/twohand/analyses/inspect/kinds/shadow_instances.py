@@ -24,9 +24,10 @@ Arguments = tuple[tuple[typed.Variable, typed.Expression], ...]
 
 @dataclass(eq=False)
 class Shadow:
-    """``arguments`` are those of the further calls."""
+    """``arguments`` are those of the further calls, ``words`` the same in words."""
 
     instance: typed.StandardInstance
+    words: str
     arguments: Arguments
     number: int
     copy: typed.StandardInstance = field(init=False)
@@ -39,7 +40,11 @@ class Shadow:
         self.copy = replace(self.instance, name=stem + self.instance.name, pins=pins)
         self.unlike = mark(f"unlike.{self.number}", self.instance.span)
         name = f"{self.instance.name} and its shadow"
-        self.question = Question(name, any_of([self.unlike]))
+        asks = (
+            f"whether some scan reads '{self.instance.name}' with another value than if every scan "
+            f"that left it out had called it {self.words}"
+        )
+        self.question = Question(name, any_of([self.unlike]), asks)
 
     def of(self, pin: typed.Variable) -> typed.Variable | None:
         """The shadow's pin."""

@@ -58,7 +58,7 @@ class SkippedCalls:
             if instance not in self._settled and can_be_shadowed(instance, program, subject.routine)
             for words, arguments in further
         ]
-        made = [Shadow(i, arguments, n) for n, (_, i, _, arguments) in enumerate(shadows)]
+        made = [Shadow(i, words, args, n) for n, (_, i, words, args) in enumerate(shadows)]
         reasons = [(*row[:3], shadow.question) for row, shadow in zip(shadows, made, strict=True)]
         self._settle(ShadowMarks(made), reasons)
 

@@ -20,6 +20,7 @@ from twohand.program.product import ProductProgram, product_program, shown
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below
 from twohand.specification.model.specification import Specification
+from twohand.specification.phrases import listing
 
 PREFIXES = ("written.", "twin.")
 WHY = {
@@ -128,7 +129,11 @@ def twin_of(
         reached = unequal[0]
     if len(unequal) > 1:
         reached = typed.Operation(typed.Operator.OR, tuple(unequal), BOOL, instance.span)
-    question = Question(f"{instance.name} called always, {words}", reached, run=run)
+    asks = (
+        f"whether some scan can show another value of {listing([v.name for v in compared], 'or')} "
+    )
+    asks += f"than if every scan that leaves '{instance.name}' out called it {words}"
+    question = Question(f"{instance.name} called always, {words}", reached, asks, run=run)
     together = replace(
         specification,
         program=both.program,

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from twohand import program as typed
+from twohand.analyses.inspect.marking.source_words import first_word
 from twohand.analyses.inspect.points import Place, Question, any_of, place_of
 from twohand.program.instrumentation import Probe, mark, note, when
 from twohand.text.source_text import Span
 
 Loop = typed.For | typed.While | typed.Repeat
+_CHOICES = ("IF", "CASE")
 REST, ENDED, REPEATED = -1, -2, -3
 """Branches of a statement beside its bodies: what follows it, its condition's ending it, and its
 running once more."""
@@ -37,7 +39,8 @@ class CoverageRegion:
         if self.question is None:
             within = tuple(each.asked() for each in self.parents)
             name = f"line {self.span.line}, way {self.branch}"
-            self.question = Question(name, any_of(self.marks), self.run, within)
+            asks = f"whether some scan {_happening(self)}"
+            self.question = Question(name, any_of(self.marks), asks, self.run, within)
         return self.question
 
 
@@ -154,6 +157,26 @@ def bodies_of(node: typed.Statement) -> list[tuple[typed.Statement, ...]]:
         case typed.For() | typed.While() | typed.Repeat():
             return [node.body]
     return []
+
+
+def _happening(region: CoverageRegion) -> str:
+    """What a scan does that comes to a region."""
+    node, branch, line = region.node, region.branch, region.node_span.line
+    if isinstance(node, typed.Routine):
+        return f"runs the routine at line {line}"
+    match branch:
+        case _ if branch == REST:
+            return f"comes to line {region.span.line}, behind what may leave before it"
+        case _ if branch == ENDED:
+            return f"ends the loop at line {line} by its condition"
+        case _ if branch == REPEATED:
+            return f"runs the loop at line {line} once more"
+    if not isinstance(node, typed.If | typed.Case):
+        return f"runs the loop at line {line}"
+    what = f"the {word if (word := first_word(node.span)) in _CHOICES else 'call'} at line {line}"
+    if branch == len(bodies_of(node)) - 1:
+        return f"takes no way of {what}"
+    return f"takes way {branch + 1} of {what}"
 
 
 def _first_place(node: typed.Statement, branch: int) -> Span:

@@ -63,16 +63,27 @@ class Calls:
 
     @cached_property
     def left_out(self) -> Question:
-        return Question(f"{self.name} not called", any_of(self.skipped))
+        asks = f"whether some scan runs the block without calling '{self.name}'"
+        return Question(f"{self.name} not called", any_of(self.skipped), asks)
 
     @cached_property
     def called_twice(self) -> Question:
-        return Question(f"{self.name} called twice", any_of(self.twice), run=True)
+        asks = f"whether some scan calls '{self.name}' twice"
+        return Question(f"{self.name} called twice", any_of(self.twice), asks, run=True)
 
     @cached_property
     def called_unlike(self) -> Question:
-        unlike = any_of(self.unlike)
-        return Question(f"{self.name} called with both", unlike, True, (self.called_twice,))
+        unlike, kind = any_of(self.unlike), self.declared.block
+        signal = " or ".join(SIGNALS[kind])
+        asks = f"whether some scan calls '{self.name}' with {signal} TRUE and with it FALSE"
+        if kind in EDGES:
+            asks = (
+                f"whether in some scan a later call of '{self.name}' takes Q of an earlier one away"
+            )
+        elif _with_literal(self):
+            asks += ", calls with a plain TRUE or FALSE aside"
+        within = (self.called_twice,)
+        return Question(f"{self.name} called with both", unlike, asks, True, within)
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,10 @@ class ClockMarks(Probe):
         bound = mark(f"bound.{number}", span, other.type, 0)
         self.anew.append(passed)
         self.lasting += [below, bound]
-        made = _Compared(shortly(clock.span), span, value=shortly(other.span))
+        name, value = shortly(clock.span), shortly(other.span)
+        asks = f"whether '{name}' is below {value} in one comparison at line {span.line} "
+        asks += "and above it in the next"
+        made = _Compared(name, span, asks, value=value)
         found = self._found.setdefault(place_of(span), made)
         found.moves |= isinstance(other, typed.Read) and other.variable in self._moving
         found.marks.append(passed)

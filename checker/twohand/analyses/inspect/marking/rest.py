@@ -30,7 +30,9 @@ class RestMarks(CalledMarks):
             self.follow(instance)
             restless = self._restless[instance] = mark(f"restless.{number}", instance.span)
             self.anew.append(restless)
-            self.questions[instance] = Question(f"{instance.name} at rest", any_of([restless]))
+            name, pins = instance.name, " or ".join(_PINS[instance.block])
+            asks = f"whether some scan that leaves '{name}' out ends with its {pins} not FALSE or 0"
+            self.questions[instance] = Question(f"{name} at rest", any_of([restless]), asks)
 
     def end(self) -> Iterable[typed.Statement]:
         for instance, mark_of_it in self._restless.items():

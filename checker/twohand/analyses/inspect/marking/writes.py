@@ -77,7 +77,11 @@ class WriteMarks(Probe):
             lost = mark(f"lost.{name}.{number}", place)
             by = mark(f"by.{name}.{number}", place, DINT, 0)
             self.anew += [lost, by]
-            site = _Site(variable.name, place, [lost], number=number, by=by)
+            asks = (
+                f"whether some scan gives '{variable.name}' another value at line {place.line} "
+                "than elsewhere before, which nobody read between (plain literals aside)"
+            )
+            site = _Site(variable.name, place, asks, [lost], number=number, by=by)
             found.sites[place_of(place)] = site
 
     # --- watching -----------------------------------------------------------------------------
