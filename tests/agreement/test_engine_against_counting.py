@@ -7,9 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.engine.portfolio import decide
 from twohand.engine.proof.ic3 import prove
+from twohand.engine.proof.localisation import prove_part
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import Budget
+from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.invariant import first_failed_obligation
 
@@ -46,6 +48,23 @@ def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
         assert first_failed_obligation(system, bad, answer.clauses) is None
     elif isinstance(answer, Violated):
         assert model.replays(answer)
+
+
+@pytest.mark.long
+@ENOUGH
+@given(SEEDS)
+def test_the_proof_of_a_part_says_of_the_whole_what_counting_gives(seed: int) -> None:
+    model = random_model(seed)
+    system, bad = model.terms()
+    reduced = cone(system, bad)
+    answer = finished(prove_part(reduced, bad, Budget(5)))
+    if isinstance(answer, Proved):
+        assert model.first_bad_scan() is None
+        assert first_failed_obligation(system, bad, answer.clauses) is None
+    elif isinstance(answer, Violated):
+        assert model.replays(answer)
+    else:
+        assert isinstance(answer, Unknown)
 
 
 @pytest.mark.long

@@ -107,6 +107,6 @@ def compared(folder: Path, seeds: range) -> Counter[str]:
         firsts = [questions.quantity(figure.time) for figure in figures]
         problem = questions.problem()
         for figure, first in zip(figures, firsts, strict=True):
-            found = FindExtreme(problem, first, figure.time.least, False, 6.0)()
+            found = FindExtreme(problem, first, figure.time.least, False, 15.0)()
             counts[agreed(figure, found, specification, questions.tick)] += 1
     return counts

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import count
 
 import z3
 
 from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.equivalences import Prefixes, merge
 from twohand.engine.proof.ic3 import prove
+from twohand.engine.proof.localisation import hides, prove_part
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import (
@@ -27,6 +29,8 @@ _FIRST_QUERY = 0.2
 _FIRST_TURN = 0.03
 _LONGEST_TURN = 1.0
 _SHARE_OF_PROOF = 4
+_TURNS_OF_A_PART = 4
+"""The turns of the proof of a part before that of the whole begins, which is dear to set up."""
 
 
 def decide(
@@ -49,10 +53,15 @@ def decide(
 def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
     if _never_in_a_scan(reduced, bad, budget):
         return Proved((), "one scan's logic alone")
-    events = _Runner(search_events(reduced, bad, budget), 1)
-    proof = _Runner(prove(reduced, bad, budget), _SHARE_OF_PROOF)
+    runners = [_Runner(search_events(reduced, bad, budget), 1)]
+    later = 0
+    if hides(reduced, bad):
+        part = prove_part(reduced, bad, budget)
+        runners.append(_Runner(part, _SHARE_OF_PROOF, beside=True))
+        later = _TURNS_OF_A_PART
+    runners.append(_Runner(prove(reduced, bad, budget), _SHARE_OF_PROOF, later))
     scans = _Runner(search_scans(reduced, bad, budget), 1)
-    return _interleaved([events, proof], scans, budget)
+    return _interleaved(runners, scans, budget)
 
 
 def _never_in_a_scan(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> bool:
@@ -90,24 +99,35 @@ class _Runner:
     engine: Engine
     share: float
     """How many times the effort of a turn it may spend."""
+    later: int = 0
+    """The turns that the others have before its first one, unless one of them gives up."""
+    beside: bool = False
+    """Whether nothing is known of the question where it gives up."""
 
 
 def _interleaved(runners: list[_Runner], last: _Runner, budget: Budget) -> Answer:
     """Engines in turns of growing length until one answers; ``last`` joins them once one of them
     has given up."""
     unknowns: list[Unknown] = []
-    turn = _FIRST_TURN
-    while runners:
+    turn, waits = _FIRST_TURN, True
+    for number in count():
         for runner in list(runners):
+            if waits and number < runner.later:
+                continue
             answer = _advanced(runner.engine, turn * runner.share, budget)
             if answer is None:
                 continue
             if not isinstance(answer, Unknown):
                 return answer
             runners.remove(runner)
+            waits = False
+            if runner.beside:
+                continue
             if not unknowns:
                 runners.append(last)
             unknowns.append(answer)
+        if not runners:
+            break
         turn = min(2 * turn, _LONGEST_TURN)
     return _unknown(unknowns)
 

@@ -13,6 +13,7 @@ import z3
 from twohand.engine.system.budget import Budget, Meter
 from twohand.engine.system.contract import Answer, Proved, Unknown
 from twohand.engine.system.invariant import first_failed_obligation, needed
+from twohand.engine.system.terms import walk
 from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
 
@@ -39,7 +40,10 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     invariant = _invariant(system, engine, reachable)
     if invariant is None:
         return Unknown("the Horn clause engine gave no invariant for its proof")
-    clauses = needed(system, bad, _conjuncts(invariant), budget)
+    conjuncts = _conjuncts(invariant)
+    if not all(z3.is_app(term) for term in walk(conjuncts)):
+        return Unknown("the Horn clause engine's invariant has quantifiers")
+    clauses = needed(system, bad, conjuncts, budget)
     if first_failed_obligation(system, bad, clauses, budget) is not None:
         return Unknown("the Horn clause engine's invariant does not hold when checked afresh")
     return Proved(tuple(clauses), METHOD)

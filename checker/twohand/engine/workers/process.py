@@ -110,7 +110,7 @@ def _result(pickled: bytes) -> object:
     except MemoryError:
         return _OUT_OF_MEMORY
     except Exception as error:
-        if type(error).__name__ == "Z3Exception" and isinstance(error.args[0], bytes):
+        if type(error).__name__ == "Z3Exception":
             return _solver_stopped(str(error))
         return Crash(traceback.format_exc())
 

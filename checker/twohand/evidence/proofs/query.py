@@ -87,8 +87,6 @@ def decided(
     try:
         answer = ask(system, bad, budget, equivalent)
     except z3.Z3Exception as error:
-        if not isinstance(error.value, bytes):  # not the library's own, but a misuse of it
-            raise
         answer = Unknown(f"the solver gave up ({error})")
     if isinstance(answer, Unknown) and "memory" in answer.reason:
         return replace(answer, reason=OUT_OF_MEMORY)

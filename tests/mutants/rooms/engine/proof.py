@@ -55,6 +55,21 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "engine/proof/localisation.py",
+        ("engine/test_localisation.py",),
+        Change(
+            "a run of the part is one of the whole",
+            "        confirmed = self._whole.confirmed(run)",
+            "        confirmed = run",
+        ),
+        Change(
+            "what keeps a run from being bad is anything but what is hidden",
+            "        self._visible |= core",
+            "        self._visible |= {name(s.symbol) for s in part.hidden} - core",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "engine/proof/frames.py",
         PROOF,
         Change(
