@@ -196,13 +196,13 @@ def test_a_report_has_dead_outputs_findings_lags_and_warnings() -> None:
         ),
         (
             LagMeasure("s", 480, 490, 500),
-            "widest lag that starts: 480 ms as sampled (replayed), true lags below 500 ms; "
-            "proved that none above 490 ms starts",
+            "a lag of 480 ms as sampled (replayed) starts; proved that none above 490 ms does, "
+            "true lags below 500 ms",
         ),
         (
             LagMeasure("s", 480, None, None),
-            "widest lag that starts: 480 ms as sampled (replayed); "
-            "no bound is proved, a wider one may start",
+            "a lag of 480 ms as sampled (replayed) starts; no bound is proved, "
+            "a wider one may start",
         ),
         (LagMeasure("s", None, None, None), "no start was seen, and no bound is proved"),
         (

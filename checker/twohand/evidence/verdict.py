@@ -125,7 +125,7 @@ class FindingVerdict:
 class LagMeasure:
     """The widest lag between the presses of one station that still starts the output: ``reached``
     by a replayed run, and proved never to exceed ``bound`` (None: not proved). True lags are less
-    than ``true_bound`` (not attained)."""
+    than ``true_bound`` (not attained; None where no bound is proved)."""
 
     station: str
     reached: Units | None

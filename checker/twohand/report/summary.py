@@ -158,14 +158,14 @@ def lag_sentence(lag: LagMeasure, report: Report) -> str:
         if lag.bound is None:
             return "no start was seen, and no bound is proved"
         return f"no start was seen; none has a lag above {duration(lag.bound, clocking)} (proved)"
-    text = f"widest lag that starts: {duration(lag.reached, clocking)} as sampled (replayed)"
-    if lag.true_bound is not None:
-        text += f", true lags below {duration(lag.true_bound, clocking)}"
-    if lag.bound is None:
-        return f"{text}; no bound is proved, a wider one may start"
+    reached = f"{duration(lag.reached, clocking)} as sampled (replayed)"
+    if lag.bound is None or lag.true_bound is None:
+        return f"a lag of {reached} starts; no bound is proved, a wider one may start"
+    true = f"true lags below {duration(lag.true_bound, clocking)}"
     if lag.bound == lag.reached:
-        return f"{text}; proved that no wider one starts"
-    return f"{text}; proved that none above {duration(lag.bound, clocking)} starts"
+        return f"widest lag that starts: {reached}, {true}; proved that no wider one starts"
+    bound = duration(lag.bound, clocking)
+    return f"a lag of {reached} starts; proved that none above {bound} does, {true}"
 
 
 def outcome_counts(verdicts: Sequence[Verdict]) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -108,8 +109,21 @@ def test_a_lag_beyond_the_window_has_a_run_and_no_bound(tmp_path: Path) -> None:
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
     (lag,) = check(specification(tmp_path, NO_WINDOW, statements), OPTIONS).lags
     assert lag.bound is None
+    assert lag.true_bound is None
     assert lag.reached is not None
     assert lag.reached > 100
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the stub reaches a worker by fork only")
+def test_a_lag_is_no_bound_where_the_proof_stays_open(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a search happened to see says nothing of wider lags, sampled or true."""
+    monkeypatch.setattr("twohand.analyses.check.lag_query.decided", lambda *_: Unknown("no more"))
+    options = replace(OPTIONS, processes=1, start_method="fork")
+    (lag,) = check(type_three(tmp_path), options).lags
+    assert lag.reached is not None
+    assert (lag.bound, lag.true_bound) == (None, None)
 
 
 def test_a_violation_ends_where_the_requirement_is_refuted(tmp_path: Path) -> None:

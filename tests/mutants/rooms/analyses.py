@@ -82,8 +82,13 @@ MUTANTS = (
         ),
         Change(
             "a true lag is no longer than the sampled one",
-            "true = Units(self._reached + self._case.specification.clocking.longest)",
-            "true = self._reached",
+            "true = Units(self._bound + self._case.specification.clocking.longest)",
+            "true = self._bound",
+        ),
+        Change(
+            "a true lag is below what was seen, proved or not",
+            "        if self._reached is not None and self._bound is not None:\n            true = Units(self._bound",
+            "        if self._reached is not None:\n            true = Units(self._reached",
         ),
         Change(
             "a lag that does not replay counts",

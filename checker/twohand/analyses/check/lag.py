@@ -36,10 +36,10 @@ class LagCheck:
 
     @property
     def measure(self) -> LagMeasure:
-        """True lags are less than the sampled one plus the longest scan."""
+        """True lags are less than the sampled bound plus the longest scan."""
         true = None
-        if self._reached is not None:
-            true = Units(self._reached + self._case.specification.clocking.longest)
+        if self._reached is not None and self._bound is not None:
+            true = Units(self._bound + self._case.specification.clocking.longest)
         return LagMeasure(self._station.name, self._reached, self._bound, true)
 
     def begin(self) -> None:

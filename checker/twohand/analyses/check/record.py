@@ -85,7 +85,8 @@ class WrappedResult:
 class LagResult:
     """The widest lag, in nanoseconds, between the presses of a station that still starts the
     output: ``reached`` as sampled by a replayed run, and proved never to exceed ``bound``; None
-    where there is none. True lags of such starts are less than ``true_bound``."""
+    where there is none. True lags of such starts are less than ``true_bound`` (None where no bound
+    is proved)."""
 
     station: str
     reached: int | None
