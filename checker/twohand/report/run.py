@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
+from twohand.evidence.runs.same_runs import firsts_of_runs
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
 from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence, values_sentence
@@ -17,33 +19,89 @@ from twohand.specification.phrases import count, duration, way_out
 from twohand.text.source_text import Span
 
 
+@dataclass(frozen=True)
+class SharedRun:
+    """``first``: the requirement for which this very run is drawn already, '' where there is none.
+    ``also``: the requirements whose run this is, too, and ``causes`` what acted for them."""
+
+    first: str = ""
+    also: tuple[Requirement, ...] = ()
+    causes: Mapping[str, Span] = field(default_factory=dict)
+
+
+ALONE = SharedRun()
+
+
+def shared_runs(
+    verdicts: Sequence[Verdict], run_of: Callable[[Verdict], Counterexample | None]
+) -> list[SharedRun]:
+    """For each verdict with which others it has its run in common."""
+    names = [verdict.requirement.identifier for verdict in verdicts]
+    runs = [run_of(verdict) for verdict in verdicts]
+    firsts = firsts_of_runs(zip(names, runs, strict=True))
+    found = []
+    for name in names:
+        others = [n for n, other in enumerate(names) if firsts.get(other) == name]
+        also = tuple(verdicts[number].requirement for number in others)
+        causes = {k: span for n in others if (run := runs[n]) for k, span in run.causes.items()}
+        found.append(SharedRun(firsts.get(name, ""), also, causes))
+    return found
+
+
+def shared_run_lines(
+    run: Counterexample,
+    shared: SharedRun,
+    specification: Specification,
+    requirement: Requirement,
+    terminal: Terminal,
+    mark: str,
+    whole: bool,
+) -> list[str]:
+    """A run that is drawn once for all whose run it is: in full, or where it is to be found."""
+    if shared.first:
+        said = reading_sentence(run.readings, run.reading_decides)
+        lines = terminal.wrap(said, 2) if said else []
+        return [*lines, *terminal.wrap(f"the same run as for {shared.first}", 2)]
+    run = replace(run, causes={**run.causes, **shared.causes})
+    return run_lines(run, specification, requirement, terminal, mark, whole, shared.also)
+
+
 def violation_lines(
-    verdict: Verdict, report: Report, terminal: Terminal, whole: bool = False
+    verdict: Verdict,
+    report: Report,
+    terminal: Terminal,
+    whole: bool = False,
+    shared: SharedRun = ALONE,
 ) -> list[str]:
     """A violated requirement in full."""
     run = verdict.counterexample
     if run is None:
         return []
-    requirement = verdict.requirement
+    requirement, spec = verdict.requirement, report.specification
     title = f"{requirement.identifier}: {outcome_word(verdict)}"
-    time = duration(run.records[-1].time, report.specification.clocking)
+    time = duration(run.records[-1].time, spec.clocking)
     broken = f"broken after {count(run.scans, 'scan')}, at {time}"
     lines = [terminal.heading(title), *terminal.wrap(verdict.seen or broken, 2)]
     if requirement.authority:
         lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
-    lines += run_lines(run, report.specification, requirement, terminal, "wrong", whole)
-    return lines
+    shown = shared_run_lines(run, shared, spec, requirement, terminal, "wrong", whole)
+    return lines + shown
 
 
 def witness_lines(
-    verdict: Verdict, report: Report, terminal: Terminal, whole: bool = False
+    verdict: Verdict,
+    report: Report,
+    terminal: Terminal,
+    whole: bool = False,
+    shared: SharedRun = ALONE,
 ) -> list[str]:
     """The run that reaches what a requirement speaks of."""
     if verdict.witness is None:
         return []
     title = f"{verdict.requirement.identifier}: a run that reaches what it speaks of"
-    run, requirement = verdict.witness, verdict.requirement
-    shown = run_lines(run, report.specification, requirement, terminal, "reached", whole)
+    run, asked = verdict.witness, verdict.requirement
+    spec = report.specification
+    shown = shared_run_lines(run, shared, spec, asked, terminal, "reached", whole)
     return [terminal.heading(title), *shown]
 
 
@@ -73,12 +131,14 @@ def run_lines(
     terminal: Terminal,
     mark: str,
     whole: bool,
+    also: Sequence[Requirement] = (),
 ) -> list[str]:
-    """Diagram, table and acting lines of a run; ``whole`` shows every scan and variable."""
+    """Diagram, table and acting lines of a run; ``whole`` shows every scan and variable. ``also``
+    are further requirements that it is shown for."""
     records = run.records
     if run.due:  # an answer in the scan beyond would only be late
         records, mark = records[:-1], f"no answer, due by {run.due}"
-    lanes = lanes_of(specification, requirement, records)
+    lanes = lanes_of(specification, requirement, records, also)
     picture = Picture(lanes, records, specification.clocking, terminal)
     lines = terminal.wrap(reading_sentence(run.readings, run.reading_decides), 2)
     lines += terminal.wrap(values_sentence(run.of_values), 2)

@@ -14,7 +14,7 @@ from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.readings import never_sentence, reading_words
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal
-from twohand.report.run import finding_lines, violation_lines, witness_lines
+from twohand.report.run import finding_lines, shared_runs, violation_lines, witness_lines
 from twohand.report.verdict_line import (
     OUTCOME_WORDS,
     WORD,
@@ -58,9 +58,18 @@ def report_lines(
 
 def _sections(report: Report, terminal: Terminal, details: bool) -> list[list[str]]:
     """Every run that is shown in full."""
-    sections = [violation_lines(v, report, terminal, details) for v in report.verdicts]
+    verdicts = report.verdicts
+    shared = shared_runs(verdicts, lambda verdict: verdict.counterexample)
+    sections = [
+        violation_lines(verdict, report, terminal, details, with_whom)
+        for verdict, with_whom in zip(verdicts, shared, strict=True)
+    ]
     if details:
-        sections += [witness_lines(v, report, terminal, details) for v in report.verdicts]
+        shared = shared_runs(verdicts, lambda verdict: verdict.witness)
+        sections += [
+            witness_lines(verdict, report, terminal, details, with_whom)
+            for verdict, with_whom in zip(verdicts, shared, strict=True)
+        ]
     sections += [finding_lines(found, report, terminal, details) for found in report.findings]
     return [section for section in sections if section]
 

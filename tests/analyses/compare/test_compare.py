@@ -292,9 +292,26 @@ def test_the_command_says_which_is_which_and_where_they_differ(
     assert (first["output"], first["outcome"]) == ("q", "DIFFERS")
     assert (first["run"]["first"], first["run"]["second"]) == (False, True)
     assert second["proof"]["checker"]
+    assert (first["same_run_as"], second["same_run_as"]) == (None, None)
     for each, formula in ((first, "first.q = second.q"), (second, "first.r = second.r")):
         assert each["formula"] == formula
         assert f"asked: {formula}" in text
+
+
+def test_outputs_that_differ_in_one_run_are_drawn_once(
+    inside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    block = "FUNCTION_BLOCK Press\nVAR_INPUT a : BOOL; END_VAR\nVAR_OUTPUT q, r : BOOL; END_VAR\n"
+    Path("old.st").write_text(f"{block}q := TRUE; r := TRUE;\nEND_FUNCTION_BLOCK\n")
+    Path("new.st").write_text(f"{block}q := FALSE; r := FALSE;\nEND_FUNCTION_BLOCK\n")
+    command = ["compare", "old.st", "new.st", "--json", "out.json", "--ascii"]
+    assert cli.run(command) == ExitCode.VIOLATED
+    text = capsys.readouterr().out
+    assert text.count("^ differs") == 1
+    assert "the same run as for q" in text.split("r: DIFFERS")[1]
+    first, second = json.loads(Path("out.json").read_text())["outputs"]
+    assert (first["same_run_as"], second["same_run_as"]) == (None, "q")
+    assert first["run"]["inputs"] == second["run"]["inputs"]
 
 
 def test_the_command_tells_what_it_cannot_use(

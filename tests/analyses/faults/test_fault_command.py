@@ -83,6 +83,7 @@ def hold_document(document: dict[str, Any]) -> None:
     assert cell["standing"] == "violated"
     assert "go becomes TRUE" in cell["seen"]
     assert cell["scans"] > 1
+    assert cell["same_run_as"] is None
     assert (stuck["shows"], stuck["noticed"], stuck["findings"]) == ("yes", "no", [])
     kept = {cell["standing"] for fault in pair["faults"] for cell in fault["requirements"].values()}
     assert kept == {"proved"}

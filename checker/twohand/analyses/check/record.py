@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.analyses.check.exit_code import report_code
+from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import (
     Certificate,
     ExecutedBranches,
@@ -59,6 +60,8 @@ class RequirementResult:
     vacuity: Vacuity | None
     never_true: tuple[str, ...]
     """Of what is never reached, the conditions that are proved never TRUE, as in the spec."""
+    same_run_as: str
+    """The first requirement that is violated by the very same run; '' where that is this one."""
 
     @property
     def name(self) -> str:
@@ -170,11 +173,14 @@ def check_result(reports: Sequence[Report]) -> CheckResult:
 
 
 def checked_spec(report: Report) -> CheckedSpec:
-    specification = report.specification
+    specification, firsts = report.specification, firsts_of_violations(report.verdicts)
     return CheckedSpec(
         report_code(report),
         loaded_spec(specification),
-        tuple(requirement_result(each, specification) for each in report.verdicts),
+        tuple(
+            requirement_result(each, specification, firsts.get(each.requirement.identifier, ""))
+            for each in report.verdicts
+        ),
         tuple(finding_result(each, specification) for each in report.findings),
         report.findings_excluded,
         _off(report.never_on, report),
@@ -190,7 +196,9 @@ def checked_spec(report: Report) -> CheckedSpec:
     )
 
 
-def requirement_result(verdict: Verdict, specification: Specification) -> RequirementResult:
+def requirement_result(
+    verdict: Verdict, specification: Specification, same_run_as: str
+) -> RequirementResult:
     return RequirementResult(
         asked_requirement(verdict.requirement, specification.clocking),
         verdict.outcome,
@@ -204,6 +212,7 @@ def requirement_result(verdict: Verdict, specification: Specification) -> Requir
         verdict.events,
         verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
         verdict.never_true,
+        same_run_as,
     )
 
 

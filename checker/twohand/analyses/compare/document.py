@@ -9,6 +9,7 @@ from twohand.analyses.compare.text import (
     comparison_cautions,
     comparison_warnings,
     named_verdicts,
+    same_runs,
     without_scans,
     word_of,
 )
@@ -35,7 +36,7 @@ def _content(found: ComparisonReport) -> Data:
         "outputs_of_one": _alone(shown.only_first, shown.only_second),
         "of_two_types": [first.name for first, _ in (*inputs.unlike, *shown.unlike)],
         "outputs": [
-            _output(name, verdict, number, found)
+            _output(name, verdict, number, found) | {"same_run_as": same_runs(found).get(name)}
             for number, (name, verdict) in enumerate(named_verdicts(found))
         ],
         "findings": [finding(each) for each in found.report.findings],

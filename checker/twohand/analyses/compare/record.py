@@ -12,6 +12,7 @@ from twohand.analyses.compare.text import (
     comparison_code,
     comparison_warnings,
     named_verdicts,
+    same_runs,
     without_scans,
 )
 from twohand.evidence.verdict import Certificate, Outcome, Verdict
@@ -41,7 +42,7 @@ class ComparedOutput:
     (``no_scan``) no scan completes and nothing is compared. VIOLATED:
     in the last scan of the ``run`` one has ``first`` and the other ``second``. UNDECIDED: for the
     ``reason``; a reason with PROVED says that it is open whether it ever changes. ``formula`` is
-    what is asked of every scan."""
+    what is asked of every scan; ``same_run_as`` names the first output with the very same run."""
 
     name: str
     outcome: Outcome
@@ -53,6 +54,7 @@ class ComparedOutput:
     readings: Choices
     no_scan: bool
     formula: str
+    same_run_as: str
 
 
 @dataclass(frozen=True)
@@ -133,6 +135,7 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         choices_of(verdict.readings),
         without_scans(verdict),
         found.comparison.asked(number),
+        same_runs(found).get(name, ""),
     )
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from twohand.analyses.compare.check import ComparisonReport, Stops
 from twohand.analyses.compare.question import Comparison, file_of
+from twohand.evidence.runs.same_runs import firsts_of_runs
 from twohand.evidence.verdict import Outcome, Vacuity, Verdict
 from twohand.program import Program, Variable
 from twohand.program.durations import Units
@@ -15,7 +17,7 @@ from twohand.report.drawing.readings import reading_words
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.exit_code import ExitCode
-from twohand.report.run import finding_lines, run_lines
+from twohand.report.run import finding_lines, run_lines, shared_run_lines, shared_runs
 from twohand.report.summary import all_warnings, clause_lines
 from twohand.report.verdict_line import UNTIL_THEN, WORD, basis, finding_line, searched, worded
 from twohand.specification.phrases import count, duration, duration_range, listing
@@ -105,6 +107,12 @@ def named_verdicts(found: ComparisonReport) -> Iterator[tuple[str, Verdict]]:
     pairs, verdicts = found.comparison.pairs, found.report.verdicts
     for (first, _), verdict in zip(pairs, verdicts, strict=True):
         yield first.name, verdict
+
+
+def same_runs(found: ComparisonReport) -> dict[str, str]:
+    """For each output in which the two differ in the very run of another: the first such output."""
+    runs = ((name, verdict.counterexample) for name, verdict in named_verdicts(found))
+    return firsts_of_runs(runs)
 
 
 def word_of(verdict: Verdict) -> str:
@@ -264,14 +272,20 @@ def stops_words(stops: Stops, comparison: Comparison) -> str:
 
 
 def _sections(found: ComparisonReport, terminal: Terminal, details: bool) -> Iterator[list[str]]:
-    spec = found.comparison.specification
-    for name, verdict in named_verdicts(found):
+    spec, verdicts = found.comparison.specification, found.report.verdicts
+    shared = shared_runs(verdicts, lambda verdict: verdict.counterexample)
+    names = same_runs(found)
+    for (name, verdict), with_whom in zip(named_verdicts(found), shared, strict=True):
         run = verdict.counterexample
         if run is not None:
             lines = [terminal.heading(f"{name}: {DIFFERS}")]
             lines += terminal.wrap(seen_words(verdict), 2)
-            shown = run_lines(run, spec, verdict.requirement, terminal, "differs", details)
-            yield lines + shown
+            if with_whom.first:
+                with_whom = replace(with_whom, first=names[name])
+            asked = verdict.requirement
+            yield lines + shared_run_lines(
+                run, with_whom, spec, asked, terminal, "differs", details
+            )
     stops = found.stops
     if stops is not None and stops.run is not None:
         lines = [terminal.heading(stops_words(stops, found.comparison))]

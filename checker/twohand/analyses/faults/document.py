@@ -66,7 +66,7 @@ def _row(row: FaultRow) -> Data:
         "faults": [
             {"kind": fault.kind.name.lower(), "at": list(fault.names)} for fault in row.faults
         ],
-        "requirements": {cell.requirement.identifier: _cell(cell) for cell in row.cells},
+        "requirements": {cell.requirement.identifier: _cell(cell, row) for cell in row.cells},
         "shows": _word(row.shows),
         "off_after": _word(row.stays_off),
         "noticed": _word(row.noticed),
@@ -74,8 +74,9 @@ def _row(row: FaultRow) -> Data:
     }
 
 
-def _cell(cell: Cell) -> Data:
-    """A standing; where something is lost, what was seen and in how many scans."""
+def _cell(cell: Cell, row: FaultRow) -> Data:
+    """A standing; where something is lost, what was seen and in how many scans, and the first
+    requirement that is lost by the same run."""
     found: Data = {"standing": cell.standing.value}
     verdict = cell.verdict
     if verdict is None:
@@ -86,6 +87,7 @@ def _cell(cell: Cell) -> Data:
         found["seen"] = verdict.seen
     if verdict.counterexample is not None:
         found["scans"] = verdict.counterexample.scans
+        found["same_run_as"] = row.same_runs.get(cell.requirement.identifier)
     return found
 
 

@@ -16,7 +16,6 @@ from twohand.record.run import Run, run_of
 from twohand.report.cautions import caution_texts
 from twohand.report.exit_code import worst
 from twohand.specification.model.fault import FaultKind, Kept
-from twohand.specification.model.specification import Specification
 
 
 @dataclass(frozen=True)
@@ -32,7 +31,8 @@ class AssumedFault:
 class FaultAnswer:
     """What became of the requirement of this name under a fault, with the ``run`` in which it is
     lost (``seen`` says when and how) or the ``certificate``; neither where the answer without a
-    fault decides. ``only_asks_for_output``: to lose it means that the output does not go on."""
+    fault decides. ``only_asks_for_output``: to lose it means that the output does not go on.
+    ``same_run_as`` names the first requirement that is lost by the very same run, or is ''."""
 
     requirement: str
     standing: Standing
@@ -41,6 +41,7 @@ class FaultAnswer:
     seen: str
     run: Run | None
     certificate: Certificate | None
+    same_run_as: str
 
 
 @dataclass(frozen=True)
@@ -113,21 +114,20 @@ def _under_faults(table: FaultTable) -> SpecUnderFaults:
 
 
 def _row(row: FaultRow) -> UnderFault:
-    specification = row.specification
     return UnderFault(
         row.identifier,
         row.title,
         tuple(AssumedFault(each.identifier, each.kind, each.names) for each in row.faults),
-        tuple(_answer(cell, specification) for cell in row.cells),
+        tuple(_answer(cell, row) for cell in row.cells),
         _outcome(row.shows),
         _outcome(row.stays_off),
         _outcome(row.noticed),
-        tuple(finding_result(each, specification) for each in row.findings),
+        tuple(finding_result(each, row.specification) for each in row.findings),
     )
 
 
-def _answer(cell: Cell, specification: Specification) -> FaultAnswer:
-    verdict = cell.verdict
+def _answer(cell: Cell, row: FaultRow) -> FaultAnswer:
+    verdict, specification = cell.verdict, row.specification
     return FaultAnswer(
         cell.requirement.identifier,
         cell.standing,
@@ -136,6 +136,7 @@ def _answer(cell: Cell, specification: Specification) -> FaultAnswer:
         "" if verdict is None else verdict.seen,
         None if verdict is None else run_of(verdict.counterexample, specification),
         None if verdict is None else verdict.certificate,
+        row.same_runs.get(cell.requirement.identifier, ""),
     )
 
 

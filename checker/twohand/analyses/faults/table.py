@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
+from functools import cached_property
 from typing import TYPE_CHECKING
 
+from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from twohand.specification.model.fault import Fault, Kept
 from twohand.specification.model.specification import Requirement, Specification
@@ -61,6 +63,11 @@ class FaultRow:
     @property
     def title(self) -> str:
         return " and ".join(fault.title for fault in self.faults)
+
+    @cached_property
+    def same_runs(self) -> dict[str, str]:
+        """For each requirement lost by the very run by which another was lost: the first one."""
+        return firsts_of_violations(cell.verdict for cell in self.cells if cell.verdict)
 
     @property
     def keeps(self) -> bool:

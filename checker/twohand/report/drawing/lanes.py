@@ -145,11 +145,14 @@ def lanes_of(
     specification: Specification,
     requirement: Requirement | None,
     records: Sequence[ScanRecord],
+    also: Iterable[Requirement] = (),
 ) -> tuple[Lane, ...]:
-    """Every hand and variable of a run: hands first, then inputs, outputs and all others."""
+    """Every hand and variable of a run: hands first, then inputs, outputs and all others. ``also``
+    are further requirements that the run is shown for."""
     program = specification.program
     pace = _pace(records, specification.clocking)
-    asked = set(variables_of(requirement.property)) if requirement else set()
+    shown_for = [*also] if requirement is None else [requirement, *also]
+    asked = {name for each in shown_for for name in variables_of(each.property)}
     counted = {variable.name for variable in specification.outputs}
     inputs = {variable.name for variable in program.inputs}
     outputs = counted | {variable.name for variable in program.outputs}
