@@ -5,15 +5,17 @@ from __future__ import annotations
 from tests.mutants.rooms import analyses, exit_codes
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
-from tests.mutants.rooms.scan import arithmetic, concrete, statements, terms
-from tests.mutants.rooms.specification import logic, rules, surroundings, two_hand
+from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
+from tests.mutants.rooms.specification import evaluators, monitors, rules, surroundings, two_hand
 
 ROOMS = (
+    blocks,
     statements,
     terms,
     concrete,
     arithmetic,
-    logic,
+    monitors,
+    evaluators,
     rules,
     two_hand,
     surroundings,

@@ -153,6 +153,12 @@ def undecided() -> Verdict:
     return Verdict(asked, Outcome.UNDECIDED, reason=reason, events=7, scans=40)
 
 
+def reachable(outcome: Outcome) -> Verdict:
+    asked = requirement("can_run", "the output can turn on", aim=Aim.REACHABLE)
+    witness = late_start() if outcome is Outcome.PROVED else None
+    return Verdict(asked, outcome, None if witness else CERTIFICATE, witness=witness)
+
+
 def report(*verdicts: Verdict, **changes: object) -> Report:
     values: dict[str, object] = {"specification": specification(), "verdicts": verdicts}
     return Report(**(values | changes))  # type: ignore[arg-type]
