@@ -21,6 +21,22 @@ IF NOT left AND NOT right THEN armed := TRUE; END_IF;
 IF q AND NOT (left AND right{stop}) THEN armed := FALSE; END_IF;
 q := left AND right AND armed{stop};
 """
+RESET = "REQUIRE manual_reset (reset := button, ready := ready, safeguards := shut"
+TAKEN = """
+IF button AND NOT was AND {pressed} AND seen THEN held := TRUE; END_IF;
+IF NOT shut THEN ready := FALSE; held := FALSE;
+ELSIF held AND NOT button THEN ready := TRUE; held := FALSE; END_IF;
+was := button; seen := TRUE;
+"""
+"""A reset by a press that is seen to come, and by its release."""
+STARTED = """
+q := ready AND (q OR go AND NOT armed);
+armed := go OR NOT ready;
+"""
+RELEASED = """
+IF NOT ready THEN armed := FALSE; ELSIF {both} THEN armed := TRUE; END_IF;
+q := ready AND armed AND left AND right;
+"""
 STOPPED = """
 IF NOT (left AND right AND shut) AND run OR NOT shut THEN armed := FALSE; END_IF;
 IF {arm}NOT left AND NOT right THEN armed := TRUE; END_IF;
@@ -138,28 +154,53 @@ PAIRS = [
         "OUTPUT q;",
     ),
     Pair(
-        "REQUIRE manual_reset (reset := button, ready := ready, start := go);",
-        "button, go, ok",
-        "IF NOT ok THEN ready := FALSE; q := FALSE;"
-        "ELSIF held AND NOT button THEN ready := TRUE;"
-        "ELSIF ready AND go AND NOT armed THEN q := TRUE; END_IF;"
-        "held := button; armed := go;",
-        "IF NOT ok THEN ready := FALSE; ELSIF button THEN ready := TRUE; END_IF;"
-        "IF ready AND go AND NOT armed THEN q := TRUE; END_IF; IF NOT ok THEN q := FALSE; END_IF;"
-        "armed := go;",
+        f"{RESET}, start := go);",
+        "button, go, shut",
+        TAKEN.format(pressed="shut") + STARTED,
+        TAKEN.format(pressed="TRUE").replace("NOT button THEN", "button THEN") + STARTED,
         ("manual_reset_release",),
         "OUTPUT q;",
     ),
     Pair(
-        "REQUIRE manual_reset (reset := button, ready := ready);",
-        "button, left, right",
-        "IF held AND NOT button AND NOT left THEN ready := TRUE; END_IF;"
-        "IF q AND NOT (left AND right) THEN ready := FALSE; END_IF;"
-        "q := ready AND left AND right; held := button;",
-        "IF held AND NOT button THEN ready := TRUE; END_IF;"
-        "IF q AND NOT (left AND right) THEN ready := FALSE; END_IF;"
-        "q := ready AND left AND right; held := button;",
+        f"{RESET});",
+        "button, left, right, shut",
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT (left AND right)"),
         ("manual_reset_starts_nothing",),
+    ),
+    Pair(
+        f"{RESET});",
+        "button, left, right, shut",
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+        TAKEN.format(pressed="shut").replace(" AND seen", "")
+        + RELEASED.format(both="NOT left AND NOT right"),
+        ("manual_reset_release",),
+        f"POWER CYCLES; {ROLES}",
+    ),
+    Pair(
+        f"{RESET});",
+        "button, left, right, shut",
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+        TAKEN.format(pressed="shut").replace("ready", "run")
+        + "ready := run;"
+        + RELEASED.format(both="NOT left AND NOT right"),
+        ("manual_reset_power_up",),
+        f"POWER CYCLES; {ROLES}",
+    ),
+    Pair(
+        f"{RESET});",
+        "button, left, right, shut",
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+        TAKEN.format(pressed="shut") + "q := left AND right AND shut;",
+        ("manual_reset_stop_held", "manual_reset_starts_nothing"),
+    ),
+    Pair(
+        f"{RESET});",
+        "button, left, right, shut",
+        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+        TAKEN.format(pressed="shut").replace("IF NOT shut THEN ready := FALSE;", "IF FALSE THEN")
+        + RELEASED.format(both="NOT left AND NOT right"),
+        ("manual_reset_release", "manual_reset_safeguard_lost"),
     ),
     Pair(
         "REQUIRE no_restart;",
@@ -277,7 +318,7 @@ def block(inputs: str, body: str) -> str:
     return f"""FUNCTION_BLOCK Small
 VAR_INPUT {inputs} : BOOL; END_VAR
 VAR_OUTPUT q, ready : BOOL; END_VAR
-VAR armed, held : BOOL; t : TON; END_VAR
+VAR armed, held, was, seen : BOOL; t : TON; END_VAR
 VAR RETAIN run : BOOL; END_VAR
 {body}
 END_FUNCTION_BLOCK

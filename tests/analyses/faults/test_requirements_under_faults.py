@@ -12,9 +12,14 @@ from tests.support.decided import Question
 
 JOG = "drive := jog;"
 RESET = """
-IF held AND NOT button THEN ready := TRUE; END_IF;
-drive := ready AND jog AND right; held := button;
+IF button AND NOT was AND seen THEN held := TRUE; END_IF;
+IF NOT use THEN ready := FALSE; held := FALSE;
+ELSIF held AND NOT button THEN ready := TRUE; held := FALSE; END_IF;
+was := button; seen := TRUE;
 """
+RESET_ASKED = (
+    "REQUIRE manual_reset (reset := button, ready := ready, safeguards := use, start := jog);"
+)
 MUTED = "drive := left AND right OR drive AND use;"
 HANDS = "HAND l = left; HAND r = right; HAZARD NOT use;"
 GUARDED = "IF NOT use THEN held := FALSE; ELSIF NOT jog THEN held := TRUE; END_IF;"
@@ -32,7 +37,7 @@ def block(body: str) -> str:
 FUNCTION_BLOCK Under
 VAR_INPUT jog, button, left, right, third, fourth, use : BOOL; END_VAR
 VAR_OUTPUT drive, ready : BOOL; END_VAR
-VAR held : BOOL; END_VAR
+VAR held, was, seen : BOOL; END_VAR
 {body}
 END_FUNCTION_BLOCK
 """
@@ -44,10 +49,12 @@ END_FUNCTION_BLOCK
         (JOG, "REQUIRE hold_to_run (control := jog);", "jog-stuck-true", "hold_to_run"),
         (
             RESET,
-            "REQUIRE manual_reset (reset := button, ready := ready, start := jog);",
+            RESET_ASKED,
             "button-stuck-false",
             "manual_reset_release",
         ),
+        (RESET, RESET_ASKED, "use-stuck-true", "manual_reset_safeguard_lost"),
+        (RESET, RESET_ASKED, "use-stuck-true", "manual_reset_release"),
         (MUTED, f"{HANDS} REQUIRE TWO_HAND LOGIC TYPE I;", "use-stuck-true", "both_hands"),
         (MUTED, f"{HANDS} REQUIRE single_stroke;", "use-stuck-true", "single_stroke_held"),
         (SELECTED, STATIONS, "use-stuck-false", "both_hands"),
@@ -56,7 +63,15 @@ END_FUNCTION_BLOCK
         (GUARDED, STOP, "use-stuck-true", "stop_end_starts_nothing"),
     ],
     ids=[
-        *("jog", "reset", "hazard", "hazard of a demand", "selection"),
+        *(
+            "jog",
+            "reset",
+            "lost safeguard",
+            "reset without a safeguard",
+            "hazard",
+            "hazard of a demand",
+            "selection",
+        ),
         *("stop", "start after a stop", "end of a stop"),
     ],
 )

@@ -11,7 +11,7 @@ from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.catalogue.clause import Clause
-from twohand.specification.catalogue.machine_rules import no_restart, stop
+from twohand.specification.catalogue.machine_rules import manual_reset, no_restart, stop
 from twohand.specification.catalogue.tolerance import new_press, seen_within
 from twohand.specification.catalogue.two_hand import two_hand_requirements
 from twohand.specification.logic.evaluate import refuted_at
@@ -141,6 +141,16 @@ def test_a_hand_pressed_during_a_stop_that_bounces_at_its_end_was_not_released()
     assert refuted(asked, **ends, **one_by_one) == 6, "both off during the stop alone"
     one_sees_the_other = {"left": "0000111", "right": "0010011"}
     assert refuted(asked, **ends, **one_sees_the_other) is None
+
+
+def test_a_hand_pressed_before_a_reset_that_bounces_at_it_was_not_released() -> None:
+    given = {"reset": signal("third"), "ready": signal("ready"), "safeguards": signal("still")}
+    texts = {name: name for name in given}
+    *_, asked = manual_reset(Clause("manual_reset", bouncing(), given, texts, {}, SPAN))
+    reset = {"ready": "0001111", "on": "0000001"}
+    both = {"left": "0111111", "right": "0111111"}
+    assert refuted(asked, **reset, **both, l="0011000", r="0011000") == 6
+    assert refuted(asked, **reset, left="0111011", right="0111011") is None
 
 
 def test_the_hands_of_a_station_out_of_use_need_no_press() -> None:

@@ -26,6 +26,9 @@ HANDS = "HAND left = left; HAND right = right; OUTPUT stroke;"
 FOUR_HANDS = f"{HANDS} HAND third = third; HAND fourth = fourth;"
 SHORT = {"T#480ms": "T#20ms", "T#440ms": "T#0ms", "T#10ms": "T#10ms"}
 """The pages' window, what AVAILABLE makes of it at a fixed scan of 10 ms, and a bounce time."""
+ALL_OF_A_STOP = """
+REQUIRE TWO_HAND LOGIC TYPE II; REQUIRE no_restart; REQUIRE stop (condition := guardOpen);
+REQUIRE manual_reset (reset := reset, ready := ready, safeguards := NOT guardOpen);"""
 STOP_PARTS = ("off", "end_starts_nothing")
 ALL_OF_A_PRESS = """
 REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#20ms; AVAILABLE WITHIN 0 SCANS; REQUIRE single_stroke;
@@ -124,6 +127,12 @@ def press(tmp_path_factory: pytest.TempPathFactory) -> Specification:
     return free_specification(tmp_path_factory.mktemp("free"), ALL_OF_A_PRESS)
 
 
+@pytest.fixture(scope="module")
+def guarded(tmp_path_factory: pytest.TempPathFactory) -> Specification:
+    """What is asked of stop, reset and supply."""
+    return free_specification(tmp_path_factory.mktemp("free"), ALL_OF_A_STOP)
+
+
 def listed(entry: CataloguePage) -> set[str]:
     """From which entries alone it follows, by its page."""
     return {names[0] for names in entry.follows_from if len(names) == 1}
@@ -149,8 +158,9 @@ def test_what_follows_alone_is_listed_and_nothing_else(press: Specification) -> 
 
 
 @pytest.mark.long
-def test_what_follows_from_several_follows_from_no_fewer(press: Specification) -> None:
-    asked = {each.identifier: each.property for each in press.requirements}
+def test_what_follows_from_several_follows_from_no_fewer(
+    press: Specification, guarded: Specification
+) -> None:
     several = [
         (entry.identifier, names)
         for entry in ENTRIES.values()
@@ -159,11 +169,23 @@ def test_what_follows_from_several_follows_from_no_fewer(press: Specification) -
     ]
     assert several
     for name, names in several:
+        free = guarded if any(each.startswith("manual") for each in names) else press
+        asked = {each.identifier: each.property for each in free.requirements}
         together = [asked[each] for each in names]
-        assert follows(press, together, asked[name]), (name, names)
+        assert follows(free, together, asked[name]), (name, names)
         for left_out in range(len(names)):
             fewer = together[:left_out] + together[left_out + 1 :]
-            assert not follows(press, fewer, asked[name]), (name, names)
+            assert not follows(free, fewer, asked[name]), (name, names)
+
+
+@pytest.mark.long
+def test_nothing_asked_of_a_reset_follows_from_all_else(guarded: Specification) -> None:
+    asked = {each.identifier: each.property for each in guarded.requirements}
+    resets = [name for name in asked if name.startswith("manual_reset")]
+    assert len(resets) == 5
+    for name in resets:
+        others = [asked[other] for other in asked if other != name]
+        assert not follows(guarded, others, asked[name]), name
 
 
 def test_a_noticed_fault_and_a_stopped_output_do_not_follow_from_each_other(

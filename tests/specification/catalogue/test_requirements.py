@@ -185,31 +185,88 @@ def test_each_stop_is_reported_under_its_own_name(tmp_path: Path) -> None:
     assert "stopPressed OR prev(stopPressed)" in found["button_off"].sentence
 
 
+RESET = "REQUIRE manual_reset (reset := reset, ready := ready, safeguards := NOT guardOpen{});"
+
+
 def test_a_reset_is_accepted_when_its_button_is_let_go(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE manual_reset (reset := reset, ready := ready);")
-    release = found["manual_reset_release"]
+    """ISO 13849-1:2015, 5.2.2 (from a secondary source): by the release of its actuator."""
+    release = asked(tmp_path, RESET.format(""))["manual_reset_release"]
     assert refuted(release, reset="01101", ready="00010") is None
     assert refuted(release, reset="01101", ready="00110") == 2
+    assert refuted(release, reset="01101", ready="01110") == 1
     assert refuted(release, reset="01101", ready="00001") == 4
+    assert refuted(release, reset="01100", ready="00001") == 4, "long ago"
+    assert refuted(release, reset="1101", ready="0010") == 2, "on in the first scan"
+    assert refuted(release, reset="1111", ready="0010") == 2, "welded"
     assert refuted(release, reset="00", ready="11") is None
 
 
-def test_a_reset_starts_nothing_for_hands_that_were_on(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE manual_reset (reset := reset, ready := ready);")
-    starts = found["manual_reset_starts_nothing"]
-    held = {"left": "11111", "right": "11111", "ready": "00111"}
-    assert refuted(starts, **held, stroke="00100") == 2
-    assert refuted(starts, **held, stroke="00011") == 3
-    assert refuted(starts, left="11101", right="11111", ready="00111", stroke="00001") is None
-    assert refuted(starts, left="00111", right="00111", ready="00111", stroke="00111") is None
+def test_a_reset_is_pressed_and_let_go_with_every_safeguard(tmp_path: Path) -> None:
+    """ISO 13849-1:2015, 5.2.2 (from a secondary source): only with all of them in function."""
+    release = asked(tmp_path, RESET.format(""))["manual_reset_release"]
+    tried = {"reset": "011110", "ready": "000001"}
+    assert refuted(release, **tried, guardOpen="100000") is None
+    assert refuted(release, **tried, guardOpen="110000") == 5, "pressed with it open"
+    assert refuted(release, **tried, guardOpen="001000") == 5, "open meanwhile"
+    assert refuted(release, **tried, guardOpen="000001") == 5, "let go with it open"
+
+
+def test_a_safeguard_that_is_lost_takes_the_reset_away_at_once(tmp_path: Path) -> None:
+    lost = asked(tmp_path, RESET.format(""))["manual_reset_safeguard_lost"]
+    assert refuted(lost, guardOpen="01110", ready="10001") is None
+    assert refuted(lost, guardOpen="01110", ready="11000") == 1
+    assert refuted(lost, guardOpen="01110", ready="10010") == 3
+
+
+def test_the_stop_is_held_until_the_reset(tmp_path: Path) -> None:
+    found = asked(tmp_path, RESET.format(""))
+    assert refuted(found["manual_reset_stop_held"], ready="0110", stroke="0010") is None
+    assert refuted(found["manual_reset_stop_held"], ready="0110", stroke="0011") == 3
+    assert refuted(found["manual_reset_power_up"], ready="0111") is None
+    assert refuted(found["manual_reset_power_up"], ready="1000") == 0
+
+
+def test_without_supply_nothing_is_ready_and_no_button_is_pressed(tmp_path: Path) -> None:
+    found = asked(tmp_path, f"POWER CYCLES; {RESET.format('')}")
+    release, begins = found["manual_reset_release"], found["manual_reset_power_up"]
+    pressed = {"reset": "001100", "ready": "000010"}
+    assert refuted(release, **pressed, **{"power.on": "111111"}) is None
+    assert refuted(release, **pressed, **{"power.on": "011111"}) is None
+    assert refuted(release, **pressed, **{"power.on": "000111"}) == 4, "pressed without supply"
+    assert refuted(release, **pressed, **{"power.on": "001111"}) == 4, "on as it comes"
+    assert refuted(release, reset="0011100", ready="0000010", **{"power.on": "1110111"}) == 5
+    assert refuted(begins, ready="110011", **{"power.on": "001100"}) is None
+    assert refuted(release, ready="01", **{"power.on": "01"}) is None, "that is of power-up"
+    assert refuted(begins, ready="011100", **{"power.on": "110110"}) == 3
+    lost = found["manual_reset_safeguard_lost"]
+    assert refuted(lost, guardOpen="11", ready="11", **{"power.on": "00"}) is None
+    held = found["manual_reset_stop_held"]
+    assert refuted(held, ready="11", stroke="01", **{"power.on": "10"}) == 1
+
+
+def test_hands_that_are_on_as_it_is_reset_start_nothing(tmp_path: Path) -> None:
+    starts = asked(tmp_path, RESET.format(""))["manual_reset_starts_nothing"]
+    held = {"left": "1111111", "right": "1111111", "ready": "0011111"}
+    assert refuted(starts, **held, stroke="0010000") == 2
+    assert refuted(starts, **held, stroke="0000001") == 6
+    tapped = {"left": "1111011", "right": "1111111", "ready": "0011111"}
+    assert refuted(starts, **tapped, stroke="0000001") == 6, "one of them was tapped"
+    one_by_one = {"left": "1110111", "right": "1111011", "ready": "0011111"}
+    assert refuted(starts, **one_by_one, stroke="0000001") == 6
+    both = {"left": "1110011", "right": "1111011", "ready": "0011111"}
+    assert refuted(starts, **both, stroke="0000001") is None
+    before = {"left": "1001111", "right": "1011111", "ready": "0011111"}
+    assert refuted(starts, **before, stroke="0000001") == 6, "let go before the reset"
+    assert refuted(starts, left="0001", right="0001", ready="0011", stroke="0001") is None
 
 
 def test_a_start_button_is_a_separate_action(tmp_path: Path) -> None:
-    demand = "REQUIRE manual_reset (reset := reset, ready := ready, start := start);"
-    starts = asked(tmp_path, demand, "OUTPUT stroke;")["manual_reset_starts_nothing"]
-    assert refuted(starts, ready="0111", start="0001", stroke="0001") is None
-    assert refuted(starts, ready="0111", start="1111", stroke="0001") == 3
-    assert refuted(starts, ready="0111", start="0000", stroke="1111") is None
+    starts = asked(tmp_path, RESET.format(", start := start"), "OUTPUT stroke;")
+    starts_nothing = starts["manual_reset_starts_nothing"]
+    assert refuted(starts_nothing, ready="0111", start="0001", stroke="0001") is None
+    assert refuted(starts_nothing, ready="0111", start="1111", stroke="0001") == 3
+    assert refuted(starts_nothing, ready="0111", start="0111", stroke="0100") == 1
+    assert refuted(starts_nothing, ready="0111", start="0000", stroke="1111") == 1
 
 
 def test_supply_that_comes_starts_nothing(tmp_path: Path) -> None:

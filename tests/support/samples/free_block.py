@@ -17,6 +17,7 @@ INPUTS = (
     *("guardOpen", "stopPressed"),
     *("first", "second", "command", "feedback", "notice", "freeStroke"),
 )
+SIGNALS = (*INPUTS, "stroke", "power.on")
 FREE = f"""
 FUNCTION_BLOCK Free
 VAR_INPUT {", ".join(INPUTS)} : BOOL; END_VAR
@@ -56,12 +57,12 @@ def refuted(requirement: Requirement, period: int = 10, **signals: str) -> int |
     """The scan in which the trace refutes the requirement; signals not given stay FALSE."""
     length = len(next(iter(signals.values())))
     assert {len(signal) for signal in signals.values()} == {length}
-    assert set(signals) <= {*INPUTS, "stroke"}
+    assert set(signals) <= set(SIGNALS)
     records = [
         ScanRecord(
             scan * period,
             period,
-            {name: signals.get(name, "0" * length)[scan] == "1" for name in (*INPUTS, "stroke")},
+            {name: signals.get(name, "0" * length)[scan] == "1" for name in SIGNALS},
         )
         for scan in range(length)
     ]

@@ -22,6 +22,7 @@ _UNNAMED_END = (
     "not asked"
 )
 _AT_REST = "when the machine is at rest is not asked"
+_ALL_THE_WHILE = "that nothing is lost between press and release is our reading of the clause"
 _NOT_OFF = "that anything goes off is not asked (output := ...)"
 
 
@@ -60,7 +61,8 @@ def of_demand(
             texts["off"] = _AT_REST
             texts["end_starts_nothing"] = _AFTER if "start" in given else f"{_ALL_OFF}; {_AFTER}"
         case "manual_reset":
-            texts["starts_nothing"] = _AFTER
+            texts["release"] = _ALL_THE_WHILE
+            texts["starts_nothing"] = _AFTER if "start" in given else f"{_ALL_OFF}; {_AFTER}"
         case "anti_tie_down":
             texts[""] = "of hands that are on in the first scan nothing is asked"
     parts = (*word.parts, *word.bouncing)

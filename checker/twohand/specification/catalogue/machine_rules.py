@@ -94,37 +94,68 @@ def _action_after(clause: Clause, moment: Formula) -> tuple[Formula, str]:
 
 
 def manual_reset(clause: Clause) -> list[Requirement]:
-    """Accepted when the reset button is let go, and a start takes an action of its own.
+    """The stop is held until a reset that was pressed and released while every safeguard was in
+    function; a lost one ends that, and a reset starts nothing.
 
-    That action is the parameter ``start`` going on; without it, the hands: those that were all on
-    when the reset was accepted must not start until one of them was off.
+    A button that is welded, held, or on when the supply comes gives no press. Without supply there
+    is no ``ready``, whatever its variable shows.
     """
-    ready, reset = clause.conditions["ready"], clause.conditions["reset"]
+    ready, safe = _under_power(clause, clause.conditions["ready"]), clause.conditions["safeguards"]
+    texts, output = clause.texts, clause.output_name
     accepted = Rose(ready)
-    start = clause.conditions.get("start")
-    on = clause.control.hands_surely_on.all_on
-    trigger: Formula = accepted
-    action: Formula
-    if start is None:
-        trigger, action = And((accepted, Previous(on))), Not(on)
-        words = f"{clause.control.hand_names()} are no longer {clause.control.several()} on"
-    else:
-        action, words = Rose(start), f"{clause.texts['start']} comes on"
+    action, words = _action_after(clause, accepted)
+    moment = "the first scan" if clause.control.power is None else "a first scan under power"
     return [
+        _accepted_by_release(clause, ready),
         clause.requirement(
-            "release",
-            f"{clause.texts['ready']} comes on only when {clause.texts['reset']} goes off",
-            Always(Implies(accepted, Fell(reset)), accepted),
+            "safeguard_lost",
+            f"{texts['ready']} is off in every scan without {texts['safeguards']}",
+            Always(Implies(Not(safe), Not(ready)), Not(safe)),
+            RESET,
+        ),
+        clause.requirement(
+            "power_up",
+            f"{texts['ready']} is off in {moment}",
+            Always(Implies(clause.began(), Not(ready))),
+        ),
+        clause.requirement(
+            "stop_held",
+            f"{output} is on only while {texts['ready']}",
+            Always(Implies(clause.output, ready), clause.output),
             RESET,
         ),
         clause.requirement(
             "starts_nothing",
-            f"after {clause.texts['ready']} has come on, {clause.output_name} does not go on until "
-            f"{words}",
-            Until(trigger, Not(Rose(clause.output)), action),
+            f"once {texts['ready']} has come on, {output} stays off from that scan until {words}",
+            Until(accepted, Not(clause.output), action),
             RESET,
         ),
     ]
+
+
+def _accepted_by_release(clause: Clause, ready: Formula) -> Requirement:
+    """The press, the release and all between them have every safeguard; what the logic did not
+    see come on, because it began with it, is no press (and what speaks of the first scan looks
+    back to nothing before it)."""
+    reset, safe = clause.conditions["reset"], clause.conditions["safeguards"]
+    seen = Not(clause.began())
+    pressed = _under_power(clause, And((Rose(reset), safe, seen)))
+    held = _under_power(clause, And((reset, safe)))
+    released = And((Fell(reset), safe, Previous(Since(held, pressed))))
+    accepted = And((Rose(ready), seen))
+    texts = clause.texts
+    return clause.requirement(
+        "release",
+        f"{texts['ready']} comes on only when {texts['reset']} goes off, with "
+        f"{texts['safeguards']} in every scan since that came on",
+        Always(Implies(accepted, released), accepted),
+        RESET,
+    )
+
+
+def _under_power(clause: Clause, formula: Formula) -> Formula:
+    power = clause.control.power
+    return formula if power is None else And((formula, power))
 
 
 def no_restart(clause: Clause) -> list[Requirement]:

@@ -117,8 +117,14 @@ WORDS = (
     ),
     RequirementWord(
         "manual_reset",
-        (Parameter("reset", ParameterKind.ACTUATION), Parameter("ready"), _START, _OUTPUT),
-        ("release", "starts_nothing"),
+        (
+            Parameter("reset", ParameterKind.ACTUATION),
+            Parameter("ready"),
+            Parameter("safeguards", ParameterKind.ACTUATION),
+            _START,
+            _OUTPUT,
+        ),
+        ("release", "safeguard_lost", "power_up", "stop_held", "starts_nothing"),
         machine_rules.manual_reset,
         hands_unless="start",
     ),

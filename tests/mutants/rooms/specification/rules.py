@@ -160,18 +160,83 @@ MUTANTS = (
         ),
         Change(
             "a reset is accepted when its button is pressed",
-            "Always(Implies(accepted, Fell(reset)), accepted)",
-            "Always(Implies(accepted, Rose(reset)), accepted)",
+            "released = And((Fell(reset), safe, Previous(Since(held, pressed))))",
+            "released = And((Rose(reset), safe))",
         ),
         Change(
-            "hands that come on with the reset may not start",
-            "trigger, action = And((accepted, Previous(on))), Not(on)",
-            "trigger, action = And((accepted, on)), Not(on)",
+            "a reset needs no press",
+            "And((Fell(reset), safe, Previous(Since(held, pressed))))",
+            "And((Fell(reset), safe))",
         ),
         Change(
-            "a reset must end the output",
-            "Until(trigger, Not(Rose(clause.output)), action)",
-            "Until(trigger, Not(clause.output), action)",
+            "a reset is let go without a safeguard",
+            "And((Fell(reset), safe, Previous(Since(held, pressed))))",
+            "And((Fell(reset), Previous(Since(held, pressed))))",
+        ),
+        Change(
+            "a reset was let go at some time",
+            "And((Fell(reset), safe, Previous(Since(held, pressed))))",
+            "And((safe, Previous(Since(held, pressed))))",
+        ),
+        Change(
+            "a reset is pressed without a safeguard",
+            "And((Rose(reset), safe, seen))",
+            "And((Rose(reset), seen))",
+        ),
+        Change(
+            "a reset that is on as supply comes was pressed",
+            "And((Rose(reset), safe, seen))",
+            "And((Rose(reset), safe))",
+        ),
+        Change(
+            "a safeguard may be lost while a reset is held",
+            "held = _under_power(clause, And((reset, safe)))",
+            "held = _under_power(clause, reset)",
+        ),
+        Change(
+            "supply may be lost while a reset is held",
+            "held = _under_power(clause, And((reset, safe)))",
+            "held = And((reset, safe))",
+        ),
+        Change(
+            "a button without supply is pressed",
+            "pressed = _under_power(clause, And((Rose(reset), safe, seen)))",
+            "pressed = And((Rose(reset), safe, seen))",
+        ),
+        Change(
+            "what comes back with the supply is a reset",
+            "accepted = And((Rose(ready), seen))",
+            "accepted = Rose(ready)",
+        ),
+        Change(
+            "a variable that shows ready without supply counts",
+            "return formula if power is None else And((formula, power))",
+            "return formula",
+        ),
+        Change(
+            "a safeguard that is lost takes nothing away that was there",
+            "Always(Implies(Not(safe), Not(ready)), Not(safe))",
+            "Always(Implies(Not(safe), Not(Rose(ready))), Not(safe))",
+        ),
+        Change(
+            "it may be ready as the supply comes",
+            "Always(Implies(clause.began(), Not(ready)))",
+            "Always(Implies(clause.began(), Not(Rose(ready))))",
+        ),
+        Change(
+            "an output that goes on waits for the reset",
+            "Always(Implies(clause.output, ready), clause.output)",
+            "Always(Implies(Rose(clause.output), ready), clause.output)",
+        ),
+        Change(
+            "an output that is on may stay as it is reset",
+            "Until(accepted, Not(clause.output), action)",
+            "Until(accepted, Not(Rose(clause.output)), action)",
+        ),
+        Change(
+            "the end of a reset is its moment",
+            "accepted = Rose(ready)\n",
+            "accepted = Fell(ready)\n",
         ),
         Change(
             "a start button that is on as supply comes is an action",
