@@ -10,6 +10,7 @@ from __future__ import annotations
 from twohand.analyses.check.record import (
     BranchesResult,
     BranchMissed,
+    CallLeftOut,
     CheckedSpec,
     CheckResult,
     LagResult,
@@ -57,6 +58,7 @@ __all__ = [
     "AssumedFault",
     "BranchMissed",
     "BranchesResult",
+    "CallLeftOut",
     "Certificate",
     "CheckResult",
     "CheckedSpec",

@@ -25,7 +25,8 @@ LAYERS = {
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",
     "engine": "system workers < search < proof < jobs portfolio",
-    "evidence": "contradiction encoding limits verdict < proofs runs < branches context < checks",
+    "evidence": "calls contradiction encoding limits verdict < proofs runs < branches context"
+    " < checks",
     "report": "drawing document exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
     "analyses": "measure < check < compare faults < inspect",

@@ -11,12 +11,13 @@ from random import Random
 from twohand.analyses.inspect.answers import Asking
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks
-from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
+from twohand.analyses.inspect.kinds.skipped_calls import twin_of
 from twohand.analyses.inspect.marking.calls import Calls
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import InspectionKind, Question, Status
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
+from twohand.evidence.calls.further_calls import further_calls
 from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program.instrumentation import instrumented
@@ -112,7 +113,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
     """Twins of one instance; what no read of a shadow can tell, no twin shows."""
     spec, instance = made.specification, calls.instances[number]
     counts: Counter[Status] = Counter()
-    for words, arguments in further_calls(spec.program, calls, number):
+    for words, arguments in further_calls(spec.program, calls.instances[number]):
         twin = twin_of(spec, None, instance, arguments, words)
         counts += (own := compare(twin.specification, [twin.question], pool))
         shadow = Shadow(instance, words, arguments, 0)
@@ -126,7 +127,7 @@ def compare_calls(made: Subject, calls: Calls, number: int, pool: Pool) -> Count
     if rest.questions:
         resting = replace(spec, program=instrumented(spec.program, [rest]))
         silent = compare(resting, list(rest.questions.values()), pool)
-        words, arguments = further_calls(spec.program, calls, number)[0]
+        words, arguments = further_calls(spec.program, calls.instances[number])[0]
         twin = twin_of(spec, None, instance, arguments, words)
         found = visited(twin.specification, [twin.question])
         assert not (silent[Status.NEVER] and found)

@@ -138,7 +138,7 @@ def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: s
     options, pool = session.check_options(), session.workers()
     try:
         # One question says nothing of what the other requirements need.
-        alone = replace(options, needless=False)
+        alone = replace(options, needless=False, causes=False)
         report = check(specification, alone, session.progress, pool)
     finally:
         session.progress.clear()

@@ -31,7 +31,8 @@ class Options:
     an ordinary machine. ``seconds`` is the wall time after which a question is cut, which is to
     happen to none; ``memory`` is megabytes for each process;
     ``start_method`` None is what the system does best. ``needless``: whether to look for
-    assumptions that no requirement needs (of a spec that is asked as a whole). ``beyond``: whether
+    assumptions that no requirement needs (of a spec that is asked as a whole). ``causes``: whether
+    to look for calls whose absence is the cause of a violation. ``beyond``: whether
     to ask, where an overflow may happen, everything as if it wrapped around."""
 
     effort: float = 60.0
@@ -40,6 +41,7 @@ class Options:
     start_method: StartMethod | None = None
     memory: int = DEFAULT_MEGABYTES
     needless: bool = True
+    causes: bool = True
     beyond: bool = False
 
 

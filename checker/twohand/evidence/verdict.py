@@ -80,6 +80,19 @@ class Counterexample:
 
 
 @dataclass(frozen=True)
+class LeftOutCall:
+    """A call that some ``scans`` of a run that violates a requirement leave out, and with which
+    made at the end of every such scan the requirement is proved: that of the instance ``name`` of
+    ``block`` (TON) at ``span``. ``words`` say how it is made: 'with IN FALSE'."""
+
+    name: str
+    block: str
+    span: Span = field(repr=False)
+    words: str
+    scans: int
+
+
+@dataclass(frozen=True)
 class Verdict:
     """The answer to one requirement.
 
@@ -105,6 +118,8 @@ class Verdict:
     vacuity: Vacuity = Vacuity.NEVER_HAPPENS
     never_true: tuple[str, ...] = ()
     """Of what is never reached, the conditions that are proved never TRUE."""
+    left_out: LeftOutCall | None = None
+    """Where it is violated: the call whose absence is the cause."""
 
     @property
     def as_expected(self) -> bool:

@@ -6,7 +6,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from twohand.evidence.runs.same_runs import firsts_of_runs
-from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome, Report, Verdict
+from twohand.evidence.verdict import (
+    Counterexample,
+    FindingVerdict,
+    LeftOutCall,
+    Outcome,
+    Report,
+    Verdict,
+)
 from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence, values_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
@@ -84,8 +91,20 @@ def violation_lines(
     lines = [terminal.heading(title), *terminal.wrap(verdict.seen or broken, 2)]
     if requirement.authority:
         lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
-    shown = shared_run_lines(run, shared, spec, requirement, terminal, "wrong", whole)
-    return lines + shown
+    lines += shared_run_lines(run, shared, spec, requirement, terminal, "wrong", whole)
+    return (
+        lines if verdict.left_out is None else [*lines, "", *_left_out(verdict.left_out, terminal)]
+    )
+
+
+def _left_out(call: LeftOutCall, terminal: Terminal) -> list[str]:
+    """The call whose absence is the cause, with its place marked."""
+    text = (
+        f"{address(call.span)}: '{call.name}' ({call.block}) is not called in "
+        f"{count(call.scans, 'scan')} of this run; called at the end of every such scan "
+        f"({call.words}), this requirement is proved"
+    )
+    return [*terminal.wrap(text, 0, 2), *marked_line(call.span, terminal)]
 
 
 def witness_lines(

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 from twohand.analyses.inspect.kinds.registry import registry_of
-from twohand.analyses.inspect.kinds.skipped_calls import further_calls, twin_of
+from twohand.analyses.inspect.kinds.skipped_calls import twin_of
 from twohand.analyses.inspect.points import InspectionKind
+from twohand.evidence.calls.further_calls import further_calls
 from twohand.program import Program, Read
 from twohand.program.instrumentation import SIGN
 from twohand.program.walks import nodes_below
@@ -92,7 +93,7 @@ def test_a_twin_that_calls_as_well_runs_beside_the_program() -> None:
     spec, instance = one.specification, found.instances[0]
     silent, same = (
         twin_of(spec, None, instance, arguments, words)
-        for words, arguments in further_calls(tested, found, 0)
+        for words, arguments in further_calls(tested, found.instances[0])
     )
     assert silent.words == "with IN FALSE"
     assert same.words == "with the arguments of its call"

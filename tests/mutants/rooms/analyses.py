@@ -12,6 +12,7 @@ MEASURED = (
     "analyses/measure/test_measure.py::test_a_stop_condition_of_the_block_is_as_old_as_the_run",
 )
 DOUBT = ("evidence/test_doubted_assumptions.py",)
+CALLS = ("analyses/check/test_left_out_calls.py",)
 
 MUTANTS = (
     *mutants(
@@ -119,6 +120,41 @@ MUTANTS = (
             "what the block sets may have come before power-up",
             "if self._older(cause):",
             "if True or self._older(cause):",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/left_out_calls.py",
+        CALLS,
+        Change(
+            "a call is a cause where with it nothing happens",
+            "return check.verdict.outcome is Outcome.PROVED and",
+            "return check.verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS) and",
+        ),
+        Change(
+            "a call is a cause where one run is mended",
+            "return check.verdict.outcome is Outcome.PROVED and",
+            "return",
+        ),
+        Change(
+            "calls are made in one way only",
+            "in further_calls(self._spec.program, instance):",
+            "in further_calls(self._spec.program, instance)[:1]:",
+        ),
+        Change(
+            "scans that call it are counted",
+            "sum(bool(record.values.get(marked.name)) for record in records)",
+            "len(records)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/calls/further_calls.py",
+        CALLS,
+        Change(
+            "a call is added in every scan",
+            "yield when(self.skipped(self._instance), call)",
+            "yield call",
         ),
     ),
 )

@@ -6,6 +6,7 @@ import time
 from dataclasses import replace
 
 from twohand.analyses.check.lag import LagCheck
+from twohand.analyses.check.left_out_calls import with_left_out_calls
 from twohand.analyses.check.readings import reading_warnings
 from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
 from twohand.engine.workers.pool import Pool
@@ -43,6 +44,10 @@ def check(
         report = _report(specification, desk, options, progress)
         if options.beyond and not report.doubt and _may_overflow(report):
             report = replace(report, beyond=_beyond(specification, chosen, options))
+        if options.causes and not report.doubt and not report.findings:
+            desk = Dispatcher(chosen, options.effort, options.seconds)
+            verdicts = with_left_out_calls(report.verdicts, specification, desk, options.effort)
+            report = replace(report, verdicts=verdicts)
     return replace(report, seconds=time.monotonic() - began)
 
 

@@ -11,6 +11,7 @@ from twohand.evidence.verdict import (
     Certificate,
     ExecutedBranches,
     LagMeasure,
+    LeftOutCall,
     Outcome,
     Report,
     Vacuity,
@@ -29,6 +30,18 @@ from twohand.report.exit_code import worst
 from twohand.report.summary import all_warnings
 from twohand.scan.clocking import Clocking
 from twohand.specification.model.specification import Specification
+
+
+@dataclass(frozen=True)
+class CallLeftOut:
+    """A call of the timer, edge block or counter ``name`` that so many ``scans`` of the run leave
+    out. With it made at the end of every such scan (``how``: 'with IN FALSE') the requirement is
+    proved, for all runs."""
+
+    name: str
+    place: FilePlace
+    how: str
+    scans: int
 
 
 @dataclass(frozen=True)
@@ -62,6 +75,8 @@ class RequirementResult:
     """Of what is never reached, the conditions that are proved never TRUE, as in the spec."""
     same_run_as: str
     """The first requirement that is violated by the very same run; '' where that is this one."""
+    call_left_out: CallLeftOut | None
+    """The cause of a violation, where it is known to be this."""
 
     @property
     def name(self) -> str:
@@ -213,7 +228,14 @@ def requirement_result(
         verdict.vacuity if verdict.outcome is Outcome.VACUOUS else None,
         verdict.never_true,
         same_run_as,
+        _left_out(verdict.left_out),
     )
+
+
+def _left_out(call: LeftOutCall | None) -> CallLeftOut | None:
+    if call is None:
+        return None
+    return CallLeftOut(call.name, place_in_file(call.span), call.words, call.scans)
 
 
 def _wrapped(verdict: Verdict, report: Report) -> WrappedResult:

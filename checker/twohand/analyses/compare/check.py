@@ -70,7 +70,8 @@ def compare(
     options = options or Options()
     began = time.monotonic()
     with workers(options, pool) as chosen:
-        report = check(comparison.specification, options, progress, chosen)
+        alone = replace(options, causes=False)
+        report = check(comparison.specification, alone, progress, chosen)
         stops = None
         if report.findings:
             desk = Dispatcher(chosen, options.effort, options.seconds)

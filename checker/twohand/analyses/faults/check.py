@@ -38,7 +38,7 @@ def check_faults(
     InputError and InternalContradiction as in ``check``.
     """
     began = time.monotonic()
-    alone = replace(options, needless=False)
+    alone = replace(options, needless=False, causes=False)
     sound = check(replace(analysis.sound, lags=()), alone, progress, pool)
     with workers(options, pool):
         table = _Faults(analysis, sound, options, progress, pool).table(combine)

@@ -8,11 +8,12 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from twohand.analyses.compare.options import USUAL_SCAN
+from twohand.evidence.calls.block_call import block_call
 from twohand.exchange.file import structured_text_of
 from twohand.files.index import BLOCKS
 from twohand.files.project import Project
 from twohand.files.reading import read_source, readable, source_files
-from twohand.program import CallBlock, If, Program, Routine, Statement
+from twohand.program import CallBlock, Program, Routine
 from twohand.specification.load import load_specifications, stated_specification
 from twohand.specification.model.specification import Specification
 from twohand.specification.problems import Problems
@@ -56,7 +57,7 @@ def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
     that are there; InputError where the file is unusable."""
     for specification in load_specifications(path, shown):
         plain = replace(specification, requirements=(), lags=())
-        block, around = _block_in(specification)
+        block, around = block_call(specification)
         yield Subject(plain, f"SCAN of {specification.name}", block, around)
 
 
@@ -112,25 +113,3 @@ def _scan(program: Program, wished: str | None) -> tuple[str, str]:
         return written_time(interval), "the INTERVAL of its task"
     why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
     return USUAL_SCAN, f"no --scan, and {why}"
-
-
-def _block_in(specification: Specification) -> tuple[CallBlock | None, tuple[str, ...]]:
-    """The call of the block, which nobody wrote, among what the spec puts around it."""
-    program = specification.program
-    calls = [call for call in _calls(program.routine.body) if _is_surrounding(call, specification)]
-    if not calls or calls[-1].name != program.name:
-        return None, ()
-    return calls[-1], tuple(f"{call.name}." for call in calls[:-1])
-
-
-def _is_surrounding(call: CallBlock, specification: Specification) -> bool:
-    return call.span.source is specification.source
-
-
-def _calls(body: Sequence[Statement]) -> Iterator[CallBlock]:
-    for statement in body:
-        if isinstance(statement, CallBlock):
-            yield statement
-        elif isinstance(statement, If):
-            for _, inner in statement.branches:
-                yield from _calls(inner)

@@ -12,14 +12,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.marking.rest import given_without_call
 from twohand.analyses.inspect.points import Question, any_of
+from twohand.evidence.calls.called_marks import CalledMarks
+from twohand.evidence.calls.further_calls import Arguments
 from twohand.program.instrumentation import SIGN, keep, logic, mark, note, when
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span
-
-Arguments = tuple[tuple[typed.Variable, typed.Expression], ...]
 
 
 @dataclass(eq=False)

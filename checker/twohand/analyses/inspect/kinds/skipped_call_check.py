@@ -13,11 +13,12 @@ from dataclasses import replace
 
 from twohand.analyses.inspect.answers import Asking, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
-from twohand.analyses.inspect.kinds.skipped_calls import Twin, further_calls, skipped_point, twin_of
+from twohand.analyses.inspect.kinds.skipped_calls import Twin, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
 from twohand.analyses.inspect.marking.rest import RestMarks, can_be_at_rest
 from twohand.analyses.inspect.points import Point, Question, Status, Weight
 from twohand.analyses.inspect.subject import Subject
+from twohand.evidence.calls.further_calls import further_calls
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program import StandardInstance
 from twohand.program.instrumentation import Probe, instrumented
@@ -45,9 +46,9 @@ class SkippedCalls:
         self._settled: dict[StandardInstance, CallAnswer] = {}
         program = subject.specification.program
         each = [
-            (calls, instance, further_calls(program, calls, number))
+            (calls, instance, further_calls(program, instance))
             for calls in followed
-            for number, instance in enumerate(calls.instances)
+            for instance in calls.instances
         ]
         rest = RestMarks([i for _, i, _ in each if can_be_at_rest(i, program)])
         asked = [(c, i, further[0][0], rest.questions.get(i)) for c, i, further in each]
@@ -100,7 +101,7 @@ class SkippedCalls:
     def _with_twins(self, calls: Calls, number: int) -> CallAnswer:
         spec, block = self._subject.specification, self._subject.block
         answers: list[tuple[Twin, PointAnswer]] = []
-        for words, arguments in further_calls(spec.program, calls, number):
+        for words, arguments in further_calls(spec.program, calls.instances[number]):
             first = not answers  # the one whose run is shown
             twin = twin_of(spec, block, calls.instances[number], arguments, words, first)
             answer = self._asked(twin.specification, [twin.question])[twin.question]

@@ -7,18 +7,16 @@ as one of its twins in every scan, leaving the call out does nothing that such a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from twohand import program as typed
-from twohand.analyses.inspect.kinds.shadow_instances import Arguments
-from twohand.analyses.inspect.marking.called import CalledMarks
-from twohand.analyses.inspect.marking.calls import COUNTERS, EDGES, SIGNALS, TIMERS, Calls, place
+from twohand.analyses.inspect.marking.calls import Calls, place
 from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
-from twohand.program.instrumentation import instrumented, logic, truth, when
+from twohand.evidence.calls.further_calls import COUNTERS, EDGES, TIMERS, Arguments, CalledAlways
+from twohand.program.instrumentation import instrumented, logic, truth
 from twohand.program.product import ProductProgram, product_program, shown
 from twohand.program.types import BOOL
-from twohand.program.walks import nodes_below
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import listing
 
@@ -27,11 +25,6 @@ WHY = {
     **dict.fromkeys(TIMERS, "a timer that is not called keeps its outputs while its time goes on"),
     **dict.fromkeys(EDGES, "an edge block that is not called keeps its output and its old input"),
     **dict.fromkeys(COUNTERS, "a counter that is not called misses edges, or sees old ones"),
-}
-_SAFE = {
-    *(typed.Operator.NOT, typed.Operator.AND, typed.Operator.OR, typed.Operator.XOR),
-    *(typed.Operator.EQUAL, typed.Operator.UNEQUAL, typed.Operator.LESS),
-    *(typed.Operator.LESS_EQUAL, typed.Operator.GREATER, typed.Operator.GREATER_EQUAL),
 }
 
 
@@ -47,64 +40,6 @@ class Twin:
     compared: tuple[typed.Variable, ...]
 
 
-def further_calls(program: typed.Program, calls: Calls, number: int) -> list[tuple[str, Arguments]]:
-    """The calls that a twin makes of one instance of a declaration, in words and as arguments."""
-    instance = calls.instances[number]
-    signals = SIGNALS[instance.block]
-    silent: Arguments = tuple((instance.pins[pin], truth(False, instance.span)) for pin in signals)
-    found: list[tuple[str, Arguments]] = [
-        (f"with {' and '.join(f'{pin} FALSE' for pin in signals)}", silent)
-    ]
-    arguments = _arguments(instance, program)
-    if arguments is not None:
-        what = "with the arguments of its call" if arguments else "with its inputs as they are"
-        found.append((what, arguments))
-    return found
-
-
-def _arguments(instance: typed.StandardInstance, program: typed.Program) -> Arguments | None:
-    """The arguments of the only call; none where there are several; None where evaluating them
-    could fail or act, or where they are another routine's own."""
-    sites = [
-        node
-        for node in nodes_below(program.routine)
-        if isinstance(node, typed.CallStandard) and node.instance is instance
-    ]
-    if len({id(site) for site in sites}) != 1:
-        return ()
-    arguments = sites[0].arguments
-    own = set(_own(program))
-    for _, value in arguments:
-        for node in nodes_below(value):
-            if isinstance(node, typed.CallFunction | typed.Element | typed.ShortCircuit):
-                return None
-            if isinstance(node, typed.Operation) and node.operator not in _SAFE:
-                return None
-            if isinstance(node, typed.Read) and node.variable in own:
-                return None
-    return arguments
-
-
-def _own(program: typed.Program) -> Iterator[typed.Variable]:
-    """Variables that begin anew at each call of a routine that has them."""
-    for node in nodes_below(program.routine):
-        if isinstance(node, typed.Routine) and node is not program.routine:
-            yield from node.initialise
-
-
-class _Twice(CalledMarks):
-    """Calls one instance at the end of each scan that ran the block without calling it."""
-
-    def __init__(self, instance: typed.StandardInstance, arguments: Arguments) -> None:
-        super().__init__([instance])
-        self._instance = instance
-        self._arguments = arguments
-
-    def end(self) -> Iterable[typed.Statement]:
-        call = typed.CallStandard(self._instance, self._arguments, (), self._instance.span)
-        yield when(self.skipped(self._instance), call)
-
-
 def twin_of(
     specification: Specification,
     block: typed.CallBlock | None,
@@ -115,7 +50,7 @@ def twin_of(
 ) -> Twin:
     """``run``: whether a run that tells the two apart is to be shown."""
     program = specification.program
-    other = instrumented(program, [_Twice(instance, arguments)], block)
+    other = instrumented(program, [CalledAlways(instance, arguments)], block)
     both = product_program(program, other, PREFIXES)
     compared = _compared(program, instance)
     first, second = both.first.variables, both.second.variables

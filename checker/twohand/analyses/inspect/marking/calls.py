@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.points import (
     Answers,
     InspectionKind,
@@ -19,22 +18,12 @@ from twohand.analyses.inspect.points import (
     any_of,
     place_of,
 )
+from twohand.evidence.calls.called_marks import CalledMarks
+from twohand.evidence.calls.further_calls import COUNTERS, EDGES, SIGNALS, WATCHED
 from twohand.program.instrumentation import keep, logic, mark, note, when
 from twohand.program.walks import nodes_below
 from twohand.text.source_text import Span
 
-TIMERS = (typed.StandardBlock.TON, typed.StandardBlock.TOF, typed.StandardBlock.TP)
-EDGES = (typed.StandardBlock.R_TRIG, typed.StandardBlock.F_TRIG)
-COUNTERS = (typed.StandardBlock.CTU, typed.StandardBlock.CTD, typed.StandardBlock.CTUD)
-WATCHED = (*TIMERS, *EDGES, *COUNTERS)
-SIGNALS = {
-    **dict.fromkeys(TIMERS, ("IN",)),
-    **dict.fromkeys(EDGES, ("CLK",)),
-    typed.StandardBlock.CTU: ("CU",),
-    typed.StandardBlock.CTD: ("CD",),
-    typed.StandardBlock.CTUD: ("CU", "CD"),
-}
-"""The pins by whose changes a block goes on."""
 _OUTPUTS = ("Q", "ET", "CV", "QU", "QD")
 SECOND_EDGE = "Q is TRUE for one call only, so that who reads it behind the second one sees no edge"
 NO_EDGE = "no second call comes behind one that saw an edge"

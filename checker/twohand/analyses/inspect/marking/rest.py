@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from twohand import program as typed
-from twohand.analyses.inspect.marking.called import CalledMarks
 from twohand.analyses.inspect.points import Question, any_of
+from twohand.evidence.calls.called_marks import CalledMarks
 from twohand.program.instrumentation import logic, mark, note, when
 from twohand.program.types import BOOL
 from twohand.program.walks import nodes_below

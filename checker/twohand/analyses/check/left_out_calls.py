@@ -1,0 +1,138 @@
+"""Calls of timers, edge blocks and counters whose absence is the cause of a violation.
+
+A violated requirement is asked again of the same program with one call more: where a scan leaves an
+instance out, it is called at the end. What is named is certain: the shown run leaves the call out,
+and with it made in every scan the requirement is proved, for all runs and on every platform. Where
+that is not proved, nothing is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from twohand.evidence.calls.block_call import block_call
+from twohand.evidence.calls.called_marks import CalledMarks
+from twohand.evidence.calls.further_calls import WATCHED, Arguments, CalledAlways, further_calls
+from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.context import CheckContext
+from twohand.evidence.proofs.dispatcher import Dispatcher
+from twohand.evidence.runs.trace import definite
+from twohand.evidence.verdict import Counterexample, LeftOutCall, Outcome, Verdict
+from twohand.program import CallStandard, Program, StandardInstance, Statement, Variable
+from twohand.program.instrumentation import instrumented, mark, note, when
+from twohand.program.walks import nodes_below
+from twohand.scan.concrete import execute
+from twohand.scan.scan_record import ScanRecord
+from twohand.specification.logic import evaluate
+from twohand.specification.model.specification import Aim, Specification
+
+MOST_ASKED = 4
+"""Instances that one requirement is asked again with."""
+_MOST_EFFORT = 10.0
+"""For the question with a call more: where this is not enough, nothing is said."""
+
+
+def with_left_out_calls(
+    verdicts: Sequence[Verdict], specification: Specification, desk: Dispatcher, effort: float
+) -> tuple[Verdict, ...]:
+    """The verdicts; those that are violated with the call whose absence is the cause, where one is
+    known. ``desk`` is one of its own: what is proved here is proved of another program."""
+    search = _Search(specification, desk, min(effort, _MOST_EFFORT))
+    return tuple(replace(each, left_out=search.of(each)) for each in verdicts)
+
+
+class _Skips(CalledMarks):
+    """Marks for each instance that a scan ran the block without calling it."""
+
+    def __init__(self, instances: Iterable[StandardInstance]) -> None:
+        self._instances = list(instances)
+        super().__init__(self._instances)
+        self.left_out: dict[StandardInstance, Variable] = {}
+        for number, each in enumerate(self._instances):
+            self.left_out[each] = mark(f"left_out.{number}", each.span)
+        self.anew += self.left_out.values()
+
+    def end(self) -> Iterator[Statement]:
+        for instance, marked in self.left_out.items():
+            yield when(self.skipped(instance), note(marked, instance.span))
+
+
+class _Search:
+    def __init__(self, specification: Specification, desk: Dispatcher, effort: float) -> None:
+        self._spec = specification
+        self._desk = desk
+        self._effort = effort
+        self._block, around = block_call(specification)
+        self._sites = {
+            node.instance: node.span
+            for node in reversed(list(nodes_below(specification.program.routine)))
+            if isinstance(node, CallStandard)
+        }
+        """Where each instance is called first."""
+        self._watched = [
+            each
+            for each in specification.program.instances
+            if each.block in WATCHED
+            and each in self._sites
+            and not each.surroundings
+            and not each.name.startswith(around or "#")
+        ]
+
+    def of(self, verdict: Verdict) -> LeftOutCall | None:
+        requirement, run = verdict.requirement, verdict.counterexample
+        asked = requirement.aim is Aim.HOLDS and requirement.property.trigger is not None
+        if verdict.outcome is not Outcome.VIOLATED or run is None or not asked:
+            return None
+        skipped = self._skipped(run)
+        for instance in list(skipped)[:MOST_ASKED]:
+            for words, arguments in further_calls(self._spec.program, instance):
+                if self._is_cause(instance, arguments, verdict, run):
+                    span, scans = self._sites[instance], skipped[instance]
+                    return LeftOutCall(instance.name, instance.block.value, span, words, scans)
+        return None
+
+    def _skipped(self, run: Counterexample) -> dict[StandardInstance, int]:
+        """The instances that scans of the run leave out, and how many do."""
+        if not self._watched:
+            return {}
+        marks = _Skips(self._watched)
+        records = self._executed(instrumented(self._spec.program, [marks], self._block), run)
+        counts = {
+            instance: sum(bool(record.values.get(marked.name)) for record in records)
+            for instance, marked in marks.left_out.items()
+        }
+        return {instance: number for instance, number in counts.items() if number}
+
+    def _executed(self, program: Program, run: Counterexample) -> list[ScanRecord]:
+        """The inputs and times of a run, executed with another program."""
+        spec = self._spec
+        sampled = {variable.name for variable in spec.program.inputs}
+        steps = [
+            ({n: value for n, value in each.values.items() if n in sampled}, each.elapsed)
+            for each in run.records
+        ]
+        readings = definite(spec.readings, run.all_readings)
+        return execute.run(program, spec.clocking, readings, spec.loop_bound, steps, run.past)
+
+    def _is_cause(
+        self,
+        instance: StandardInstance,
+        arguments: Arguments,
+        verdict: Verdict,
+        run: Counterexample,
+    ) -> bool:
+        """Whether the requirement is proved with the call made in every scan. It is asked only
+        where this very run does not violate it any more."""
+        spec, requirement = self._spec, verdict.requirement
+        program = instrumented(spec.program, [CalledAlways(instance, arguments)], self._block)
+        records = self._executed(program, run)
+        stopped = records[-1].finding is not None
+        if stopped or evaluate.refuted_at(requirement.property, records, spec.clocking) is not None:
+            return False
+        together = replace(spec, program=program, requirements=(requirement,), lags=())
+        case = CheckContext(together, self._desk, self._effort)
+        check = RequirementCheck(requirement, case, lambda _: None)
+        check.begin()
+        self._desk.serve()
+        return check.verdict.outcome is Outcome.PROVED and not check.verdict.reason
