@@ -44,6 +44,14 @@ run := left AND right AND armed AND {off};
 q := run;
 """
 """The stop is looked at where it arms, and where it goes on."""
+SETTLED = """
+t(IN := NOT left AND NOT right AND shut, PT := T#5ms);
+IF t.Q THEN armed := TRUE; END_IF;
+IF NOT (left AND right AND shut) AND run OR NOT shut THEN armed := FALSE; END_IF;
+run := left AND right AND armed;
+q := run;
+"""
+"""Hands are off once both contacts were open for longer than they bounce."""
 EDGES = "IF left AND right AND NOT {} THEN q := TRUE; ELSIF {} THEN q := FALSE; END_IF;"
 
 
@@ -144,6 +152,14 @@ PAIRS = [
         STOPPED.format(arm="shut AND ", off="shut"),
         STOPPED.format(arm="shut AND ", off="shut").replace("shut", "held") + "held := shut;",
         ("stop_off",),
+    ),
+    Pair(
+        "REQUIRE stop (condition := NOT shut);",
+        "left, right, shut",
+        SETTLED,
+        STOPPED.format(arm="shut AND ", off="shut"),
+        ("stop_end_starts_nothing",),
+        f"BOUNCE T#1ms; {ROLES}",
     ),
     Pair(
         "REQUIRE stop (condition := NOT shut, start := go);",
@@ -328,7 +344,7 @@ END_FUNCTION_BLOCK
 @pytest.mark.parametrize("wrong", [False, True], ids=["good", "bad"])
 @pytest.mark.parametrize(
     "pair",
-    rows(PAIRS, lambda pair: "selection" in pair.violated[0]),
+    rows(PAIRS, lambda pair: "selection" in pair.violated[0] or "BOUNCE" in pair.roles),
     ids=lambda pair: f"{pair.word}-{pair.violated[0]}",
 )
 def test_the_engine_agrees_with_visiting_every_state(

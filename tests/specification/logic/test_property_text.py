@@ -12,11 +12,14 @@ from twohand.specification.logic.property_text import property_text
 
 from tests.support.samples.free_block import INPUTS, ONE_STATION, asked, free_specification
 
+STOP = "REQUIRE stop (condition := guardOpen{});"
+RESET = "REQUIRE manual_reset (reset := reset, ready := ready, safeguards := NOT guardOpen{});"
 HAZARD = "HAZARD dangerous; REQUIRE TWO_HAND LOGIC TYPE"
 SPECS = (
     f"{HAZARD} III, WINDOW T#50ms, RELEASE WITHIN 2 SCANS; AVAILABLE WITHIN 1 SCANS WHEN ready;",
     "REQUIRE TWO_HAND LOGIC TYPE II; POWER CYCLES; REQUIRE no_restart;",
     "REQUIRE single_stroke (complete := complete); REQUIRE anti_tie_down (window := T#40ms);",
+    f"POWER CYCLES; {STOP.format('')} {RESET.format(', start := start')}",
     """REQUIRE discrepancy (first := first, second := second, within := T#30ms, notice := notice,
     output := stroke); REQUIRE greatest_on_time (limit := T#50ms);""",
 )
@@ -77,7 +80,16 @@ def test_a_property_is_shown_whole(text: str, tmp_path: Path) -> None:
         ("REQUIRE TWO_HAND LOGIC TYPE II;", "power_up", "only the first power-up"),
         ("REQUIRE single_stroke;", "single_stroke_anti_repeat", "no end of a stroke is named"),
         ("REQUIRE two_hand_trip;", "two_hand_trip_anti_repeat", "no end of a stroke is named"),
+        *(
+            (f"REQUIRE {word} (complete := complete);", f"{word}_anti_repeat", "signal is stuck")
+            for word in ("single_stroke", "two_hand_trip")
+        ),
         ("REQUIRE no_restart;", "no_restart", "what it takes to start after that"),
+        (STOP.format(""), "stop_off", "when the machine is at rest"),
+        (STOP.format(""), "stop_end_starts_nothing", "off in one scan is our reading"),
+        (STOP.format(", start := start"), "stop_end_starts_nothing", "what it takes to start"),
+        (RESET.format(""), "manual_reset_release", "lost between press and release"),
+        (RESET.format(""), "manual_reset_starts_nothing", "off in one scan is our reading"),
         (
             "REQUIRE watch : discrepancy (first := first, second := second, within := T#30ms,"
             " notice := notice);",
@@ -95,6 +107,8 @@ def test_what_a_requirement_leaves_out_is_beside_it(
 @pytest.mark.parametrize(
     ("statements", "name", "unsaid"),
     [
+        (STOP.format(", start := start"), "stop_end_starts_nothing", "off in one scan"),
+        (RESET.format(", start := start"), "manual_reset_starts_nothing", "off in one scan"),
         ("REQUIRE TWO_HAND LOGIC TYPE III, TRUE_LAG T#500ms;", "both_hands", "of type"),
         ("POWER CYCLES; REQUIRE TWO_HAND LOGIC TYPE II;", "power_up", "only the first power-up"),
         (

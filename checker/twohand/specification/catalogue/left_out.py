@@ -21,6 +21,7 @@ _UNNAMED_END = (
     "no end of a stroke is named (complete := ...): that a stroke ends while the hands stay on is "
     "not asked"
 )
+_STUCK_END = "that a stroke ends whose end signal is stuck is not asked (greatest_on_time)"
 _AT_REST = "when the machine is at rest is not asked"
 _ALL_THE_WHILE = "that nothing is lost between press and release is our reading of the clause"
 _NOT_OFF = "that anything goes off is not asked (output := ...)"
@@ -51,8 +52,8 @@ def of_demand(
     """The requirements of REQUIRE with a ``word``, whose parameters are ``given``."""
     texts: dict[str, str] = {}
     match word.name:
-        case "single_stroke" | "two_hand_trip" if "complete" not in given:
-            texts["anti_repeat"] = _UNNAMED_END
+        case "single_stroke" | "two_hand_trip":
+            texts["anti_repeat"] = _STUCK_END if "complete" in given else _UNNAMED_END
         case "feedback_plausible" | "end_positions" | "discrepancy" if "output" not in given:
             texts[""] = _NOT_OFF
         case "no_restart":
