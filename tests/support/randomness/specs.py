@@ -62,6 +62,14 @@ ASSUMED = (
     "left <> prev(left) OR FIRST_SCAN OR prev(left, 2) = right",
     "once(left) -> right",
 )
+MACHINE = (
+    "stop (condition := window.Q)",
+    "stop (condition := lamp AND NOT armed)",
+    "stop (condition := prev(stroke, 2), start := right)",
+    "manual_reset (reset := left, ready := lamp, safeguards := NOT window.Q)",
+    "manual_reset (reset := right, ready := stroke, safeguards := left OR armed, start := left)",
+)
+"""What is asked of stop and reset beside the hands."""
 PROPERTIES = (
     "stroke -> once(left, T#2ms)",
     "fell(stroke) -> NOT stroke WITHIN 1 SCANS",
@@ -217,9 +225,18 @@ def drawn_spec(seed: int, more: bool = False) -> SpecText:
     """One spec; with ``more`` its contacts bounce, or one of its stations is not always in use."""
     text = SpecDraw(Random(seed)).draw()
     if not more:
-        return text
+        return _of_a_machine(text, seed)
     if "STATION" in text.spec:
         block = text.block.replace(", r2 :", ", r2, sel :")
         return replace(text, block=block, spec=text.spec.replace("l2, r2;", "l2, r2 WHEN sel;"))
     bounce = f"BOUNCE T#{Random(seed).randint(1, 2)}ms;"
     return replace(text, spec=text.spec.replace("OUTPUT", f"{bounce}\n    OUTPUT", 1))
+
+
+def _of_a_machine(text: SpecText, seed: int) -> SpecText:
+    """With some seeds something is asked of stop or reset as well."""
+    random = Random(f"machine {seed}")
+    if random.random() < 0.5:
+        return text
+    asked = f"REQUIRE {random.choice(MACHINE)};"
+    return replace(text, spec=text.spec.replace("\nEND_SPEC", f"\n    {asked}\nEND_SPEC"))
