@@ -148,7 +148,7 @@ def test_a_block_with_its_monitors_is_never_decided_otherwise() -> None:
     assert not isinstance(part_of(broken.system, broken.bad["release_both"]), Proved)
 
 
-@pytest.mark.parametrize("bits", [24, 40])
+@pytest.mark.parametrize("bits", [40, 60])
 def test_what_others_drown_in_is_proved_of_a_part(bits: int) -> None:
     """A ring of many states beside the question, which the bad term's states read: the whole of it
     is not needed."""

@@ -29,6 +29,8 @@ _FIRST_QUERY = 0.2
 _FIRST_TURN = 0.03
 _LONGEST_TURN = 1.0
 _SHARE_OF_PROOF = 4
+_LEAST_STATES = 40
+"""States of a cone of which a part is tried: a smaller one is proved sooner as a whole."""
 _TURNS_OF_A_PART = 4
 """The turns of the proof of a part before that of the whole begins, which is dear to set up."""
 
@@ -55,7 +57,7 @@ def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answ
         return Proved((), "one scan's logic alone")
     runners = [_Runner(search_events(reduced, bad, budget), 1)]
     later = 0
-    if hides(reduced, bad):
+    if len(reduced.states) >= _LEAST_STATES and hides(reduced, bad):
         part = prove_part(reduced, bad, budget)
         runners.append(_Runner(part, _SHARE_OF_PROOF, beside=True))
         later = _TURNS_OF_A_PART
