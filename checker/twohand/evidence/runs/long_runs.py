@@ -42,8 +42,8 @@ _LEAST_EFFORT = 10.0
 _EXECUTED = 0.00003
 _VALUE = 0.000002
 """The effort of executing one scan, and for each variable beside it."""
-_JUDGED = 0.0000004
-"""The effort of looking back from one scan of a run to another."""
+_JUDGED = 0.00005
+"""The effort of judging one scan (measured: 2 to 180 ms for a run of 1500)."""
 _TRIES = 2
 """Runs in which the same number moves on."""
 
@@ -160,7 +160,7 @@ class LongRuns:
                 self._judging.spend(self._scan * len(ended[1]))
                 self._executed.append(ended)
             trace, records = self._executed[number]
-            self._judging.spend(_JUDGED * len(records) ** 2)
+            self._judging.spend(_JUDGED * len(records))
             position = self._replayer.refuted_at(property, records)
             if position is not None:
                 return trace.cut(position + 1)
