@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 import twohand
 from twohand.commands.main import run
+from twohand.engine.workers.pool import CUT_BY_TIME
 from twohand.results import (
     Aim,
     Decision,
@@ -190,6 +191,16 @@ def test_what_no_effort_is_left_for_is_no_pass(tmp_path: Path, command: Command)
     assert spec.exit_code == ExitCode.UNDECIDED
     assert spec["fresh"].outcome is Outcome.UNDECIDED
     assert "limit of effort" in spec["fresh"].reason
+
+
+@pytest.mark.long
+def test_what_is_cut_by_time_says_so_and_is_no_pass(tmp_path: Path) -> None:
+    path = gate(tmp_path, "PROPERTY fresh: rose(q) -> rose(a) OR rose(b);")
+    answer = twohand.check(path, seconds=0.001, **LIMITS)
+    (spec,) = answer.specs
+    assert answer.exit_code == ExitCode.UNDECIDED
+    assert spec["fresh"].outcome is Outcome.UNDECIDED
+    assert spec["fresh"].reason == CUT_BY_TIME
 
 
 def document(command: Command, code: ExitCode, *arguments: str) -> dict[str, Any]:
