@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 import twohand
 from twohand.commands.main import run
-from twohand.engine.workers.pool import CUT_BY_TIME
+from twohand.engine.workers.process import CUT_BY_TIME
 from twohand.results import (
     Aim,
     Decision,

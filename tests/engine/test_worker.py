@@ -11,8 +11,8 @@ import textwrap
 
 import psutil  # type: ignore[import-untyped]
 import pytest
-from twohand.engine.workers.pool import CUT_BY_TIME, Pool, StartMethod, WorkerError
-from twohand.engine.workers.process import Stopped
+from twohand.engine.workers.pool import Pool, StartMethod, WorkerError
+from twohand.engine.workers.process import CUT_BY_TIME, Stopped
 
 from tests.support import worker_jobs as jobs
 from tests.support.places import ROOT

@@ -11,6 +11,7 @@ from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Answer, Proved, Violated
 from twohand.program import Program
 from twohand.program.durations import Scans, Units
+from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.concrete.execute import run
 from twohand.scan.scan_record import ScanRecord
@@ -88,9 +89,15 @@ class Question:
         self.choices = open_readings(self.system, self.readings)
 
     def decide(self, seconds: float) -> Answer:
-        """The engine's answer, with its proof rechecked or its run replayed."""
-        answer = decide(self.system, self.bad, seconds)
+        """The engine's answer, with its proof rechecked or its run replayed; asked in a context
+        of its own, so that no test depends on those before it."""
+        text = exchange.dump(self.system, [self.bad])
+        system, (term,) = exchange.load(text, z3.Context())
+        answer = decide(system, boolean(term), seconds)
         if isinstance(answer, Proved):
+            here = self.bad.ctx
+            clauses = tuple(boolean(each.translate(here)) for each in answer.clauses)
+            answer = Proved(clauses, answer.method)
             recheck(self.system, self.bad, answer)
         elif isinstance(answer, Violated):
             self.replay(answer)

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from twohand.engine.workers.pool import CUT_BY_TIME
-from twohand.engine.workers.process import Stopped
+from twohand.engine.workers.process import CUT_BY_TIME, Stopped
 from twohand.evidence.branches.reach import ReachBranches
 from twohand.evidence.checks import branches as branches_check
 from twohand.evidence.checks.branches import BranchCheck

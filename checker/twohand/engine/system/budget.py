@@ -12,6 +12,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.engine.system.contract import Answer
+from twohand.engine.workers.process import CUT_BY_TIME
 
 Engine: TypeAlias = Generator[None, None, Answer]
 """An engine yields between queries and returns its answer."""
@@ -26,6 +27,9 @@ QUERY = 0.0003
 SCAN = 0.00003
 """The effort of running one scan concretely."""
 _MOST_UNITS = 2**32 - 1
+_LEAST_GUARD, _GUARD = 5.0, 40.0
+"""Seconds that any query may take, and seconds for each effort that it may take: some arithmetic is
+hardly counted by the solver. A query that the guard ends is no answer, whatever else there is."""
 _PASSING = ("timeout", "canceled", "max. resource limit exceeded")
 
 
@@ -104,6 +108,12 @@ class Meter:
         raise AssertionError("the solver does not count its work")
 
 
+def _limit(solver: z3.Solver, most: int) -> None:
+    """At most so many units for each query, and the guard's time."""
+    solver.set("rlimit", most)
+    solver.set("timeout", int(1000 * max(_LEAST_GUARD, min(_GUARD * most / UNITS, 1e6))))
+
+
 def asked_once(
     solver: z3.Solver, budget: Budget, most: float, *assumptions: z3.BoolRef
 ) -> z3.CheckSatResult:
@@ -111,7 +121,7 @@ def asked_once(
     if budget.over:
         return z3.unknown
     meter = Meter(solver.ctx)
-    solver.set("rlimit", units(min(most, budget.remaining)))
+    _limit(solver, units(min(most, budget.remaining)))
     answer = solver.check(*assumptions)
     budget.spend(QUERY + meter.effort())
     return answer
@@ -138,10 +148,11 @@ class Asker:
             limit = self._budget.units()
             if not limit <= self._limit <= 2 * limit:
                 self._limit = limit
-                self.solver.set("rlimit", limit)
+                _limit(self.solver, limit)
             self._meter.effort()
             answer = self._check(assumptions)
-            self._budget.spend(QUERY + self._meter.effort())
+            spent = self._meter.effort()
+            self._budget.spend(QUERY + spent)
             if answer != z3.unknown:
                 return answer
             reason = self.solver.reason_unknown()
@@ -149,6 +160,8 @@ class Asker:
                 raise KeyboardInterrupt
             if not any(word in reason for word in _PASSING):
                 raise Exhausted(f"a query is beyond the solver's theories ({reason})")
+            if units(2 * spent) < self._limit:
+                raise Exhausted(CUT_BY_TIME)
             self._limit = 0
             yield
 

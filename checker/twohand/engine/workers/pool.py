@@ -21,7 +21,7 @@ from multiprocessing.reduction import ForkingPickler
 from types import ModuleType, TracebackType
 from typing import Literal, TypeAlias
 
-from twohand.engine.workers.process import READY, Crash, Stopped, serve
+from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped, serve
 
 StartMethod: TypeAlias = Literal["fork", "spawn"]
 Job: TypeAlias = Callable[[], object]
@@ -30,7 +30,6 @@ Job: TypeAlias = Callable[[], object]
 PRELOADED = ("twohand.engine.jobs",)
 START_SECONDS = 120.0
 """How long a worker may take to come up (a cold disk, a virus scanner)."""
-CUT_BY_TIME = "it was cut by time and may be answered another time"
 MOST_FAILED_STARTS = 3
 DEFAULT_MEGABYTES = 4096
 DEFAULT_SECONDS = 600.0

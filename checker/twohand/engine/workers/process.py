@@ -24,6 +24,10 @@ _SPARE_MEGABYTES = 512
 """For the interpreter and for solvers that do not count their memory."""
 
 
+CUT_BY_TIME = "it was cut by time and may be answered another time"
+"""The reason of an answer that depends on the machine and its load."""
+
+
 @dataclass(frozen=True)
 class Stopped:
     """A job that came to no result; ``reason`` is a plain sentence without a full stop.
