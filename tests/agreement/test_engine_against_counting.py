@@ -12,14 +12,26 @@ from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
-from twohand.engine.system.contract import Proved, Unknown, Violated
+from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.engine.system.invariant import first_failed_obligation
 
-from tests.support.randomness.systems import random_model
+from tests.support.randomness.systems import Model, random_model
 from tests.support.samples.small_models import finished
 
 SEEDS = st.integers(min_value=0, max_value=10**6)
 ENOUGH = settings(max_examples=60, deadline=None, derandomize=True)
+
+
+def assert_is_so(answer: Answer, model: Model) -> None:
+    """A proof is one, of what never happens, and a run is one of the model; no answer is none."""
+    system, bad = model.terms()
+    if isinstance(answer, Proved):
+        assert model.first_bad_scan() is None
+        assert first_failed_obligation(system, bad, answer.clauses) is None
+    elif isinstance(answer, Violated):
+        assert model.replays(answer)
+    else:
+        assert isinstance(answer, Unknown)
 
 
 @pytest.mark.long
@@ -42,12 +54,7 @@ def test_a_verdict_is_what_counting_the_states_gives(seed: int) -> None:
 def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
     model = random_model(seed)
     system, bad = model.terms()
-    answer = finished(prove(system, bad, Budget(5)))
-    if isinstance(answer, Proved):
-        assert model.first_bad_scan() is None
-        assert first_failed_obligation(system, bad, answer.clauses) is None
-    elif isinstance(answer, Violated):
-        assert model.replays(answer)
+    assert_is_so(finished(prove(system, bad, Budget(5))), model)
 
 
 @pytest.mark.long
@@ -56,15 +63,7 @@ def test_the_proof_alone_never_proves_what_can_be_violated(seed: int) -> None:
 def test_the_proof_of_a_part_says_of_the_whole_what_counting_gives(seed: int) -> None:
     model = random_model(seed)
     system, bad = model.terms()
-    reduced = cone(system, bad)
-    answer = finished(prove_part(reduced, bad, Budget(5)))
-    if isinstance(answer, Proved):
-        assert model.first_bad_scan() is None
-        assert first_failed_obligation(system, bad, answer.clauses) is None
-    elif isinstance(answer, Violated):
-        assert model.replays(answer)
-    else:
-        assert isinstance(answer, Unknown)
+    assert_is_so(finished(prove_part(cone(system, bad), bad, Budget(5))), model)
 
 
 @pytest.mark.long

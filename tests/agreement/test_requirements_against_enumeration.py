@@ -72,6 +72,15 @@ class Pair:
         return self.demand.split()[1].rstrip(";")
 
 
+LET_GO = RELEASED.format(both="NOT left AND NOT right")
+
+
+def reset_by_hands(bad: str, violated: tuple[str, ...], roles: str = ROLES) -> Pair:
+    """A reset after which the hands have to be let go."""
+    good = TAKEN.format(pressed="shut") + LET_GO
+    return Pair(f"{RESET});", "button, left, right, shut", good, bad, violated, roles)
+
+
 PAIRS = [
     Pair(
         "REQUIRE single_stroke;",
@@ -177,45 +186,27 @@ PAIRS = [
         ("manual_reset_release",),
         "OUTPUT q;",
     ),
-    Pair(
-        f"{RESET});",
-        "button, left, right, shut",
-        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+    reset_by_hands(
         TAKEN.format(pressed="shut") + RELEASED.format(both="NOT (left AND right)"),
         ("manual_reset_starts_nothing",),
     ),
-    Pair(
-        f"{RESET});",
-        "button, left, right, shut",
-        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
-        TAKEN.format(pressed="shut").replace(" AND seen", "")
-        + RELEASED.format(both="NOT left AND NOT right"),
+    reset_by_hands(
+        TAKEN.format(pressed="shut").replace(" AND seen", "") + LET_GO,
         ("manual_reset_release",),
         f"POWER CYCLES; {ROLES}",
     ),
-    Pair(
-        f"{RESET});",
-        "button, left, right, shut",
-        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
-        TAKEN.format(pressed="shut").replace("ready", "run")
-        + "ready := run;"
-        + RELEASED.format(both="NOT left AND NOT right"),
+    reset_by_hands(
+        TAKEN.format(pressed="shut").replace("ready", "run") + "ready := run;" + LET_GO,
         ("manual_reset_power_up",),
         f"POWER CYCLES; {ROLES}",
     ),
-    Pair(
-        f"{RESET});",
-        "button, left, right, shut",
-        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+    reset_by_hands(
         TAKEN.format(pressed="shut") + "q := left AND right AND shut;",
         ("manual_reset_stop_held", "manual_reset_starts_nothing"),
     ),
-    Pair(
-        f"{RESET});",
-        "button, left, right, shut",
-        TAKEN.format(pressed="shut") + RELEASED.format(both="NOT left AND NOT right"),
+    reset_by_hands(
         TAKEN.format(pressed="shut").replace("IF NOT shut THEN ready := FALSE;", "IF FALSE THEN")
-        + RELEASED.format(both="NOT left AND NOT right"),
+        + LET_GO,
         ("manual_reset_release", "manual_reset_safeguard_lost"),
     ),
     Pair(

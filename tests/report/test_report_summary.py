@@ -16,16 +16,16 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import lag_sentence, report_lines, specification_lines, total_line
 from twohand.scan.clocking import Readings
-from twohand.scan.finding import Finding, FindingKind
 from twohand.specification.model.specification import Expectation
 from twohand.text.diagnostic import Diagnostic, Severity
 
 from tests.support.samples.report_samples import (
     GUARD,
-    PROGRAM_SOURCE,
+    NORMAL,
+    OVERFLOW,
     STROKE_LINE,
+    WIDE,
     late_start,
-    place,
     proved,
     reachable,
     report,
@@ -34,10 +34,7 @@ from tests.support.samples.report_samples import (
     violated,
 )
 
-WIDE = Terminal(100)
-NORMAL = Terminal(80)
 POWER = replace(GUARD, name="power.on")
-OVERFLOW = Finding(FindingKind.OVERFLOW, place(PROGRAM_SOURCE, "window.ET <= T#500ms"))
 
 
 def test_a_report_has_dead_outputs_findings_lags_and_warnings() -> None:

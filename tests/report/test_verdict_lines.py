@@ -6,17 +6,16 @@ from dataclasses import replace
 
 from twohand.analyses.check.gallery_text import table_row
 from twohand.evidence.verdict import FindingVerdict, Outcome, Verdict
-from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import report_lines, total_line
 from twohand.report.verdict_line import verdict_lines
-from twohand.scan.finding import Finding, FindingKind
 from twohand.specification.model.specification import Expectation
 
 from tests.support.samples.report_samples import (
     CERTIFICATE,
-    PROGRAM_SOURCE,
+    NORMAL,
+    OVERFLOW,
+    WIDE,
     late_start,
-    place,
     proved,
     reachable,
     report,
@@ -24,10 +23,6 @@ from tests.support.samples.report_samples import (
     undecided,
     violated,
 )
-
-WIDE = Terminal(100)
-NORMAL = Terminal(80)
-OVERFLOW = Finding(FindingKind.OVERFLOW, place(PROGRAM_SOURCE, "window.ET <= T#500ms"))
 
 
 def lines_of(verdict: Verdict, **changes: object) -> list[str]:

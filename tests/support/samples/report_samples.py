@@ -5,7 +5,9 @@ from __future__ import annotations
 from twohand.evidence.verdict import Certificate, Counterexample, Outcome, Report, Verdict
 from twohand.program import Program, Read, Role, Routine, Variable
 from twohand.program.types import BOOL, TIME, Type, Value
+from twohand.report.drawing.terminal import Terminal
 from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.finding import Finding, FindingKind
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Always, Atom, Implies
 from twohand.specification.model.specification import (
@@ -133,6 +135,10 @@ CERTIFICATE = Certificate(
     "clauses over clock predicates",
 )
 SEEN = "at 510 ms the output started, 500 ms after the first hand; at most 490 ms is asked"
+
+WIDE = Terminal(100)
+NORMAL = Terminal(80)
+OVERFLOW = Finding(FindingKind.OVERFLOW, place(PROGRAM_SOURCE, "window.ET <= T#500ms"))
 
 
 def proved(identifier: str = "both_hands", **changes: object) -> Verdict:

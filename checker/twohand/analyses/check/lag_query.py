@@ -57,7 +57,7 @@ class MeasureLag:
         found = self._looked(Measured(), system, lag, budget.part(min(_FIRST_LOOK, self.effort)))
         kept: Measured | None = None
         for _ in range(_MOST_WIDENINGS):
-            answer = decided(system, _wider(lag, found.widest), _half(budget))
+            answer = decided(system, _wider(lag, found.widest), budget.share(2))
             if isinstance(answer, Proved):
                 return self._proved(found, answer, found.widest)
             if isinstance(answer, Violated):
@@ -92,7 +92,7 @@ class MeasureLag:
         """Where the widest lag is not settled soon: whether the window is kept at least."""
         if self.window is None:
             return Measured()
-        answer = decided(system, _wider(lag, self.window), _half(budget))
+        answer = decided(system, _wider(lag, self.window), budget.share(2))
         if isinstance(answer, Proved):
             return self._proved(Measured(), answer, self.window)
         return Measured(wider=answer if isinstance(answer, Violated) else None)
@@ -111,11 +111,6 @@ def lag_bad(terms: Sequence[z3.ExprRef], first: int, bound: Ticks | None) -> z3.
 def _wider(lag: QuantityTerms, ticks: Ticks | None) -> z3.BoolRef:
     """A start with a hand that has no press, or a wider lag (None: any start)."""
     return lag.beyond(ticks, least=False)
-
-
-def _half(budget: Budget) -> Budget:
-    """Half of what is left."""
-    return budget.part(max(0.1, budget.remaining / 2))
 
 
 def _width(system: TransitionSystem, lag: QuantityTerms, run: Violated) -> Ticks | None:

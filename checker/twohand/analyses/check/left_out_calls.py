@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 from twohand.evidence.calls.block_call import block_call
 from twohand.evidence.calls.called_marks import CalledMarks
@@ -38,6 +39,8 @@ def with_left_out_calls(
 ) -> tuple[Verdict, ...]:
     """The verdicts; those that are violated with the call whose absence is the cause, where one is
     known. ``desk`` is one of its own: what is proved here is proved of another program."""
+    if not any(each.outcome is Outcome.VIOLATED for each in verdicts):
+        return tuple(verdicts)
     search = _Search(specification, desk, min(effort, _MOST_EFFORT))
     return tuple(replace(each, left_out=search.of(each)) for each in verdicts)
 
@@ -92,12 +95,17 @@ class _Search:
                     return LeftOutCall(instance.name, instance.block.value, span, words, scans)
         return None
 
+    @cached_property
+    def _marked(self) -> tuple[_Skips, Program]:
+        marks = _Skips(self._watched)
+        return marks, instrumented(self._spec.program, [marks], self._block)
+
     def _skipped(self, run: Counterexample) -> dict[StandardInstance, int]:
         """The instances that scans of the run leave out, and how many do."""
         if not self._watched:
             return {}
-        marks = _Skips(self._watched)
-        records = self._executed(instrumented(self._spec.program, [marks], self._block), run)
+        marks, program = self._marked
+        records = self._executed(program, run)
         counts = {
             instance: sum(bool(record.values.get(marked.name)) for record in records)
             for instance, marked in marks.left_out.items()

@@ -27,6 +27,7 @@ def _content(found: ComparisonReport) -> Data:
     comparison = found.comparison
     clocking = comparison.specification.clocking
     inputs, shown = comparison.inputs, comparison.shown
+    same = same_runs(found)
     return {
         "first": _side(comparison.first),
         "second": _side(comparison.second),
@@ -36,7 +37,7 @@ def _content(found: ComparisonReport) -> Data:
         "outputs_of_one": _alone(shown.only_first, shown.only_second),
         "of_two_types": [first.name for first, _ in (*inputs.unlike, *shown.unlike)],
         "outputs": [
-            _output(name, verdict, number, found) | {"same_run_as": same_runs(found).get(name)}
+            _output(name, verdict, number, found) | {"same_run_as": same.get(name)}
             for number, (name, verdict) in enumerate(named_verdicts(found))
         ],
         "findings": [finding(each) for each in found.report.findings],

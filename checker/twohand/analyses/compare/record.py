@@ -95,6 +95,7 @@ def compare_result(found: ComparisonReport) -> CompareResult:
     specification = comparison.specification
     clocking = specification.clocking
     inputs, shown = comparison.inputs, comparison.shown
+    same = same_runs(found)
     return CompareResult(
         exit_code=comparison_code(found),
         first=_side(comparison.first, inputs.only_first, shown.only_first),
@@ -103,7 +104,7 @@ def compare_result(found: ComparisonReport) -> CompareResult:
         longest_scan=clocking.nanoseconds(clocking.longest),
         scan_origin=comparison.scan_origin,
         outputs=tuple(
-            _output(name, verdict, number, found)
+            _output(name, verdict, number, found, same.get(name, ""))
             for number, (name, verdict) in enumerate(named_verdicts(found))
         ),
         unlike=tuple(first.name for first, _ in (*inputs.unlike, *shown.unlike)),
@@ -122,7 +123,9 @@ def _side(
     return ComparedBlock(program.name, file_of(program), *names)
 
 
-def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -> ComparedOutput:
+def _output(
+    name: str, verdict: Verdict, number: int, found: ComparisonReport, same_run_as: str
+) -> ComparedOutput:
     specification = found.comparison.specification
     unsure = verdict.outcome is Outcome.PROVED and verdict.reason
     return ComparedOutput(
@@ -135,7 +138,7 @@ def _output(name: str, verdict: Verdict, number: int, found: ComparisonReport) -
         choices_of(verdict.readings),
         without_scans(verdict),
         found.comparison.asked(number),
-        same_runs(found).get(name, ""),
+        same_run_as,
     )
 
 

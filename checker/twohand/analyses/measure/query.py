@@ -80,7 +80,7 @@ class _Search:
             if self._no_limit():
                 return self._found
             beyond = self._terms.beyond(self._found.value, self._job.least)
-            answer = decided(self._system, beyond, self._part(2))
+            answer = decided(self._system, beyond, self._budget.share(2))
             if isinstance(answer, Proved):
                 return self._proved(answer, self._found.value)
             if isinstance(answer, Violated):
@@ -90,12 +90,8 @@ class _Search:
                 self._found = replace(self._found, reason=answer.reason)
                 if self._budget.over:
                     break
-            self._look(self._part(4))
+            self._look(self._budget.share(4))
         return self._bounded()
-
-    def _part(self, divisor: int) -> Budget:
-        """This part of what is left."""
-        return self._budget.part(max(0.1, self._budget.remaining / divisor))
 
     def _look(self, budget: Budget) -> None:
         enough = None if self._job.least else self._enough
@@ -128,7 +124,7 @@ class _Search:
         found = self._found
         while not self._job.least and found.value is not None and found.value >= self._enough:
             assert found.run is not None
-            budget = self._budget.part(min(_PUMPING, self._part(2).remaining))
+            budget = self._budget.share(2, _PUMPING)
             terms = self._terms
             shown = pumped(self._system, terms.read, terms.value, found.run, budget)
             if shown is not None:
@@ -137,7 +133,7 @@ class _Search:
             if len(found.run.steps) > _LONGEST_RUN_SCANS or self._budget.remaining <= 0.2:
                 return False
             self._enough *= _LONGER
-            self._look(self._part(4))
+            self._look(self._budget.share(4))
             found = self._found
         return False
 

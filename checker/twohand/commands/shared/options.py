@@ -63,22 +63,31 @@ DISPLAY = (
         help="Colours; auto honours NO_COLOR.  [default: auto]",
     ),
 )
+
+
+def _seconds(
+    name: str, default: float, meaning: str
+) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    return click.option(
+        name,
+        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
+        metavar="NUMBER",
+        default=default,
+        show_default=True,
+        help=meaning,
+    )
+
+
 OPTIONS = (
-    click.option(
+    _seconds(
         "--effort",
-        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
-        metavar="NUMBER",
-        default=DEFAULT_EFFORT,
-        show_default=True,
-        help="Work for each requirement, counted: about seconds of an ordinary machine.",
+        DEFAULT_EFFORT,
+        "Work for each requirement, counted: about seconds of an ordinary machine.",
     ),
-    click.option(
+    _seconds(
         "--seconds",
-        type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
-        metavar="NUMBER",
-        default=DEFAULT_SECONDS,
-        show_default=True,
-        help="Time after which a question is cut, whatever its effort.",
+        DEFAULT_SECONDS,
+        "Time after which a question is cut, whatever its effort.",
     ),
     click.option(
         "--processes",

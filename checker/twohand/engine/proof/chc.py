@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import z3
 
-from twohand.engine.system.budget import Budget, Meter
+from twohand.engine.system.budget import Budget, Meter, units
 from twohand.engine.system.contract import Answer, Proved, Unknown
 from twohand.engine.system.invariant import first_failed_obligation, needed
 from twohand.engine.system.terms import walk
@@ -24,7 +24,7 @@ def solve_clauses(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> 
     """Proved with a rechecked invariant, Unknown, or None where it holds a violation possible."""
     context = system.elapsed.ctx
     engine = z3.Fixedpoint(ctx=context)
-    engine.set(engine="spacer", rlimit=budget.whole_units())
+    engine.set(engine="spacer", rlimit=units(budget.remaining))
     meter = Meter(context)
     reachable, failed = _relations(system, bad, engine)
     try:

@@ -15,11 +15,11 @@ from functools import cached_property
 import z3
 
 from twohand.engine.proof.ic3 import prove
-from twohand.engine.system.budget import SCAN, Asker, Budget, Engine, Exhausted
+from twohand.engine.system.budget import SCAN, Budget, Engine, Exhausted
 from twohand.engine.system.cone import cone
-from twohand.engine.system.contract import Answer, Proved, Step, Unknown, Violated
-from twohand.engine.system.runs import Simulator
-from twohand.engine.system.terms import Substitution, name, symbols, value_term
+from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
+from twohand.engine.system.runs import Simulator, given
+from twohand.engine.system.terms import name, symbols, value_term
 from twohand.engine.system.unrolling import Unrolling
 from twohand.program.types import Value
 from twohand.scan.transition_system import StateVariable, TransitionSystem
@@ -48,9 +48,7 @@ class _Localisation:
         self._system = system
         self._bad = bad
         self._budget = budget
-        read = symbols([bad, *system.constraints, *system.initial_constraints])
-        self._visible = {name(symbol) for symbol in read}
-        self._visible |= {name(s.symbol) for s in system.states if s.initial is None}
+        self._visible = _visible_at_first(system, bad)
 
     @cached_property
     def _whole(self) -> Simulator:
@@ -99,62 +97,43 @@ class _Localisation:
 
     def _differing(self, run: Violated, part: _Part) -> Generator[None, None, set[str]]:
         """The hidden states whose real values, with the run's inputs, keep it from being bad."""
-        real = self._real_values(run)
         context = self._system.elapsed.ctx
         unrolling = Unrolling(part.system, self._bad, self._budget)
         labels = {name(s.symbol): z3.Bool(f"#real {name(s.symbol)}", context) for s in part.hidden}
-        places = {name(symbol): at for at, symbol in enumerate(part.system.inputs)}
-        names = {label.get_id(): own for own, label in labels.items()}
-        for step, values in zip(run.steps, real, strict=True):
+        for step, real in zip(run.steps, self._real_values(run), strict=False):
             stage = unrolling.extend()
             unrolling.solver.add(stage.elapsed == step.elapsed)
-            for symbol in part.system.inputs:
-                own, here = name(symbol), stage.inputs[places[name(symbol)]]
-                if own in labels:
-                    same = here == value_term(values[own], symbol)
-                    unrolling.solver.add(z3.Implies(labels[own], same))
+            for symbol, here in zip(part.system.inputs, stage.inputs, strict=True):
+                label = labels.get(name(symbol))
+                if label is None:
+                    unrolling.solver.add(here == value_term(given(step, symbol), symbol))
                 else:
-                    unrolling.solver.add(here == value_term(_given(step, symbol), symbol))
-        asker = Asker(unrolling.solver, self._budget)
-        last = unrolling.stages[-1]
-        unrolling.solver.add(self._begun(run, unrolling))
-        answer = yield from asker.ask([last.bad, *labels.values()])
-        if answer == z3.sat:
+                    same = here == value_term(real[name(symbol)], symbol)
+                    unrolling.solver.add(z3.Implies(label, same))
+        for state, here in zip(part.system.states, unrolling.stages[0].states, strict=True):
+            if name(state.symbol) in run.initial:
+                chosen = run.initial[name(state.symbol)]
+                unrolling.solver.add(here == value_term(chosen, state.symbol))
+        if (yield from unrolling.ask(*labels.values())) == z3.sat:
             return set()
-        core = unrolling.solver.unsat_core()
-        return {names[label.get_id()] for label in core if label.get_id() in names}
-
-    def _begun(self, run: Violated, unrolling: Unrolling) -> list[z3.BoolRef]:
-        """The parameters of the run."""
-        first = unrolling.stages[0]
-        free = [s for s in unrolling.system.states if s.initial is None]
-        at = Substitution(
-            list(zip((s.symbol for s in unrolling.system.states), first.states, strict=True)),
-            self._system.elapsed.ctx,
-        )
-        chosen = [(s, run.initial[name(s.symbol)]) for s in free if name(s.symbol) in run.initial]
-        return [at(s.symbol) == value_term(value, s.symbol) for s, value in chosen]
+        core = {label.get_id() for label in unrolling.solver.unsat_core()}
+        return {own for own, label in labels.items() if label.get_id() in core}
 
     def _real_values(self, run: Violated) -> list[dict[str, Value]]:
-        """Of all states before each scan of the run, with its inputs and its times."""
+        """Of all states before each scan of the run and after it, with its inputs and its times."""
         names = [name(s.symbol) for s in self._system.states]
-        state = self._whole.first_state(run.initial)
-        assert state is not None
-        found = []
-        for step in run.steps:
-            found.append(dict(zip(names, state, strict=True)))
-            state = self._whole.after(state, step)[2]
-        return found
-
-
-def _given(step: Step, symbol: z3.ExprRef) -> Value:
-    default: Value = False if z3.is_bool(symbol) else 0
-    return step.inputs.get(name(symbol), default)
+        return [dict(zip(names, state, strict=True)) for state in self._whole.visited(run)]
 
 
 def hides(system: TransitionSystem, bad: z3.BoolRef) -> bool:
     """Whether there is anything to hide: some state that neither the bad term nor an assumption
     reads."""
+    visible = _visible_at_first(system, bad)
+    return any(name(s.symbol) not in visible for s in system.states)
+
+
+def _visible_at_first(system: TransitionSystem, bad: z3.BoolRef) -> set[str]:
+    """What the bad term and the assumptions read, and what is chosen once."""
     read = symbols([bad, *system.constraints, *system.initial_constraints])
-    visible = {name(symbol) for symbol in read}
-    return any(s.initial is not None and name(s.symbol) not in visible for s in system.states)
+    chosen = [s.symbol for s in system.states if s.initial is None]
+    return {name(symbol) for symbol in (*read, *chosen)}

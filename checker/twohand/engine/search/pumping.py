@@ -18,8 +18,8 @@ import z3
 from twohand.engine.system.budget import SCAN, Budget, asked_once, budget_of
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Step, Violated
-from twohand.engine.system.runs import Simulator
-from twohand.engine.system.terms import Substitution, name, value_term
+from twohand.engine.system.runs import Simulator, given
+from twohand.engine.system.terms import Substitution, value_term
 from twohand.program.durations import ONE_SCAN, Scans, Ticks
 from twohand.program.types import Value
 from twohand.scan.sorts import integer
@@ -105,9 +105,7 @@ class _Stays:
         added, scans = self._added_time, self._added_scans
         self._solver.add(scans >= 0, added >= system.shortest * scans)
         self._solver.add(added <= system.longest * scans)
-        first = self._simulator.first_state(run.initial)
-        self._states: list[tuple[Value, ...]] = [] if first is None else [first]
-        self._states += [after for _, _, after in self._simulator.states(run)]
+        self._states = self._simulator.visited(run)
         budget.spend(SCAN * len(run.steps))
 
     def positions(self) -> list[int]:
@@ -191,9 +189,7 @@ class _Stays:
         states = self._terms(form, self._added_time, self._added_scans)
         pairs = [(s.symbol, term) for s, term in zip(system.states, states, strict=True)]
         for symbol in system.inputs:
-            default: Value = False if z3.is_bool(symbol) else 0
-            given = step.inputs.get(name(symbol), default)
-            pairs.append((symbol, value_term(given, symbol)))
+            pairs.append((symbol, value_term(given(step, symbol), symbol)))
         pairs += [(system.elapsed, elapsed), (system.scans, z3.IntVal(1, self._context))]
         return Substitution(pairs, self._context)
 

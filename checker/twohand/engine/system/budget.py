@@ -7,6 +7,7 @@ and under any load. Its unit is the *effort*: about what one second of an ordina
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
+from math import inf
 from typing import TypeAlias
 
 import z3
@@ -26,6 +27,7 @@ QUERY = 0.0003
 """The effort of asking anything at all, whatever the solver has to do for it."""
 SCAN = 0.00003
 """The effort of running one scan concretely."""
+_LEAST_SHARE = 0.1
 _MOST_UNITS = 2**32 - 1
 _LEAST_GUARD, _GUARD = 5.0, 40.0
 """Seconds that any query may take, and seconds for each effort that it may take: some arithmetic is
@@ -52,6 +54,10 @@ class Budget:
         """A budget of its own for one of several questions."""
         return Budget(effort, self)
 
+    def share(self, divisor: int, most: float = inf) -> Budget:
+        """Such a part of what is left, but never next to nothing."""
+        return self.part(min(most, max(_LEAST_SHARE, self.remaining / divisor)))
+
     @property
     def over(self) -> bool:
         return self.remaining <= 0
@@ -60,10 +66,6 @@ class Budget:
         self.remaining -= effort
         if self._whole is not None:
             self._whole.spend(effort)
-
-    def whole_units(self) -> int:
-        """All that is left, as the solver counts it."""
-        return units(self.remaining)
 
     def units(self) -> int:
         """What the next query may take, as the solver counts it."""

@@ -85,6 +85,12 @@ class Simulator:
             yield result
             state = result[2]
 
+    def visited(self, run: Violated) -> list[tuple[Value, ...]]:
+        """The first state of a run and that after each of its scans; none where it may not start
+        there."""
+        first = self.first_state(run.initial)
+        return [] if first is None else [first, *(after for _, _, after in self.states(run))]
+
     def confirmed(self, run: Violated, whole: bool = False) -> Violated | None:
         """The run up to its first bad scan (``whole``: all of it, where its last scan is bad), if
         it is legal up to there and has one."""
@@ -95,6 +101,11 @@ class Simulator:
             if bad and (not whole or count == len(run.steps)):
                 return Violated(run.steps[:count], run.initial, run.method)
         return None
+
+
+def given(step: Step, symbol: z3.ExprRef) -> Value:
+    """The value of an input in a step; one that does not matter is FALSE or 0."""
+    return step.inputs.get(name(symbol), _default(symbol))
 
 
 def _default(symbol: z3.ExprRef) -> Value:
