@@ -52,6 +52,7 @@ def check(
     path: File,
     *,
     beyond_findings: bool = False,
+    another: bool = False,
     effort: float = EFFORT,
     seconds: float = SECONDS,
     processes: int | None = None,
@@ -61,6 +62,7 @@ def check(
     """Check the specs of a file, as ``twohand check`` does.
 
     ``beyond_findings``: where an overflow may happen, what holds if it wraps is asked as well.
+    ``another``: where a requirement is violated, a run that differs in kind is looked for.
     ``effort`` is the work for each requirement, counted and never timed: about seconds of an
     ordinary machine; ``seconds`` is the wall time after which a question is cut whatever its
     effort, so that it may be answered another time. ``processes`` work at the same time (None: as
@@ -71,7 +73,7 @@ def check(
     limit that is none. Any other exception is a mistake in twohand: nothing is answered then.
     """
     options = _options(effort, seconds, processes, memory, start_method)
-    options = replace(options, beyond=beyond_findings)
+    options = replace(options, beyond=beyond_findings, another=another)
     from twohand.analyses.check.check import check as checked
     from twohand.analyses.check.record import check_result
     from twohand.evidence.limits import open_pool

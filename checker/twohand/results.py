@@ -8,9 +8,11 @@ add fields; those that are here keep their names and meanings.
 from __future__ import annotations
 
 from twohand.analyses.check.record import (
+    AnotherWay,
     BranchesResult,
     BranchMissed,
     CallLeftOut,
+    CallTooLate,
     CheckedSpec,
     CheckResult,
     LagResult,
@@ -54,11 +56,13 @@ from twohand.text.diagnostic import Diagnostic, Severity
 __all__ = [
     "AcceptedWarning",
     "Aim",
+    "AnotherWay",
     "AskedRequirement",
     "AssumedFault",
     "BranchMissed",
     "BranchesResult",
     "CallLeftOut",
+    "CallTooLate",
     "Certificate",
     "CheckResult",
     "CheckedSpec",

@@ -58,13 +58,23 @@ def _explain(context: click.Context, code: str | None) -> None:
     is_flag=True,
     help="Where integers may overflow, say what holds if they wrap; no proof, no pass.",
 )
+@click.option(
+    "--another",
+    is_flag=True,
+    help="Where a requirement is violated, look for a run that differs in kind.",
+)
 @shared_options
 def check(
-    session: Session, paths: tuple[str, ...], brief: bool, details: bool, form: str, beyond: bool
+    session: Session,
+    paths: tuple[str, ...],
+    brief: bool,
+    details: bool,
+    form: str,
+    beyond: bool,
+    another: bool,
 ) -> int:
     """Check spec files, or all spec files below folders."""
-    if beyond:
-        session.limits["beyond"] = True
+    session.limits.update(beyond=beyond, another=another)
     session.concise = form == "concise"
     terminal = session.terminal
     files, problems = find_spec_files(paths)

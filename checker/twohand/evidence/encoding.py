@@ -22,6 +22,7 @@ from twohand.specification.logic.quantity import Quantity
 from twohand.specification.model.specification import Specification
 
 _FOUND = "#a finding happened"
+_WRONG = "#it was wrong before"
 
 
 class Encoding:
@@ -139,6 +140,19 @@ class Encoding:
         rested = self._monitors.formula(Once(And((FirstScan(), rest))))
         return self.first_finding(z3.And(self._monitors.bad(property), rested))
 
+    def first_of_another_kind(
+        self, asked: Property, other: Property, rest: Formula | None = None
+    ) -> Problem:
+        """One question: whether a run, without a finding before, is wrong for the first time
+        (refutes ``asked``) in a scan that refutes ``other`` as well, and begins with a scan of
+        ``rest``, where that is given."""
+        terms = [self._monitors.bad(asked), self._monitors.bad(other)]
+        if rest is not None:
+            terms.append(self._monitors.formula(Once(And((FirstScan(), rest)))))
+        system, wrong = _after(self.system, terms[0], _WRONG)
+        system, found = _after(system, _any([term for _, term in self.findings]))
+        return self._problem(system, [z3.And(*terms, z3.Not(wrong), z3.Not(found))])
+
     def _problem(
         self, system: TransitionSystem, terms: Sequence[z3.ExprRef], past: bool | None = None
     ) -> Problem:
@@ -147,10 +161,12 @@ class Encoding:
         return Problem(exchange.dump(system, terms), equivalent=self.specification.equivalent)
 
 
-def _after(system: TransitionSystem, event: z3.BoolRef) -> tuple[TransitionSystem, z3.BoolRef]:
-    """The system with a flag that says that ``event`` was in a scan before."""
-    flag = z3.Bool(_FOUND)
-    state = StateVariable(_FOUND, flag, z3.BoolVal(False), z3.Or(flag, event))
+def _after(
+    system: TransitionSystem, event: z3.BoolRef, name: str = _FOUND
+) -> tuple[TransitionSystem, z3.BoolRef]:
+    """The system with a flag of this name that says that ``event`` was in a scan before."""
+    flag = z3.Bool(name)
+    state = StateVariable(name, flag, z3.BoolVal(False), z3.Or(flag, event))
     return replace(system, states=(*system.states, state)), flag
 
 

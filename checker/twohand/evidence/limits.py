@@ -32,7 +32,8 @@ class Options:
     happen to none; ``memory`` is megabytes for each process;
     ``start_method`` None is what the system does best. ``needless``: whether to look for
     assumptions that no requirement needs (of a spec that is asked as a whole). ``causes``: whether
-    to look for calls whose absence is the cause of a violation. ``beyond``: whether
+    to look for calls whose absence is the cause of a violation. ``another``: whether to look for a
+    run of another kind for what is violated. ``beyond``: whether
     to ask, where an overflow may happen, everything as if it wrapped around."""
 
     effort: float = 60.0
@@ -42,6 +43,7 @@ class Options:
     memory: int = DEFAULT_MEGABYTES
     needless: bool = True
     causes: bool = True
+    another: bool = False
     beyond: bool = False
 
 

@@ -93,6 +93,32 @@ class LeftOutCall:
 
 
 @dataclass(frozen=True)
+class LateCall:
+    """A call of the instance ``name`` at ``span`` that comes after what it writes is read
+    (``read``), in a run that violates a requirement. With the call before the statement that reads,
+    the requirement is proved."""
+
+    name: str
+    span: Span = field(repr=False)
+    read: Span = field(repr=False)
+
+
+@dataclass(frozen=True)
+class AnotherKind:
+    """Whether a requirement is violated in another way than by the run that is shown.
+
+    ``run`` violates it in another way, ``seen`` is its sentence, and ``words`` say what is other in
+    its last scan. Without a run, ``words`` are what is proved of the scan in which any run is wrong
+    for the first time, and ``reason`` says why more is not known ('' where nothing is open).
+    """
+
+    run: Counterexample | None = None
+    seen: str = ""
+    words: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True)
 class Verdict:
     """The answer to one requirement.
 
@@ -120,6 +146,10 @@ class Verdict:
     """Of what is never reached, the conditions that are proved never TRUE."""
     left_out: LeftOutCall | None = None
     """Where it is violated: the call whose absence is the cause."""
+    late: LateCall | None = None
+    """Where it is violated: the call that comes too late."""
+    another: AnotherKind | None = None
+    """Where it is violated and that was asked: whether it is in another way as well."""
 
     @property
     def as_expected(self) -> bool:

@@ -67,6 +67,10 @@ class Probe:
         self.copies: dict[typed.StandardInstance, typed.StandardInstance] = {}
         """Instances that the probe adds, and the program's of which each is a copy."""
 
+    def order(self, body: Statements) -> Statements:
+        """The statements of a body in the order in which they are to be copied."""
+        return body
+
     def before(self, statement: typed.Statement) -> Iterable[typed.Statement]:
         return ()
 
@@ -140,6 +144,8 @@ class Instrumenter:
         self, node: typed.Statement | typed.Routine, branch: int, body: Statements
     ) -> Statements:
         found = [*self._gather("enter", node, branch)]
+        for probe in self._probes:
+            body = probe.order(body)
         for number, statement in enumerate(body):
             found += self._gather("before", statement)
             if isinstance(statement, typed.Assign | typed.AssignElement):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.report.another_kind import another_sentence
 from twohand.report.beyond_findings import beyond_sentences
 from twohand.report.drawing.diagnostics import one_line
 from twohand.report.drawing.source_line import address
@@ -36,6 +37,11 @@ def concise_lines(report: Report, terminal: Terminal) -> list[str]:
     for verdict in report.verdicts:
         word = outcome_word(verdict).lower()
         lines.append(f"{address(verdict.requirement.span)}: {word}: {_message(verdict)}")
+        if verdict.another is not None:
+            other = (
+                f"{verdict.requirement.identifier}: {another_sentence(verdict, verdict.another)}"
+            )
+            lines.append(f"{address(verdict.requirement.span)}: another: {other}")
     for found in report.findings:
         word = "finding" if found.outcome is Outcome.VIOLATED else "undecided"
         lines.append(f"{address(found.finding.span)}: {word}: {possibility(found)}")

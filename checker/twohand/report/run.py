@@ -7,13 +7,16 @@ from dataclasses import dataclass, field, replace
 
 from twohand.evidence.runs.same_runs import firsts_of_runs
 from twohand.evidence.verdict import (
+    AnotherKind,
     Counterexample,
     FindingVerdict,
+    LateCall,
     LeftOutCall,
     Outcome,
     Report,
     Verdict,
 )
+from twohand.report.another_kind import another_sentence
 from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence, values_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
@@ -92,9 +95,34 @@ def violation_lines(
     if requirement.authority:
         lines += terminal.wrap(f"source: {requirement.authority}", 2, 10)
     lines += shared_run_lines(run, shared, spec, requirement, terminal, "wrong", whole)
-    return (
-        lines if verdict.left_out is None else [*lines, "", *_left_out(verdict.left_out, terminal)]
+    if verdict.left_out is not None:
+        lines += ["", *_left_out(verdict.left_out, terminal)]
+    if verdict.late is not None:
+        lines += ["", *_late(verdict.late, terminal)]
+    if verdict.another is not None:
+        lines += ["", *_another(verdict.another, verdict, report, terminal, whole)]
+    return lines
+
+
+def _late(call: LateCall, terminal: Terminal) -> list[str]:
+    """The call that comes after its result is read, with its place marked."""
+    text = (
+        f"{address(call.span)}: '{call.name}' is called behind the statement that reads it "
+        f"({file_and_line(call.read)}); called before that statement, this requirement is proved"
     )
+    return [*terminal.wrap(text, 0, 2), *marked_line(call.span, terminal)]
+
+
+def _another(
+    another: AnotherKind, verdict: Verdict, report: Report, terminal: Terminal, whole: bool
+) -> list[str]:
+    """A run of another kind, or what is known of there being none."""
+    requirement, spec = verdict.requirement, report.specification
+    sentence = f"{requirement.identifier}: {another_sentence(verdict, another)}"
+    if another.run is None:
+        return terminal.wrap(sentence, 2)
+    lines = [*terminal.paragraphs([sentence, another.seen], 2)]
+    return [*lines, *run_lines(another.run, spec, requirement, terminal, "wrong", whole)]
 
 
 def _left_out(call: LeftOutCall, terminal: Terminal) -> list[str]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import time
 from dataclasses import replace
 
+from twohand.analyses.check.another_kind import with_another_kind
 from twohand.analyses.check.lag import LagCheck
+from twohand.analyses.check.late_calls import with_late_calls
 from twohand.analyses.check.left_out_calls import with_left_out_calls
 from twohand.analyses.check.readings import reading_warnings
 from twohand.analyses.check.unused_assumptions import NeedlessAssumptions, Proof
@@ -47,6 +49,11 @@ def check(
         if options.causes and not report.doubt and not report.findings:
             desk = Dispatcher(chosen, options.effort, options.seconds)
             verdicts = with_left_out_calls(report.verdicts, specification, desk, options.effort)
+            verdicts = with_late_calls(verdicts, specification, desk, options.effort)
+            report = replace(report, verdicts=verdicts)
+        if options.another and not report.doubt:
+            desk = Dispatcher(chosen, options.effort, options.seconds)
+            verdicts = with_another_kind(report.verdicts, specification, desk, options.effort)
             report = replace(report, verdicts=verdicts)
     return replace(report, seconds=time.monotonic() - began)
 

@@ -12,26 +12,20 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 
+from twohand.analyses.check.variant_proof import VariantProof, may_have_a_cause
 from twohand.evidence.calls.block_call import block_call
 from twohand.evidence.calls.called_marks import CalledMarks
-from twohand.evidence.calls.further_calls import WATCHED, Arguments, CalledAlways, further_calls
-from twohand.evidence.checks.requirement import RequirementCheck
-from twohand.evidence.context import CheckContext
+from twohand.evidence.calls.further_calls import WATCHED, CalledAlways, further_calls
 from twohand.evidence.proofs.dispatcher import Dispatcher
-from twohand.evidence.runs.trace import definite
+from twohand.evidence.runs.replay import executed
 from twohand.evidence.verdict import Counterexample, LeftOutCall, Outcome, Verdict
 from twohand.program import CallStandard, Program, StandardInstance, Statement, Variable
 from twohand.program.instrumentation import instrumented, mark, note, when
 from twohand.program.walks import nodes_below
-from twohand.scan.concrete import execute
-from twohand.scan.scan_record import ScanRecord
-from twohand.specification.logic import evaluate
-from twohand.specification.model.specification import Aim, Specification
+from twohand.specification.model.specification import Specification
 
 MOST_ASKED = 4
 """Instances that one requirement is asked again with."""
-_MOST_EFFORT = 10.0
-"""For the question with a call more: where this is not enough, nothing is said."""
 
 
 def with_left_out_calls(
@@ -41,7 +35,7 @@ def with_left_out_calls(
     known. ``desk`` is one of its own: what is proved here is proved of another program."""
     if not any(each.outcome is Outcome.VIOLATED for each in verdicts):
         return tuple(verdicts)
-    search = _Search(specification, desk, min(effort, _MOST_EFFORT))
+    search = _Search(specification, desk, effort)
     return tuple(replace(each, left_out=search.of(each)) for each in verdicts)
 
 
@@ -64,8 +58,7 @@ class _Skips(CalledMarks):
 class _Search:
     def __init__(self, specification: Specification, desk: Dispatcher, effort: float) -> None:
         self._spec = specification
-        self._desk = desk
-        self._effort = effort
+        self._proof = VariantProof(specification, desk, effort)
         self._block, around = block_call(specification)
         self._sites = {
             node.instance: node.span
@@ -83,14 +76,15 @@ class _Search:
         ]
 
     def of(self, verdict: Verdict) -> LeftOutCall | None:
-        requirement, run = verdict.requirement, verdict.counterexample
-        asked = requirement.aim is Aim.HOLDS and requirement.property.trigger is not None
-        if verdict.outcome is not Outcome.VIOLATED or run is None or not asked:
+        run = verdict.counterexample
+        if run is None or not may_have_a_cause(verdict):
             return None
         skipped = self._skipped(run)
         for instance in list(skipped)[:MOST_ASKED]:
             for words, arguments in further_calls(self._spec.program, instance):
-                if self._is_cause(instance, arguments, verdict, run):
+                called = CalledAlways(instance, arguments)
+                program = instrumented(self._spec.program, [called], self._block)
+                if self._proof.mends(program, verdict):
                     span, scans = self._sites[instance], skipped[instance]
                     return LeftOutCall(instance.name, instance.block.value, span, words, scans)
         return None
@@ -105,42 +99,9 @@ class _Search:
         if not self._watched:
             return {}
         marks, program = self._marked
-        records = self._executed(program, run)
+        records = executed(program, run, self._spec)
         counts = {
             instance: sum(bool(record.values.get(marked.name)) for record in records)
             for instance, marked in marks.left_out.items()
         }
         return {instance: number for instance, number in counts.items() if number}
-
-    def _executed(self, program: Program, run: Counterexample) -> list[ScanRecord]:
-        """The inputs and times of a run, executed with another program."""
-        spec = self._spec
-        sampled = {variable.name for variable in spec.program.inputs}
-        steps = [
-            ({n: value for n, value in each.values.items() if n in sampled}, each.elapsed)
-            for each in run.records
-        ]
-        readings = definite(spec.readings, run.all_readings)
-        return execute.run(program, spec.clocking, readings, spec.loop_bound, steps, run.past)
-
-    def _is_cause(
-        self,
-        instance: StandardInstance,
-        arguments: Arguments,
-        verdict: Verdict,
-        run: Counterexample,
-    ) -> bool:
-        """Whether the requirement is proved with the call made in every scan. It is asked only
-        where this very run does not violate it any more."""
-        spec, requirement = self._spec, verdict.requirement
-        program = instrumented(spec.program, [CalledAlways(instance, arguments)], self._block)
-        records = self._executed(program, run)
-        stopped = records[-1].finding is not None
-        if stopped or evaluate.refuted_at(requirement.property, records, spec.clocking) is not None:
-            return False
-        together = replace(spec, program=program, requirements=(requirement,), lags=())
-        case = CheckContext(together, self._desk, self._effort)
-        check = RequirementCheck(requirement, case, lambda _: None)
-        check.begin()
-        self._desk.serve()
-        return check.verdict.outcome is Outcome.PROVED and not check.verdict.reason

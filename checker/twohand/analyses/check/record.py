@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from twohand.analyses.check.exit_code import report_code
 from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import (
+    AnotherKind,
     Certificate,
     ExecutedBranches,
     LagMeasure,
+    LateCall,
     LeftOutCall,
     Outcome,
     Report,
@@ -42,6 +44,29 @@ class CallLeftOut:
     place: FilePlace
     how: str
     scans: int
+
+
+@dataclass(frozen=True)
+class CallTooLate:
+    """A call of the instance ``name`` behind the statement that reads it, at ``read``. With the
+    call before that statement the requirement is proved, for all runs."""
+
+    name: str
+    place: FilePlace
+    read: FilePlace
+
+
+@dataclass(frozen=True)
+class AnotherWay:
+    """Whether a requirement is violated in another way than by its run: by this ``run``, of which
+    ``seen`` says when, and ``words`` what is other in its last scan. Without one, ``words`` are
+    what is proved of the scan in which any run violates it for the first time, and ``reason`` says
+    what stopped the search ('' where it is proved that there is no other way)."""
+
+    run: Run | None
+    seen: str
+    words: tuple[str, ...]
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -77,6 +102,10 @@ class RequirementResult:
     """The first requirement that is violated by the very same run; '' where that is this one."""
     call_left_out: CallLeftOut | None
     """The cause of a violation, where it is known to be this."""
+    call_too_late: CallTooLate | None
+    """The same, of a call that is made and comes too late."""
+    another: AnotherWay | None
+    """Where it is violated and ``another`` was asked for."""
 
     @property
     def name(self) -> str:
@@ -229,13 +258,28 @@ def requirement_result(
         verdict.never_true,
         same_run_as,
         _left_out(verdict.left_out),
+        _too_late(verdict.late),
+        _another(verdict.another, specification),
     )
+
+
+def _another(another: AnotherKind | None, specification: Specification) -> AnotherWay | None:
+    if another is None:
+        return None
+    run = run_of(another.run, specification)
+    return AnotherWay(run, another.seen, another.words, another.reason)
 
 
 def _left_out(call: LeftOutCall | None) -> CallLeftOut | None:
     if call is None:
         return None
     return CallLeftOut(call.name, place_in_file(call.span), call.words, call.scans)
+
+
+def _too_late(call: LateCall | None) -> CallTooLate | None:
+    if call is None:
+        return None
+    return CallTooLate(call.name, place_in_file(call.span), place_in_file(call.read))
 
 
 def _wrapped(verdict: Verdict, report: Report) -> WrappedResult:

@@ -15,9 +15,9 @@ from twohand.evidence.runs.known_runs import rest_position
 from twohand.evidence.verdict import Counterexample
 from twohand.program import Read
 from twohand.specification.logic.formula import And, Atom, Formula, Not
-from twohand.specification.model.specification import Requirement
+from twohand.specification.model.specification import Requirement, Specification
 
-_EFFORT = 5.0
+EFFORT = 5.0
 
 
 class FromRest:
@@ -27,10 +27,9 @@ class FromRest:
     def __init__(self, case: CheckContext, requirement: Requirement) -> None:
         self._case = case
         self._requirement = requirement
-        self._rest = rest_position(case.specification)
 
     def ask(self, found: Counterexample, then: Callable[[Counterexample], None]) -> None:
-        if self._rests(found):
+        if begins_at_rest(found, self._case.specification):
             then(found)
             return
 
@@ -39,22 +38,30 @@ class FromRest:
             then(found if other is None else other)
 
         name = f"{self._requirement.identifier} from rest"
-        problem = self._case.beside.from_rest(self._requirement.property, self._at_rest())
-        effort = min(self._case.effort, _EFFORT)
+        problem = self._case.beside.from_rest(
+            self._requirement.property, at_rest(self._case.specification)
+        )
+        effort = min(self._case.effort, EFFORT)
         self._case.desk.decide(name, problem, 0, answered, effort)
-
-    def _rests(self, run: Counterexample) -> bool:
-        first = run.records[run.past].values
-        return all(first[name] == value for name, value in self._rest.items())
-
-    def _at_rest(self) -> Formula:
-        reads = [Read(v, v.span) for v in self._case.specification.program.inputs]
-        atoms = [(Atom(read), self._rest.get(read.variable.name)) for read in reads]
-        return And(tuple(atom if on else Not(atom) for atom, on in atoms if on is not None))
 
     def _replayed(self, run: Violated) -> Counterexample | None:
         """The run as it is shown; None where it has a finding, or no longer begins at rest."""
         requirement, replayer = self._requirement, self._case.replayer
         trace = self._case.trace(run)
         found = refutation(trace, requirement.property, replayer, requirement.identifier)
-        return found if isinstance(found, Counterexample) and self._rests(found) else None
+        if not isinstance(found, Counterexample):
+            return None
+        return found if begins_at_rest(found, self._case.specification) else None
+
+
+def begins_at_rest(run: Counterexample, specification: Specification) -> bool:
+    first = run.records[run.past].values
+    return all(first[name] == value for name, value in rest_position(specification).items())
+
+
+def at_rest(specification: Specification) -> Formula:
+    """That all hands are off, where that is plain."""
+    rest = rest_position(specification)
+    reads = [Read(v, v.span) for v in specification.program.inputs]
+    atoms = [(Atom(read), rest.get(read.variable.name)) for read in reads]
+    return And(tuple(atom if on else Not(atom) for atom, on in atoms if on is not None))

@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from twohand.evidence.runs.trace import Trace
+from twohand.evidence.runs.trace import Trace, definite
+from twohand.evidence.verdict import Counterexample
+from twohand.program import Program
 from twohand.scan.concrete import execute
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic import evaluate
@@ -70,6 +72,21 @@ class Replayer:
 
     def _holds(self, formula: Formula, records: Sequence[ScanRecord]) -> list[bool]:
         return evaluate.holds(formula, records, self.specification.clocking)
+
+
+def executed(
+    program: Program, run: Counterexample, specification: Specification
+) -> list[ScanRecord]:
+    """The inputs, times and readings of a run of the specification's program, executed with a
+    variant of it."""
+    sampled = {variable.name for variable in specification.program.inputs}
+    steps = [
+        ({name: value for name, value in each.values.items() if name in sampled}, each.elapsed)
+        for each in run.records
+    ]
+    readings = definite(specification.readings, run.all_readings)
+    clocking, bound = specification.clocking, specification.loop_bound
+    return execute.run(program, clocking, readings, bound, steps, run.past)
 
 
 def never(formula: Formula) -> Property:
