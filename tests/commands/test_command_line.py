@@ -199,6 +199,8 @@ def test_limits_reach_the_check(run: Run, monkeypatch: pytest.MonkeyPatch) -> No
     limits = ["--effort", "5", "--processes", "2", "--start-method", "spawn", "--memory", "900"]
     run("check", "good.spec", *limits)
     assert seen == {
+        "another": False,
+        "beyond": False,
         "effort": 5.0,
         "seconds": 600.0,
         "processes": 2,

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from twohand.evidence.verdict import Outcome, Report, Verdict
-from twohand.report.another_kind import another_sentence
 from twohand.report.beyond_findings import beyond_sentences
 from twohand.report.drawing.diagnostics import one_line
 from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import all_warnings, lag_sentence
 from twohand.report.verdict_line import (
+    another_sentence,
     emptiness,
     expectation,
     outcome_word,

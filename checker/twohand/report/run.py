@@ -16,14 +16,13 @@ from twohand.evidence.verdict import (
     Report,
     Verdict,
 )
-from twohand.report.another_kind import another_sentence
 from twohand.report.drawing.lanes import LaneGroup, Picture, lanes_of
 from twohand.report.drawing.readings import reading_sentence, values_sentence
 from twohand.report.drawing.source_line import address, file_and_line, marked_line
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
-from twohand.report.verdict_line import outcome_word
+from twohand.report.verdict_line import another_sentence, outcome_word
 from twohand.specification.model.specification import Requirement, Specification
 from twohand.specification.phrases import count, duration, way_out
 from twohand.text.source_text import Span

@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from twohand.evidence.verdict import Certificate, FindingVerdict, Outcome, Report, Vacuity, Verdict
+from twohand.evidence.verdict import (
+    AnotherKind,
+    Certificate,
+    FindingVerdict,
+    Outcome,
+    Report,
+    Vacuity,
+    Verdict,
+)
 from twohand.program.durations import Units
 from twohand.report.drawing.readings import never_sentence, reading_sentence
 from twohand.report.drawing.terminal import Paint, Terminal
+from twohand.specification.logic.formula import Response
 from twohand.specification.model.specification import Aim, Expectation
 from twohand.specification.phrases import count, duration_range, listing, wall_time
 
@@ -152,6 +161,20 @@ def explanations(verdict: Verdict, report: Report) -> list[str]:
         return [f"a replayed run reaches it in {count(scans, 'scan')}"] if scans else []
     proved = f"for all time: {basis(verdict.certificate)}"
     return [verdict.reason, proved] if verdict.reason else [proved]
+
+
+def another_sentence(verdict: Verdict, another: AnotherKind) -> str:
+    """In what another run differs; or that there is none, or that this is open."""
+    words = listing(another.words)
+    late = isinstance(verdict.requirement.property, Response)
+    scan = "in the scan that asks" if late else "in the scan that is wrong"
+    if another.run is not None:
+        return f"another run violates it otherwise: {scan}, {words}"
+    always = f"in every run that violates it, {scan} for the first time, {words} (proved)"
+    if not another.reason:
+        return f"no other kind of violation: {always}"
+    known = f"; {always}" if words else ""
+    return f"whether another kind of run violates it was not decided ({another.reason}){known}"
 
 
 def verdict_lines(

@@ -96,11 +96,24 @@ def test_nothing_is_said_where_the_order_is_not_the_cause(
     assert late_of(tmp_path, pool, body, asked) is None
 
 
-def test_nothing_is_said_where_a_finding_would_come_first(tmp_path: Path, pool: Pool) -> None:
-    """Moved, the call would divide by what is 0 until then: nothing is proved by that."""
-    head = "VAR_OUTPUT n : INT; END_VAR\n"
-    body = "ram := gate.open; n := 1; gate(go := left AND right AND 1 / n > 0); n := 0;"
-    assert late_of(tmp_path, pool, f"{head}{body}", GUARDED) is None
+def test_nothing_is_said_where_only_the_run_that_is_shown_is_mended(
+    tmp_path: Path, pool: Pool
+) -> None:
+    body = """ram := gate.open OR left AND third; gate(go := left AND right);
+    third := second; second := on; on := right AND NOT left;"""
+    assert late_of(tmp_path, pool, f"VAR second, third : BOOL; END_VAR\n{body}", GUARDED) is None
+
+
+@pytest.mark.parametrize("what", ["left AND right AND n + n >= 0", "left AND right OR n + n > 0"])
+def test_nothing_is_said_where_a_finding_would_come_first(
+    tmp_path: Path, pool: Pool, what: str
+) -> None:
+    """Moved, the call adds what is left of the scan before: too much, if 'left' was on alone."""
+    head = "VAR n : INT; END_VAR\n"
+    end = "IF left AND NOT right THEN n := 32767; END_IF;"
+    body = f"ram := gate.open; n := 0; gate(go := {what}); {end}"
+    late = late_of(tmp_path, pool, f"{head}{body}", GUARDED)
+    assert (late is None) == ("OR" in what), "an AND is FALSE without both, whatever n is"
 
 
 def test_the_report_and_the_answer_show_the_call(tmp_path: Path, pool: Pool) -> None:

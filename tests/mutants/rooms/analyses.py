@@ -12,6 +12,8 @@ MEASURED = (
     "analyses/measure/test_measure.py::test_a_stop_condition_of_the_block_is_as_old_as_the_run",
 )
 DOUBT = ("evidence/test_doubted_assumptions.py",)
+KINDS = ("analyses/check/test_another_kind.py",)
+LATE = ("analyses/check/test_late_calls.py",)
 CALLS = ("analyses/check/test_left_out_calls.py",)
 
 MUTANTS = (
@@ -127,16 +129,6 @@ MUTANTS = (
         "analyses/check/left_out_calls.py",
         CALLS,
         Change(
-            "a call is a cause where with it nothing happens",
-            "return check.verdict.outcome is Outcome.PROVED and",
-            "return check.verdict.outcome in (Outcome.PROVED, Outcome.VACUOUS) and",
-        ),
-        Change(
-            "a call is a cause where one run is mended",
-            "return check.verdict.outcome is Outcome.PROVED and",
-            "return",
-        ),
-        Change(
             "calls are made in one way only",
             "in further_calls(self._spec.program, instance):",
             "in further_calls(self._spec.program, instance)[:1]:",
@@ -155,6 +147,61 @@ MUTANTS = (
             "a call is added in every scan",
             "yield when(self.skipped(self._instance), call)",
             "yield call",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/another_kind.py",
+        KINDS,
+        Change(
+            "the other values of a run are not asked for",
+            "for number in range(2):",
+            "for number in range(1):",
+        ),
+        Change(
+            "a place is a place of another variable",
+            "if marked is not None:",
+            "if marked is None and not records:",
+        ),
+        Change(
+            "what was before is no trait",
+            "_both(_as(atom, now), _as(asking.Previous(atom), before))",
+            "_as(atom, now)",
+        ),
+        Change(
+            "an unanswered trigger of another kind is asked for behind its bound",
+            "position = missing.begin",
+            "position = len(records) - 1",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/late_calls.py",
+        LATE,
+        Change(
+            "an instance that is called twice is moved",
+            "times[_instance(call)] == 1",
+            "times[_instance(call)] >= 1",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/variant_proof.py",
+        (*LATE, *CALLS),
+        Change(
+            "a call is a cause where with it nothing happens",
+            "return answer.outcome is Outcome.PROVED and",
+            "return answer.outcome in (Outcome.PROVED, Outcome.VACUOUS) and",
+        ),
+        Change(
+            "a call is a cause where one run is mended",
+            "return answer.outcome is Outcome.PROVED and",
+            "return",
+        ),
+        Change(
+            "what is proved until a finding is proved",
+            " and not case.seen_findings",
+            "",
         ),
     ),
 )

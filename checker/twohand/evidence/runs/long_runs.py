@@ -38,7 +38,7 @@ _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
 _SHARE = 0.25
 """The part of a question's effort that executing may take, and the effort that it always may."""
-_LEAST_EFFORT = 10.0
+_LEAST_EFFORT = 4.0
 _EXECUTED = 0.00003
 _VALUE = 0.000002
 """The effort of executing one scan, and for each variable beside it."""

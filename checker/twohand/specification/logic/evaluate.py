@@ -266,15 +266,18 @@ class _Run:
     def _since(self, formula: Since, now: int) -> Truth:
         hold, release = self.truths(formula.hold), self.truths(formula.release)
         within = self._within(formula, now)
-        witnesses: list[Truth] = []
+        found: Truth = False
         held_after: Truth = True
         for j in range(now, within.start - 1, -1):
-            if j < within.stop:
-                witnesses.append(_all((release[j], held_after)))
-            held_after = _all((held_after, hold[j]))
-            if held_after is False or True in witnesses[-1:]:
+            if j < within.stop and release[j] is not False:
+                if release[j] and held_after:
+                    return True
+                found = None
+            if hold[j] is False:
                 break
-        return _any(witnesses)
+            if hold[j] is None:
+                held_after = None
+        return found
 
     # --- atoms --------------------------------------------------------------------------------
 

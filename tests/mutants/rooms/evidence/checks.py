@@ -48,12 +48,12 @@ MUTANTS = (
         RUNS,
         Change(
             "no run from rest is looked for",
-            "        if self._rests(found):\n",
+            "        if begins_at_rest(found, self._case.specification):\n",
             "        if found.records:\n",
         ),
         Change(
             "any run is one from rest",
-            "return all(first[name] == value for name, value in self._rest.items())",
+            "return all(first[name] == value for name, value in rest_position(specification).items())",
             "return True",
         ),
     ),

@@ -102,13 +102,18 @@ MUTANTS = (
         ),
         Change(
             "since does not ask for holding",
-            "held_after = _all((held_after, hold[j]))",
-            "held_after = True",
+            "            if hold[j] is False:",
+            "            if hold is None:",
         ),
         Change(
             "since wants to hold at its beginning",
-            "witnesses.append(_all((release[j], held_after)))",
-            "witnesses.append(_all((release[j], held_after, hold[j])))",
+            "if release[j] and held_after:",
+            "if release[j] and held_after and hold[j]:",
+        ),
+        Change(
+            "since takes what is not defined for holding",
+            "held_after = None",
+            "held_after = True",
         ),
         Change(
             "a scan that was cut short has values",
