@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from twohand.specification.load import load_specification
+from twohand.specification.load import load_specification, load_specifications
 from twohand.text.diagnostic import Diagnostic
 
 BLOCK = """FUNCTION_BLOCK Press
@@ -105,3 +105,51 @@ def test_files_that_a_spec_names_are_held_against_each_other(tmp_path: Path) -> 
     other = "PLANT other : Rod IN 'rOd.st' (on1 := valve);"
     (told,) = alike(tmp_path, one, other)
     assert told.message == "'r0d.st' and 'rOd.st' look alike, and are two names"
+
+
+def test_blocks_types_and_standard_blocks_are_held_against_each_other(tmp_path: Path) -> None:
+    text = """TYPE Gate1 : (off, on); END_TYPE
+    FUNCTION_BLOCK Gatel VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR q := a;
+    END_FUNCTION_BLOCK
+    FUNCTION_BLOCK T0N VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR q := a;
+    END_FUNCTION_BLOCK
+    FUNCTION_BLOCK Press
+    VAR_INPUT left, right : BOOL; END_VAR
+    VAR_OUTPUT valve : BOOL; END_VAR
+    VAR seen : Gatel; wait : T0N; state : Gate1; END_VAR
+    seen(a := left); wait(a := right);
+    IF seen.q AND wait.q THEN state := Gate1#on; ELSE state := Gate1#off; END_IF;
+    valve := state = Gate1#on;
+    END_FUNCTION_BLOCK
+    """
+    (tmp_path / "press.st").write_text(text, encoding="utf-8")
+    asked = "PROPERTY both : valve -> left AND right;"
+    head = "SPEC Hoop SOURCE 'press.st'; BLOCK Press; SCAN T#10ms; OUTPUT valve;"
+    (tmp_path / "hoop.spec").write_text(f"{head} {asked} END_SPEC", encoding="utf-8")
+    spec = load_specification(tmp_path / "hoop.spec")
+    told = {each.message for each in spec.warnings if each.code == "look-alike-names"}
+    assert told == {
+        "'TON' and 'T0N' look alike, and are two names",
+        "'Gatel' and 'Gate1' look alike, and are two names",
+    }
+
+
+def test_specs_of_one_file_and_the_files_that_they_name_are_held_against_each_other(
+    tmp_path: Path,
+) -> None:
+    for name in ("r0d.st", "rOd.st"):
+        (tmp_path / name).write_text(ROD, encoding="utf-8")
+    one, other, third = (
+        f"SPEC {name} SOURCE '{file}'; SCAN T#10ms; PROPERTY rests : home -> NOT on1; END_SPEC"
+        for name, file in (("R0d", "r0d.st"), ("Other", "rOd.st"), ("ROd", "rOd.st"))
+    )
+    (tmp_path / "rods.spec").write_text(f"{one}\n{other}\n{third}", encoding="utf-8")
+    told = [
+        [each.message for each in spec.warnings if each.code == "look-alike-names"]
+        for spec in load_specifications(tmp_path / "rods.spec")
+    ]
+    assert told == [
+        [],
+        ["'r0d.st' and 'rOd.st' look alike, and are two names"],
+        ["'R0d' and 'ROd' look alike, and are two names"],
+    ]

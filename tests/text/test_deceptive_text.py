@@ -79,6 +79,14 @@ def test_of_three_names_that_look_alike_two_are_told() -> None:
     assert len(look_alikes(names("al", "a1", "aI", "a1"))) == 2
 
 
+def test_a_name_that_looks_like_a_word_of_the_language_is_told_without_its_place() -> None:
+    source = SourceText("press.st", "T0N; TON; CTU;")
+    names = [("T0N", Span(source, 0, 3)), ("CTU", Span(source, 10, 13))]
+    (told,) = look_alikes(names, words=("TON", "T0N2", "CTU"))
+    assert told.message == "'TON' and 'T0N' look alike, and are two names"
+    assert (told.span, told.related) == (names[0][1], ())
+
+
 def test_between_known_names_nothing_is_looked_for() -> None:
     known = names("a1", "al")
     assert look_alikes(names("al", "a1", "b"), known) == []

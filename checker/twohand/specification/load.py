@@ -20,7 +20,7 @@ from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
 from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.files import SourceFiles, Texts
-from twohand.specification.reading.look_alikes import names_alike
+from twohand.specification.reading.look_alikes import between_specs, names_alike
 from twohand.specification.reading.platform import stated_loop_bound, stated_readings
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
@@ -120,7 +120,11 @@ def resolve_specifications(
         with problems.collected():
             found.append(resolve_specification(tree, folder, read=read))
     problems.raise_if_any()
-    return tuple(found)
+    alike = between_specs(trees)
+    return tuple(
+        replace(each, warnings=(*each.warnings, *alike[number]))
+        for number, each in enumerate(found)
+    )
 
 
 def resolve_specification(

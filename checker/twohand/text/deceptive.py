@@ -53,21 +53,33 @@ def _sign(character: str) -> str:
 
 
 def look_alikes(
-    names: Iterable[tuple[str, Span]], known: Iterable[tuple[str, Span]] = ()
+    names: Iterable[tuple[str, Span]],
+    known: Iterable[tuple[str, Span]] = (),
+    words: Iterable[str] = (),
 ) -> list[Diagnostic]:
     """A warning of each of the ``names`` (paths with '.') that looks like another one of its scope
-    and is not it. Those ``known`` are of the same scopes; between them nothing is looked for."""
+    and is not it. Those ``known`` and the ``words`` of the language are of the same scopes; between
+    them nothing is looked for."""
     looks = _Looks()
+    for word in words:
+        list(looks.alike([word], None))
     for path, span in known:
         list(looks.alike(_variables(path), span))
     return [told for path, span in names for told in looks.alike(_variables(path), span)]
 
 
-def look_alike_files(names: Iterable[tuple[str, Span]]) -> list[Diagnostic]:
+def look_alike_files(
+    names: Iterable[tuple[str, Span]], known: Iterable[tuple[str, Span]] = ()
+) -> list[Diagnostic]:
     """The same of names of files, each part of a path within its folder."""
     looks = _Looks()
-    parts = [(PurePosixPath(path.replace("\\", "/")).parts, span) for path, span in names]
-    return [told for path, span in parts for told in looks.alike(path, span)]
+    for path, span in known:
+        list(looks.alike(_parts(path), span))
+    return [told for path, span in names for told in looks.alike(_parts(path), span)]
+
+
+def _parts(path: str) -> tuple[str, ...]:
+    return PurePosixPath(path.replace("\\", "/")).parts
 
 
 def _variables(path: str) -> list[str]:
@@ -78,9 +90,9 @@ class _Looks:
     """The names so far by scope and by what they look like."""
 
     def __init__(self) -> None:
-        self.seen: dict[tuple[str, ...], dict[str, tuple[str, Span]]] = {}
+        self.seen: dict[tuple[str, ...], dict[str, tuple[str, Span | None]]] = {}
 
-    def alike(self, path: Sequence[str], span: Span) -> Iterator[Diagnostic]:
+    def alike(self, path: Sequence[str], span: Span | None) -> Iterator[Diagnostic]:
         """A warning where a name of the path is new and looks like one that was before."""
         around: tuple[str, ...] = ()
         for name in path:
@@ -94,7 +106,7 @@ class _Looks:
                     f"'{other}' and '{name}' look alike, and are two names",
                     span,
                     "give one of them another name",
-                    ((place, f"'{other}'"),),
+                    () if place is None else ((place, f"'{other}'"),),
                     Severity.WARNING,
                 )
             others[name.casefold()] = (name, span)

@@ -8,6 +8,7 @@ from dataclasses import replace
 from twohand.files.index import Segment
 from twohand.files.project import Project
 from twohand.program import Program, Routine, Statement, Task
+from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import Enumeration
 from twohand.syntax import tree
 from twohand.text.deceptive import invisible_signs, look_alikes
@@ -75,7 +76,11 @@ def _loaded(
         notes.extend(project.notes(needed))
         notes.extend(filter(None, map(invisible_signs, program.sources)))
         notes.extend(look_alikes((v.name, v.span) for v in program.variables))
-        notes.extend(forms_outside(project.parsed(needed)))
+        files = project.parsed(needed)
+        declared = [(unit.name.text, unit.name.span) for file in files for unit in file.units]
+        declared += [(kind.name.text, kind.name.span) for file in files for kind in file.types]
+        notes.extend(look_alikes(declared, words=(*BLOCKS_BY_NAME, *FUNCTION_NAMES)))
+        notes.extend(forms_outside(files))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 

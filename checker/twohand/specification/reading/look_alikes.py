@@ -38,9 +38,27 @@ def names_alike(
     """
     names = [*_names(written.statements), *((each.identifier, each.span) for each in asked)]
     known = [(variable.name, variable.span) for variable in variables]
+    return look_alikes(names, known) + look_alike_files(_files(written))
+
+
+def between_specs(trees: Sequence[SpecificationTree]) -> list[list[Diagnostic]]:
+    """For each spec of a file the warnings of its name, and of files that it names, that look like
+    those of one before it."""
+    found: list[list[Diagnostic]] = []
+    for number, written in enumerate(trees):
+        before = trees[:number]
+        names = [(each.name.text, each.name.span) for each in before]
+        files = [name for each in before for name in _files(each)]
+        told = look_alikes([(written.name.text, written.name.span)], names)
+        own = look_alike_files(_files(written))
+        told += [each for each in look_alike_files(_files(written), files) if each not in own]
+        found.append(told)
+    return found
+
+
+def _files(written: SpecificationTree) -> list[tuple[str, Span]]:
     nodes = _nodes(written.statements)
-    files = [(each.text, each.span) for each in nodes if isinstance(each, spec.FileName)]
-    return look_alikes(names, known) + look_alike_files(files)
+    return [(each.text, each.span) for each in nodes if isinstance(each, spec.FileName)]
 
 
 def _names(statements: object) -> Iterator[tuple[str, Span]]:
