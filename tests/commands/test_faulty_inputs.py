@@ -27,6 +27,7 @@ from tests.commands.faulty_inputs.specs import (
     ASSUMPTIONS,
     DEMANDS,
     FILES_NAMED,
+    OUTSIDE,
     ROLES,
     SPEC_SYNTAX,
     TIMES,
@@ -35,7 +36,7 @@ from tests.commands.faulty_inputs.syntax import SYNTAX
 from tests.commands.faulty_inputs.unsupported import UNSUPPORTED
 
 SOURCES = SYNTAX + NAMES + TYPES + DATA + UNSUPPORTED
-SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS + ACCEPTANCES
+SPECS = SPEC_SYNTAX + ROLES + TIMES + DEMANDS + FILES_NAMED + ASSUMPTIONS + ACCEPTANCES + OUTSIDE
 INTERNAL = re.compile(
     r"Traceback|internal error|\b(lark|z3|Unexpected\w+|Token|Tree|Span|None|IDENTIFIER|float)\b"
     r"|\b\w+(Error|Exception)\b|\b[A-Z][a-z]+\w*\(\w+=|\b_[A-Z]{2,}\b|<\S+ object"

@@ -22,6 +22,7 @@ from tests.search.marks import marks_change_nothing
 from tests.support.meaning.side_by_side import run_block
 from tests.support.randomness.blocks_with_a_past import past_case
 from tests.support.randomness.small_blocks import small_case
+from tests.support.randomness.written_outside import drawn_with_outside
 
 Check = Callable[[int, Path], object]
 
@@ -73,6 +74,9 @@ CHECKS: dict[str, Check] = {
     "grammar": lambda seed, _: check_derived(Random(seed)),
     "verdicts": lambda seed, folder: verdicts.compared([seed], folder, workers()),
     "verdicts-with-bounce": lambda seed, folder: verdicts.compared([seed], folder, workers(), True),
+    "verdicts-with-outside": lambda seed, folder: verdicts.compared(
+        [seed], folder, workers(), draw=drawn_with_outside
+    ),
     "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
     "inspections": inspection,
     "marks": lambda seed, _: marks_change_nothing(seed),

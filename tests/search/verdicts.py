@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 
 from twohand.analyses.check.check import check
@@ -19,14 +19,16 @@ from tests.support.enumeration.checks_by_enumeration import (
     compare_hands,
 )
 from tests.support.enumeration.enumerate_states import TooManyStatesError
-from tests.support.randomness.specs import drawn_spec
+from tests.support.randomness.specs import SpecText, drawn_spec
 
 OPTIONS = Options(effort=30.0, processes=1)
 
 
-def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
+def drawn(
+    seed: int, folder: Path, more: bool = False, draw: Callable[[int], SpecText] | None = None
+) -> Specification | None:
     """None where the changed tokens make no program."""
-    text = drawn_spec(seed, more)
+    text = drawn_spec(seed, more) if draw is None else draw(seed)
     folder.mkdir(parents=True)
     for name, content in (("block.st", text.block), ("rod.st", text.plant), ("a.spec", text.spec)):
         (folder / name).write_text(content, encoding="utf-8")
@@ -36,11 +38,17 @@ def drawn(seed: int, folder: Path, more: bool = False) -> Specification | None:
         return None
 
 
-def compared(seeds: Iterable[int], folder: Path, pool: Pool, more: bool = False) -> Counter[str]:
+def compared(
+    seeds: Iterable[int],
+    folder: Path,
+    pool: Pool,
+    more: bool = False,
+    draw: Callable[[int], SpecText] | None = None,
+) -> Counter[str]:
     """How often each verdict came out; AssertionError where one is not what enumeration says."""
     counts: Counter[str] = Counter()
     for seed in seeds:
-        specification = drawn(seed, folder / str(seed), more)
+        specification = drawn(seed, folder / str(seed), more, draw)
         if specification is None:
             continue
         counts["specs"] += 1

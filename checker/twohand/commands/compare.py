@@ -16,10 +16,11 @@ from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
 
 EPILOG = """\b
-Compared are outputs, in-out parameters and the global variables that are written, each under its
-name, at the end of every scan: for all inputs, all time and every way in which platforms read
-the standard. An input or output that only one version has, or has with another type, is an error,
-as nobody can say what it should be compared with; --common leaves it out.
+Compared are outputs, in-out parameters, the global variables that are written and what OUTSIDE
+names, each under its name, at the end of every scan: for all inputs, all time and every way in
+which platforms read the standard. An input or output that only one version has, or has with
+another type, is an error, as nobody can say what it should be compared with; --common leaves it
+out.
 
 \b
 Outcomes:

@@ -21,6 +21,7 @@ from twohand.specification.problems import Problems
 from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.files import SourceFiles, Texts
 from twohand.specification.reading.look_alikes import between_specs, names_alike
+from twohand.specification.reading.never_set import never_set
 from twohand.specification.reading.platform import stated_loop_bound, stated_readings
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
@@ -155,6 +156,7 @@ def resolve_specification(
     notice = read_notice(parts, resolver.builder, problems)
     accepted = resolve_acceptances(parts.all(spec.AcceptStatement), problems)
     problems.raise_if_any()
+    problems.warnings.extend(never_set(composed.block, composed.start.outside))
     problems.warnings.extend(names_alike(tree, composed.block.variables, asked))
     return Specification(
         name=tree.name.text,

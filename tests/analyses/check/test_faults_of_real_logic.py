@@ -67,6 +67,15 @@ FAULTS = (
         ("clamped_first", "can_press"),
         Outcome.VACUOUS,
     ),
+    Fault("a request that came with the guard open acts later", "panel_request", ("on_request",)),
+    Fault(
+        "a change of mode takes over what is on",
+        "press_modes",
+        (
+            *("release_both", "power_up", "start_window", "window_missed"),
+            *("jog_off", "jog_end_starts_nothing", "mode_starts_nothing"),
+        ),
+    ),
     Fault("an output written twice: the last one wins", "written_twice", ("only_when_safe",)),
     Fault("set in a branch, never cleared", "set_never_cleared", ("both_hands",)),
     Fault(

@@ -20,6 +20,8 @@ SPEC_SYNTAX = [
     in_spec("unterminated-string", "SOURCE «'»more.st;", "close it with '"),
     in_spec("unbounded-liveness", "PROPERTY p : «EVENTUALLY» enable;", "WITHIN"),
     in_spec("two-sided-bound", "PROPERTY p : once(left, «T#1ms..T#5ms»);", "begin at 0"),
+    in_spec("missing-trigger", "PROPERTY p : «enable FOR T#5ms»;", "rose(enable) -> enable FOR"),
+    in_spec("unexpected-text", "PROPERTY p : stop -> enable FOR T#5ms«..»;", "';'"),
     whole_spec("missing-spec", "«HAND» left = leftPalm;\n", "SPEC Name"),
     whole_spec("missing-end", WITHOUT_END, "END_SPEC"),
 ]
@@ -37,6 +39,20 @@ ACCEPTANCES = [
         "REQUIRE",
     ),
     in_spec("unexpected-text", "ACCEPT «release» BECAUSE 'slow';", ""),
+]
+
+OUTSIDE = [
+    in_spec("not-outside", "OUTSIDE «stop»;", "remove"),
+    in_spec("not-outside", "OUTSIDE «window.Q»;", "keeps its value"),
+    in_spec("unknown-name", "OUTSIDE «stroks»;", "did you mean 'strokes'?"),
+    in_spec("repeated-name", "OUTSIDE strokes, «strokes»;", "remove one"),
+    in_spec("not-an-input", "OUTSIDE enable; ASSUME «enable»;", "at_scan_start(enable)"),
+    in_spec("not-an-input", "ASSUME at_scan_start(«enable»);", "PROPERTY"),
+    in_spec("no-value-at-start", "PROPERTY p : at_scan_start(«window.Q») -> stop;", "prev(x)"),
+    in_spec("past-not-allowed", "HAND third = «at_scan_start(enable)»;", "name a variable"),
+    in_spec("past-not-allowed", "PROPERTY p : at_scan_start(«prev(stop)»);", "prev(at_scan"),
+    in_spec("wrong-arguments", "PROPERTY p : «at_scan_start(stop, enable)»;", "at_scan_start(x)"),
+    in_spec("temporal-in-call", "PROPERTY p : at_scan_start(«rose(stop)»);", "join formulas"),
 ]
 
 ROLES = [

@@ -6,7 +6,14 @@ from tests.mutants.rooms import analyses, exit_codes
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
-from tests.mutants.rooms.specification import evaluators, monitors, rules, surroundings, two_hand
+from tests.mutants.rooms.specification import (
+    evaluators,
+    monitors,
+    others_and_modes,
+    rules,
+    surroundings,
+    two_hand,
+)
 
 ROOMS = (
     blocks,
@@ -19,6 +26,7 @@ ROOMS = (
     rules,
     two_hand,
     surroundings,
+    others_and_modes,
     search,
     proof,
     proofs,

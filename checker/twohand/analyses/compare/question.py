@@ -23,18 +23,21 @@ from twohand.specification.logic.formula import Always, Atom, Formula, History
 from twohand.specification.model.specification import Requirement, Specification
 from twohand.specification.problems import Problems
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
+from twohand.specification.reading.outside import resolve_scan_start
 from twohand.specification.reading.task_times import written_time
 from twohand.specification.surroundings.composition import Composition
 from twohand.specification.surroundings.power import POWER_ON, power_cycles
+from twohand.specification.surroundings.scan_start import ScanStart
 from twohand.specification.syntax import nodes as spec
+from twohand.specification.syntax.formulas import start_name
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
 
 _STATED = Limits(
-    (*PLATFORM, spec.AssumeStatement),
+    (*PLATFORM, spec.AssumeStatement, spec.OutsideStatement),
     "not-in-a-comparison",
     "this says nothing in a comparison",
-    "state SCAN, ASSUME, READING, INTEGERS, LOOPS or UNIT",
+    "state SCAN, ASSUME, READING, INTEGERS, LOOPS, UNIT or OUTSIDE",
 )
 COMMON = "with --common only what both have is compared, and the other inputs are free"
 _OF_BLOCK = (Role.INPUT, Role.OUTPUT, Role.IN_OUT)
@@ -68,8 +71,10 @@ def resolve_comparison(first: Program, second: Program, options: ComparisonOptio
     lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in options.assume), *options.platform]
     parts = stated_parts("comparison", lines, _STATED, problems)
     place = parts.tree.name.span
-    if options.power:
-        first, second = _powered(first, place), _powered(second, place)
+    first, second = (
+        _surrounded(each, place, resolve_scan_start(parts, each, problems), options.power)
+        for each in (first, second)
+    )
     inputs, outputs = match_inputs(first, second), match_shown(first, second)
     if not options.common:
         _check(inputs, first, second, "unmatched-input", problems)
@@ -80,7 +85,7 @@ def resolve_comparison(first: Program, second: Program, options: ComparisonOptio
         problems.errors.append(_nothing_in_common(first, second))
     specification = replace(
         stated_specification(both.program, parts, problems, assume=True),
-        requirements=tuple(_equal(pair, _copies(both, pair)) for pair in pairs),
+        requirements=tuple(_equal(pair, both) for pair in pairs),
         power=both.program.variable(POWER_ON) if options.power else None,
         equivalent=both.prefixes,
     )
@@ -92,20 +97,26 @@ def _copies(both: ProductProgram, pair: Pair) -> Pair:
     return both.first.variables[pair[0]], both.second.variables[pair[1]]
 
 
-def _powered(program: Program, place: Span) -> Program:
-    cycles = power_cycles(program, shown(program), place)
-    return Composition(program, place, power=cycles).program
+def _surrounded(program: Program, place: Span, start: ScanStart, power: bool) -> Program:
+    """What others write, they also see."""
+    cycles = power_cycles(program, shown(program), place) if power else None
+    whole = Composition(program, place, power=cycles, start=start).program
+    seen = dict.fromkeys([*whole.outputs, *(v for v in whole.variables if v in start.outside)])
+    return replace(whole, outputs=tuple(seen))
 
 
 # --- what is asked ----------------------------------------------------------------------------
 
 
-def _equal(pair: Pair, copies: Pair) -> Requirement:
-    """That the two are equal in every scan; it says something where they change."""
+def _equal(pair: Pair, both: ProductProgram) -> Requirement:
+    """That the two are equal in every scan; it says something where they change. What others write
+    does so at the beginning of each."""
+    copies = _copies(both, pair)
     name = pair[0].name
     first, second = (Read(copy, copy.span) for copy in copies)
     equal = Operation(Operator.EQUAL, (first, second), BOOL, pair[0].span)
-    asked = Always(Atom(equal), trigger=_changes(copies[0]))
+    outside = both.program.variable(start_name(pair[0].name)) is not None
+    asked = Always(Atom(equal), trigger=None if outside else _changes(copies[0]))
     sentence = f"'{name}' is the same in both in every scan"
     return Requirement(f"same_{name}", sentence, asked, pair[0].span)
 

@@ -38,9 +38,9 @@ NOT_RIGHT = (
 COMPARED = (
     "Both run in each scan, on the same sampled inputs, with the same scan times, from their "
     "initial values, on a platform that reads the standard the same way for both. Compared are "
-    "outputs, in-out parameters and global variables that are written, at the end of each scan; "
-    "what is inside the blocks is not, nor are pins of instances that are global variables. "
-    "Each is matched by its name; addresses are compared where both versions state one."
+    "outputs, in-out parameters, global variables that are written and what OUTSIDE names, at the "
+    "end of each scan; what is inside the blocks is not, nor are pins of instances that are global "
+    "variables. Each is matched by its name; addresses are compared where both versions state one."
 )
 AFTER_FINDING = (
     "What a version does after an overflow, a division by zero, an index or a loop beyond its "

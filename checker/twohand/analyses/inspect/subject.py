@@ -18,17 +18,21 @@ from twohand.specification.load import load_specifications, stated_specification
 from twohand.specification.model.specification import Specification
 from twohand.specification.problems import Problems
 from twohand.specification.reading.command_line import PLATFORM, Limits, stated_parts
+from twohand.specification.reading.never_set import never_set
+from twohand.specification.reading.outside import resolve_scan_start
 from twohand.specification.reading.task_times import written_time
+from twohand.specification.surroundings.composition import Composition
+from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.resources import is_folder
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
 _STATED = Limits(
-    PLATFORM,
+    (*PLATFORM, spec.OutsideStatement),
     "not-in-an-inspection",
     "this says nothing in an inspection",
-    "state READING, INTEGERS, LOOPS or UNIT; write a spec for anything else",
+    "state READING, INTEGERS, LOOPS, UNIT or OUTSIDE; write a spec for anything else",
 )
 
 
@@ -98,9 +102,12 @@ def subject_of_block(
     text, origin = _scan(program, scan)
     problems = Problems()
     parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
-    stated = stated_specification(program, parts, problems)
-    warnings = (*dict.fromkeys(notes), *stated.warnings)
-    return Subject(replace(stated, outputs=program.outputs, warnings=warnings), origin)
+    start = resolve_scan_start(parts, program, problems)
+    whole = Composition(program, parts.tree.name.span, start=start).program
+    stated = stated_specification(whole, parts, problems)
+    warnings = (*dict.fromkeys(notes), *never_set(program, start.outside), *stated.warnings)
+    stated = replace(stated, outputs=program.outputs, warnings=warnings)
+    return Subject(stated, origin, *block_call(stated))
 
 
 def _scan(program: Program, wished: str | None) -> tuple[str, str]:

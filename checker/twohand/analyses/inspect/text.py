@@ -32,7 +32,7 @@ from twohand.report.drawing.timing_diagram import diagram_lines
 from twohand.report.exit_code import ExitCode
 from twohand.report.verdict_line import basis, worded
 from twohand.specification.phrases import count, duration, duration_range, listing
-from twohand.text.source_text import Span
+from twohand.text.source_text import COMMAND_LINE, Span
 
 HARMLESS_SHOWN = 3
 COLUMNS = 11
@@ -133,7 +133,8 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
     scan = duration_range(clocking.shortest, clocking.longest, clocking)
     parts = [f"scan {scan} ({subject.scan_origin})"]
     if subject.block is not None:
-        parts.append(f"with what {spec.name} puts around it")
+        who = f"the {COMMAND_LINE}" if spec.source.path == COMMAND_LINE else spec.name
+        parts.append(f"with what {who} puts around it")
     if spec.assumptions:
         parts.append("for the inputs that the spec assumes")
     elif subject.block is None:

@@ -123,9 +123,9 @@ platform_option = click.option(
     "--platform",
     multiple=True,
     metavar="STATEMENT",
-    help="READING, INTEGERS, LOOPS or UNIT, as in a spec.",
+    help="READING, INTEGERS, LOOPS, UNIT or OUTSIDE, as in a spec.",
 )
-"""What the platform is, where no spec says it."""
+"""What the platform is, and who else writes, where no spec says it."""
 
 
 def stated(

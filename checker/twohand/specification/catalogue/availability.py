@@ -65,7 +65,8 @@ class _Attempt:
         self.asked = asked
         self.identifier = identifier
         self.lag = attempt_lag(control, asked)
-        self.meanwhile: list[Formula] = [] if asked.condition is None else [asked.condition]
+        conditions = (asked.condition, control.condition)
+        self.meanwhile: list[Formula] = [each for each in conditions if each is not None]
         if control.power is not None:
             self.meanwhile.append(control.power)
         if control.hands.selectable:

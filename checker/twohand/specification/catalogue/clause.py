@@ -40,7 +40,8 @@ class Clause:
     @property
     def output(self) -> Formula:
         """The parameter ``output``, else any output of the spec."""
-        return self.conditions.get("output") or self.control.output
+        given = self.conditions.get("output")
+        return self.control.output if given is None else self.control.counted(given)
 
     @property
     def output_name(self) -> str:
@@ -57,6 +58,7 @@ class Clause:
     ) -> Requirement:
         """``part`` is '' where the word is one requirement."""
         identifier = f"{self.identifier}_{part}" if part else self.identifier
+        sentence = self.control.while_asked(sentence)
         return Requirement(identifier, sentence, asked, self.span, authority=authority)
 
     def began(self) -> Formula:

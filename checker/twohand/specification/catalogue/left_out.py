@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
+from twohand.specification.catalogue.availability import AVAILABLE
 from twohand.specification.catalogue.words import RequirementWord
 from twohand.specification.model.control import LogicType, TwoHand
 from twohand.specification.model.specification import Requirement
@@ -24,6 +25,7 @@ _UNNAMED_END = (
 _STUCK_END = "that a stroke ends whose end signal is stuck is not asked (greatest_on_time)"
 _AT_REST = "when the machine is at rest is not asked"
 _ALL_THE_WHILE = "that nothing is lost between press and release is our reading of the clause"
+_CHANGES = "as the condition changes, what is on counts as starting or ending (our own reading)"
 _NOT_OFF = "that anything goes off is not asked (output := ...)"
 
 
@@ -41,15 +43,23 @@ def of_two_hand(requirements: Sequence[Requirement], control: TwoHand) -> list[R
     stations = [station.name for station in control.stations]
     for name in ("window_missed", *(f"window_missed_{station}" for station in stations)):
         names[name] = [_ALL_OFF]
+    if control.condition is not None:
+        for each in requirements:
+            if not each.identifier.startswith(AVAILABLE):
+                names.setdefault(each.identifier, []).append(_CHANGES)
     return [
         replace(each, leaves_out="; ".join(names.get(each.identifier, ()))) for each in requirements
     ]
 
 
 def of_demand(
-    requirements: Sequence[Requirement], word: RequirementWord, given: Collection[str]
+    requirements: Sequence[Requirement],
+    word: RequirementWord,
+    given: Collection[str],
+    limited: bool = False,
 ) -> list[Requirement]:
-    """The requirements of REQUIRE with a ``word``, whose parameters are ``given``."""
+    """The requirements of REQUIRE with a ``word``, whose parameters are ``given``; ``limited`` by
+    a WHEN."""
     texts: dict[str, str] = {}
     match word.name:
         case "single_stroke" | "two_hand_trip":
@@ -67,7 +77,8 @@ def of_demand(
         case "anti_tie_down":
             texts[""] = "of hands that are on in the first scan nothing is asked"
     parts = (*word.parts, *word.bouncing)
+    changes = [_CHANGES] if limited else []
     return [
-        replace(each, leaves_out=texts.get(part, ""))
+        replace(each, leaves_out="; ".join([*filter(None, [texts.get(part, "")]), *changes]))
         for each, part in zip(requirements, parts, strict=False)
     ]

@@ -100,7 +100,8 @@ def manual_reset(clause: Clause) -> list[Requirement]:
     A button that is welded, held, or on when the supply comes gives no press. Without supply there
     is no ``ready``, whatever its variable shows.
     """
-    ready, safe = _under_power(clause, clause.conditions["ready"]), clause.conditions["safeguards"]
+    ready = _under_power(clause, clause.control.counted(clause.conditions["ready"]))
+    safe = clause.conditions["safeguards"]
     texts, output = clause.texts, clause.output_name
     accepted = Rose(ready)
     action, words = _action_after(clause, accepted)
@@ -200,7 +201,7 @@ def never_together(clause: Clause) -> list[Requirement]:
         clause.requirement(
             "",
             f"{clause.texts['first']} and {clause.texts['second']} are never on together",
-            Always(Not(And((first, second)))),
+            Always(Not(clause.control.counted(And((first, second))))),
         )
     ]
 
@@ -242,7 +243,7 @@ def _noticed(clause: Clause, wrong: Formula, words: str) -> list[Requirement]:
     """``wrong`` does not last longer than ``within`` without ``notice``; where ``output`` is
     given, not with that on either. A logic without power notices nothing: its time begins when
     that returns."""
-    power = clause.control.power
+    power, wrong = clause.control.power, clause.control.counted(wrong)
     over: tuple[Formula, ...] = (Not(wrong),) if power is None else (Not(wrong), Not(power))
     unless = "unless that ends" if power is None else "unless that ends or power is lost"
     notice, within = clause.conditions["notice"], clause.within("within")

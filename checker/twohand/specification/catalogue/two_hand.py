@@ -10,6 +10,7 @@ from its hand for the bounce time, and the requirements allow for that and no mo
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 
 from twohand.program.durations import NO_SCANS, NO_TIME, Units
 from twohand.specification.catalogue.availability import AVAILABLE, AVAILABLE_BOUNCING, available
@@ -66,7 +67,7 @@ def two_hand_requirements(
         requirements += selection_requirements(control)
     if availability is not None:
         requirements += available(control, availability)
-    return tuple(requirements)
+    return tuple(replace(r, sentence=control.while_asked(r.sentence)) for r in requirements)
 
 
 def catalogue_identifiers(stations: Iterable[str]) -> frozenset[str]:

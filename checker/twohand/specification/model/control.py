@@ -47,7 +47,9 @@ class TwoHand:
 
     ``window`` (as sampled) is given for type III only; ``true_lag`` where the spec
     states that instead of the window. ``hazard`` (None: always) and ``hazard_text`` limit
-    "release stops it"; ``release_scans`` is how many scans a release may take to stop the output.
+    "release stops it"; ``condition`` (None: always) and ``condition_text`` limit all that is asked:
+    the output counts as on only while it holds; ``release_scans`` is how many scans a release may
+    take to stop the output.
     ``unit`` is for sentences. ``power`` says that the controller has its supply
     (None: it always has). ``bounce`` says how contacts bounce (None: they do not).
     """
@@ -62,14 +64,25 @@ class TwoHand:
     true_lag: Units | None = None
     hazard: Formula | None = None
     hazard_text: str = ""
+    condition: Formula | None = None
+    condition_text: str = ""
     release_scans: Scans = NO_SCANS
     power: Formula | None = None
     bounce: Tolerance | None = None
 
     @cached_property
     def output(self) -> Formula:
-        """Any output is on."""
-        return any_of(Atom(Read(variable, self.span)) for variable in self.outputs)
+        """Any output is on, and counts."""
+        return self.counted(any_of(Atom(Read(each, self.span)) for each in self.outputs))
+
+    def counted(self, signal: Formula) -> Formula:
+        """A signal that is on only where something is asked: that it is on as the ``condition``
+        comes is a start, that it is on as that goes an end."""
+        return signal if self.condition is None else And((signal, self.condition))
+
+    def while_asked(self, sentence: str) -> str:
+        """A sentence that says when it is asked."""
+        return sentence if self.condition is None else f"while {self.condition_text}: {sentence}"
 
     @cached_property
     def exposed(self) -> Formula:

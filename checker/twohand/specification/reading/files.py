@@ -11,6 +11,7 @@ from twohand.exchange.file import structured_text_of
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program import Assign, Program, Variable
 from twohand.specification.problems import REMOVE_ONE, Problems
+from twohand.specification.reading.outside import resolve_scan_start
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
@@ -153,7 +154,7 @@ class SourceFiles:
         parts: StatementTable,
     ) -> Composition:
         feedbacks = parts.all(spec.FeedbackStatement)
-        power = self._power(block, parts)
+        power, start = self._power(block, parts), resolve_scan_start(parts, block, self.problems)
         span = parts.tree.name.span
         readable = [*block.variables, *(() if power is None else (power.on,))]
         of_block = SpecificationScope(block, readable, binding=True)
@@ -171,7 +172,7 @@ class SourceFiles:
             self.problems.error("missing-plant", message, feedbacks[0].span, "state a PLANT")
             return Composition(block, span)
         feedback = self._bindings(written, block, of_plants)
-        return Composition(block, span, ready, feedback, power)
+        return Composition(block, span, ready, feedback, power, start)
 
     def _power(self, block: Program, parts: StatementTable) -> PowerCycles | None:
         """The supply, where the spec lets it go."""

@@ -89,6 +89,11 @@ class FormulaResolver:
             if node.bound is None:
                 raise ValueError("WITHIN has a bound")
             return Response(asked, first, self.answer_bound(node.bound))
+        if node.form is PropertyForm.FOR:
+            if node.bound is None:
+                raise ValueError("FOR has a bound")
+            begun = Once(And((asked, AnyScan())), self.bound(node.bound))
+            return Always(Implies(begun, first), asked)
         if second is None:
             raise ValueError("UNTIL and BEFORE have two operands")
         if node.form is PropertyForm.UNTIL:

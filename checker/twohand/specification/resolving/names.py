@@ -12,7 +12,7 @@ from twohand.program.types import BOOL, Enumeration, Type
 from twohand.specification.logic.formula import Atom, History
 from twohand.specification.phrases import one_line
 from twohand.specification.resolving.defined_values import refuse_partial
-from twohand.specification.syntax.formulas import PREV
+from twohand.specification.syntax.formulas import AT_SCAN_START, PREV, start_name
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
@@ -51,6 +51,7 @@ class SpecificationScope:
         self._histories: list[History] | None = None
         self._names_used: dict[str, int] = {}
         self._changed: set[Variable] | None = None
+        self._at_start = False
 
     def add_hand(self, name: tree.Identifier, pressed: Expression) -> None:
         self.hands[name.text.casefold()] = (name.text, pressed)
@@ -118,7 +119,10 @@ class SpecificationScope:
         return self.program.aliases.get(key, key).casefold()
 
     def _settled(self, variable: Variable, span: Span) -> Variable:
-        """The variable; in a binding only if it has one value between two scans."""
+        """The variable, or that of its value at the beginning of the scan where that is meant; in
+        a binding only if it has one value between two scans."""
+        if self._at_start:
+            return self._as_begun(variable, span)
         if not self._binding:
             return variable
         if self._changed is None:
@@ -135,9 +139,16 @@ class SpecificationScope:
         return variable
 
     def resolve_call(self, call: tree.Call, expected: Type | None) -> Expression | None:
+        if call.name.text.upper() == AT_SCAN_START:
+            return self._with_begun(call, expected)
         if call.name.text.upper() != PREV:
             return None
         operand, count = previous_arguments(call)
+        if self._at_start:
+            way = "write prev(at_scan_start(x))"
+            raise wrong(
+                "past-not-allowed", "'prev' cannot occur in 'at_scan_start'", call.span, way
+            )
         if self._histories is None:
             way = "say here how things are now"
             raise wrong("past-not-allowed", "'prev' may occur only in formulas", call.span, way)
@@ -147,7 +158,33 @@ class SpecificationScope:
         return _find(self.program.enumerations, name.text.casefold())
 
     def function_names(self) -> Iterable[str]:
-        return ("prev", "rose", "fell", "stable", "once", "held", "since")
+        return ("prev", "rose", "fell", "stable", "once", "held", "since", "at_scan_start")
+
+    def _with_begun(self, call: tree.Call, expected: Type | None) -> Expression:
+        """``at_scan_start(e)``: ``e`` with the values with which the scan begins."""
+        operands = [argument.value for argument in call.arguments if argument.name is None]
+        if len(operands) != 1 or len(call.arguments) != 1:
+            message, way = "'at_scan_start' takes one expression", "write at_scan_start(x)"
+            raise wrong("wrong-arguments", message, call.span, way)
+        if self._histories is None or self._at_start:
+            message = "'at_scan_start' may occur only in formulas, and not in itself"
+            raise wrong("past-not-allowed", message, call.span, "name a variable here")
+        self._at_start = True
+        try:
+            return resolve_expression(operands[0], self, expected)
+        finally:
+            self._at_start = False
+
+    def _as_begun(self, variable: Variable, span: Span) -> Variable:
+        """What has its value at the beginning of the scan; an input is what was sampled."""
+        found = self._variables.get(start_name(variable.name).casefold())
+        if found is not None:
+            return found
+        if variable.role is Role.INPUT:
+            return variable
+        message = f"'{variable.name}' has no value with which the block begins a scan"
+        way = "name a variable of the block that keeps its value between scans, or write prev(x)"
+        raise wrong("no-value-at-start", message, span, way)
 
     # --- atoms ------------------------------------------------------------------------------
 

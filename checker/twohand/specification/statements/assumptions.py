@@ -9,8 +9,11 @@ from twohand.program.walks import nodes_below
 from twohand.specification.logic.formula import Bound, Formula, History, Named
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
+from twohand.specification.syntax.formulas import start_name
 from twohand.specification.syntax.nodes import AssumeStatement
 from twohand.text.source_text import Span
+
+_OF_PROGRAM = "state it as a PROPERTY if the program must see to it"
 
 
 def resolve_assumptions(
@@ -40,12 +43,15 @@ def _check_inputs(formula: Formula, program: Program, problems: Problems) -> Non
     allowed |= {node.variable for node in nodes if isinstance(node, History)}
     for node in nodes:
         if isinstance(node, Read) and node.variable not in allowed:
+            start, way = start_name(node.variable.name), _OF_PROGRAM
+            if any(v.name == start for v in allowed):
+                way = f"what others write is there when a scan begins: write {start}"
             problems.error(
                 "not-an-input",
                 f"'{node.variable.name}' is no input that is read from outside; "
                 "only those can be assumed about",
                 node.span,
-                "state it as a PROPERTY if the program must see to it",
+                way,
             )
 
 

@@ -11,12 +11,21 @@ from twohand.specification.phrases import duration, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.statements.tolerances import Tolerances
+from twohand.specification.syntax.formulas import FormulaNode
 from twohand.specification.syntax.nodes import AvailableStatement, HazardStatement, RequireStatement
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 _BOUND_THE_LAG = "write TRUE_LAG T#500ms to bound the true lag"
+
+
+def limited(control: TwoHand, condition: FormulaNode | None, healthy: FormulaResolver) -> TwoHand:
+    """What is asked only WHEN something holds, with the words of the spec."""
+    if condition is None:
+        return control
+    formula, text = healthy.formula(condition), written(condition.span)
+    return replace(control, condition=formula, condition_text=text)
 
 
 @dataclass(frozen=True)
@@ -46,6 +55,7 @@ class ControlReader:
             true_lag=true_lag,
             release_scans=NO_SCANS if release is None else Scans(release.value),
         )
+        control = limited(control, statement.condition, self.healthy)
         if hazard is None:
             return control
         formula = self.healthy.formula(hazard.condition)

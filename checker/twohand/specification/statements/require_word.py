@@ -24,6 +24,7 @@ from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import listing, quoted, written
 from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
+from twohand.specification.statements.require_two_hand import limited
 from twohand.specification.statements.tolerances import Tolerances
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
 from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
@@ -81,8 +82,9 @@ class DemandReader:
         for name, units in times.items():
             self._warn_if_wide(name, units, given[name].span)
         name = word.name if statement.label is None else statement.label.text
-        clause = Clause(name, self.control, conditions, texts, times, statement.span)
-        return of_demand(word.build(clause), word, given)
+        control = limited(self.control, statement.condition, self.healthy)
+        clause = Clause(name, control, conditions, texts, times, statement.span)
+        return of_demand(word.build(clause), word, given, control.condition is not None)
 
     def _warn_if_wide(self, name: str, units: Units, span: Span) -> None:
         tolerances = Tolerances(self.builder.clocking, self.problems)

@@ -1,8 +1,8 @@
 """A block and its surroundings as one program.
 
 In each scan first the hands move the contacts, then every plant runs, in the order of the spec,
-then what is wrong with the feedback changes it, then the block (where POWER CYCLES is stated: while
-it has its supply). A plant's bound
+then what is wrong with the feedback changes it, then others write what is theirs, then the block
+(both, where POWER CYCLES is stated, while it has its supply). A plant's bound
 inputs get their expressions from the block's variables as the scan before left them (before the
 first scan: their initial values); of the block's own inputs those that nothing drives are
 already sampled anew. The block's driven inputs get theirs from the plants as they are now. What
@@ -25,6 +25,7 @@ from twohand.program import (
     Variable,
 )
 from twohand.specification.surroundings.power import PowerCycles, guarded
+from twohand.specification.surroundings.scan_start import NO_SCAN_START, ScanStart
 from twohand.text.source_text import Span
 
 
@@ -69,11 +70,12 @@ class Composition:
     plants: Sequence[Plant] = ()
     feedback: Sequence[Assign] = ()
     power: PowerCycles | None = None
+    start: ScanStart = NO_SCAN_START
 
     @cached_property
     def program(self) -> Program:
         """The whole with its contacts read directly."""
-        around = self.plants or self.feedback or self.power
+        around = self.plants or self.feedback or self.power or self.start.statements
         return self.wired() if around else self.block
 
     @property
@@ -90,7 +92,8 @@ class Composition:
         body += self.feedback
         body += wiring.statements
         call = CallBlock(self.block.name, (), self.block.routine, (), self.span)
-        body += (call,) if self.power is None else guarded(self.block, call, self.power)
+        run = (*self.start.statements, call)
+        body += run if self.power is None else guarded(self.block, run, self.power)
         driven = {*self.driven, *wiring.driven}
         driven |= {assign.target for plant in self.plants for assign in plant.bindings}
         parts = [self.block, *(plant.program for plant in self.plants)]
@@ -98,15 +101,20 @@ class Composition:
         supply = () if self.power is None else self.power.variables
         return Program(
             name=self.block.name,
-            inputs=(*inputs, *wiring.inputs, *supply[:1]),
+            inputs=(*inputs, *self.start.inputs, *wiring.inputs, *supply[:1]),
             outputs=tuple(v for part in parts for v in part.outputs),
-            variables=(*(v for part in parts for v in part.variables), *wiring.variables, *supply),
+            variables=(
+                *(v for part in parts for v in part.variables),
+                *self.start.variables,
+                *wiring.variables,
+                *supply,
+            ),
             instances=(*(i for part in parts for i in part.instances), *wiring.instances),
             routine=Routine((), tuple(body)),
             constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
             enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
             sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
-            left_out=tuple(note for part in parts for note in part.left_out),
+            left_out=(*(n for part in parts for n in part.left_out), *self.start.left_out),
             tasks=self.block.tasks,
             changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
             aliases={k: v for part in reversed(parts) for k, v in part.aliases.items()},

@@ -71,9 +71,9 @@ def off_value(kind: Type) -> Value:
 
 
 def guarded(
-    block: typed.Program, call: typed.CallBlock, power: PowerCycles
+    block: typed.Program, run: tuple[typed.Statement, ...], power: PowerCycles
 ) -> tuple[typed.Statement, ...]:
-    """The block's call where it has supply; else its restart, and what it drives off."""
+    """The block's ``run`` where it has supply; else its restart, and what it drives off."""
     span = power.span
     shown = [typed.Assign(v, typed.Read(copy, span), span) for v, copy in power.copies.items()]
     copied = [typed.Assign(copy, typed.Read(v, span), span) for v, copy in power.copies.items()]
@@ -81,7 +81,7 @@ def guarded(
         typed.Assign(v, typed.Literal(off_value(v.type), v.type, span), span) for v in power.driven
     ]
     without: tuple[typed.Statement, ...] = (_restart(block, power), *off)
-    return (typed.If(((typed.Read(power.on, span), (*shown, call, *copied)),), without, span),)
+    return (typed.If(((typed.Read(power.on, span), (*shown, *run, *copied)),), without, span),)
 
 
 def _restart(block: typed.Program, power: PowerCycles) -> typed.Restart:

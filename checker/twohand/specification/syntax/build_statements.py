@@ -103,6 +103,7 @@ class StatementBuilder(FormulaBuilder):
     hazard = _node(spec.HazardStatement, formulas=True)
     feedback = _node(spec.FeedbackStatement, 0)
     power = _node(spec.PowerStatement)
+    outside = _node(spec.OutsideStatement, 0)
     bounce = _node(spec.BounceStatement)
     supply = _node(spec.SupplyStatement, 1)
     arrangement = _node(spec.ArrangementStatement)
@@ -139,10 +140,12 @@ class StatementBuilder(FormulaBuilder):
     machine_stop, logic_included = _option("machine"), _option("logic_included")
 
     def require(self, meta: Meta, children: Children) -> spec.RequireStatement:
-        logic_type, *options = children
+        logic_type, *options, condition = children
         places = [(name, value, value.span) for name, value, _ in options]
         given = self._options(places, "window", "true_lag", "release")
-        return spec.RequireStatement(self.identifier(logic_type), **given, span=self.span(meta))
+        return spec.RequireStatement(
+            self.identifier(logic_type), **given, condition=condition, span=self.span(meta)
+        )
 
     def stopping(self, meta: Meta, children: Children) -> spec.StoppingStatement:
         times = self._options(children, "input_filter", "output_device", "machine")
@@ -160,8 +163,10 @@ class StatementBuilder(FormulaBuilder):
         return dict.fromkeys(names) | given
 
     def require_word(self, meta: Meta, children: Children) -> spec.RequireWordStatement:
-        label, word, bindings = self.parts(children)
-        return spec.RequireWordStatement(label, word, bindings or (), span=self.span(meta))
+        label, word, bindings, condition = self.parts(children)
+        return spec.RequireWordStatement(
+            label, word, bindings or (), condition, span=self.span(meta)
+        )
 
     def when(self, meta: Meta, children: Children) -> formula_tree.FormulaNode:
         formula: formula_tree.FormulaNode = self.finished(children[0])
@@ -189,6 +194,16 @@ class StatementBuilder(FormulaBuilder):
         node: PropertyNode = children[0]
         span = self.span(meta)
         return replace(node, form=PropertyForm.WITHIN, bound=children[1], span=span)
+
+    def lasting(self, meta: Meta, children: Children) -> PropertyNode:
+        node: PropertyNode = children[0]
+        span = self.span(meta)
+        if node.trigger is None:
+            text = node.first.span.text
+            way = f"say what it begins with: rose({text}) -> {text} FOR {children[1].span.text}"
+            self.problem("missing-trigger", "FOR says how long, and not from when on", span, way)
+        bound = self.bound(meta, [children[1]])
+        return replace(node, form=PropertyForm.FOR, bound=bound, span=span)
 
     until = _two_sided(PropertyForm.UNTIL)
     before = _two_sided(PropertyForm.BEFORE)

@@ -18,6 +18,13 @@ from twohand.text.source_text import Span
 
 PREV = "PREV"
 """The word of ``prev(e)`` and ``prev(e, n)``, which may occur within an expression."""
+AT_SCAN_START = "AT_SCAN_START"
+"""The word of ``at_scan_start(e)``: what ``e`` is with the values with which a scan begins."""
+
+
+def start_name(name: str) -> str:
+    """The name of what has the value of a variable of this name at the beginning of a scan."""
+    return f"{AT_SCAN_START.lower()}({name})"
 
 
 @dataclass(frozen=True, eq=False)
@@ -116,6 +123,7 @@ class PropertyForm(Enum):
     ALWAYS = "ALWAYS"
     NEVER = "NEVER"
     WITHIN = "WITHIN"
+    FOR = "FOR"
     UNTIL = "UNTIL"
     BEFORE = "BEFORE"
 
@@ -124,8 +132,8 @@ class PropertyForm(Enum):
 class PropertyNode:
     """``trigger`` is the left side of the topmost ``->``, None where there is none.
 
-    ALWAYS, NEVER: ``first``. WITHIN: ``first`` within ``bound``. UNTIL: ``first`` until
-    ``second``. BEFORE: ``first`` before ``second``.
+    ALWAYS, NEVER: ``first``. WITHIN: ``first`` within ``bound``. FOR: ``first`` all through
+    ``bound``. UNTIL: ``first`` until ``second``. BEFORE: ``first`` before ``second``.
     """
 
     form: PropertyForm

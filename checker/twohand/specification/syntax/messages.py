@@ -83,6 +83,8 @@ def explain(
 def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
     message = f"'{token.upper()}' may occur only at the top of a PROPERTY"
     way = "give this part a PROPERTY of its own, or use once, held, since"
+    if token.upper() == "FOR":
+        way = "that p was TRUE for so long is held(p, T#300ms)"
     return Diagnostic("not-at-the-top", message, span, way)
 
 

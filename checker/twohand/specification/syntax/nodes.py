@@ -122,16 +122,18 @@ class RequireStatement(StatementNode):
     window: Time | None
     true_lag: Time | None
     release: Whole | None
+    condition: FormulaNode | None
 
 
 @dataclass(frozen=True, eq=False)
 class RequireWordStatement(StatementNode):
-    """``REQUIRE label : word (parameter := expression, ...)``: any requirement of the catalogue but
-    TWO_HAND."""
+    """``REQUIRE label : word (parameter := expression, ...) WHEN condition``: any requirement of
+    the catalogue but TWO_HAND."""
 
     label: Identifier | None
     word: Identifier
     bindings: tuple[Binding, ...]
+    condition: FormulaNode | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -188,6 +190,13 @@ class AcceptStatement(StatementNode):
 @dataclass(frozen=True, eq=False)
 class PowerStatement(StatementNode):
     """``POWER CYCLES``: the supply of the controller can go and come back at any scan."""
+
+
+@dataclass(frozen=True, eq=False)
+class OutsideStatement(StatementNode):
+    """Variables of the block that somebody else writes between scans."""
+
+    names: tuple[Name, ...]
 
 
 @dataclass(frozen=True, eq=False)

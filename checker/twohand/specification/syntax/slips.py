@@ -12,7 +12,6 @@ from twohand.text.source_text import Span
 
 Placed = tuple[Token, Span]
 
-_HELD = "write WITHIN for 'by then'; that p was TRUE for so long is NOT once(NOT p, T#300ms)"
 _TOKENS = {
     "=>": "write '->' for 'then'",
     "==": "a comparison is written with a single =",
@@ -21,7 +20,6 @@ _TOKENS = {
     "||": "write OR",
     "!": "write NOT",
     "IMPLIES": "write '->' for 'then'",
-    "FOR": _HELD,
     "HOLDS": "a PROPERTY holds in every scan: write PROPERTY name : formula",
 }
 """What never fits in a spec."""

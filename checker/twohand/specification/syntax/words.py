@@ -10,13 +10,13 @@ STATEMENTS = frozenset(
         *("SOURCE", "BLOCK", "SCAN", "UNIT", "READING", "INTEGERS", "LOOPS"),
         *("HAND", "STATION", "OUTPUT", "HAZARD", "PLANT", "FEEDBACK"),
         *("REQUIRE", "AVAILABLE", "ASSUME", "PROPERTY", "REACHABLE", "EXPECT"),
-        *("POWER", "BOUNCE", "SUPPLY", "ARRANGEMENT", "NOTICE"),
+        *("POWER", "OUTSIDE", "BOUNCE", "SUPPLY", "ARRANGEMENT", "NOTICE"),
         *("STOPPED_BY", "STOPPING", "CLUTCH", "ENCROACHMENT", "ACCEPT"),
     )
 )
 """The words that begin a statement."""
 
-TOP_LEVEL = frozenset(("WITHIN", "UNTIL", "BEFORE", "ALWAYS", "NEVER"))
+TOP_LEVEL = frozenset(("WITHIN", "FOR", "UNTIL", "BEFORE", "ALWAYS", "NEVER"))
 """The temporal words that occur at the top of a property only."""
 
 OTHERS = frozenset(

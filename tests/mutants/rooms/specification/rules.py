@@ -89,7 +89,7 @@ MUTANTS = (
         ),
         Change(
             "the output that is named does not count",
-            'return self.conditions.get("output") or self.control.output',
+            "return self.control.output if given is None else self.control.counted(given)",
             "return self.control.output",
         ),
     ),
@@ -251,8 +251,8 @@ MUTANTS = (
         ),
         Change(
             "one of two opposed outputs is too many",
-            "Always(Not(And((first, second))))",
-            "Always(Not(Or((first, second))))",
+            "Always(Not(clause.control.counted(And((first, second)))))",
+            "Always(Not(clause.control.counted(Or((first, second)))))",
         ),
         Change(
             "a fault that ends is not noticed in time",
