@@ -22,9 +22,19 @@ def test_a_stopping_time_measured_with_the_logic_says_so(tmp_path: Path) -> None
 
 
 def test_the_clutch_and_the_barred_encroachment_are_read(tmp_path: Path) -> None:
-    found = load(tmp_path, "CLUTCH POINTS 14, REVOLUTION T#0.5s; ENCROACHMENT PREVENTED;")
+    found = load(
+        tmp_path, "CLUTCH POINTS 14, REVOLUTION T#0.5s; ENCROACHMENT PREVENTED SHOWN BY ' V ';"
+    )
     assert Clutch(14, 500_000_000) == found.clutch
-    assert found.encroachment_prevented
+    assert found.encroachment_shown_by == "V"
+
+
+def test_an_edition_is_chosen_by_its_year(tmp_path: Path) -> None:
+    assert [load(tmp_path, more).edition for more in ("", "EDITION 2010;", "EDITION 2024;")] == [
+        None,
+        2010,
+        2024,
+    ]
 
 
 def test_stop_conditions_are_those_that_are_written(tmp_path: Path) -> None:
@@ -38,9 +48,10 @@ def test_a_spec_says_nothing_of_stopping_unless_it_is_stated(tmp_path: Path) -> 
         found.stops,
         found.stopping,
         found.clutch,
-        found.encroachment_prevented,
+        found.encroachment_shown_by,
+        found.edition,
         found.hazard,
-    ) == ((), None, None, False, None)
+    ) == ((), None, None, None, None, None)
 
 
 def test_a_fine_stopping_time_does_not_refine_the_unit(tmp_path: Path) -> None:
@@ -57,6 +68,10 @@ class Fault(NamedTuple):
 
 
 FAULTS = [
+    Fault("missing-evidence", "«ENCROACHMENT PREVENTED»;", "SHOWN BY 'who"),
+    Fault("missing-evidence", "ENCROACHMENT PREVENTED SHOWN BY «' '»;", "or leave it out"),
+    Fault("unknown-edition", "EDITION «2002»;", "write EDITION 2024;"),
+    Fault("repeated-statement", "EDITION 2010; «EDITION 2024»;", "remove one"),
     Fault("time-not-positive", "STOPPING MACHINE «T#0ms»;", "greatest stopping time"),
     Fault("negative-time", "STOPPING INPUT «T#-3ms», MACHINE T#1ms;", "without its sign"),
     Fault("missing-machine-time", "«STOPPING LOGIC INCLUDED»;", "MACHINE T#120ms"),

@@ -39,6 +39,8 @@ from twohand.specification.statements.roles import (
 )
 from twohand.specification.statements.stopping import (
     resolve_clutch,
+    resolve_edition,
+    resolve_encroachment,
     resolve_stopping,
     resolve_stops,
     times_of_logic,
@@ -152,6 +154,8 @@ def resolve_specification(
     stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
     stopping = resolve_stopping(parts.only(spec.StoppingStatement), problems)
     clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
+    shown_by = resolve_encroachment(parts.only(spec.EncroachmentStatement), problems)
+    edition = resolve_edition(parts.only(spec.EditionStatement), problems)
     arrangement = read_arrangement(parts, problems)
     notice = read_notice(parts, resolver.builder, problems)
     accepted = resolve_acceptances(parts.all(spec.AcceptStatement), problems)
@@ -176,7 +180,8 @@ def resolve_specification(
         stops=stops,
         stopping=stopping,
         clutch=clutch,
-        encroachment_prevented=parts.only(spec.EncroachmentStatement) is not None,
+        encroachment_shown_by=shown_by,
+        edition=edition,
         hazard=resolver.hazard,
         supplies=world.supplies,
         arrangement=arrangement,

@@ -6,14 +6,18 @@ from fractions import Fraction
 
 import pytest
 from twohand.analyses.measure.safety_distance import (
+    EDITIONS,
+    Distance,
     distance_control,
-    distance_iso_13855,
     distance_trip,
+    distances_iso_13855,
+    exact_text,
     rounded_up,
     stopping_time,
     trip_time,
 )
 from twohand.specification.model.specification import Clutch, Stopping
+from twohand.specification.statements.stopping import KNOWN_EDITIONS
 
 MILLISECOND = 1_000_000
 
@@ -62,31 +66,90 @@ TRIP = [
 ]
 
 
+def by_edition(seconds: Fraction, year: int) -> Distance:
+    return distances_iso_13855(seconds, None, year)[0]
+
+
+def without_reach(seconds: Fraction) -> Distance:
+    (found,) = distances_iso_13855(seconds, "M. Vogel")
+    return found
+
+
 @pytest.mark.parametrize(("seconds", "reach", "no_reach"), ISO)
 def test_iso_13855_gives_its_distances(seconds: str, reach: int, no_reach: int) -> None:
     time = Fraction(seconds)
-    assert reach == distance_iso_13855(time, encroachment_prevented=False).value
-    assert no_reach == distance_iso_13855(time, encroachment_prevented=True).value
+    assert reach == by_edition(time, 2010).value
+    assert no_reach == without_reach(time).value
+
+
+@pytest.mark.parametrize("seconds", [Fraction(seconds) for seconds, _, _ in ISO])
+def test_the_greater_distance_of_the_editions_is_the_result(seconds: Fraction) -> None:
+    """The C of 2024 is from a secondary source on a draft: what is held here is only that a
+    greater one makes the result, and that the other is told as the older edition's."""
+    result, other = distances_iso_13855(seconds, None)
+    older, newer = EDITIONS
+    assert result.value - other.value == abs(newer.reach - older.reach) > 0
+    assert result.rule.startswith(f"ISO 13855:{newer.year}")
+    assert (result.beside, other.beside) == ("", "the older edition's")
+    assert "secondary source" in dict(result.terms)["C"]
+    assert "from memory" in dict(other.terms)["C"]
+
+
+def test_an_edition_that_is_chosen_gives_the_result_and_the_other_stays_beside_it() -> None:
+    result, other = distances_iso_13855(Fraction(1, 10), None, 2010)
+    assert (result.value, result.beside, other.beside) == (410, "", "the newer edition's")
+    assert other.value > result.value
+
+
+def test_the_editions_that_a_spec_may_choose_are_those_that_are_known() -> None:
+    assert tuple(each.year for each in EDITIONS) == KNOWN_EDITIONS
+
+
+def test_where_encroachment_is_prevented_it_says_who_showed_it() -> None:
+    found = without_reach(Fraction(1, 20))
+    assert dict(found.terms)["C"] == "0 mm (encroachment prevented, shown by: M. Vogel)"
+    assert found.rule == "ISO 13855:2010 and 2024, two-hand control"
+    assert (found.calculated, found.least, found.value) == (80, 100, 100)
+
+
+@pytest.mark.parametrize(
+    ("value", "shown"),
+    [("0.178", "0.178"), ("2/7", "2/7"), ("18", "18"), ("819/22", "819/22"), ("1/3", "1/3")],
+)
+def test_a_factor_is_printed_as_it_is(value: str, shown: str) -> None:
+    assert exact_text(Fraction(value)) == shown
+    assert Fraction(shown) == Fraction(value)
+
+
+@pytest.mark.parametrize("points", range(1, 15))
+def test_the_printed_product_is_the_printed_result(points: int) -> None:
+    """Read back from the text: 63 in/s x 2/7 s is 18 in."""
+    clutch = Clutch(points, 700_000_000)
+    speed, _, _, seconds, _ = distance_trip(clutch).calculation.split()
+    product = Fraction(speed) * Fraction(seconds)
+    assert product == Fraction(exact_text(distance_trip(clutch).calculated))
+    assert product == distance_trip(clutch).value == 63 * trip_time(clutch)
 
 
 def test_the_least_distance_holds_up_to_its_boundary_only() -> None:
     """C = 0: 1600 x 0.0625 is exactly 100 mm."""
     boundary, more = Fraction("0.0625"), Fraction("0.062501")
-    assert distance_iso_13855(boundary, encroachment_prevented=True).value == 100
-    assert distance_iso_13855(more, encroachment_prevented=True).value == Fraction("100.0016")
+    assert without_reach(boundary).value == 100
+    assert without_reach(more).value == Fraction("100.0016")
 
 
 def test_ten_milliseconds_cost_sixteen_millimetres() -> None:
     """K = 1600 mm/s (ISO 13855; arithmetic)."""
     ten = Fraction(1, 100)
     for seconds in (Fraction(1, 10), Fraction(1, 2), Fraction(2)):
-        more = distance_iso_13855(seconds + ten, encroachment_prevented=False).value
-        assert more - distance_iso_13855(seconds, encroachment_prevented=False).value == 16
+        for year in KNOWN_EDITIONS:
+            more = by_edition(seconds + ten, year).value
+            assert more - by_edition(seconds, year).value == 16
 
 
 def test_there_is_no_step_in_the_hand_speed() -> None:
     """No second speed for distances above 500 mm, unlike for light curtains (ISO 13855, 8)."""
-    assert distance_iso_13855(Fraction(1), encroachment_prevented=False).value == 1850
+    assert by_edition(Fraction(1), 2010).value == 1850
 
 
 @pytest.mark.parametrize(("seconds", "inches"), CHART)

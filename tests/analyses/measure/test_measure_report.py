@@ -89,8 +89,8 @@ def test_figures_are_shown_with_value_place_run_and_proof(
 def test_every_term_of_a_distance_is_shown_with_its_cautions(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """T = 3 + 20 + 15 + 120 ms; 1600 x 0.158 + 250 = 502.8 mm; 63 x 0.158 = 9.954 in; trip: 36 in
-    at 60 revolutions a minute and 14 points (arithmetic)."""
+    """T = 3 + 20 + 15 + 120 ms; 1600 x 0.158 + 250 = 502.8 mm; 63 x 0.158 = 9.954 in; trip: 4/7 s
+    and 36 in at 60 revolutions a minute and 14 points (arithmetic)."""
     statements = f"{TYPE_ONE} {TIMES} CLUTCH POINTS 14, REVOLUTION T#1s;"
     code, out, _ = run(written(inside, PLAIN, statements), capsys)
     assert code == 0
@@ -100,13 +100,17 @@ def test_every_term_of_a_distance_is_shown_with_its_cautions(
     assert "output device 15 ms STOPPING OUTPUT" in lines
     assert "machine 120 ms STOPPING MACHINE" in lines
     assert "T below 158 ms" in lines
-    assert "K = 1600 mm/s, C = 250 mm" in lines
-    assert "S = 1600 mm/s x 0.158 s + 250 mm = 503 mm (19.80 in), rounded up" in lines
-    assert "Ds > 63 in/s x 0.158 s = 9.96 in (253 mm), rounded up" in lines
-    assert "Dm > 63 in/s x 0.5715 s = 36.00 in (915 mm), rounded up" in lines
+    of_2010 = "S = 1600 mm/s x 0.158 s + 250 mm = 502.8 mm; rounded up 503 mm (19.80 in)"
+    assert of_2010 in lines
+    assert "Ds > 63 in/s x 0.158 s = 9.954 in; rounded up 9.96 in (253 mm)" in lines
+    assert "Tm = (1/2 + 1/14) x 1 s = 4/7 s" in " ".join(lines)
+    assert "Dm > 63 in/s x 4/7 s = 36 in; rounded up 36.00 in (915 mm)" in lines
     flat = " ".join(lines)
-    assert "ISO 13855:2010 (the same as 2002)" in flat
-    assert "The 2024 edition is not used" in flat
+    assert "ISO 13855:2010, two-hand control (the older edition's, not the result): S =" in flat
+    assert flat.index("ISO 13855:2024, two-hand control: S =") < flat.index("ISO 13855:2010")
+    assert "K = 1600 mm/s, C = 250 mm (from memory; seen in a national adoption" in flat
+    assert "the greater distance is the result" in flat
+    assert "at about 90 degrees of crank (29 CFR" in flat
     assert "Local codes and licensed practice decide." in flat
     assert "Tm counts from the trip on." in flat
 
@@ -116,13 +120,16 @@ def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """1600 x 0.2 = 320 mm with encroachment prevented (ISO 13855, clause 8; arithmetic)."""
-    more = "STOPPING INPUT T#3ms, MACHINE T#200ms, LOGIC INCLUDED; ENCROACHMENT PREVENTED;"
+    more = "STOPPING INPUT T#3ms, MACHINE T#200ms, LOGIC INCLUDED;"
+    more += "ENCROACHMENT PREVENTED SHOWN BY 'V';"
     code, found = json_of(written(inside, PLAIN, f"{TYPE_ONE} {more}"), capsys)
     assert code == 0
     times = found["distances"]["by_stopping_time"]
     assert [term["seconds"] for term in times["terms"]] == [None, None, None, 0.2]
     iso, control = times["distances"]
     assert (iso["mm"], control["inches"]) == (320, 12.6)
+    assert "shown by: V)" in iso["terms"]["C"]
+    assert any("stands on the word" in each for each in found["distances"]["cautions"])
     assert any("two longest scans (20 ms)" in each for each in found["distances"]["cautions"])
 
 

@@ -204,4 +204,44 @@ MUTANTS = (
             "",
         ),
     ),
+    *mutants(
+        "analyses/measure",
+        "analyses/measure/safety_distance.py",
+        ("analyses/measure/test_distance.py",),
+        Change(
+            "the smaller distance of two editions is the result",
+            "chosen = edition or max(found",
+            "chosen = edition or min(found",
+        ),
+        Change(
+            "the edition that is stated is not chosen",
+            "chosen = edition or max(found",
+            "chosen = max(found",
+        ),
+        Change(
+            "where encroachment is prevented there is no least distance",
+            "return (_iso_13855(years, seconds, 0, reach, LEAST_DISTANCE_MM),)",
+            "return (_iso_13855(years, seconds, 0, reach),)",
+        ),
+        Change(
+            "a factor is rounded",
+            "if (value * NANOSECONDS_PER_SECOND).denominator != 1:",
+            "if value < 0:",
+        ),
+        Change(
+            "the least distance is the result",
+            "max(self.calculated, Fraction(self.least))",
+            "Fraction(self.least)",
+        ),
+        Change(
+            "rounded down",
+            "divmod(-(-value.numerator * scale // value.denominator), scale)",
+            "divmod(value.numerator * scale // value.denominator, scale)",
+        ),
+        Change(
+            "the step from one engaging point to the next is left out",
+            "(Fraction(1, 2) + Fraction(1, clutch.points))",
+            "(Fraction(1, 2) + Fraction(0, clutch.points))",
+        ),
+    ),
 )

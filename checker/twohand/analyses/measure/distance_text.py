@@ -10,8 +10,9 @@ from twohand.analyses.measure.safety_distance import (
     Distance,
     StoppingTime,
     distance_control,
-    distance_iso_13855,
     distance_trip,
+    distances_iso_13855,
+    exact_text,
     rounded_up,
     seconds_of,
     stopping_time,
@@ -25,11 +26,29 @@ FROM_RELEASE = "T, from the release of a hand to the end of the hazard"
 CAUTIONS = (
     "Computed from the times that the spec gives: they have to be measured at the machine, the "
     "greatest of many stops, with what wear adds to them.",
-    "ISO 13855 is used with the terms of its 2002 and 2010 editions, which agree for two-hand "
-    "controls. The 2024 edition is not used: compare with it and with your machine's standard.",
+    "Where a stop is measured: where the slide closes fastest, at about 90 degrees of crank "
+    "(29 CFR 1910.217(c)(3)(vii)(c), from a secondary source); of another machine where it takes "
+    "longest. When: before the first use, whenever brake, clutch, tools, stroke or speed are "
+    "changed, and as often as wear asks for it (common practice).",
     "The distance is from the actuators to the nearest point of the hazard that can be reached. "
     "It protects the operator's hands only, not other persons.",
     "Local codes and licensed practice decide.",
+)
+_OF_EDITIONS = (
+    "The 2024 edition of ISO 13855 supersedes that of 2010, and what is said of its C was not seen "
+    "in it: compare with it, and with your machine's standard."
+)
+CAUTION_GREATER = (
+    f"Of the editions of ISO 13855 that are known here the greater distance is the result. "
+    f"{_OF_EDITIONS}"
+)
+CAUTION_EDITION = (
+    f"The edition of ISO 13855 is the one that EDITION chooses: with {{}} mm the other one's "
+    f"distance is {{}}. {_OF_EDITIONS}"
+)
+CAUTION_PREVENTED = (
+    "C = 0 stands on the word of the one who is named: that hands cannot reach past the actuators "
+    "while these are on. The editions agree on that case (of 2024 from a secondary source)."
 )
 CAUTION_LOGIC_INCLUDED = (
     "A stop that is measured with the logic in the loop depends on where in a scan the release "
@@ -77,9 +96,9 @@ def stopping_distances(report: MeasureReport) -> tuple[StoppingTime, tuple[Dista
     assert bound is not None
     seconds = seconds_of(specification.clocking.nanoseconds(bound))
     time = stopping_time(stopping, None if stopping.logic_included else seconds)
-    prevented = specification.encroachment_prevented
     total = time.seconds
-    return time, (distance_iso_13855(total, prevented), distance_control(total))
+    iso = distances_iso_13855(total, specification.encroachment_shown_by, specification.edition)
+    return time, (*iso, distance_control(total))
 
 
 def worst_reaction(report: MeasureReport) -> FigureResult | str:
@@ -107,7 +126,7 @@ def cautions(report: MeasureReport) -> list[str]:
     """What has to be read with the distances."""
     specification = report.specification
     stopping = specification.stopping
-    found = list(CAUTIONS)
+    found = [*CAUTIONS, *_of_editions(report)]
     if stopping is not None and stopping.logic_included:
         longest = duration(Units(2 * specification.clocking.longest), specification.clocking)
         found.append(CAUTION_LOGIC_INCLUDED.format(longest))
@@ -116,6 +135,20 @@ def cautions(report: MeasureReport) -> list[str]:
     if report.findings:
         found.append(CAUTION_FINDINGS)
     return found
+
+
+def _of_editions(report: MeasureReport) -> list[str]:
+    """What is said of the editions of ISO 13855, where there is a distance by it."""
+    specification, distances = report.specification, stopping_distances(report)
+    if isinstance(distances, str):
+        return []
+    if specification.encroachment_shown_by is not None:
+        return [CAUTION_PREVENTED]
+    if specification.edition is None:
+        return [CAUTION_GREATER]
+    result, other, *_ = distances[1]
+    less = "less" if other.value < result.value else "greater"
+    return [CAUTION_EDITION.format(rounded_up(other.millimetres, 0), less)]
 
 
 def _time_lines(time: StoppingTime, report: MeasureReport, terminal: Terminal) -> list[str]:
@@ -146,12 +179,16 @@ def _amount(seconds: Fraction, below: bool) -> str:
 
 def _distance_lines(distance: Distance, terminal: Terminal) -> list[str]:
     """The rule, its terms, and the result rounded up in both units."""
-    lines = terminal.wrap(f"{distance.rule}: {distance.formula}", 2, 4)
+    beside = f" ({distance.beside}, not the result)" if distance.beside else ""
+    lines = terminal.wrap(f"{distance.rule}{beside}: {distance.formula}", 2, 4)
     terms = ", ".join(f"{name} = {text}" for name, text in distance.terms)
     lines += terminal.wrap(terms, 4)
     result = f"{distance.symbol} {'>' if distance.more_than else '='}"
     inches = f"{rounded_up(distance.inches, 2)} in"
     millimetres = f"{rounded_up(distance.millimetres, 0)} mm"
     first, second = (millimetres, inches) if distance.unit == "mm" else (inches, millimetres)
-    text = f"{result} {distance.calculation} = {first} ({second}), rounded up"
+    calculated = f"{exact_text(distance.calculated)} {distance.unit}"
+    if distance.least is not None:
+        calculated += f", at least {distance.least} mm"
+    text = f"{result} {distance.calculation} = {calculated}; rounded up {first} ({second})"
     return [*lines, *terminal.wrap(text, 4, 6)]

@@ -130,6 +130,8 @@ def _distance(distance: Distance) -> Data:
         "formula": distance.formula,
         "terms": dict(distance.terms),
         "calculation": distance.calculation,
+        "calculated": str(distance.calculated),
+        "beside": distance.beside,
         "more_than": distance.more_than,
         "mm": number(distance.millimetres),
         "inches": number(distance.inches),

@@ -1,12 +1,12 @@
 """Safety distances from stopping times: plain arithmetic in exact fractions.
 
-ISO 13855 in its 2002 and 2010 editions, whose terms for two-hand controls are the same, and 29 CFR
-1910.217(c)(3). Times are seconds, distances are the rule's own unit; one inch is 25.4 mm.
+ISO 13855 in its editions of 2010 and 2024, and 29 CFR 1910.217(c)(3). Times are seconds, distances
+are the rule's own unit; one inch is 25.4 mm.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from twohand.program.durations import Nanoseconds
@@ -17,10 +17,24 @@ MILLIMETRES_PER_INCH = Fraction(254, 10)
 
 HAND_SPEED_MM = 1600
 """K of ISO 13855 in mm/s. For two-hand controls there is no step to 2000 mm/s (clause 8)."""
-REACH_MM = 250
-"""C of ISO 13855 in mm for two-hand controls (clause 8)."""
 LEAST_DISTANCE_MM = 100
 """The least S in mm where C is 0 because encroachment is prevented (clause 8)."""
+
+
+@dataclass(frozen=True)
+class Edition:
+    """An edition of ISO 13855: its C in mm for two-hand controls, and where that is from."""
+
+    year: int
+    reach: int
+    source: str
+
+
+EDITIONS = (
+    Edition(2010, 250, "from memory; seen in a national adoption of the 2002 edition, clause 8"),
+    Edition(2024, 550, "from a secondary source on a draft, not seen in the edition itself"),
+)
+"""In the order of their years. K, and the least S where C is 0, are the same in both."""
 HAND_SPEED_INCHES = 63
 """The hand speed constant of 29 CFR 1910.217(c)(3), in inches a second."""
 
@@ -54,8 +68,10 @@ class StoppingTime:
 @dataclass(frozen=True)
 class Distance:
     """``value`` in ``unit`` ('mm' or 'in'), of a time of ``seconds``. ``terms`` name and write each
-    factor and addend, ``calculation`` has their numbers put into ``formula``; ``more_than`` says
-    that the rule asks for more than the value, not for the value."""
+    factor and addend, ``calculation`` has their exact numbers put into ``formula``, ``calculated``
+    is what it comes to (less than the value where a ``least`` one is greater); ``more_than`` says
+    that the rule asks for more than the value, not for the value. ``beside`` says of what is not
+    the result what it is."""
 
     rule: str
     symbol: str
@@ -63,9 +79,15 @@ class Distance:
     terms: tuple[tuple[str, str], ...]
     calculation: str
     seconds: Fraction
-    value: Fraction
+    calculated: Fraction
     unit: str
     more_than: bool = False
+    least: int | None = None
+    beside: str = ""
+
+    @property
+    def value(self) -> Fraction:
+        return self.calculated if self.least is None else max(self.calculated, Fraction(self.least))
 
     @property
     def millimetres(self) -> Fraction:
@@ -87,12 +109,18 @@ def rounded_up(value: Fraction, decimals: int) -> str:
     return f"{whole}.{rest:0{decimals}d}" if decimals else str(whole)
 
 
-def seconds_text(seconds: Fraction) -> str:
-    """``0.178 s``: exactly where it is a whole number of nanoseconds, else rounded up."""
-    exact = (seconds * NANOSECONDS_PER_SECOND).denominator == 1
-    whole, _, decimals = rounded_up(seconds, 9 if exact else 4).partition(".")
+def exact_text(value: Fraction) -> str:
+    """``0.178``, or ``2/7`` where so many decimals as times have are not exact: what is multiplied
+    is what is printed."""
+    if (value * NANOSECONDS_PER_SECOND).denominator != 1:
+        return str(value)
+    whole, _, decimals = rounded_up(value, 9).partition(".")
     decimals = decimals.rstrip("0")
-    return f"{whole}.{decimals} s" if decimals else f"{whole} s"
+    return f"{whole}.{decimals}" if decimals else whole
+
+
+def seconds_text(seconds: Fraction) -> str:
+    return f"{exact_text(seconds)} s"
 
 
 def stopping_time(stopping: Stopping, reaction: Fraction | None) -> StoppingTime:
@@ -129,25 +157,46 @@ def _device(name: str, word: str, nanoseconds: Nanoseconds | None, inside: bool)
     return TimeTerm(name, seconds_of(nanoseconds), f"STOPPING {word}")
 
 
-def distance_iso_13855(seconds: Fraction, encroachment_prevented: bool) -> Distance:
-    """S = K x T + C of ISO 13855:2002 and 2010, clause 8 (two-hand control devices)."""
-    reach = 0 if encroachment_prevented else REACH_MM
-    value = HAND_SPEED_MM * seconds + reach
-    terms = [("K", f"{HAND_SPEED_MM} mm/s"), ("C", f"{reach} mm")]
-    calculation = f"{HAND_SPEED_MM} mm/s x {seconds_text(seconds)} + {reach} mm"
-    if encroachment_prevented:
-        terms[1] = ("C", "0 mm (encroachment prevented)")
-        calculation += f", at least {LEAST_DISTANCE_MM} mm,"
-        value = max(value, Fraction(LEAST_DISTANCE_MM))
+def distances_iso_13855(
+    seconds: Fraction, shown_by: str | None, edition: int | None = None
+) -> tuple[Distance, ...]:
+    """S = K x T + C of ISO 13855, clause 8 (two-hand control devices): the result first.
+
+    C is 0 where somebody has ``shown_by`` what that encroachment is prevented; then the editions
+    agree. Else the result is that of the ``edition``, where that is None the greatest distance.
+    """
+    if shown_by is not None:
+        years = " and ".join(str(each.year) for each in EDITIONS)
+        reach = f"0 mm (encroachment prevented, shown by: {shown_by})"
+        return (_iso_13855(years, seconds, 0, reach, LEAST_DISTANCE_MM),)
+    found = {
+        each.year: _iso_13855(
+            str(each.year), seconds, each.reach, f"{each.reach} mm ({each.source})"
+        )
+        for each in EDITIONS
+    }
+    chosen = edition or max(found, key=lambda year: (found[year].value, year))
+    others = [
+        replace(found[year], beside=f"the {'older' if year < chosen else 'newer'} edition's")
+        for year in found
+        if year != chosen
+    ]
+    return found[chosen], *others
+
+
+def _iso_13855(
+    years: str, seconds: Fraction, reach: int, reach_text: str, least: int | None = None
+) -> Distance:
     return Distance(
-        "ISO 13855:2010 (the same as 2002), two-hand control",
+        f"ISO 13855:{years}, two-hand control",
         "S",
         "S = K x T + C",
-        tuple(terms),
-        calculation,
+        (("K", f"{HAND_SPEED_MM} mm/s"), ("C", reach_text)),
+        f"{HAND_SPEED_MM} mm/s x {seconds_text(seconds)} + {reach} mm",
         seconds,
-        value,
+        HAND_SPEED_MM * seconds + reach,
         "mm",
+        least=least,
     )
 
 
@@ -166,11 +215,11 @@ def trip_time(clutch: Clutch) -> Fraction:
 def distance_trip(clutch: Clutch) -> Distance:
     """29 CFR 1910.217(c)(3)(viii)(c), two-hand trip: Dm > 63 in/s x Tm."""
     rule = "29 CFR 1910.217(c)(3)(viii)(c), two-hand trip"
-    seconds = trip_time(clutch)
+    seconds, revolution = trip_time(clutch), seconds_text(seconds_of(clutch.revolution))
     terms = (
         ("N", count(clutch.points, "engaging point")),
-        ("one revolution", seconds_text(seconds_of(clutch.revolution))),
-        ("Tm", f"(1/2 + 1/N) revolutions = {seconds_text(seconds)}"),
+        ("one revolution", revolution),
+        ("Tm", f"(1/2 + 1/{clutch.points}) x {revolution} = {seconds_text(seconds)}"),
     )
     return _by_hand_speed(rule, "Dm", "Tm", terms, seconds)
 

@@ -220,7 +220,10 @@ class Specification:
     stops: tuple[Stop, ...] = ()
     stopping: Stopping | None = None
     clutch: Clutch | None = None
-    encroachment_prevented: bool = False
+    encroachment_shown_by: str | None = None
+    """Who showed that encroachment is prevented; None: nobody."""
+    edition: int | None = None
+    """The edition of ISO 13855 whose distance is the result; None: the greatest one's."""
     hazard: Named | None = None
     """Where a release has to stop the output (None: always)."""
     supplies: tuple[Supply, ...] = ()

@@ -26,6 +26,7 @@ ONCE_ONLY: dict[type[StatementNode], str] = {
     spec.StoppingStatement: "STOPPING",
     spec.ClutchStatement: "CLUTCH",
     spec.EncroachmentStatement: "ENCROACHMENT",
+    spec.EditionStatement: "EDITION",
 }
 
 

@@ -12,10 +12,15 @@ from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import Time
 from twohand.specification.syntax.nodes import (
     ClutchStatement,
+    EditionStatement,
+    EncroachmentStatement,
     SpecificationTree,
     StoppingStatement,
     StopStatement,
 )
+
+KNOWN_EDITIONS = (2010, 2024)
+"""Those of ISO 13855 whose terms are known here."""
 
 
 def times_of_logic(tree: SpecificationTree) -> list[Time]:
@@ -89,6 +94,33 @@ def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clu
         way = "write the time of one revolution: 60 strokes a minute are REVOLUTION T#1s"
         problems.error("time-not-positive", message, revolution.span, way)
     return Clutch(points.value, revolution.nanoseconds)
+
+
+def resolve_encroachment(statement: EncroachmentStatement | None, problems: Problems) -> str | None:
+    """Who showed that hands cannot reach past the actuators; a problem where nobody is named."""
+    if statement is None:
+        return None
+    shown = statement.shown_by
+    if shown is None or not shown.text.strip():
+        span = statement.span if shown is None else shown.span
+        message = "nobody is named who showed that encroachment is prevented"
+        way = "write ENCROACHMENT PREVENTED SHOWN BY 'who, how and when', or leave it out"
+        problems.error("missing-evidence", message, span, way)
+        return None
+    return shown.text.strip()
+
+
+def resolve_edition(statement: EditionStatement | None, problems: Problems) -> int | None:
+    """The year of an edition that is known here."""
+    if statement is None:
+        return None
+    year = statement.year
+    if year.value not in KNOWN_EDITIONS:
+        known = " and ".join(str(each) for each in KNOWN_EDITIONS)
+        message = f"of ISO 13855 the editions of {known} are known here, not that of {year.value}"
+        way = f"write EDITION {KNOWN_EDITIONS[-1]};, or leave it out: the greater distance counts"
+        problems.error("unknown-edition", message, year.span, way)
+    return year.value
 
 
 def _nanoseconds(time: Time | None) -> Nanoseconds | None:

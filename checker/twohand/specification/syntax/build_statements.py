@@ -111,6 +111,7 @@ class StatementBuilder(FormulaBuilder):
     stop = _node(spec.StopStatement, 0, formulas=True)
     clutch = _node(spec.ClutchStatement)
     encroachment = _node(spec.EncroachmentStatement)
+    edition = _node(spec.EditionStatement)
 
     def station(self, meta: Meta, children: Children) -> spec.StationStatement:
         name, *hands, condition = self.parts(children)

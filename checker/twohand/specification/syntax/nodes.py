@@ -256,7 +256,17 @@ class ClutchStatement(StatementNode):
 
 @dataclass(frozen=True, eq=False)
 class EncroachmentStatement(StatementNode):
-    """``ENCROACHMENT PREVENTED``: hands cannot reach past the actuators while they are on."""
+    """``ENCROACHMENT PREVENTED SHOWN BY ...``: hands cannot reach past the actuators while they
+    are on; ``shown_by`` has who showed it."""
+
+    shown_by: Text | None
+
+
+@dataclass(frozen=True, eq=False)
+class EditionStatement(StatementNode):
+    """The year of the edition of ISO 13855 whose distance is the result."""
+
+    year: Whole
 
 
 @dataclass(frozen=True, eq=False)
