@@ -21,6 +21,16 @@ IF NOT left AND NOT right THEN armed := TRUE; END_IF;
 IF q AND NOT (left AND right{stop}) THEN armed := FALSE; END_IF;
 q := left AND right AND armed{stop};
 """
+ENDED_ONCE_ARMED = """
+IF q AND (NOT (left AND right) OR {ends}) THEN armed := FALSE; END_IF;
+q := left AND right AND armed;
+held := top;
+"""
+ENDED = "IF NOT left AND NOT right THEN armed := TRUE; END_IF;" + ENDED_ONCE_ARMED
+"""The hands end a stroke, and so does the signal of its end."""
+AT_TOP = "top AND NOT held"
+IN_TIME = ENDED.format(ends=f"{AT_TOP} OR t.Q")
+RESTED = "t(IN := NOT left AND NOT right, PT := T#5ms); IF t.Q THEN armed := TRUE; END_IF;"
 RESET = "REQUIRE manual_reset (reset := button, ready := ready, safeguards := shut"
 TAKEN = """
 IF button AND NOT was AND {pressed} AND seen THEN held := TRUE; END_IF;
@@ -81,51 +91,81 @@ def reset_by_hands(bad: str, violated: tuple[str, ...], roles: str = ROLES) -> P
     return Pair(f"{RESET});", "button, left, right, shut", good, bad, violated, roles)
 
 
+def of_a_stroke(violated: str, good: str, bad: str, more: str = "", roles: str = ROLES) -> Pair:
+    """A press with a signal ``top`` that comes on at the end of a stroke."""
+    word = "single_stroke" if violated.startswith("single") else "two_hand_trip"
+    demand = f"REQUIRE {word} (complete := top{more});"
+    return Pair(demand, "left, right, top", good, bad, (violated,), roles)
+
+
 PAIRS = [
     Pair(
-        "REQUIRE single_stroke;",
-        "left, right",
-        ARMED.format(stop=""),
-        "q := left AND right;",
+        "REQUIRE single_stroke (complete := NOT go);",
+        "left, right, go",
+        ARMED.format(stop=" AND go"),
+        "q := left AND right AND go;",
         ("single_stroke_resumption",),
     ),
     Pair(
-        "REQUIRE single_stroke;",
+        "REQUIRE single_stroke (complete := NOT go);",
         "left, right, go",
         ARMED.format(stop=" AND go"),
         ARMED.replace("left AND right{stop}) THEN", "left AND right) THEN").format(stop=" AND go"),
         ("single_stroke_anti_repeat",),
     ),
     Pair(
-        "REQUIRE single_stroke;",
+        "REQUIRE single_stroke (complete := NOT go);",
         "left, right, go",
         ARMED.format(stop=" AND go"),
         "IF left AND right AND NOT held THEN q := TRUE; END_IF; held := held OR q;"
         "IF NOT left AND NOT right THEN held := FALSE; q := FALSE; END_IF;",
         ("single_stroke_held",),
     ),
-    Pair(
-        "REQUIRE single_stroke (complete := top);",
-        "left, right, top",
-        "IF NOT left AND NOT right THEN armed := TRUE; END_IF;"
-        "IF q AND (NOT (left AND right) OR top AND NOT held) THEN armed := FALSE; END_IF;"
-        "q := left AND right AND armed; held := top;",
-        ARMED.format(stop=""),
-        ("single_stroke_anti_repeat",),
+    of_a_stroke("single_stroke_ends", ENDED.format(ends=AT_TOP), ARMED.format(stop="")),
+    of_a_stroke(
+        "single_stroke_ends",
+        ENDED.format(ends=AT_TOP),
+        ENDED.format(ends=f"{AT_TOP} AND seen").replace("q :=", "seen := q; q :="),
+        roles=f"POWER CYCLES; {ROLES}",
+    ),
+    of_a_stroke(
+        "single_stroke_ends",
+        ENDED.format(ends="seen").replace("q :=", f"seen := q AND {AT_TOP}; q :="),
+        ENDED.format(ends="seen").replace("q :=", f"seen := was; was := q AND {AT_TOP}; q :="),
+        ", scans := 1",
+    ),
+    of_a_stroke(
+        "two_hand_trip_ends",
+        RESTED + ENDED_ONCE_ARMED.format(ends=AT_TOP),
+        RESTED + ENDED_ONCE_ARMED.format(ends="FALSE"),
+        roles=f"BOUNCE T#1ms; {ROLES}",
+    ),
+    of_a_stroke(
+        "two_hand_trip_stuck_end",
+        f"t(IN := q, PT := T#2ms); {IN_TIME}",
+        f"t(IN := q AND top, PT := T#2ms); {IN_TIME}",
+        ", unchanged := T#3ms",
+    ),
+    of_a_stroke(
+        "two_hand_trip_stuck_end",
+        f"t(IN := q AND top = held, PT := T#2ms); {IN_TIME}",
+        f"t(IN := q AND NOT top, PT := T#2ms); {IN_TIME}",
+        ", unchanged := T#3ms",
+        f"POWER CYCLES; {ROLES}",
     ),
     Pair(
-        "REQUIRE two_hand_trip;",
+        "REQUIRE two_hand_trip (complete := go);",
         "left, right, go",
         "IF NOT left AND NOT right THEN armed := TRUE; END_IF;"
-        "IF left AND right AND armed THEN q := TRUE; armed := FALSE;"
-        "ELSIF go THEN q := FALSE; armed := FALSE; END_IF;",
+        "IF go THEN q := FALSE; armed := FALSE;"
+        "ELSIF left AND right AND armed THEN q := TRUE; armed := FALSE; END_IF;",
         "IF left OR right THEN q := armed; armed := FALSE;ELSE armed := TRUE; q := FALSE; END_IF;",
         ("two_hand_trip_concurrent",),
     ),
     Pair(
-        "REQUIRE two_hand_trip;",
-        "left, right",
-        ARMED.format(stop=""),
+        "REQUIRE two_hand_trip (complete := NOT go);",
+        "left, right, go",
+        ARMED.format(stop=" AND go"),
         "q := left AND right AND NOT q;",
         ("two_hand_trip_anti_repeat",),
     ),

@@ -46,7 +46,7 @@ def test_an_explanation_tells_what_it_asks_and_how_to_ask_it() -> None:
 def test_an_explanation_shows_what_its_options_change() -> None:
     text = shown("single_stroke_held").output
     assert "Where HAZARD says while the die closes:" in text
-    assert "HAZARD dangerous; REQUIRE single_stroke;" in text
+    assert "HAZARD dangerous; REQUIRE single_stroke (complete := complete);" in text
     assert "stroke AND dangerous -> left AND right" in text
 
 

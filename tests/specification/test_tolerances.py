@@ -18,6 +18,7 @@ from tests.support.samples.specification_samples import load
 
 TYPE = "REQUIRE TWO_HAND LOGIC TYPE"
 DISCREPANCY = "REQUIRE discrepancy (first := left, second := right, notice := lamp, within :="
+STROKE = "REQUIRE single_stroke (complete := rodHome"
 REASON = "BECAUSE 'hand-fed, and the guard shuts first';"
 
 
@@ -35,6 +36,8 @@ REASON = "BECAUSE 'hand-fed, and the guard shuts first';"
         ("AVAILABLE WITHIN 50 SCANS;", "AVAILABLE WITHIN 51 SCANS;", "answer-too-late"),
         ("BOUNCE T#100ms;", "BOUNCE T#101ms;", "bounce-too-long"),
         (f"{DISCREPANCY} T#5s);", f"{DISCREPANCY} T#5001ms);", "notice-too-late"),
+        (f"{STROKE}, scans := 5);", f"{STROKE}, scans := 6);", "end-too-late"),
+        (f"{STROKE}, unchanged := T#60s);", f"{STROKE}, unchanged := T#60001ms);", "end-too-late"),
         (
             "REQUIRE anti_tie_down (window := T#480ms);",
             "REQUIRE anti_tie_down (window := T#501ms);",

@@ -55,6 +55,16 @@ FAULTS = (
         ("release_both", "one_stroke_a_press"),
     ),
     Fault(
+        "held hands never end the stroke",
+        "stroke_without_end",
+        ("single_stroke_ends", "two_hand_trip_ends"),
+    ),
+    Fault(
+        "an end switch whose wire breaks in mid-stroke",
+        "stuck_end_switch",
+        ("single_stroke_stuck_end", "two_hand_trip_stuck_end"),
+    ),
+    Fault(
         "an off-delay against bounce keeps the output on",
         "off_delay_on_hands",
         ("both_hands", "quick_stop"),

@@ -95,6 +95,8 @@ DEMANDS = [
     in_spec("unknown-name", "PROPERTY p : «enabel» -> stop;", "enable"),
     in_spec("not-an-input", "ASSUME «enable» -> stop;", "PROPERTY"),
     in_spec("reserved-name", "PROPERTY «both_hands» : enable;", "another"),
+    in_spec("missing-parameter", "«REQUIRE two_hand_trip»;", "complete := ..."),
+    in_spec("end-reads-output", "REQUIRE single_stroke («complete := NOT enable»);", "end switch"),
     in_spec("unknown-name", "READING «edge_cal_counts» TRUE;", "edge_call_counts"),
 ]
 

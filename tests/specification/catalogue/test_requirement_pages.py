@@ -31,8 +31,10 @@ REQUIRE TWO_HAND LOGIC TYPE II; REQUIRE no_restart; REQUIRE stop (condition := g
 REQUIRE manual_reset (reset := reset, ready := ready, safeguards := NOT guardOpen);"""
 STOP_PARTS = ("off", "end_starts_nothing")
 ALL_OF_A_PRESS = """
-REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#20ms; AVAILABLE WITHIN 0 SCANS; REQUIRE single_stroke;
-REQUIRE two_hand_trip; REQUIRE anti_tie_down (window := T#20ms); REQUIRE no_restart;"""
+REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#20ms; AVAILABLE WITHIN 0 SCANS; REQUIRE no_restart;
+REQUIRE single_stroke (complete := complete, unchanged := T#20ms);
+REQUIRE two_hand_trip (complete := complete, unchanged := T#20ms);
+REQUIRE anti_tie_down (window := T#20ms); REQUIRE greatest_on_time (limit := T#20ms);"""
 
 
 def shortened(text: str) -> str:
@@ -201,7 +203,8 @@ def test_a_noticed_fault_and_a_stopped_output_do_not_follow_from_each_other(
 
 def test_a_stop_and_its_end_follow_from_nothing_that_is_asked_of_hands(tmp_path: Path) -> None:
     """And neither from the other: each of the two alone leaves the accident of the other open."""
-    demands = "REQUIRE TWO_HAND LOGIC TYPE II; REQUIRE single_stroke; REQUIRE no_restart;"
+    demands = "REQUIRE TWO_HAND LOGIC TYPE II; REQUIRE no_restart;"
+    demands += "REQUIRE single_stroke (complete := complete, unchanged := T#20ms);"
     free = free_specification(tmp_path, f"{demands} REQUIRE stop (condition := guardOpen);", HANDS)
     asked = {each.identifier: each.property for each in free.requirements}
     for name in ("stop_off", "stop_end_starts_nothing"):

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-from twohand.specification.catalogue.words import WORDS
+from twohand.specification.catalogue.words import WORDS, ParameterKind
 
-from tests.support.samples.free_block import CHOSEN, ONE_STATION, TWO_STATIONS, asked, refuted
+from tests.support.samples.free_block import CHOSEN, ONE_STATION, asked, refuted
 
-BOTH = TWO_STATIONS.format("", "")
+GIVEN = {
+    ParameterKind.TIME: "T#20ms",
+    ParameterKind.SPAN: "T#20ms",
+    ParameterKind.COUNT: "2",
+}
+ONE_STROKE = "REQUIRE single_stroke (complete := complete);"
+TRIP = "REQUIRE two_hand_trip (complete := complete);"
 
 
 def test_every_word_gives_the_identifiers_that_it_states(tmp_path: Path) -> None:
     for word in WORDS:
-        given = ", ".join(
-            f"{each.name} := {'T#20ms' if each.name in ('window', 'within', 'limit') else 'start'}"
-            for each in word.parameters
-        )
+        values = ((each.name, GIVEN.get(each.kind, "start")) for each in word.parameters)
+        given = ", ".join(f"{name} := {value}" for name, value in values)
         bounce = "BOUNCE T#10ms;" if word.bouncing else ""
         found = asked(tmp_path, f"{bounce} REQUIRE {word.name} ({given});")
         assert tuple(found) == word.identifiers
@@ -27,100 +30,14 @@ def test_every_word_gives_the_identifiers_that_it_states(tmp_path: Path) -> None
 def test_a_label_names_the_requirements(tmp_path: Path) -> None:
     found = asked(
         tmp_path,
-        "REQUIRE jog : hold_to_run (control := control); REQUIRE press : two_hand_trip;"
+        "REQUIRE jog : hold_to_run (control := control);"
+        "REQUIRE press : two_hand_trip (complete := complete);"
         "REQUIRE hold_to_run (control := start); EXPECT VIOLATED jog, press_concurrent;",
     )
-    assert [*found] == ["jog", "press_concurrent", "press_anti_repeat", "hold_to_run"]
+    press = ["press_concurrent", "press_anti_repeat", "press_ends"]
+    assert [*found] == ["jog", *press, "hold_to_run"]
     assert found["jog"].expected.value == "VIOLATED"
     assert found["hold_to_run"].expected.value == "PROVED"
-
-
-# --- presses -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("word", ["single_stroke", "two_hand_trip"])
-def test_a_press_starts_only_with_both_hands(word: str, tmp_path: Path) -> None:
-    concurrent = asked(tmp_path, f"REQUIRE {word};")[f"{word}_concurrent"]
-    assert refuted(concurrent, left="0110", right="0111", stroke="0011") is None
-    assert refuted(concurrent, left="0000", right="0011", stroke="0001") == 3
-    assert refuted(concurrent, left="0", right="1", stroke="1") == 0
-
-
-def test_single_stroke_asks_for_both_hands_while_the_die_closes(tmp_path: Path) -> None:
-    held = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_held"]
-    assert refuted(held, left="0110", right="0111", stroke="0111") == 3
-    held = asked(tmp_path, "HAZARD dangerous; REQUIRE single_stroke;")["single_stroke_held"]
-    trace = {"left": "01100", "right": "01110", "stroke": "01111"}
-    assert refuted(held, **trace, dangerous="11100") is None
-    assert refuted(held, **trace, dangerous="11110") == 3
-    assert "wherever 'dangerous'" in held.sentence or "wherever dangerous" in held.sentence
-
-
-def test_a_trip_asks_nothing_of_a_release(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE two_hand_trip;")
-    for each in found.values():
-        assert refuted(each, left="01000", right="01000", stroke="01110") is None
-
-
-def test_held_controls_do_not_repeat_the_stroke(tmp_path: Path) -> None:
-    for word in ("single_stroke", "two_hand_trip"):
-        again = asked(tmp_path, f"REQUIRE {word};")[f"{word}_anti_repeat"]
-        assert refuted(again, left="011111", right="011111", stroke="011001") == 5
-        assert refuted(again, left="011101", right="011101", stroke="011001") is None
-        assert refuted(again, left="011101", right="011111", stroke="011001") == 5
-
-
-def test_the_signal_of_a_complete_stroke_ends_it(tmp_path: Path) -> None:
-    for word in ("single_stroke", "two_hand_trip"):
-        once = asked(tmp_path, f"REQUIRE {word} (complete := complete);")[f"{word}_anti_repeat"]
-        held = {"left": "01111", "right": "01111"}
-        assert refuted(once, **held, stroke="01111", complete="10010") == 3
-        assert refuted(once, **held, stroke="01100", complete="10010") is None
-        assert refuted(once, **held, stroke="01101", complete="10010") == 4
-        assert refuted(once, **held, stroke="00011", complete="00010") is None
-        let_go = {"left": "01001", "right": "01001"}
-        assert refuted(once, **let_go, stroke="01111", complete="10010") is None
-
-
-def test_an_interrupted_stroke_goes_on_only_after_the_release_of_all(tmp_path: Path) -> None:
-    resumption = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_resumption"]
-    assert refuted(resumption, left="01011", right="01111", stroke="01001") == 4
-    assert refuted(resumption, left="010011", right="011011", stroke="010011") is None
-    assert refuted(resumption, left="01111", right="01111", stroke="01001") is None, "it ended"
-    repeat = asked(tmp_path, "REQUIRE single_stroke;")["single_stroke_anti_repeat"]
-    assert refuted(repeat, left="01011", right="01111", stroke="01001") is None
-
-
-def test_all_hands_of_all_stations_count_for_a_press(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE single_stroke;", BOTH)
-    hands = {"left": "0111", "right": "0111", "third": "0111", "fourth": "0011"}
-    assert refuted(found["single_stroke_concurrent"], **hands, stroke="0100") == 1
-    assert refuted(found["single_stroke_concurrent"], **hands, stroke="0011") is None
-
-
-def test_a_control_that_came_too_early_permits_no_cycle(tmp_path: Path) -> None:
-    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#20ms);")["anti_tie_down"]
-    assert refuted(tied, left="01111", right="00011", stroke="00011") is None
-    assert refuted(tied, left="01111", right="00001", stroke="00001") == 4
-    assert refuted(tied, left="1111", right="0011", stroke="0011") == 2
-    # The left hand was tied, but it was let go and came again.
-    assert refuted(tied, left="0111101", right="0000011", stroke="0000001") is None
-
-
-def test_each_station_has_its_own_lag(tmp_path: Path) -> None:
-    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#10ms);", BOTH)["anti_tie_down"]
-    front = {"left": "011111", "right": "011111"}
-    late = {"third": "000011", "fourth": "000001"}
-    assert refuted(tied, **front, **late, stroke="000001") is None
-    assert refuted(tied, **front, third="000111", fourth="000001", stroke="000001") == 5
-
-
-def test_a_station_out_of_use_may_be_tied(tmp_path: Path) -> None:
-    tied = asked(tmp_path, "REQUIRE anti_tie_down (window := T#20ms);", CHOSEN)["anti_tie_down"]
-    front = {"left": "0111", "right": "0111", "stroke": "0111", "useFront": "1111"}
-    assert refuted(tied, **front, third="1111") is None
-    assert refuted(tied, **front, third="1111", useRear="1111") == 1
-    assert refuted(tied, **front, third="0111", fourth="0111", useRear="1111") is None
 
 
 # --- hold-to-run, reset, supply ----------------------------------------------------------------
@@ -138,7 +55,7 @@ def test_hold_to_run_ends_with_the_control(tmp_path: Path) -> None:
 
 def test_a_stop_keeps_the_output_off_whatever_the_hazard(tmp_path: Path) -> None:
     """IEC 60204-1, chapter 9 (from a secondary source): a stop overrides a start."""
-    demand = "HAZARD dangerous; REQUIRE single_stroke; REQUIRE stop (condition := guardOpen);"
+    demand = f"HAZARD dangerous; {ONE_STROKE} REQUIRE stop (condition := guardOpen);"
     off = asked(tmp_path, demand)["stop_off"]
     assert refuted(off, left="1111", right="1111", guardOpen="0010", stroke="0101") is None
     assert refuted(off, left="1111", right="1111", guardOpen="0010", stroke="0110") == 2
@@ -345,7 +262,7 @@ def test_an_output_goes_off_within_its_greatest_time(tmp_path: Path) -> None:
 
 
 def test_hands_of_a_station_out_of_use_count_for_nothing(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE single_stroke;", CHOSEN)
+    found = asked(tmp_path, ONE_STROKE, CHOSEN)
     hands = {"left": "01101", "right": "01101"}
     for third in ("00000", "11111", "01010"):
         for each in found.values():
@@ -356,12 +273,12 @@ def test_hands_of_a_station_out_of_use_count_for_nothing(tmp_path: Path) -> None
 
 
 def test_nothing_runs_while_no_station_is_in_use(tmp_path: Path) -> None:
-    found = asked(tmp_path, "REQUIRE two_hand_trip;", CHOSEN)
+    found = asked(tmp_path, TRIP, CHOSEN)
     assert refuted(found["two_hand_trip_concurrent"], left="1", right="1", stroke="1") == 0
 
 
 def test_taking_a_station_out_of_use_releases_nothing(tmp_path: Path) -> None:
-    again = asked(tmp_path, "REQUIRE two_hand_trip;", CHOSEN)["two_hand_trip_anti_repeat"]
+    again = asked(tmp_path, TRIP, CHOSEN)["two_hand_trip_anti_repeat"]
     held = {"left": "11111", "right": "11111", "stroke": "01001"}
     assert refuted(again, **held, useFront="11011") == 4
 
@@ -369,7 +286,5 @@ def test_taking_a_station_out_of_use_releases_nothing(tmp_path: Path) -> None:
 def test_a_demand_speaks_of_one_station(tmp_path: Path) -> None:
     assert (
         "'l' and 'r' are both on"
-        in asked(tmp_path, "REQUIRE two_hand_trip;", ONE_STATION)[
-            "two_hand_trip_concurrent"
-        ].sentence
+        in asked(tmp_path, TRIP, ONE_STATION)["two_hand_trip_concurrent"].sentence
     )

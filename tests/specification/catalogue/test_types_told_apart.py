@@ -88,7 +88,8 @@ def test_a_tied_hand_gets_at_most_one_start_from_any_press_that_does_not_repeat(
 ) -> None:
     twice = CASES["a tied hand lets a second start come"].text("left", "right", SHORT)
     for word in ("single_stroke", "two_hand_trip"):
-        statements = f"REQUIRE {word}; PROPERTY never_that : NOT ({twice});"
+        demand = f"REQUIRE {word} (complete := complete);"
+        statements = f"{demand} PROPERTY never_that : NOT ({twice});"
         specification = free_specification(tmp_path, statements)
         *asked, never_that = (each.property for each in specification.requirements)
         assert follows(specification, asked, never_that)

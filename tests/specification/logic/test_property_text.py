@@ -19,6 +19,7 @@ SPECS = (
     f"{HAZARD} III, WINDOW T#50ms, RELEASE WITHIN 2 SCANS; AVAILABLE WITHIN 1 SCANS WHEN ready;",
     "REQUIRE TWO_HAND LOGIC TYPE II; POWER CYCLES; REQUIRE no_restart;",
     "REQUIRE single_stroke (complete := complete); REQUIRE anti_tie_down (window := T#40ms);",
+    "REQUIRE two_hand_trip (complete := complete, scans := 2, unchanged := T#30ms);",
     f"POWER CYCLES; {STOP.format('')} {RESET.format(', start := start')}",
     """REQUIRE discrepancy (first := first, second := second, within := T#30ms, notice := notice,
     output := stroke); REQUIRE greatest_on_time (limit := T#50ms);""",
@@ -78,11 +79,14 @@ def test_a_property_is_shown_whole(text: str, tmp_path: Path) -> None:
         ("REQUIRE TWO_HAND LOGIC TYPE II;", "both_hands", "of type II no time is asked"),
         ("REQUIRE TWO_HAND LOGIC TYPE II;", "release_both", "our reading of the clause"),
         ("REQUIRE TWO_HAND LOGIC TYPE II;", "power_up", "only the first power-up"),
-        ("REQUIRE single_stroke;", "single_stroke_anti_repeat", "no end of a stroke is named"),
-        ("REQUIRE two_hand_trip;", "two_hand_trip_anti_repeat", "no end of a stroke is named"),
         *(
-            (f"REQUIRE {word} (complete := complete);", f"{word}_anti_repeat", "signal is stuck")
+            (f"REQUIRE {word} (complete := complete{more});", f"{word}_{part}", said)
             for word in ("single_stroke", "two_hand_trip")
+            for more, part, said in (
+                ("", "ends", "a stuck end switch is not asked"),
+                (", unchanged := T#30ms", "ends", "the end of the last hazardous motion"),
+                ("", "anti_repeat", "off in one scan is our reading"),
+            )
         ),
         ("REQUIRE no_restart;", "no_restart", "what it takes to start after that"),
         (STOP.format(""), "stop_off", "when the machine is at rest"),
@@ -111,12 +115,15 @@ def test_what_a_requirement_leaves_out_is_beside_it(
         (RESET.format(", start := start"), "manual_reset_starts_nothing", "off in one scan"),
         ("REQUIRE TWO_HAND LOGIC TYPE III, TRUE_LAG T#500ms;", "both_hands", "of type"),
         ("POWER CYCLES; REQUIRE TWO_HAND LOGIC TYPE II;", "power_up", "only the first power-up"),
-        (
-            "REQUIRE single_stroke (complete := complete);",
-            "single_stroke_anti_repeat",
-            "no end of a stroke is named",
+        *(
+            (f"REQUIRE {word} (complete := complete{more});", f"{word}_{part}", "stuck end switch")
+            for word in ("single_stroke", "two_hand_trip")
+            for more, part in (
+                (", unchanged := T#30ms", "ends"),
+                (", unchanged := T#30ms", "stuck_end"),
+                ("", "concurrent"),
+            )
         ),
-        ("REQUIRE single_stroke;", "single_stroke_held", "no end of a stroke is named"),
     ],
 )
 def test_what_is_asked_is_not_said_to_be_left_out(

@@ -217,8 +217,11 @@ def test_what_is_never_satisfied_would_be_seen(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("demand", "kept"),
     [
-        ("SINGLE_STROKE ()", {"concurrent": True, "held": True, "resumption": True}),
-        ("TWO_HAND_TRIP ()", {"concurrent": True}),
+        (
+            "SINGLE_STROKE (complete := NOT guardShut)",
+            {"concurrent": True, "held": True, "resumption": True},
+        ),
+        ("TWO_HAND_TRIP (complete := NOT guardShut)", {"concurrent": True}),
         ("ANTI_TIE_DOWN (window := T#50ms)", {"anti_tie_down": False}),
     ],
 )

@@ -68,8 +68,11 @@ MACHINE = (
     "stop (condition := prev(stroke, 2), start := right)",
     "manual_reset (reset := left, ready := lamp, safeguards := NOT window.Q)",
     "manual_reset (reset := right, ready := stroke, safeguards := left OR armed, start := left)",
+    "two_hand_trip (complete := window.Q, scans := 1, unchanged := T#3ms)",
+    "single_stroke (complete := NOT armed, unchanged := T#4ms)",
+    "two_hand_trip (complete := prev(window.Q, 2) AND left)",
 )
-"""What is asked of stop and reset beside the hands."""
+"""What is asked of stop, reset and the end of a stroke beside the hands."""
 PROPERTIES = (
     "stroke -> once(left, T#2ms)",
     "fell(stroke) -> NOT stroke WITHIN 1 SCANS",
@@ -234,7 +237,7 @@ def drawn_spec(seed: int, more: bool = False) -> SpecText:
 
 
 def _of_a_machine(text: SpecText, seed: int) -> SpecText:
-    """With some seeds something is asked of stop or reset as well."""
+    """With some seeds something is asked of stop, reset or the end of a stroke as well."""
     random = Random(f"machine {seed}")
     if random.random() < 0.5:
         return text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from twohand.program.durations import NO_TIME, Units
+from twohand.program.durations import NO_TIME, Scans, Units
 from twohand.specification.logic.formula import (
     And,
     Bound,
@@ -26,8 +26,9 @@ class Clause:
     """What a rule needs to know.
 
     ``identifier`` is the label, else the word. ``control`` has the stations, the outputs and the
-    HAZARD of the spec. ``conditions`` and their ``texts``, and ``times`` are the
-    parameters that were given.
+    HAZARD of the spec. ``conditions`` and their ``texts``, ``times`` and ``counts`` are the
+    parameters that were given. Under a fault ``conditions`` speak of what people do and what is
+    so; ``seen`` has the same parameters as the logic sees them.
     """
 
     identifier: str
@@ -36,6 +37,8 @@ class Clause:
     texts: Mapping[str, str]
     times: Mapping[str, Units]
     span: Span = field(repr=False)
+    counts: Mapping[str, Scans] = field(default_factory=dict)
+    seen: Mapping[str, Formula] = field(default_factory=dict)
 
     @property
     def output(self) -> Formula:

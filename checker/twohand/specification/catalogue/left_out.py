@@ -18,11 +18,8 @@ _OF_TYPE = {
 }
 _ALL_OFF = "that all are off in one scan is our reading of the clause"
 _AFTER = "what it takes to start after that is not asked"
-_UNNAMED_END = (
-    "no end of a stroke is named (complete := ...): that a stroke ends while the hands stay on is "
-    "not asked"
-)
-_STUCK_END = "that a stroke ends whose end signal is stuck is not asked (greatest_on_time)"
+_LAST_MOTION = "that the signal comes with the end of the last hazardous motion is not asked"
+_STUCK_END = "a stuck end switch is not asked (unchanged := T#...)"
 _AT_REST = "when the machine is at rest is not asked"
 _ALL_THE_WHILE = "that nothing is lost between press and release is our reading of the clause"
 _CHANGES = "as the condition changes, what is on counts as starting or ending (our own reading)"
@@ -54,16 +51,19 @@ def of_two_hand(requirements: Sequence[Requirement], control: TwoHand) -> list[R
 
 def of_demand(
     requirements: Sequence[Requirement],
+    name: str,
     word: RequirementWord,
     given: Collection[str],
     limited: bool = False,
 ) -> list[Requirement]:
-    """The requirements of REQUIRE with a ``word``, whose parameters are ``given``; ``limited`` by
-    a WHEN."""
+    """The requirements of REQUIRE with a ``word``, which go by ``name``; ``given`` are its
+    parameters; ``limited`` by a WHEN."""
     texts: dict[str, str] = {}
     match word.name:
         case "single_stroke" | "two_hand_trip":
-            texts["anti_repeat"] = _STUCK_END if "complete" in given else _UNNAMED_END
+            texts["anti_repeat"] = _ALL_OFF
+            stuck = () if "unchanged" in given else (_STUCK_END,)
+            texts["ends"] = "; ".join((_LAST_MOTION, *stuck))
         case "feedback_plausible" | "end_positions" | "discrepancy" if "output" not in given:
             texts[""] = _NOT_OFF
         case "no_restart":
@@ -76,9 +76,9 @@ def of_demand(
             texts["starts_nothing"] = _AFTER if "start" in given else f"{_ALL_OFF}; {_AFTER}"
         case "anti_tie_down":
             texts[""] = "of hands that are on in the first scan nothing is asked"
-    parts = (*word.parts, *word.bouncing)
     changes = [_CHANGES] if limited else []
+    parts = [each.identifier[len(name) + 1 :] for each in requirements]
     return [
         replace(each, leaves_out="; ".join([*filter(None, [texts.get(part, "")]), *changes]))
-        for each, part in zip(requirements, parts, strict=False)
+        for each, part in zip(requirements, parts, strict=True)
     ]

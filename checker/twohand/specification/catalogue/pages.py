@@ -102,7 +102,7 @@ def _entry(data: Mapping[str, Any]) -> CataloguePage:
         judged=data.get("judged", True),
         why=text("why"),
         write=text("write"),
-        note=text("note"),
+        note=" ".join(text("note").split()),
         variants=tuple(
             Variant(each["when"], each["write"].strip(), each["formula"].strip())
             for each in data.get("variant", ())

@@ -2,11 +2,13 @@
 
 29 CFR 1910.217 is cited from memory where (b)(7)(v) is meant, and from a secondary source where
 (b)(6) is; neither states a time within which both hands have to come (OSHA's letters of 1977-01-14
-and 1992-12-21 differ on it). An output's time on counts as the stroke.
+and 1992-12-21 differ on it). An output's time on, several as one, counts as the stroke. Its end is
+named: without that, logic that never ends a stroke would keep every rule.
 """
 
 from __future__ import annotations
 
+from twohand.program.durations import NO_SCANS
 from twohand.specification.catalogue.clause import Clause, started
 from twohand.specification.catalogue.tolerance import (
     NEW_PRESS,
@@ -21,19 +23,24 @@ from twohand.specification.catalogue.tolerance import (
 from twohand.specification.logic.formula import (
     Always,
     And,
+    Bound,
     Fell,
-    Formula,
     Implies,
     Not,
+    Or,
     Previous,
+    Property,
+    Response,
     Rose,
     Until,
 )
 from twohand.specification.model.specification import Requirement
-from twohand.specification.model.station_formulas import all_of, any_of, where_used
+from twohand.specification.model.station_formulas import all_of, where_used
+from twohand.specification.phrases import count
 
 SINGLE_STROKE = "29 CFR 1910.217(b)(7)(v)({}) (from memory)"
 TRIP = "29 CFR 1910.217(b)(6) (from a secondary source)"
+ONE_STROKE = "29 CFR 1910.211 (definition of anti-repeat)"
 TIE_DOWN = "Mich. Admin. Code R 408.10034"
 
 
@@ -41,7 +48,7 @@ def single_stroke(clause: Clause) -> list[Requirement]:
     """Single-stroke two-hand control of a part-revolution clutch."""
     control, output = clause.control, clause.control.output
     names, several = control.hand_names(), control.several()
-    ended = _ended(clause)
+    ended = And((Fell(output), control.hands.all_on))
     interrupted = And((Fell(output), Not(control.hands.all_on)))
     off, released = Not(output), control.hands_surely_on.none_on
     return [
@@ -61,6 +68,7 @@ def single_stroke(clause: Clause) -> list[Requirement]:
             Until(interrupted, off, released),
             SINGLE_STROKE.format("D"),
         ),
+        *_ends(clause),
         *_new_press(clause, SINGLE_STROKE.format("D")),
     ]
 
@@ -69,15 +77,15 @@ def two_hand_trip(clause: Clause) -> list[Requirement]:
     """Two-hand trip of a full-revolution clutch: nothing is asked of a release, since the stroke
     runs to its end in any case; that is what the safety distance has to answer for."""
     control = clause.control
-    ended = any_of((Fell(control.output), *_completed(clause)))
     return [
         _concurrent(clause, TRIP),
         clause.requirement(
             "anti_repeat",
             f"once a stroke has ended, {control.output_name} stays off until {all_off(control)}",
-            Until(ended, Not(control.output), control.hands_surely_on.none_on),
+            Until(Fell(control.output), Not(control.output), control.hands_surely_on.none_on),
             TRIP,
         ),
+        *_ends(clause),
         *_new_press(clause, TRIP),
     ]
 
@@ -140,14 +148,38 @@ def _held(clause: Clause) -> Requirement:
     )
 
 
-def _ended(clause: Clause) -> Formula:
-    """A stroke ends with the hands still on."""
-    control = clause.control
-    by_itself = And((Fell(control.output), control.hands.all_on))
-    return any_of((by_itself, *_completed(clause)))
+def _ends(clause: Clause) -> list[Requirement]:
+    """A stroke ends at its end signal, hands or not, and where the signal is stuck in a time.
 
-
-def _completed(clause: Clause) -> tuple[Formula, ...]:
-    """The signal ``complete`` comes on in a stroke: then it has to end, hands or not."""
-    complete = clause.conditions.get("complete")
-    return () if complete is None else (And((Rose(complete), Previous(clause.control.output))),)
+    What makes ``complete`` come on in a stroke is a scan of that stroke in which it was off: one
+    that is on from the start on has to go off first. What is stuck is the signal that the logic
+    sees; what has to end the stroke is, under a fault, what it would be without.
+    """
+    output, name, text = clause.output, clause.output_name, clause.texts["complete"]
+    complete, seen = clause.conditions["complete"], clause.seen["complete"]
+    scans = clause.counts.get("scans", NO_SCANS)
+    reached = And((Rose(complete), Previous(output)))
+    asked: Property = Always(Implies(reached, Not(output)), reached)
+    if scans:
+        asked = Response(reached, Not(output), Bound(NO_SCANS, scans, in_scans=True))
+    when = f"at most {count(scans, 'scan')} later" if scans else "in that scan"
+    found = [
+        clause.requirement(
+            "ends",
+            f"where {text} comes on in a stroke that has seen it off, {name} is off {when}, "
+            "whatever the hands do",
+            asked,
+            ONE_STROKE,
+        )
+    ]
+    if "unchanged" in clause.times:
+        over = Or((Not(output), Rose(seen), Fell(seen)))
+        found.append(
+            clause.requirement(
+                "stuck_end",
+                f"from each scan of a stroke on, {name} is off or {text} changes within "
+                f"{clause.time('unchanged')}",
+                Response(output, over, clause.within("unchanged")),
+            )
+        )
+    return found

@@ -22,16 +22,22 @@ class ParameterKind(Enum):
     """A duration literal above 0."""
     SPAN = "span of time"
     """A duration literal, 0 included."""
+    COUNT = "number of scans"
+    """A whole number written out, 0 included."""
 
 
 TIMES = (ParameterKind.TIME, ParameterKind.SPAN)
+_SHOWN = {ParameterKind.TIME: "T#...", ParameterKind.SPAN: "T#...", ParameterKind.COUNT: "1"}
 
 
 @dataclass(frozen=True)
 class Parameter:
+    """``why`` says what would come of it, were a required one not given."""
+
     name: str
     kind: ParameterKind = ParameterKind.CONDITION
     required: bool = True
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -67,21 +73,30 @@ class RequirementWord:
         """What to write: ``hold_to_run (control := ...)``; what may be left out in brackets."""
         shown = []
         for each in self.parameters:
-            text = f"{each.name} := {'T#...' if each.kind in TIMES else '...'}"
+            text = f"{each.name} := {_SHOWN.get(each.kind, '...')}"
             shown.append(text if each.required else f"[{text}]")
         return f"{self.name} ({', '.join(shown)})" if shown else self.name
 
 
 _OUTPUT = Parameter("output", required=False)
 _START = Parameter("start", ParameterKind.ACTUATION, required=False)
-_COMPLETE = Parameter("complete", required=False)
+_STROKE_END = (
+    Parameter(
+        "complete",
+        ParameterKind.ACTUATION,
+        why="the signal that comes on at the end of a stroke; without it logic that never ends a "
+        "stroke while the hands stay on would be PROVED",
+    ),
+    Parameter("scans", ParameterKind.COUNT, required=False),
+    Parameter("unchanged", ParameterKind.TIME, required=False),
+)
 _NOTICED = (Parameter("within", ParameterKind.SPAN), Parameter("notice"), _OUTPUT)
 
 WORDS = (
     RequirementWord(
         "single_stroke",
-        (_COMPLETE,),
-        ("concurrent", "held", "anti_repeat", "resumption"),
+        _STROKE_END,
+        ("concurrent", "held", "anti_repeat", "resumption", "ends", "stuck_end"),
         press_rules.single_stroke,
         hands=True,
         hazard=True,
@@ -89,8 +104,8 @@ WORDS = (
     ),
     RequirementWord(
         "two_hand_trip",
-        (_COMPLETE,),
-        ("concurrent", "anti_repeat"),
+        _STROKE_END,
+        ("concurrent", "anti_repeat", "ends", "stuck_end"),
         press_rules.two_hand_trip,
         hands=True,
         bouncing=(NEW_PRESS,),

@@ -6,8 +6,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from twohand.program.durations import Nanoseconds, Units
+from twohand.program import Read
+from twohand.program.durations import NO_SCANS, Nanoseconds, Scans, Units
 from twohand.program.types import Duration
+from twohand.program.walks import nodes_below
 from twohand.specification.catalogue.clause import Clause
 from twohand.specification.catalogue.left_out import of_demand
 from twohand.specification.catalogue.two_hand import catalogue_identifiers
@@ -19,6 +21,7 @@ from twohand.specification.catalogue.words import (
     RequirementWord,
     demand_identifiers,
 )
+from twohand.specification.logic.formula import Bound, Formula
 from twohand.specification.model.control import TwoHand
 from twohand.specification.model.specification import Requirement
 from twohand.specification.phrases import listing, quoted, written
@@ -26,6 +29,7 @@ from twohand.specification.problems import Problems
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.statements.require_two_hand import limited
 from twohand.specification.statements.tolerances import Tolerances
+from twohand.specification.syntax.build_formulas import LARGEST_NUMBER
 from twohand.specification.syntax.formulas import FormulaNode, Plain, Time
 from twohand.specification.syntax.nodes import Binding, HazardStatement, RequireWordStatement
 from twohand.syntax import tree
@@ -68,30 +72,54 @@ class DemandReader:
         given = self._given(word, statement)
         self._check_roles(word, given, statement)
         parameters = {each.name: each for each in word.parameters}
-        conditions = {
-            name: self._builder(parameters[name]).formula(binding.value)
-            for name, binding in given.items()
-            if parameters[name].kind not in TIMES
-        }
         times = {
             name: self._units(binding.value, parameters[name])
             for name, binding in given.items()
-            if name not in conditions
+            if parameters[name].kind in TIMES
         }
-        texts = {name: _text(given[name].value) for name in conditions}
-        for name, units in times.items():
-            self._warn_if_wide(name, units, given[name].span)
+        counts = {
+            name: _scans(binding.value, parameters[name])
+            for name, binding in given.items()
+            if parameters[name].kind is ParameterKind.COUNT
+        }
+        stated = [name for name in given if name not in times and name not in counts]
+        conditions = {
+            name: self._builder(parameters[name]).formula(given[name].value) for name in stated
+        }
+        seen = {name: self.builder.formula(given[name].value) for name in stated}
+        texts = {name: _text(given[name].value) for name in stated}
+        if "complete" in seen:
+            self._check_end(seen["complete"], given["complete"].span)
+        self._warn_if_wide(times, counts, given)
         name = word.name if statement.label is None else statement.label.text
-        control = limited(self.control, statement.condition, self.healthy)
-        clause = Clause(name, control, conditions, texts, times, statement.span)
-        return of_demand(word.build(clause), word, given, control.condition is not None)
+        span, control = statement.span, limited(self.control, statement.condition, self.healthy)
+        clause = Clause(name, control, conditions, texts, times, span, counts, seen)
+        return of_demand(word.build(clause), name, word, given, control.condition is not None)
 
-    def _warn_if_wide(self, name: str, units: Units, span: Span) -> None:
+    def _warn_if_wide(
+        self,
+        times: Mapping[str, Units],
+        counts: Mapping[str, Scans],
+        given: Mapping[str, Binding],
+    ) -> None:
         tolerances = Tolerances(self.builder.clocking, self.problems)
-        if name == "window":
-            tolerances.window(units, span)
-        elif name == "within":
-            tolerances.notice(units, span)
+        if "window" in times:
+            tolerances.window(times["window"], given["window"].span)
+        if "within" in times:
+            tolerances.notice(times["within"], given["within"].span)
+        if "scans" in counts:
+            tolerances.end(Bound(NO_SCANS, counts["scans"], in_scans=True), given["scans"].span)
+        if "unchanged" in times:
+            tolerances.stuck_end(times["unchanged"], given["unchanged"].span)
+
+    def _check_end(self, end: Formula, span: Span) -> None:
+        """An end that follows from the output would be the end of whatever the logic does."""
+        outputs = set(self.control.outputs)
+        for read in nodes_below(end):
+            if isinstance(read, Read) and read.variable in outputs:
+                message = f"'complete' reads the output '{read.variable.name}', which it has to end"
+                way = "name the signal that shows where the machine is: an end switch, a cam"
+                raise wrong("end-reads-output", message, span, way)
 
     def _builder(self, parameter: Parameter) -> FormulaResolver:
         return self.healthy if parameter.kind is ParameterKind.ACTUATION else self.builder
@@ -118,9 +146,10 @@ class DemandReader:
                 self.problems.repeated("repeated-name", message, binding.span, earlier)
             else:
                 given[parameter.name] = binding
-        missing = [p.name for p in word.parameters if p.required and p.name not in given]
+        missing = [p for p in word.parameters if p.required and p.name not in given]
         if missing and len(self.problems.errors) == errors:
-            message = f"{word.name} needs {listing([quoted(name) for name in missing])}"
+            message = f"{word.name} needs {listing([quoted(each.name) for each in missing])}"
+            message = ", ".join([message, *(each.why for each in missing if each.why)])
             way = f"write REQUIRE {word.pattern}"
             raise wrong("missing-parameter", message, statement.span, way)
         if len(self.problems.errors) > errors:
@@ -157,6 +186,17 @@ class DemandReader:
             message = f"'{parameter.name}' is longer than 0"
             raise wrong("time-not-positive", message, node.span, "write for instance T#500ms")
         return units
+
+
+def _scans(node: FormulaNode, parameter: Parameter) -> Scans:
+    number = node.expression if isinstance(node, Plain) else None
+    if not (isinstance(number, tree.Literal) and number.type is None and number.value >= 0):
+        message = f"'{parameter.name}' is a whole number written out"
+        raise wrong("not-a-number", message, node.span, "write for instance 1")
+    if number.value > LARGEST_NUMBER:
+        message = f"more than {LARGEST_NUMBER} cannot be counted"
+        raise wrong("number-too-large", message, node.span, "write a smaller number")
+    return Scans(int(number.value))
 
 
 def limits_a_demand(

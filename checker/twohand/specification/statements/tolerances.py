@@ -26,9 +26,11 @@ _LATEST_RELEASE = Nanoseconds(100 * NANOSECONDS_PER_MILLISECOND)
 _LATEST_ANSWER = Nanoseconds(1_000 * NANOSECONDS_PER_MILLISECOND)
 _LONGEST_BOUNCE = Nanoseconds(100 * NANOSECONDS_PER_MILLISECOND)
 _LATEST_NOTICE = Nanoseconds(5_000 * NANOSECONDS_PER_MILLISECOND)
+_LATEST_END = Nanoseconds(100 * NANOSECONDS_PER_MILLISECOND)
+_LATEST_STUCK_END = Nanoseconds(60_000 * NANOSECONDS_PER_MILLISECOND)
 ACCEPTABLE = (
     *("window-too-wide", "true-lag-too-wide", "release-too-late", "answer-too-late"),
-    *("bounce-too-long", "notice-too-late"),
+    *("bounce-too-long", "notice-too-late", "end-too-late"),
 )
 """The codes of what a spec can accept with a reason; unaccepted they fail the check."""
 
@@ -78,6 +80,17 @@ class Tolerances:
         """How late a disagreement may be noticed."""
         what = f"what disagrees may stay unnoticed for {self._shown(time)}"
         self._warn_above("notice-too-late", time, _LATEST_NOTICE, what, span)
+
+    def end(self, bound: Bound, span: Span) -> None:
+        """How late the end of a stroke may stop the output."""
+        time = self._time(bound)
+        what = f"the end of a stroke may stop the output as late as {self._shown(time)} after it"
+        self._warn_above("end-too-late", time, _LATEST_END, what, span)
+
+    def stuck_end(self, time: Units, span: Span) -> None:
+        """How late a stroke may stop whose end signal is stuck."""
+        what = f"a stroke whose end signal is stuck may go on for {self._shown(time)}"
+        self._warn_above("end-too-late", time, _LATEST_STUCK_END, what, span)
 
     def _time(self, bound: Bound) -> Units:
         """The longest time within the bound; 0 for one without end, which is refused elsewhere."""

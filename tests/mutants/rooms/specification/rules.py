@@ -5,17 +5,19 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 ROOM = "specification/catalogue"
-RULES = ("specification/catalogue/test_requirements.py",)
+PRESSES = ("specification/catalogue/test_press_requirements.py",)
+RULES = ("specification/catalogue/test_requirements.py", *PRESSES)
 BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)
-STOPS = ("specification/catalogue/test_stops_by_bookkeeping.py",)
+STOPS = ("specification/catalogue/bookkeeping/test_stops_by_bookkeeping.py",)
+FAULTS = ("analyses/faults/test_requirements_under_faults.py",)
 LIVENESS = ("specification/logic/test_availability.py",)
 
 MUTANTS = (
     *mutants(
         ROOM,
         "specification/catalogue/press_rules.py",
-        RULES,
+        PRESSES,
         Change(
             "an end with the hands on is an interruption",
             "interrupted = And((Fell(output), Not(control.hands.all_on)))",
@@ -27,19 +29,14 @@ MUTANTS = (
             "off, released = Not(output), Not(control.hands_surely_on.all_on)",
         ),
         Change(
-            "a stroke that is complete need not end",
-            "ended = any_of((Fell(control.output), *_completed(clause)))",
-            "ended = Fell(control.output)",
-        ),
-        Change(
             "one hand off allows a trip to repeat",
-            "Until(ended, Not(control.output), control.hands_surely_on.none_on)",
-            "Until(ended, Not(control.output), Not(control.hands_surely_on.all_on))",
+            "Until(Fell(control.output), Not(control.output), control.hands_surely_on.none_on)",
+            "Until(Fell(control.output), Not(control.output), Not(control.hands_surely_on.all_on))",
         ),
         Change(
             "one station in time is enough",
             "Always(Implies(start, all_of(stations)), start), TIE_DOWN",
-            "Always(Implies(start, any_of(stations)), start), TIE_DOWN",
+            "Always(Implies(start, Or(tuple(stations))), start), TIE_DOWN",
         ),
         Change(
             "a start needs some hand",
@@ -53,18 +50,85 @@ MUTANTS = (
         ),
         Change(
             "every end of a stroke is one with the hands on",
-            "by_itself = And((Fell(control.output), control.hands.all_on))",
-            "by_itself = Fell(control.output)",
+            "ended = And((Fell(output), control.hands.all_on))",
+            "ended = Fell(output)",
         ),
         Change(
-            "a stroke is complete without having begun",
-            "(And((Rose(complete), Previous(clause.control.output))),)",
-            "(Rose(complete),)",
+            "a stroke is at its end without having begun",
+            "reached = And((Rose(complete), Previous(output)))",
+            "reached = And((Rose(complete), output))",
+        ),
+        Change(
+            "a signal that is on from the start on ends the stroke",
+            "reached = And((Rose(complete), Previous(output)))",
+            "reached = And((complete, Previous(output)))",
+        ),
+        Change(
+            "a signal that goes off ends the stroke",
+            "reached = And((Rose(complete), Previous(output)))",
+            "reached = And((Fell(complete), Previous(output)))",
+        ),
+        Change(
+            "the end of a stroke is asked while HAZARD lasts",
+            "output, name, text = clause.output, clause.output_name",
+            "output, name, text = clause.control.exposed, clause.output_name",
+        ),
+        Change(
+            "an end in a stated number of scans may take one more",
+            "Bound(NO_SCANS, scans, in_scans=True)",
+            "Bound(NO_SCANS, scans + 1, in_scans=True)",
+        ),
+        Change(
+            "an end that may take scans need not come at all",
+            "asked = Response(reached, Not(output)",
+            "asked = Response(reached, Not(reached)",
+        ),
+        Change(
+            "a signal that is stuck on is not asked",
+            "over = Or((Not(output), Rose(seen), Fell(seen)))",
+            "over = Or((Not(output), seen, Fell(seen)))",
+        ),
+        Change(
+            "a signal that is stuck off is not asked",
+            "over = Or((Not(output), Rose(seen), Fell(seen)))",
+            "over = Or((Not(output), Rose(seen), Not(seen)))",
+        ),
+        Change(
+            "a signal that goes off is stuck",
+            "over = Or((Not(output), Rose(seen), Fell(seen)))",
+            "over = Or((Not(output), Rose(seen)))",
+        ),
+        Change(
+            "a stroke with a stuck signal is asked from its start on only",
+            "Response(output, over, clause",
+            "Response(started(output), over, clause",
+        ),
+        Change(
+            "a stuck end is asked of the signal that there would be",
+            'clause.conditions["complete"], clause.seen["complete"]',
+            'clause.conditions["complete"], clause.conditions["complete"]',
+            FAULTS,
+        ),
+        Change(
+            "the end of a stroke is asked of the signal that the logic sees",
+            'clause.conditions["complete"], clause.seen["complete"]',
+            'clause.seen["complete"], clause.seen["complete"]',
+            FAULTS,
         ),
         Change(
             "a start in use asks nothing of a station",
             "where_used(in_use, pressed_together(control, index, window))",
             "pressed_together(control, index, window)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "specification/statements/require_word.py",
+        ("specification/test_requirement_errors.py",),
+        Change(
+            "an end may be made of the output",
+            "if isinstance(read, Read) and read.variable in outputs:",
+            "if isinstance(read, Read) and read in outputs:",
         ),
     ),
     *mutants(

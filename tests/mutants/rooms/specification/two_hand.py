@@ -6,7 +6,7 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "specification/catalogue"
 CATALOGUE = ("specification/catalogue/test_catalogue.py",)
-BOOKKEEPING = "specification/catalogue/test_catalogue_by_bookkeeping.py"
+BOOKKEEPING = "specification/catalogue/bookkeeping/test_catalogue_by_bookkeeping.py"
 STATIONS = ("specification/catalogue/test_station_selection.py",)
 BOUNCE = ("specification/catalogue/test_bouncing_contacts.py",)
 POWER = ("specification/surroundings/test_power_specification.py",)

@@ -77,7 +77,7 @@ def on_after_the_stop(trace: Trace, condition: str, chosen: bool, by_start: bool
 def test_a_stop_says_what_the_prose_says(chosen: bool, by_start: bool, tmp_path: Path) -> None:
     roles = CHOSEN if chosen else ONE_STATION
     start = ", start := start" if by_start else ""
-    hazard = "HAZARD dangerous; REQUIRE single_stroke;"
+    hazard = "HAZARD dangerous; REQUIRE single_stroke (complete := complete);"
     found = asked(tmp_path, hazard + DEMANDS.format(start=start), roles)
     random = Random(f"{chosen} {by_start}")
     counts: Counter[str] = Counter()
