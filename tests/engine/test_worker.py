@@ -87,6 +87,32 @@ def test_a_worker_past_its_deadline_is_ended_and_replaced(method: StartMethod) -
     assert results[after] == "next"
 
 
+def test_when_the_time_of_all_jobs_is_over_none_goes_on_and_none_begins() -> None:
+    with Pool(1, total=1.0) as pool:
+        tickets = [pool.submit(jobs.Sleep(LONG), LONG) for _ in range(3)]
+        results = dict(pool.results())
+        assert pool.over
+        late = pool.submit(jobs.Give("late"), LONG)
+        results.update(pool.results())
+    assert results == dict.fromkeys([*tickets, late], Stopped(CUT_BY_TIME))
+
+
+def test_a_job_that_is_done_in_time_keeps_its_result() -> None:
+    with Pool(1, total=LONG) as pool:
+        ticket = pool.submit(jobs.Give("early"), LONG)
+        assert dict(pool.results()) == {ticket: "early"}
+        assert not pool.over
+
+
+def test_what_is_to_be_done_meanwhile_is_done_while_results_are_waited_for() -> None:
+    looked = []
+    with Pool(1) as pool:
+        pool.waits = lambda: looked.append(pool.open)
+        pool.submit(jobs.Give("early"), LONG)
+        list(pool.results())
+    assert looked
+
+
 @pytest.mark.parametrize("job", [jobs.die, jobs.leave])
 def test_a_worker_that_dies_stops_its_own_job_only(job: object) -> None:
     with Pool(1) as pool:

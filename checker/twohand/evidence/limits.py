@@ -29,7 +29,8 @@ def _processors() -> int:
 class Options:
     """Limits. ``effort`` is what each question may take, counted and never timed: about seconds of
     an ordinary machine. ``seconds`` is the wall time after which a question is cut, which is to
-    happen to none; ``memory`` is megabytes for each process;
+    happen to none, and ``total`` that of all questions together (None: no limit); ``memory`` is
+    megabytes for each process;
     ``start_method`` None is what the system does best. ``needless``: whether to look for
     assumptions that no requirement needs (of a spec that is asked as a whole). ``causes``: whether
     to look for calls whose absence is the cause of a violation. ``another``: whether to look for a
@@ -38,6 +39,7 @@ class Options:
 
     effort: float = 60.0
     seconds: float = DEFAULT_SECONDS
+    total: float | None = None
     processes: int = field(default_factory=lambda: min(_processors(), _MOST_PROCESSES))
     start_method: StartMethod | None = None
     memory: int = DEFAULT_MEGABYTES
@@ -50,7 +52,7 @@ class Options:
 def open_pool(options: Options, most: int | None = None) -> Pool:
     """Workers for ``check``, to be closed by the caller; ``most`` limits their number."""
     processes = min(options.processes, most or options.processes)
-    return Pool(processes, options.start_method, options.memory, PRELOADED)
+    return Pool(processes, options.start_method, options.memory, PRELOADED, options.total)
 
 
 @contextmanager

@@ -61,6 +61,7 @@ class _Faults:
         analysis = self.analysis
         rows = self._rows([(fault,) for fault in analysis.faults])
         table = FaultTable(analysis, self.sound, rows)
+        combine = combine and not self.pool.over
         if not combine or analysis.kept not in (Kept.KEPT_AND_NOTICED, Kept.NOT_STATED):
             return table
         return replace(table, pairs=self._rows(list(pairs_to_ask(rows))), combined=True)

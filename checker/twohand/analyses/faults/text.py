@@ -233,7 +233,9 @@ def conclusion(table: FaultTable) -> str:
     rows = table.rows
     costly = [row for row in rows if lost(row)]
     text = f"{count(len(rows), 'single fault')}: "
-    text += f"{len(costly)} cost a requirement" if costly else "none costs a requirement"
+    doubt = any(undecided(row) for row in (*rows, *table.pairs))
+    none = "none was found to cost a requirement" if doubt else "none costs a requirement"
+    text += f"{len(costly)} cost a requirement" if costly else none
     if costly and table.kept is Kept.MAY_BE_LOST:
         text += ", which this type allows"
     before = [v for v in table.sound.verdicts if v.outcome is Outcome.VIOLATED]
@@ -243,6 +245,6 @@ def conclusion(table: FaultTable) -> str:
     unnoticed = sum(not row.surely_noticed for row in asked)
     if asked:
         text += f"; {unnoticed} may stay unnoticed before the next start"
-    if any(undecided(row) for row in (*rows, *table.pairs)):
+    if doubt:
         text += "; something is undecided"
     return f"{text} ({wall_time(table.seconds)})"

@@ -42,7 +42,7 @@ class Seconds(click.FloatRange):
 
 
 POSITIVE = WholeNumber(min=1)
-_LIMITS = ("effort", "seconds", "processes", "start_method")
+_LIMITS = ("effort", "seconds", "total", "processes", "start_method")
 _NO_MISTAKES = (
     click.ClickException,
     click.Abort,
@@ -66,14 +66,14 @@ DISPLAY = (
 
 
 def _seconds(
-    name: str, default: float, meaning: str
+    name: str, default: float | None, meaning: str
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
     return click.option(
         name,
         type=Seconds(min=0, min_open=True, max=MOST_SECONDS),
         metavar="NUMBER",
         default=default,
-        show_default=True,
+        show_default=default is not None,
         help=meaning,
     )
 
@@ -88,6 +88,11 @@ OPTIONS = (
         "--seconds",
         DEFAULT_SECONDS,
         "Time after which a question is cut, whatever its effort.",
+    ),
+    _seconds(
+        "--total",
+        None,
+        "Time after which all that is open is cut, and said to be.",
     ),
     click.option(
         "--processes",

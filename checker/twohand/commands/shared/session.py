@@ -22,7 +22,7 @@ from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.summary import total_line
-from twohand.specification.phrases import count
+from twohand.specification.phrases import count, wall_time
 from twohand.text.diagnostic import Diagnostic, InputError
 
 if TYPE_CHECKING:
@@ -36,26 +36,58 @@ def say(lines: Iterable[str] | str, terminal: Terminal, err: bool = False) -> No
     """Print; what the stream cannot encode is replaced, so that no report is lost to it."""
     stream = sys.stderr if err else sys.stdout
     text = lines if isinstance(lines, str) else "\n".join(lines)
+    SILENCE.broken()
     shown = encodable(text, getattr(stream, "encoding", None))
     with written():
         click.echo(shown, err=err, color=terminal.color)
 
 
 @dataclass
+class Silence:
+    """How long nothing was printed."""
+
+    since: float = field(default_factory=time.monotonic)
+
+    def broken(self) -> None:
+        self.since = time.monotonic()
+
+    @property
+    def seconds(self) -> float:
+        return time.monotonic() - self.since
+
+
+SILENCE = Silence()
+LONG_SILENCE = 30.0
+"""Seconds after which a command says that it is at work."""
+
+
+@dataclass
 class Progress:
-    """One line on the terminal's error stream that is written over; nothing elsewhere."""
+    """One line on the terminal's error stream that is written over; elsewhere a line where nothing
+    was printed for long."""
 
     terminal: Terminal
     enabled: bool
     prefix: str = ""
     written: int = field(default=0, init=False)
+    latest: str = field(default="", init=False)
+    began: float = field(default_factory=time.monotonic, init=False)
 
     def __call__(self, text: str, done: int = 0, total: int = 0) -> None:
+        count = f"{done} of {total}, " if total else ""
+        self.latest = self.terminal.shown(self.prefix + count + text)
         if self.enabled:
-            count = f"{done} of {total}, " if total else ""
-            line = self.terminal.clip(self.terminal.shown(self.prefix + count + text), 78)
+            line = self.terminal.clip(self.latest, 78)
             self._write(f"\r{line.ljust(self.written)}")
             self.written = len(line)
+        else:
+            self.at_work()
+
+    def at_work(self) -> None:
+        """To be called now and then: a line of its own after a long silence."""
+        if not self.enabled and SILENCE.seconds >= LONG_SILENCE:
+            spent = wall_time(time.monotonic() - self.began)
+            say(f"at work for {spent}: {self.latest}", self.terminal, err=True)
 
     def clear(self) -> None:
         if self.enabled and self.written:
@@ -117,6 +149,7 @@ class Session:
             from twohand.evidence.limits import open_pool
 
             self.pool = self.open.enter_context(open_pool(self.check_options()))
+            self.pool.waits = self.progress.at_work
         return self.pool
 
     def complain(self, diagnostics: Sequence[Diagnostic]) -> None:

@@ -7,6 +7,7 @@ owns the interrupt, which workers ignore, and leaves no process behind.
 
 from __future__ import annotations
 
+import math
 import multiprocessing
 import signal
 import sys
@@ -37,6 +38,14 @@ DEFAULT_SECONDS = 600.0
 do takes on an ordinary machine."""
 
 
+_LOOK_SECONDS = 5.0
+"""How long a wait goes on without a look at what else is to be done."""
+
+
+def _nothing() -> None:
+    pass
+
+
 class WorkerError(Exception):
     """A job failed by a fault of the program."""
 
@@ -60,7 +69,8 @@ class Pool:
 
     ``method`` None: fork on Linux where the parent has no thread, else spawn. A job that is
     stopped or dies answers ``Stopped`` with a plain reason; one that fails raises WorkerError out
-    of ``results``. After a result with a true ``spent`` its process is replaced.
+    of ``results``. After a result with a true ``spent`` its process is replaced. ``total`` seconds
+    after the pool was made every job is stopped, begun or not.
     """
 
     def __init__(
@@ -69,6 +79,7 @@ class Pool:
         method: StartMethod | None = None,
         memory_megabytes: int = DEFAULT_MEGABYTES,
         preload: Sequence[str] = PRELOADED,
+        total: float | None = None,
     ) -> None:
         if processes < 1:
             raise ValueError("a pool has at least one process")
@@ -78,6 +89,9 @@ class Pool:
         self.method: StartMethod = method
         self._memory = memory_megabytes
         self._preload = tuple(preload)
+        self._end = math.inf if total is None else time.monotonic() + total
+        self.waits: Callable[[], None] = _nothing
+        """Called again and again while results are waited for."""
         self._workers: list[_Worker] = []
         self._waiting: deque[tuple[int, Job, float]] = deque()
         self._finished: dict[int, object] = {}
@@ -107,6 +121,11 @@ class Pool:
         """Jobs whose result has not been given out."""
         busy = sum(worker.ticket is not None for worker in self._workers)
         return busy + len(self._waiting) + len(self._finished)
+
+    @property
+    def over(self) -> bool:
+        """Whether the time of all jobs together is over."""
+        return time.monotonic() >= self._end
 
     def submit(self, job: Job, deadline_seconds: float) -> int:
         """Hand in a job; its time counts from when it begins."""
@@ -171,6 +190,10 @@ class Pool:
         self._start()
 
     def _hand_out(self) -> None:
+        if self.over:
+            while self._waiting:
+                ticket, _, _ = self._waiting.popleft()
+                self._finished[ticket] = Stopped(CUT_BY_TIME)
         for worker in list(self._workers):
             if not self._waiting:
                 return
@@ -179,7 +202,7 @@ class Pool:
 
     def _hand(self, worker: _Worker, entry: tuple[int, Job, float]) -> None:
         worker.ticket, job, seconds = entry
-        worker.deadline = time.monotonic() + seconds
+        worker.deadline = min(time.monotonic() + seconds, self._end)
         try:
             worker.connection.send_bytes(ForkingPickler.dumps(job))
         except OSError:  # it has died idle: the job is another one's
@@ -195,7 +218,8 @@ class Pool:
         nearest = min((worker.deadline for worker in busy), default=now)
         events: list[Connection | int] = [worker.connection for worker in busy]
         events += [w.process.sentinel for w in busy]
-        signalled = wait(events, max(0.0, nearest - now))
+        signalled = wait(events, max(0.0, min(nearest - now, _LOOK_SECONDS)))
+        self.waits()
         for worker in busy:
             if worker.connection in signalled:
                 self._listen(worker)

@@ -99,6 +99,9 @@ class FindingCheck:
     def _undecided(self, unknown: Unknown, wanted: Sequence[Finding], soon: bool) -> None:
         """What long runs have needs no search; the rest is asked again, each by itself."""
         case = self._case
+        if case.desk.over:
+            self._leave_open(unknown, wanted)
+            return
         if soon and len(wanted) > 1:
             for finding in wanted:
                 self._ask([finding])
@@ -111,9 +114,12 @@ class FindingCheck:
             for finding in rest:
                 self._ask([finding], soon=False)
             return
-        (finding,) = rest
-        undecided = FindingVerdict(finding, Outcome.UNDECIDED, reason=unknown.reason)
-        self._found.setdefault(finding, undecided)
+        self._leave_open(unknown, rest)
+
+    def _leave_open(self, unknown: Unknown, findings: Sequence[Finding]) -> None:
+        for each in findings:
+            undecided = FindingVerdict(each, Outcome.UNDECIDED, reason=unknown.reason)
+            self._found.setdefault(each, undecided)
 
     def _happens(self, run: Violated, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:
         """The run may have a finding first that this question does not ask for, one that a

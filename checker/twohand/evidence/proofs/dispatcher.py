@@ -100,6 +100,11 @@ class Dispatcher:
         self._handlers[self._pool.submit(job, self._seconds)] = then
 
     @property
+    def over(self) -> bool:
+        """Whether the time of the whole command is over: nothing more is to be begun."""
+        return self._pool.over
+
+    @property
     def proofs(self) -> Iterator[tuple[Problem, int, Certified]]:
         """Every question of ``decide`` that was answered by a proof."""
         for (problem, index), asked in self._answers.items():

@@ -76,8 +76,8 @@ MUTANTS = (
         ),
         Change(
             "what is undecided is impossible",
-            "        self._found.setdefault(finding, undecided)",
-            "        self._excluded.add(undecided.finding)",
+            "            self._found.setdefault(each, undecided)",
+            "            self._excluded.add(undecided.finding)",
             ("evidence/checks/test_readings_left_open.py",),
         ),
         Change(
