@@ -24,7 +24,7 @@ LAYERS = {
     " < concrete serialisation symbolic",
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",
-    "engine": "workers < system < search < proof < jobs portfolio",
+    "engine": "workers < system < reduction search < proof < jobs portfolio",
     "evidence": "calls contradiction encoding limits verdict < proofs runs < branches context"
     " < checks",
     "report": "drawing document exit_code < cautions requirements verdict_line"

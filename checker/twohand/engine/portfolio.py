@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import count
 
@@ -11,6 +12,8 @@ from twohand.engine.proof.chc import solve_clauses
 from twohand.engine.proof.equivalences import Prefixes, merge
 from twohand.engine.proof.ic3 import prove
 from twohand.engine.proof.localisation import hides, prove_part
+from twohand.engine.reduction.few_values import with_flags
+from twohand.engine.reduction.fixed_inputs import with_fixed_inputs
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import (
@@ -48,8 +51,22 @@ def decide(
     every scan. EngineContradiction where an invariant does not hold on its cone of influence.
     """
     budget = budget_of(budget)
-    merged = merge(cone(system, bad), bad, equivalent, budget)
-    return merged.answer(_decided(merged.system, merged.bad, budget))
+    return _reduced(system, bad, budget, equivalent, _decided)
+
+
+def _reduced(
+    system: TransitionSystem,
+    bad: z3.BoolRef,
+    budget: Budget,
+    equivalent: Prefixes | None,
+    ask: Callable[[TransitionSystem, z3.BoolRef, Budget], Answer],
+) -> Answer:
+    """What is asked of the system made smaller, led back to it."""
+    fixed = with_fixed_inputs(system, bad)
+    merged = merge(cone(fixed.system, fixed.bad), fixed.bad, equivalent, budget)
+    flagged = with_flags(merged.system, merged.bad)
+    answer = ask(flagged.system, flagged.bad, budget)
+    return fixed.answer(merged.answer(flagged.answer(answer)))
 
 
 def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:
@@ -83,8 +100,7 @@ def decide_by_chc(
     """The same question to z3's CHC engine, for a process that can be ended. A violation that it
     believes in counts once a search has found the run."""
     budget = budget_of(budget)
-    merged = merge(cone(system, bad), bad, equivalent, budget)
-    return merged.answer(_decided_by_chc(merged.system, merged.bad, budget))
+    return _reduced(system, bad, budget, equivalent, _decided_by_chc)
 
 
 def _decided_by_chc(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:

@@ -5,7 +5,7 @@ Each is written once as data and read twice: as terms, and by plain Python arith
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from random import Random
 from typing import Any
 
@@ -39,6 +39,8 @@ def _holds(node: Node, values: dict[str, Any]) -> bool:
         return bool(values[node[1]])
     if kind == "not":
         return not _holds(node[1], values)
+    if kind == "reached":
+        return bool(values[node[1]] >= values[node[2]])
     if kind in ("<=", ">=", "=="):
         left, right = values[node[1]], node[2]
         return bool({"<=": left <= right, ">=": left >= right, "==": left == right}[kind])
@@ -52,6 +54,8 @@ def _term(node: Node, symbols: dict[str, z3.ExprRef]) -> z3.BoolRef:
     kind = node[0]
     if kind == "is":
         return symbols[node[1]]
+    if kind == "reached":
+        return symbols[node[1]] >= symbols[node[2]]
     if kind in ("<=", ">=", "=="):
         left, right = symbols[node[1]], node[2]
         return {"<=": left <= right, ">=": left >= right, "==": left == right}[kind]
@@ -66,7 +70,9 @@ class Model:
     """``flags`` and ``counts`` map a state to its conditions; a count goes up where its first
     condition holds (to 3 at most) and to 0 where its second does; a clock restarts at 0 where its
     condition holds and else runs. Conditions read the state, except that those of clocks and flags
-    named in ``late`` read the clocks after this scan's time has passed."""
+    named in ``late`` read the clocks after this scan's time has passed. A preset is 0 until the
+    first of its conditions that holds gives it a constant, or what an input is; ``fixed`` are
+    inputs that are assumed to be one value."""
 
     flags: dict[str, Node]
     counts: dict[str, tuple[Node, Node]]
@@ -74,14 +80,21 @@ class Model:
     free: tuple[str, ...]
     bad_when: Node
     assumed: Node | None
+    presets: dict[str, tuple[tuple[Node, int | str], ...]] = field(default_factory=dict)
+    fixed: dict[str, int | bool] = field(default_factory=dict)
 
     @property
     def _numbers(self) -> list[str]:
-        return [*self.counts, *self.clocks]
+        return [*self.counts, *self.clocks, *self.presets]
 
     def terms(self) -> tuple[TransitionSystem, z3.BoolRef]:
         symbols: dict[str, z3.ExprRef] = {n: z3.Bool(n) for n in [*self.flags, *self.free, "push"]}
         symbols |= {n: z3.Int(n) for n in self._numbers}
+        given = {
+            n: z3.Bool(n) if isinstance(value, bool) else z3.Int(n)
+            for n, value in self.fixed.items()
+        }
+        symbols |= given
         late = symbols | {n: symbols[n] + ELAPSED for n in self.clocks}
         zero = z3.IntVal(0)
         states = [
@@ -95,10 +108,17 @@ class Model:
         for n, node in self.clocks.items():
             value = z3.If(_term(node, late), zero, symbols[n] + ELAPSED)
             states.append(StateVariable(n, symbols[n], zero, value, StateKind.CLOCK))
+        for n, choices in self.presets.items():
+            value = symbols[n]
+            for node, taken in reversed(choices):
+                chosen = symbols[taken] if isinstance(taken, str) else z3.IntVal(taken)
+                value = z3.If(_term(node, late), chosen, value)
+            states.append(StateVariable(n, symbols[n], zero, value))
         states.extend(StateVariable(n, symbols[n], None, symbols[n]) for n in self.free)
         assumed = () if self.assumed is None else (_term(self.assumed, symbols),)
+        assumed += tuple(symbol == self.fixed[n] for n, symbol in given.items())
         system = TransitionSystem(
-            tuple(states), (symbols["push"],), ELAPSED, SCANS, SHORTEST, LONGEST, 1,
+            tuple(states), (symbols["push"], *given.values()), ELAPSED, SCANS, SHORTEST, LONGEST, 1,
             constraints=assumed,
         )  # fmt: skip
         return system, _term(self.bad_when, symbols)
@@ -109,6 +129,9 @@ class Model:
         for n, (up, reset) in self.counts.items():
             higher = min(values[n] + 1, 3)
             after[n] = 0 if _holds(reset, late) else higher if _holds(up, late) else values[n]
+        for n, choices in self.presets.items():
+            taken = next((value for node, value in choices if _holds(node, late)), values[n])
+            after[n] = values[taken] if isinstance(taken, str) else taken
         for n, node in self.clocks.items():
             after[n] = 0 if _holds(node, late) else late[n]
             if cap is not None:
@@ -133,7 +156,7 @@ class Model:
             following: list[dict[str, Any]] = []
             for state in layer:
                 for push in (False, True):
-                    values = state | {"push": push}
+                    values = state | {"push": push} | self.fixed
                     if not self._allowed(values):
                         continue
                     if _holds(self.bad_when, values):
@@ -157,7 +180,9 @@ class Model:
             if all(state[n] == run.initial.get(n, False) for n in self.free)
         )
         for position, step in enumerate(run.steps):
-            values = state | {"push": step.inputs.get("push", False)}
+            values = state | {"push": step.inputs.get("push", False)} | self.fixed
+            if any(step.inputs.get(n, value) != value for n, value in self.fixed.items()):
+                return False
             if not self._allowed(values) or not SHORTEST <= step.elapsed <= LONGEST:
                 return False
             if position == len(run.steps) - 1:
@@ -182,7 +207,7 @@ def random_model(seed: int) -> Model:
     def narrow() -> Node:
         return ("and", condition(), ("and", condition(1), condition(1)))
 
-    return Model(
+    model = Model(
         {n: condition(3) for n in flags},
         {n: (condition(), condition(1)) for n in counts},
         {n: condition() for n in clocks},
@@ -190,3 +215,26 @@ def random_model(seed: int) -> Model:
         narrow(),
         ("or", ("is", "push"), condition(1)) if random.random() < 0.2 else None,
     )
+    return _with_presets(model, random) if clocks and random.random() < 0.6 else model
+
+
+def _with_presets(model: Model, random: Random) -> Model:
+    """The model with a preset that its first clock may reach, which then is bad or needed for it;
+    the constants are those of the text, or of inputs that are assumed to be one value."""
+    names = [*model.flags, "push"]
+    fixed: dict[str, int | bool] = {}
+    if random.random() < 0.6:
+        fixed = {"level": random.randrange(CAP), "closed": random.random() < 0.5}
+        names.append("closed")
+
+    def condition() -> Node:
+        return _condition(random, names, {}, 2)
+
+    constants = [*random.sample(range(CAP), 2), *(["level"] if fixed else [])]
+    taken = random.sample(constants, random.randint(1, len(constants)))
+    presets = {"preset": tuple((condition(), value) for value in taken)}
+    reached = ("reached", next(iter(model.clocks)), "preset")
+    clause = ("and", reached, condition()) if random.random() < 0.7 else ("not", reached)
+    joined = random.choice(("and", "or"))
+    bad = (joined, model.bad_when, ("and", clause, ("not", ("<=", "preset", 0))))
+    return replace(model, presets=presets, fixed=fixed, bad_when=bad)

@@ -70,6 +70,51 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "engine/reduction/few_values.py",
+        ("engine/test_reductions.py", "agreement/test_engine_against_counting.py"),
+        Change(
+            "that a number is one of few values is no part of the proof",
+            "*(read(clause) for clause in found.clauses), *ranges)",
+            "*(read(clause) for clause in found.clauses),)",
+        ),
+        Change(
+            "a number that is kept is the constant",
+            "made[node.get_id()] = flag",
+            "made[node.get_id()] = z3.Not(flag)",
+        ),
+        Change(
+            "a number that takes another number is one of few values",
+            "        if value is None:\n            return None\n        found.setdefault",
+            "        if value is None:\n            continue\n        found.setdefault",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/reduction/fixed_inputs.py",
+        ("engine/test_reductions.py", "agreement/test_engine_against_counting.py"),
+        Change(
+            "a run does not say what an input is held at",
+            "inputs={**each.inputs, **self.values}",
+            "inputs={**each.inputs}",
+        ),
+        Change(
+            "assumptions that contradict each other are put in",
+            "if any(z3.is_false(each) for each in (*fixed.constraints, *fixed.ranges)):",
+            "if fixed is None:",
+        ),
+        Change(
+            "one of several is enough",
+            "if z3.is_and(term):",
+            "if z3.is_and(term) or z3.is_or(term):",
+        ),
+        Change(
+            "what is off is on",
+            "return term.arg(0), False",
+            "return term.arg(0), True",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "engine/proof/frames.py",
         PROOF,
         Change(
