@@ -292,3 +292,36 @@ def test_several_specs_of_one_file_are_all_reported(
     assert code == 1
     assert "2 specs, 2 requirements" in out
     assert "Second  press.spec" in out
+
+
+@pytest.mark.parametrize(
+    ("names", "code"),
+    [
+        (["good"], 0),
+        (["meant"], 0),
+        (["good", "meant"], 0),
+        (["bad"], 1),
+        (["meant", "open"], 3),
+        (["meant", "bad"], 1),
+        (["empty"], 2),
+        (["meant", "broken"], 2),
+    ],
+)
+def test_as_expected_passes_what_expect_names_and_nothing_else(
+    run: Run, names: list[str], code: int
+) -> None:
+    files = [f"{name}.spec" for name in names]
+    found, out, err = run("check", "--as-expected", *files)
+    assert found == code
+    said = "1 VIOLATED, as expected: this is no pass for a machine"
+    assert (said in out) == ("meant" in names)
+    found, out, err = run("check", "--as-expected", "--format", "concise", *files)
+    assert found == code
+    assert (said in err) == ("meant" in names)
+    assert said not in out
+
+
+def test_without_that_option_an_expected_violation_is_one(run: Run) -> None:
+    code, out, _ = run("check", "meant.spec")
+    assert code == 1
+    assert "no pass for a machine" not in out

@@ -13,7 +13,7 @@ from dataclasses import replace
 from itertools import product
 
 import pytest
-from twohand.analyses.check.exit_code import report_code
+from twohand.analyses.check.exit_code import expected_code, report_code
 from twohand.analyses.compare.check import ComparisonReport, Stops
 from twohand.analyses.compare.text import comparison_code
 from twohand.analyses.faults.cases import FaultAnalysis
@@ -109,8 +109,26 @@ def test_a_check_answers_by_the_weightiest_of_all_that_it_found() -> None:
             assert report_code(found) == expected, (told, findings, output, doubt)
 
 
+def test_held_against_expect_what_it_names_passes_and_all_else_counts_as_ever() -> None:
+    kinds = [verdict for verdict, _ in VERDICTS]
+    for one, wish, (findings, third), (output, fourth), (doubt, fifth) in product(
+        kinds, Expectation, FINDINGS, OUTPUTS, DOUBTS
+    ):
+        asked = replace(one.requirement, expected=wish, stated=True)
+        found = checked(replace(one, requirement=asked), findings=findings, doubt=doubt, **output)
+        open_one = one.outcome is Outcome.UNDECIDED or (
+            one.outcome is Outcome.PROVED and one.reason
+        )
+        own = OPEN if open_one else PASS
+        if one.outcome is not Outcome.UNDECIDED and one.outcome.value != wish.value:
+            own = WRONG
+        told = (one.outcome, wish, findings, output, doubt)
+        assert expected_code(found) == weightiest(own, third, fourth, fifth), told
+
+
 def test_a_check_of_nothing_is_no_success() -> None:
     assert report_code(checked()) == UNUSABLE
+    assert expected_code(checked()) == UNUSABLE
     assert worst([]) == UNUSABLE
 
 

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import click
 
-from twohand.analyses.check.exit_code import report_code
+from twohand.analyses.check.exit_code import expected_code, report_code
 from twohand.commands.shared.examples import EXAMPLES
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.commands.shared.spec_files import find_spec_files
 from twohand.report.concise import concise_lines
 from twohand.report.exit_code import ExitCode, worst
-from twohand.report.summary import report_lines
+from twohand.report.summary import meant_line, report_lines
 
 EXIT_CODES = """\b
 Exit codes, the first that applies:
@@ -21,7 +21,7 @@ Exit codes, the first that applies:
   2  an input cannot be used, or there was nothing to check
   1  something is violated, vacuous, unreachable, never on, or a finding, or a tolerance is too wide
   3  something is undecided
-  0  everything is proved
+  0  everything is proved (with --as-expected: came out as EXPECT names it)
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
 
@@ -63,6 +63,11 @@ def _explain(context: click.Context, code: str | None) -> None:
     is_flag=True,
     help="Where a requirement is violated, look for a run that differs in kind.",
 )
+@click.option(
+    "--as-expected",
+    is_flag=True,
+    help="Exit code 0 where every verdict is the one that EXPECT names, and nothing is open.",
+)
 @shared_options
 def check(
     session: Session,
@@ -72,6 +77,7 @@ def check(
     form: str,
     beyond: bool,
     another: bool,
+    as_expected: bool,
 ) -> int:
     """Check spec files, or all spec files below folders."""
     session.limits.update(beyond=beyond, another=another)
@@ -85,7 +91,7 @@ def check(
         codes = []
         for report in session.check(path, str(path)):
             session.reports.append(report)
-            codes.append(report_code(report))
+            codes.append(expected_code(report) if as_expected else report_code(report))
             session.progress.clear()
             if session.concise:
                 say(concise_lines(report, terminal), terminal)
@@ -97,4 +103,7 @@ def check(
     session.cautions(err=session.concise, brief=brief)
     if not session.concise:
         session.total()
+    meant = meant_line(session.reports) if as_expected else ""
+    if meant:
+        say(terminal.wrap(meant, 0, 2), terminal, err=session.concise)
     return worst(session.codes)

@@ -183,6 +183,16 @@ def outcome_counts(verdicts: Sequence[Verdict]) -> list[str]:
     return [f"{numbers[word]} {word}" for word in OUTCOME_WORDS if numbers[word]]
 
 
+def meant_line(reports: Sequence[Report]) -> str:
+    """What came out other than PROVED as EXPECT names it; '' where nothing did."""
+    verdicts = [verdict for report in reports for verdict in report.verdicts]
+    fallen = (Outcome.VIOLATED, Outcome.VACUOUS)
+    counts = outcome_counts([v for v in verdicts if v.as_expected and v.outcome in fallen])
+    if not counts:
+        return ""
+    return f"{', '.join(counts)}, as expected: this is no pass for a machine"
+
+
 def total_line(reports: Sequence[Report], unusable: int, spent: float) -> str:
     """The last line of a run over specs: what came out how often."""
     verdicts = [verdict for report in reports for verdict in report.verdicts]

@@ -26,6 +26,21 @@ JUDGEMENT = (
 MUTANTS = (
     *mutants(
         ROOM,
+        "analyses/check/exit_code.py",
+        (TABLE,),
+        Change(
+            "what is proved though it was to be violated is as expected",
+            "if any(not each.as_expected and each.outcome is not Outcome.UNDECIDED for each in verdicts):",
+            "if any(not each.as_expected and each.outcome is Outcome.VIOLATED for each in verdicts):",
+        ),
+        Change(
+            "what is undecided is as expected",
+            "meant = (Outcome.VIOLATED, Outcome.VACUOUS)",
+            "meant = (Outcome.VIOLATED, Outcome.VACUOUS, Outcome.UNDECIDED)",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "specification/statements/tolerances.py",
         TOLERANCES,
         Change(

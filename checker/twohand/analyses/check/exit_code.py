@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from twohand.evidence.verdict import Outcome, Report
 from twohand.report.exit_code import ExitCode
 
@@ -25,6 +27,19 @@ def report_code(report: Report) -> ExitCode:
     if Outcome.UNDECIDED in outcomes or _unsettled(report):
         return ExitCode.UNDECIDED
     return ExitCode.ALL_PROVED if report.verdicts else ExitCode.UNUSABLE
+
+
+def expected_code(report: Report) -> ExitCode:
+    """The same where every requirement is held against what EXPECT names. Nothing may be open, and
+    what EXPECT cannot name (findings, outputs that are never on, tolerances) counts as always."""
+    verdicts = report.verdicts
+    if any(not each.as_expected and each.outcome is not Outcome.UNDECIDED for each in verdicts):
+        return ExitCode.VIOLATED
+    meant = (Outcome.VIOLATED, Outcome.VACUOUS)
+    left = tuple(each for each in verdicts if each.outcome not in meant)
+    code = report_code(replace(report, verdicts=left))
+    nothing_left = code is ExitCode.UNUSABLE and bool(verdicts)
+    return ExitCode.ALL_PROVED if nothing_left else code
 
 
 def _unsettled(report: Report) -> bool:
