@@ -103,7 +103,7 @@ MUTANTS = (
         ),
         Change(
             "an output that is proved off is not told",
-            "            self.never = problem is self._case.problem",
+            "            self.never = problem is self._case.problem(self._index)",
             "            self.never = False",
         ),
         Change(
@@ -118,7 +118,7 @@ MUTANTS = (
         ),
         Change(
             "what only a finding keeps off is never on",
-            "            self.never = problem is self._case.problem",
+            "            self.never = problem is self._case.problem(self._index)",
             "            self.never = True",
             COMPLETION,
         ),
@@ -293,10 +293,9 @@ MUTANTS = (
             "return free, stuck",
         ),
         Change(
-            "what is not decided leaves an input",
+            "what is not decided leaves no input",
             "        if isinstance(answer, Unknown):\n            return answer",
-            "        if isinstance(answer, Unknown):\n"
-            "            return certify(free, z3.BoolVal(False), Proved((), str(answer)))",
+            "        if isinstance(answer, Unknown):\n            return Scans(0)",
         ),
         Change(
             "a choice of inputs that some state allows serves all",
