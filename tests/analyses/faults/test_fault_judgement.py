@@ -158,6 +158,42 @@ def test_the_report_names_what_a_second_fault_costs(tmp_path: Path) -> None:
     assert "1 may stay unnoticed before the next start" in conclusion(shown)
 
 
+def shown_text(table_: FaultTable) -> str:
+    return " ".join(" ".join(fault_lines(table_, Terminal())).split())
+
+
+def test_control_reliability_is_answered_of_all_faults(tmp_path: Path) -> None:
+    """29 CFR 1910.217(b)(13) (from a secondary source): no failure prevents the stop, and it does
+    prevent a successive stroke and is detectable."""
+    of = analysed(tmp_path, "B")
+    lost = row(of, CLOSED, standing=Standing.VIOLATED, noticed=Outcome.VIOLATED)
+    open_one = row(of, OPEN, standing=Standing.UNDECIDED, noticed=Outcome.UNDECIDED)
+    text = shown_text(table(of, lost, open_one, row(of, LOST)))
+    named = "1 of 3: leftNO stuck closed; undecided: leftNO stuck open"
+    assert f"a fault prevents the stop (both_hands): {named}" in text
+    assert f"a fault allows a further stroke: {named}" in text
+    assert f"a fault may stay undetected until the next start: {named}. Arrangement B also" in text
+    sound = shown_text(table(of, row(of, OPEN), row(of, LOST)))
+    assert "a fault prevents the stop (both_hands): none of 2" in sound
+    assert "a fault allows a further stroke: none of 2" in sound
+    assert "reasonably practicable" not in sound, "all are noticed"
+
+
+@pytest.mark.parametrize("standing", [Standing.LOST_ALLOWED, Standing.WITHOUT_FAULT])
+def test_a_stop_that_is_lost_is_lost_whether_that_is_allowed_or_not(
+    tmp_path: Path, standing: Standing
+) -> None:
+    text = shown_text(
+        table(analysed(tmp_path, "A"), row(analysed(tmp_path, "A"), OPEN, standing=standing))
+    )
+    assert "a fault prevents the stop (both_hands): 1 of 1: leftNO stuck open" in text
+
+
+def test_only_what_asks_that_an_output_goes_off_is_a_stop(tmp_path: Path) -> None:
+    of = analysed(tmp_path, "B")
+    assert [each.identifier for each in of.sound.requirements if each.stops] == ["both_hands"]
+
+
 def test_a_narrow_terminal_gets_the_table_in_blocks_that_fit(tmp_path: Path) -> None:
     of = analysed(tmp_path, "B")
     lines = fault_lines(table(of, row(of, OPEN), row(of, LOST)), Terminal(width=40, lines=False))

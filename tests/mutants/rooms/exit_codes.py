@@ -162,6 +162,21 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "analyses/faults/text.py",
+        ("analyses/faults/test_fault_judgement.py",),
+        Change(
+            "a stop that may be lost is not prevented",
+            "if standings & {Standing.VIOLATED, Standing.LOST_ALLOWED, Standing.WITHOUT_FAULT}:",
+            "if standings & {Standing.VIOLATED, Standing.WITHOUT_FAULT}:",
+        ),
+        Change(
+            "an open stop is not prevented",
+            "return Outcome.UNDECIDED if Standing.UNDECIDED in standings else Outcome.PROVED",
+            "return Outcome.PROVED",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "analyses/faults/exit_code.py",
         FAULTS,
         Change(

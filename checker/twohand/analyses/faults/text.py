@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
 from twohand.analyses.faults.words import (
     AFTERWARDS,
+    CONTROL_RELIABILITY,
+    DETECTION,
     EXCLUSION,
     MEANINGS,
     NOTICED,
@@ -42,7 +44,7 @@ def fault_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     lines += outputs_and_findings(table.sound, terminal)
     lines += ["", *_table_lines(table, terminal), ""]
     lines += terminal.paragraphs((*_legend(table), SOURCES), 2, 4)
-    for section in (_lost_lines, _pair_lines, _note_lines):
+    for section in (_lost_lines, _control_lines, _pair_lines, _note_lines):
         found = section(table, terminal)
         lines += ["", *found] if found else []
     for warning in all_warnings(table.sound):
@@ -170,6 +172,43 @@ def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     if costly is not None:
         lines.append(terminal.shown(f"    --trace {costly.identifier} {lost(costly)[0]}"))
     return [terminal.heading("What single faults cost"), *lines] if lines else []
+
+
+def _control_lines(table: FaultTable, terminal: Terminal) -> list[str]:
+    """What control reliability asks of any single failure: the stop, a further stroke, and whether
+    it is detected. Of a spec that asks for a stop of an output."""
+    stops = {each.identifier for each in table.requirements if each.stops}
+    if not stops or not table.sound.specification.outputs:
+        return []
+    prevented = [_stop_of(row, stops) for row in table.rows]
+    further = [row.stays_off.outcome for row in table.rows if row.stays_off is not None]
+    unseen = [row.noticed.outcome for row in table.rows if row.noticed is not None]
+    texts = [
+        f"a fault prevents the stop ({listing(sorted(stops))}): {_of_rows(prevented, table)}",
+        f"a fault allows a further stroke: {_of_rows(further, table)}",
+        f"a fault may stay undetected until the next start: {_of_rows(unseen, table)}",
+    ]
+    if table.kept is Kept.KEPT and not all(row.surely_noticed for row in table.rows):
+        texts[-1] += f". {DETECTION}"
+    heading = terminal.heading("Control reliability")
+    return [heading, *terminal.paragraphs([CONTROL_RELIABILITY, *texts], 2, 4)]
+
+
+def _stop_of(row: FaultRow, stops: set[str]) -> Outcome:
+    standings = {cell.standing for cell in row.cells if cell.requirement.identifier in stops}
+    if standings & {Standing.VIOLATED, Standing.LOST_ALLOWED, Standing.WITHOUT_FAULT}:
+        return Outcome.VIOLATED
+    return Outcome.UNDECIDED if Standing.UNDECIDED in standings else Outcome.PROVED
+
+
+def _of_rows(outcomes: Sequence[Outcome], table: FaultTable) -> str:
+    """For how many faults something is violated, for which, and for which that is open."""
+    titles = [row.title for row in table.rows]
+    found = [t for t, each in zip(titles, outcomes, strict=True) if each is Outcome.VIOLATED]
+    open_ones = [t for t, each in zip(titles, outcomes, strict=True) if each is Outcome.UNDECIDED]
+    text = f"{len(found) or 'none'} of {len(titles)}"
+    text += f": {listing(found)}" if found else ""
+    return text + (f"; undecided: {listing(open_ones)}" if open_ones else "")
 
 
 def _pair_lines(table: FaultTable, terminal: Terminal) -> list[str]:

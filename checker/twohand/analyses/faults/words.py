@@ -42,6 +42,14 @@ SOURCES = (
     "Source: ISO 13851:2019 with the categories of EN 574:1996, Table 1 (secondary source); what "
     "a category asks: ISO 13849-1, clause 6 (from memory)."
 )
+CONTROL_RELIABILITY = (
+    "As 29 CFR 1910.217(b)(13) words it for presses (from a secondary source); asked here of each "
+    "single fault of the table."
+)
+DETECTION = (
+    "Arrangement B also asks that faults be detected wherever that is reasonably practicable (ISO "
+    "13849-1, category 3, from a secondary source)"
+)
 EXCLUSION = (
     "An exclusion has to be justified by how the wiring is made (ISO 13849-2, annexes A to D; from "
     "memory)."

@@ -57,12 +57,17 @@ class Clause:
         return self.control.time(self.times[time])
 
     def requirement(
-        self, part: str, sentence: str, asked: Property, authority: str = "common practice"
+        self,
+        part: str,
+        sentence: str,
+        asked: Property,
+        authority: str = "common practice",
+        stops: bool = False,
     ) -> Requirement:
         """``part`` is '' where the word is one requirement."""
         identifier = f"{self.identifier}_{part}" if part else self.identifier
         sentence = self.control.while_asked(sentence)
-        return Requirement(identifier, sentence, asked, self.span, authority=authority)
+        return Requirement(identifier, sentence, asked, self.span, authority=authority, stops=stops)
 
     def began(self) -> Formula:
         """The first scan, and the first after the supply came back."""

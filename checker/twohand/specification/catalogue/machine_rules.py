@@ -40,6 +40,7 @@ def hold_to_run(clause: Clause) -> list[Requirement]:
             f"{clause.output_name} is on only while {clause.texts['control']}",
             Always(Implies(clause.output, control), clause.output),
             HOLD_TO_RUN,
+            stops=True,
         )
     ]
 
@@ -59,6 +60,7 @@ def stop(clause: Clause) -> list[Requirement]:
             f"while {text}, {clause.output_name} is off, in every part of the stroke",
             Always(Implies(condition, Not(clause.output)), condition),
             STOP,
+            stops=True,
         ),
         clause.requirement(
             "end_starts_nothing",
@@ -124,6 +126,7 @@ def manual_reset(clause: Clause) -> list[Requirement]:
             f"{output} is on only while {texts['ready']}",
             Always(Implies(clause.output, ready), clause.output),
             RESET,
+            stops=True,
         ),
         clause.requirement(
             "starts_nothing",

@@ -145,6 +145,7 @@ def _held(clause: Clause) -> Requirement:
         f"{control.several()} on{seen_late(control)}{control.where_hazard}",
         Always(Implies(trigger, control.hands_seen_on.all_on), trigger),
         SINGLE_STROKE.format("B"),
+        stops=True,
     )
 
 
@@ -170,6 +171,7 @@ def _ends(clause: Clause) -> list[Requirement]:
             "whatever the hands do",
             asked,
             ONE_STROKE,
+            stops=True,
         )
     ]
     if "unchanged" in clause.times:

@@ -116,6 +116,7 @@ def _both_hands(control: TwoHand) -> Requirement:
         Always(Implies(trigger, asked), trigger),
         control.span,
         authority="ISO 13851:2019, 5.2 and 5.4",
+        stops=True,
     )
 
 

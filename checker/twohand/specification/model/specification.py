@@ -40,7 +40,7 @@ class Requirement:
     plainly what is asked, in the user's names (no final full stop): 'the output is on only while
     both hands are on'. ``authority`` is the standard and clause it comes from, or ''. ``stated``:
     EXPECT says what is expected. ``leaves_out`` says in a clause what is not asked, and what is our
-    own reading.
+    own reading. ``stops``: it asks that the output is off, not only that it does not go on.
     """
 
     identifier: str
@@ -52,6 +52,7 @@ class Requirement:
     authority: str = ""
     stated: bool = False
     leaves_out: str = ""
+    stops: bool = False
 
 
 @dataclass(frozen=True, eq=False)
