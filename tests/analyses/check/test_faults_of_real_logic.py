@@ -77,6 +77,11 @@ FAULTS = (
         ("clamped_first", "can_press"),
         Outcome.VACUOUS,
     ),
+    Fault(
+        "contacts that change over one after the other are taken for a fault",
+        "lid_press_locks_out",
+        ("new_press", "no_false_alarm"),
+    ),
     Fault("a request that came with the guard open acts later", "panel_request", ("on_request",)),
     Fault(
         "a change of mode takes over what is on",

@@ -46,7 +46,7 @@ def word(verdict: Verdict) -> str:
     return "REACHED" if reachable and verdict.witness else verdict.outcome.value
 
 
-LONGER = ("faults", "power_cycles", "sluggish_rod", "off_delay", "three_position")
+LONGER = ("faults", "power_cycles", "sluggish_rod", "off_delay", "three_position", "armed")
 """What takes a second each; the long tests have them."""
 
 
