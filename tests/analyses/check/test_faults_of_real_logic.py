@@ -77,11 +77,6 @@ FAULTS = (
         ("clamped_first", "can_press"),
         Outcome.VACUOUS,
     ),
-    Fault(
-        "contacts that change over one after the other are taken for a fault",
-        "lid_press_locks_out",
-        ("new_press", "no_false_alarm"),
-    ),
     Fault("a request that came with the guard open acts later", "panel_request", ("on_request",)),
     Fault(
         "a change of mode takes over what is on",
@@ -127,6 +122,7 @@ FAULTS = (
 SLOW = {
     *("missed_window_forgotten", "window_gated_by_run", "window_fed_by_both", "edge_of_both"),
     *("homing_waits_for_ever", "bounce_counted", "tied_down_ladder", "lot_counter"),
+    "press_modes",
 }
 SLOW_WHEN_MENDED = SLOW | {"off_delay_on_hands"}
 """Specs that take long to decide; the gallery has their verdicts as well."""
