@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from enum import Enum
+from functools import cached_property
 
 import z3
 
@@ -76,7 +77,7 @@ class TransitionSystem:
             constraints=self.constraints + constraints,
         )
 
-    @property
+    @cached_property
     def initial(self) -> z3.BoolRef:
         """The states in which the first scan begins."""
         equalities = [s.symbol == s.initial for s in self.states if s.initial is not None]

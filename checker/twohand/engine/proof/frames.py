@@ -15,7 +15,7 @@ import z3
 from twohand.engine.system.budget import Asker, Asking, Budget
 from twohand.engine.system.compiled_terms import Function, compiled
 from twohand.engine.system.models import Reader
-from twohand.engine.system.terms import Substitution, literal_value, name, symbols, value_term
+from twohand.engine.system.terms import Substitution, literal_value, name, value_term
 from twohand.program.types import Value
 from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
@@ -62,10 +62,8 @@ class Frames:
         self._read = Reader(self._symbols, self._context)
         self._state_count = len(system.states)
         self._valuation: Function | None = None
-        self._initial_values = {
-            name(s.symbol): None if s.initial is None else literal_value(z3.simplify(s.initial))
-            for s in system.states
-        }
+        starts = [(s.symbol, s.initial) for s in system.states if s.initial is not None]
+        self._at_start = Substitution(starts, self._context)
         self.add_level()
         self.solver.add(z3.Implies(self._levels[0], system.initial))
 
@@ -91,12 +89,9 @@ class Frames:
         self._valuation = None
 
     def _value_at_start(self, predicate: z3.BoolRef) -> bool | None:
-        found = symbols([predicate])
-        values = [self._initial_values[name(symbol)] for symbol in found]
-        if any(value is None for value in values):
-            return None
-        known = [value for value in values if value is not None]
-        return bool(compiled(found, [predicate])(known)[0])
+        """The value in every first state; None where it is not the same in all of them."""
+        value = literal_value(z3.simplify(self._at_start(predicate)))
+        return None if value is None else bool(value)
 
     def now(self, literal: int) -> z3.BoolRef:
         """The label of a literal in the state before the scan."""

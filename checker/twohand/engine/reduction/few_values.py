@@ -91,15 +91,17 @@ def with_flags(system: TransitionSystem, bad: z3.BoolRef) -> Flagged:
 
 
 def _numbers(system: TransitionSystem, bad: z3.BoolRef) -> Iterator[_Number]:
-    compared = _compared(system, bad)
-    for state in system.states:
-        known = state.kind is StateKind.DISCRETE and state.symbol.get_id() in compared
-        if not known or state.initial is None or literal_value(state.initial) is None:
-            continue
-        values = _values(state)
-        if values is not None:
+    found = {
+        state.symbol.get_id(): (state, values)
+        for state in system.states
+        if state.kind is StateKind.DISCRETE and z3.is_int(state.symbol)
+        if (values := _values(state)) is not None
+    }
+    compared = _compared(system, bad) if found else set()
+    for identifier, (state, values) in found.items():
+        if identifier in compared:
             names = [f"#{state.name} is {literal_value(value)}" for value in values[1:]]
-            flags = tuple(z3.Bool(name, bad.ctx) for name in names)
+            flags = tuple(z3.Bool(each, bad.ctx) for each in names)
             yield _Number(state, values, flags)
 
 
@@ -114,9 +116,10 @@ def _compared(system: TransitionSystem, bad: z3.BoolRef) -> set[int]:
 
 
 def _values(state: StateVariable) -> tuple[z3.ExprRef, ...] | None:
-    """What it is at the beginning and the constants that it takes; None where it takes others, or
-    too many of them."""
-    assert state.initial is not None
+    """What it is at the beginning and the constants that it takes; None where that is open, or it
+    takes others, or too many of them."""
+    if state.initial is None or literal_value(state.initial) is None:
+        return None
     found: dict[object, z3.ExprRef] = {literal_value(state.initial): state.initial}
     for leaf in _choices(state.update):
         if _is_choice(leaf) or leaf.eq(state.symbol):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import z3
 
-from twohand.engine.system.terms import is_symbol, name
+from twohand.engine.system.terms import is_symbol, name, operands
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 
@@ -53,5 +53,5 @@ def _value_symbols(term: z3.ExprRef) -> set[str]:
         seen.add(node.get_id())
         if is_symbol(node):
             found.add(name(node))
-        stack.extend(node.children())
+        stack.extend(operands(node))
     return found

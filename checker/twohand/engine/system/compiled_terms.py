@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 import z3
 
-from twohand.engine.system.terms import is_symbol, literal_value, name, value_term, walk
+from twohand.engine.system.terms import is_symbol, literal_value, name, operands, value_term, walk
 from twohand.program.types import Value
 from twohand.scan.sorts import bit_string
 
@@ -151,11 +151,11 @@ def compiled(arguments: Sequence[z3.ExprRef], terms: Sequence[z3.ExprRef]) -> Fu
             names[node.get_id()] = places[name(node)]
         else:
             target = f"t{len(names)}"
-            operands = [names[child.get_id()] for child in node.children()]
-            text = _text(node, operands)
+            given = [names[child.get_id()] for child in operands(node)]
+            text = _text(node, given)
             if text is None:
                 scope[f"f{len(names)}"] = _by_solver(node)
-                text = f"f{len(names)}({', '.join(operands)})"
+                text = f"f{len(names)}({', '.join(given)})"
             lines.append(f"    {target} = {text}")
             names[node.get_id()] = target
     results = "".join(f"{names[term.get_id()]}, " for term in terms)

@@ -16,7 +16,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.engine.system.clocks import comparable
-from twohand.engine.system.terms import is_symbol, literal_value, name, symbols, walk
+from twohand.engine.system.terms import is_symbol, literal_value, name, operands, symbols, walk
 from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
 
@@ -167,7 +167,7 @@ class Vocabulary:
         if is_symbol(node):
             return self._symbol_forms(name(node))
         kind = node.decl().kind()
-        parts = [self._leaves.get(child.get_id(), frozenset()) for child in node.children()]
+        parts = [self._leaves.get(child.get_id(), frozenset()) for child in operands(node)]
         if kind == z3.Z3_OP_ITE:
             return _limited(parts[1] | parts[2])
         if kind == z3.Z3_OP_UMINUS:

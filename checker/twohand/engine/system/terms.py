@@ -14,6 +14,18 @@ def is_symbol(term: z3.ExprRef) -> bool:
     return z3.is_const(term) and term.decl().kind() == z3.Z3_OP_UNINTERPRETED
 
 
+def operands(term: z3.ExprRef) -> list[z3.ExprRef]:
+    """What an operation is made of: z3's ``children`` without its checks of every argument."""
+    context, ast = term.ctx, term.as_ast()
+    reference = context.ref()
+    if z3.Z3_get_ast_kind(reference, ast) != z3.Z3_APP_AST:
+        return []
+    return [
+        z3.z3._to_expr_ref(z3.Z3_get_app_arg(reference, ast, place), context)
+        for place in range(z3.Z3_get_app_num_args(reference, ast))
+    ]
+
+
 def walk(roots: Iterable[z3.ExprRef], seen: set[int] | None = None) -> Iterator[z3.ExprRef]:
     """Every node below ``roots`` once, operands before what is made of them.
 
@@ -33,7 +45,7 @@ def walk(roots: Iterable[z3.ExprRef], seen: set[int] | None = None) -> Iterator[
                 continue
             done.add(identifier)
             stack.append((term, True))
-            stack.extend((child, False) for child in term.children())
+            stack.extend((child, False) for child in operands(term))
 
 
 def symbols(roots: Iterable[z3.ExprRef], seen: set[int] | None = None) -> list[z3.ExprRef]:
