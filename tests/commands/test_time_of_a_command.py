@@ -80,6 +80,14 @@ def test_a_long_silence_is_broken_on_the_error_stream(
     assert capsys.readouterr() == ("", "")
 
 
+def test_a_silence_before_a_command_began_is_not_its_own(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(session.SILENCE, "since", session.SILENCE.since - 1000.0)
+    Progress(Terminal(80), enabled=False).at_work()
+    assert capsys.readouterr().err == ""
+
+
 def test_on_a_terminal_the_line_that_is_written_over_is_enough(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -85,9 +85,10 @@ class Progress:
 
     def at_work(self) -> None:
         """To be called now and then: a line of its own after a long silence."""
-        if not self.enabled and SILENCE.seconds >= LONG_SILENCE:
-            spent = wall_time(time.monotonic() - self.began)
-            say(f"at work for {spent}: {self.latest}", self.terminal, err=True)
+        spent = time.monotonic() - self.began
+        if not self.enabled and min(SILENCE.seconds, spent) >= LONG_SILENCE:
+            said = f"at work for {wall_time(spent)}: {self.latest}"
+            say(said, self.terminal, err=True)
 
     def clear(self) -> None:
         if self.enabled and self.written:
