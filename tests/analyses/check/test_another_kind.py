@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import product
 from pathlib import Path
 from random import Random
 
 import pytest
-from twohand.analyses.check.check import check
 from twohand.analyses.check.record import checked_spec
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.runs.trace import definite
 from twohand.evidence.verdict import AnotherKind, Outcome, Report
 from twohand.program import Program
@@ -21,11 +21,12 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import report_lines
 from twohand.scan.concrete import execute
 from twohand.scan.scan_record import ScanRecord
-from twohand.specification.load import load_specification
 from twohand.specification.logic import evaluate
 from twohand.specification.model.specification import Specification
 
-OPTIONS = Options(effort=20.0, processes=1, another=True)
+from tests.support import small_checks
+
+OPTIONS = replace(small_checks.OPTIONS, another=True)
 HEAD = """FUNCTION_BLOCK Lids
 VAR_INPUT left, right, foot : BOOL; END_VAR
 VAR_OUTPUT ram : BOOL; END_VAR
@@ -41,19 +42,13 @@ BOTH = "PROPERTY both : ram -> left AND right;"
 LEFT = "HAND left = left; HAND right = right;"
 
 
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
 def report_of(
     folder: Path, pool: Pool, body: str, asked: str, options: Options = OPTIONS
 ) -> Report:
-    (folder / "lids.st").write_text(f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n", encoding="utf-8")
-    text = f"SPEC Lids SOURCE 'lids.st'; SCAN T#10ms; OUTPUT ram; {asked} END_SPEC"
-    (folder / "lids.spec").write_text(text, encoding="utf-8")
-    return check(load_specification(folder / "lids.spec"), options, pool=pool)
+    source = f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n"
+    return small_checks.report_of(
+        folder, pool, source, f"SCAN T#10ms; OUTPUT ram; {asked}", options
+    )
 
 
 def another_of(folder: Path, pool: Pool, body: str, asked: str) -> AnotherKind:
@@ -122,7 +117,7 @@ def test_what_comes_after_a_violation_is_no_other_kind(tmp_path: Path, pool: Poo
 
 
 def test_nothing_is_asked_unless_it_is_wished(tmp_path: Path, pool: Pool) -> None:
-    options = Options(effort=20.0, processes=1)
+    options = small_checks.OPTIONS
     (verdict,) = report_of(tmp_path, pool, TWO_PLACES, BOTH, options).verdicts
     assert (verdict.outcome, verdict.another) == (Outcome.VIOLATED, None)
 

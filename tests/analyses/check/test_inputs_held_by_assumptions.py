@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
-from twohand.analyses.check.check import check
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.verdict import Outcome, Report
-from twohand.specification.load import load_specification
 
-OPTIONS = Options(effort=20.0, processes=1)
+from tests.support import small_checks
+
 TEXT = """FUNCTION_BLOCK Lids
 VAR_INPUT left, right, muted : BOOL; window : TIME; END_VAR
 VAR_OUTPUT ram : BOOL; END_VAR
@@ -27,17 +23,9 @@ HANDS = "HAND left = left; HAND right = right; OUTPUT ram;"
 ASKED = f"{HANDS} REQUIRE TWO_HAND LOGIC TYPE III, TRUE_LAG T#500ms;"
 
 
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
 def report_of(folder: Path, pool: Pool, assumed: str, text: str = TEXT) -> Report:
-    (folder / "lids.st").write_text(text, encoding="utf-8")
-    head = "SPEC Lids SOURCE 'lids.st'; SCAN T#5ms..T#20ms; UNIT T#1ms;"
-    (folder / "lids.spec").write_text(f"{head} {assumed} {ASKED} END_SPEC", encoding="utf-8")
-    return check(load_specification(folder / "lids.spec"), OPTIONS, pool=pool)
+    stated = f"SCAN T#5ms..T#20ms; UNIT T#1ms; {assumed} {ASKED}"
+    return small_checks.report_of(folder, pool, text, stated)
 
 
 def outcomes(report: Report) -> dict[str, Outcome]:

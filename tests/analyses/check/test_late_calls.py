@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from twohand.analyses.check.check import check
 from twohand.analyses.check.record import checked_spec
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.verdict import LateCall, Outcome, Report
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import report_lines
-from twohand.specification.load import load_specification
 
-OPTIONS = Options(effort=20.0, processes=1)
+from tests.support import small_checks
+
 WINDOW = "FUNCTION_BLOCK Gate\nVAR_INPUT go : BOOL; END_VAR\nVAR_OUTPUT open : BOOL; END_VAR\n"
 HEAD = f"""{WINDOW}open := go;
 END_FUNCTION_BLOCK
@@ -31,17 +28,9 @@ STARTS = "PROPERTY in_time : rose(ram) -> NOT held((left OR right) AND ANY_SCAN,
 GUARDED = "PROPERTY guarded : ram -> left AND right;"
 
 
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
 def report_of(folder: Path, pool: Pool, body: str, asked: str) -> Report:
-    (folder / "lids.st").write_text(f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n", encoding="utf-8")
-    text = f"SPEC Lids SOURCE 'lids.st'; BLOCK Lids; {AROUND} {asked} END_SPEC"
-    (folder / "lids.spec").write_text(text, encoding="utf-8")
-    return check(load_specification(folder / "lids.spec"), OPTIONS, pool=pool)
+    source = f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n"
+    return small_checks.report_of(folder, pool, source, f"{AROUND} {asked}")
 
 
 def late_of(folder: Path, pool: Pool, body: str, asked: str) -> LateCall | None:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from twohand.analyses.check.check import check
 from twohand.analyses.check.record import checked_spec
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.summary import report_lines
-from twohand.specification.load import load_specification
 
-OPTIONS = Options(effort=20.0, processes=1)
+from tests.support import small_checks
+
+OPTIONS = small_checks.OPTIONS
 HEAD = """FUNCTION_BLOCK Lids
 VAR_INPUT left, right, guard : BOOL; END_VAR
 VAR_OUTPUT ram : BOOL; END_VAR
@@ -33,19 +32,13 @@ MENDED = "settle(IN := left AND right, PT := T#30ms); ram := left AND right AND 
 SETTLED = "PROPERTY settled : ram -> held(left AND right, T#20ms);"
 
 
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
-
-
 def report_of(
     folder: Path, pool: Pool, body: str, asked: str, options: Options = OPTIONS
 ) -> Report:
-    (folder / "lids.st").write_text(f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n", encoding="utf-8")
-    text = f"SPEC Lids SOURCE 'lids.st'; SCAN T#10ms; OUTPUT ram; {asked} END_SPEC"
-    (folder / "lids.spec").write_text(text, encoding="utf-8")
-    return check(load_specification(folder / "lids.spec"), options, pool=pool)
+    source = f"{HEAD}{body}\nEND_FUNCTION_BLOCK\n"
+    return small_checks.report_of(
+        folder, pool, source, f"SCAN T#10ms; OUTPUT ram; {asked}", options
+    )
 
 
 def verdict_of(folder: Path, pool: Pool, body: str, asked: str) -> Verdict:
