@@ -135,23 +135,25 @@ class Encoding:
         return self._problem(system, [z3.And(term, z3.Not(before))])
 
     def from_rest(self, property: Property, rest: Formula) -> Problem:
-        """One question: whether the property can be refuted by a run, without a finding before,
-        whose first scan is one of ``rest``."""
+        """One question: whether the property can be refuted by a run without a finding, whose first
+        scan is one of ``rest``."""
         rested = self._monitors.formula(Once(And((FirstScan(), rest))))
-        return self.first_finding(z3.And(self._monitors.bad(property), rested))
+        now = _any([found for _, found in self.findings])
+        return self.first_finding(z3.And(self._monitors.bad(property), rested, z3.Not(now)))
 
     def first_of_another_kind(
         self, asked: Property, other: Property, rest: Formula | None = None
     ) -> Problem:
-        """One question: whether a run, without a finding before, is wrong for the first time
-        (refutes ``asked``) in a scan that refutes ``other`` as well, and begins with a scan of
-        ``rest``, where that is given."""
+        """One question: whether a run without a finding is wrong for the first time (refutes
+        ``asked``) in a scan that refutes ``other`` as well, and begins with a scan of ``rest``,
+        where that is given."""
         terms = [self._monitors.bad(asked), self._monitors.bad(other)]
         if rest is not None:
             terms.append(self._monitors.formula(Once(And((FirstScan(), rest)))))
         system, wrong = _after(self.system, terms[0], _WRONG)
-        system, found = _after(system, _any([term for _, term in self.findings]))
-        return self._problem(system, [z3.And(*terms, z3.Not(wrong), z3.Not(found))])
+        now = _any([term for _, term in self.findings])
+        system, found = _after(system, now)
+        return self._problem(system, [z3.And(*terms, z3.Not(z3.Or(wrong, found, now)))])
 
     def _problem(
         self, system: TransitionSystem, terms: Sequence[z3.ExprRef], past: bool | None = None

@@ -116,6 +116,13 @@ def test_what_comes_after_a_violation_is_no_other_kind(tmp_path: Path, pool: Poo
     assert found.words == ("it is not the first scan", "ram is TRUE", "left becomes FALSE")
 
 
+def test_nothing_is_asked_where_a_finding_can_happen(tmp_path: Path, pool: Pool) -> None:
+    head = "VAR n : SINT; END_VAR\n"
+    report = report_of(tmp_path, pool, f"{head}n := n + 1; {TWO_PLACES}", BOTH)
+    assert report.findings
+    assert report.verdicts[0].another is None
+
+
 def test_nothing_is_asked_unless_it_is_wished(tmp_path: Path, pool: Pool) -> None:
     options = small_checks.OPTIONS
     (verdict,) = report_of(tmp_path, pool, TWO_PLACES, BOTH, options).verdicts

@@ -51,7 +51,7 @@ def check(
             verdicts = with_left_out_calls(report.verdicts, specification, desk, options.effort)
             verdicts = with_late_calls(verdicts, specification, desk, options.effort)
             report = replace(report, verdicts=verdicts)
-        if options.another and not report.doubt:
+        if options.another and not report.doubt and not report.findings:
             desk = Dispatcher(chosen, options.effort, options.seconds)
             verdicts = with_another_kind(report.verdicts, specification, desk, options.effort)
             report = replace(report, verdicts=verdicts)

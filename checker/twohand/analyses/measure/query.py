@@ -13,7 +13,7 @@ import z3
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
 from twohand.engine.search.pumping import PumpedRun, pumped
-from twohand.engine.system.budget import Budget
+from twohand.engine.system.budget import EFFORT_IS_SPENT, Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.engine.system.runs import Simulator
@@ -30,6 +30,9 @@ _LONG_RUN_SCANS = 32
 """A run so long may have outlasted all timers; longer ones are looked for where it has not."""
 _LONGEST_RUN_SCANS = 32_768
 _LONGER = 4
+_SCANS_OF_EFFORT = 4096
+"""So many scans may a run have for each effort that is spent: it is executed again and again before
+it is shown."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,7 @@ class _Search:
         self._rising = -terms.value if job.least else terms.value
         self._budget = Budget(job.effort)
         self._enough = _LONG_RUN_SCANS * (1 if job.in_scans else system.longest)
+        self._longest = min(_LONGEST_RUN_SCANS, int(_SCANS_OF_EFFORT * job.effort))
         self._found = Extreme()
 
     def extreme(self) -> Extreme:
@@ -90,6 +94,9 @@ class _Search:
                 self._found = replace(self._found, reason=answer.reason)
                 if self._budget.over:
                     break
+            if self._budget.over:
+                self._found = replace(self._found, reason=EFFORT_IS_SPENT)
+                break
             self._look(self._budget.share(4))
         return self._bounded()
 
@@ -130,7 +137,7 @@ class _Search:
             if shown is not None:
                 self._found = replace(found, pumped=shown)
                 return True
-            if len(found.run.steps) > _LONGEST_RUN_SCANS or self._budget.remaining <= 0.2:
+            if len(found.run.steps) > self._longest or self._budget.remaining <= 0.2:
                 return False
             self._enough *= _LONGER
             self._look(self._budget.share(4))
@@ -155,7 +162,7 @@ class _Search:
             answer = decided(self._system, beyond, budget.part(max(1.0, self._job.effort / 6)))
             if isinstance(answer, Proved):
                 bounded = answer, tried
-            elif isinstance(answer, Violated):
+            elif isinstance(answer, Violated) and len(answer.steps) <= self._longest:
                 if not self._better(answer):
                     return replace(self._found, without=answer)
             else:
