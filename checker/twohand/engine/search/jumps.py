@@ -276,7 +276,8 @@ class _Measure:
             self._search.accepted = lambda run: self._value.measured(run) >= least
         if self._enough is not None:
             slack = _SLACK_SCANS * self._system.longest
-            run = yield from self._search.found(self._within(least, self._enough + slack))
+            wanted = self._enough if least is None else max(self._enough, least)
+            run = yield from self._search.found(self._within(least, wanted + slack))
             if run is not None:
                 return run
         return (yield from self._search.found(self._within(least, None)))
