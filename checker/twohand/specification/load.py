@@ -143,11 +143,8 @@ def resolve_specification(
     readings = stated_readings(parts, problems)
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
-    composed = SourceFiles(folder, tree.source.path, problems, read).composition(parts)
-    clocking = _clocking(parts, tree, composed, problems)
-    if composed is None:
-        problems.raise_if_any()
-        raise ValueError("a program is missing without a problem")
+    files = SourceFiles(folder, tree.source.path, problems, read)
+    composed, clocking = _composed(files, parts, problems)
     world = surround(parts, composed, clocking, wanted, problems)
     resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
@@ -194,14 +191,21 @@ def resolve_specification(
     )
 
 
-def _clocking(
-    parts: StatementTable,
-    tree: SpecificationTree,
-    composed: Composition | None,
-    problems: Problems,
-) -> Clocking:
+def _composed(
+    files: SourceFiles, parts: StatementTable, problems: Problems
+) -> tuple[Composition, Clocking]:
+    """The programs of the spec and its times; InputError where a program is missing."""
+    composed = files.composition(parts)
+    clocking = _clocking(parts, composed, problems)
+    if composed is None:
+        problems.raise_if_any()
+        raise ValueError("a program is missing without a problem")
+    return composed, clocking
+
+
+def _clocking(parts: StatementTable, composed: Composition | None, problems: Problems) -> Clocking:
     """What the spec states of scans, in units in which the times of spec and program are whole."""
-    stated = [(time.nanoseconds, time.span) for time in times_of_logic(tree)]
+    stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
     if composed is not None:
         stated += durations(composed.program)
         check_task_times(parts, composed.program, problems)

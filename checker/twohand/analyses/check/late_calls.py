@@ -18,14 +18,13 @@ from twohand.evidence.calls.block_call import block_call
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import LateCall, Outcome, Verdict
 from twohand.program import (
-    Assign,
-    AssignElement,
     CallBlock,
     CallStandard,
     Read,
     Statement,
     Variable,
 )
+from twohand.program.effects import written
 from twohand.program.instrumentation import Probe, instrumented
 from twohand.program.walks import nodes_below, parts_of
 from twohand.specification.model.specification import Specification
@@ -90,10 +89,10 @@ def _late_calls(whole: tuple[Statement, ...]) -> Iterator[_Late]:
     for body in bodies:
         for position, call in enumerate(body):
             if isinstance(call, _Call) and times[_instance(call)] == 1:
-                written = _written(call)
+                results = _written(call)
                 for reader in body[:position]:
                     reads = (node for node in nodes_below(reader) if isinstance(node, Read))
-                    read = next((each for each in reads if each.variable in written), None)
+                    read = next((each for each in reads if each.variable in results), None)
                     if read is not None:
                         yield _Late(call, reader, read)
                         break
@@ -119,17 +118,4 @@ def _instance(call: _Call) -> object:
 
 def _written(call: _Call) -> set[Variable]:
     """What a call writes, other than the inputs of a user's block."""
-    if isinstance(call, CallStandard):
-        return {*call.instance.pins.values(), *_targets(call.outputs)}
-    found: set[Variable] = set()
-    for node in nodes_below((call.routine, call.outputs)):
-        if isinstance(node, CallStandard):
-            found.update(node.instance.pins.values())
-        elif isinstance(node, Assign | AssignElement):
-            found.update(_targets((node,)))
-    return found
-
-
-def _targets(stores: Sequence[Assign | AssignElement]) -> Iterator[Variable]:
-    for store in stores:
-        yield from store.targets if isinstance(store, AssignElement) else (store.target,)
+    return set(written(call if isinstance(call, CallStandard) else (call.routine, call.outputs)))
