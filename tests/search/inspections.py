@@ -22,7 +22,7 @@ from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program.instrumentation import instrumented
 from twohand.scan.clocking import Readings
-from twohand.scan.concrete.execute import Machine, evaluate_expression
+from twohand.scan.concrete.execute import Machine, formula_evaluator
 from twohand.specification.model.specification import Specification
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -39,6 +39,7 @@ def visited(specification: Specification, questions: Sequence[Question]) -> set[
     """The questions that some reachable scan answers with yes; None for too many states."""
     machine = Machine(specification.program, specification.clocking, specification.readings)
     clocking = specification.clocking
+    evaluator = formula_evaluator(clocking)
     times = range(clocking.shortest, clocking.longest + 1)
     steps = list(product(boolean_inputs(specification.program), times))
     left, found = set(questions), set()
@@ -51,7 +52,7 @@ def visited(specification: Specification, questions: Sequence[Question]) -> set[
             record = machine.scan(inputs, elapsed)
             if record.finding is not None:
                 continue
-            yes = {q for q in left if evaluate_expression(q.reached, record.values, clocking)}
+            yes = {q for q in left if evaluator.value(q.reached, record.values)}
             found |= yes
             left -= yes
             after = machine.snapshot()

@@ -7,9 +7,11 @@ memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import operator as python
+from collections.abc import Callable
 from dataclasses import dataclass
-from functools import reduce
+from functools import partial, reduce
+from typing import TypeAlias
 
 from twohand.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
 from twohand.program.durations import Nanoseconds
@@ -40,14 +42,21 @@ def raise_finding(kind: FindingKind, span: Span) -> None:
     raise FindingRaised(Finding(kind, span))
 
 
-COMPARISONS: dict[Operator, Callable[[Value, Value], bool]] = {
-    Operator.EQUAL: lambda a, b: a == b,
-    Operator.UNEQUAL: lambda a, b: a != b,
-    Operator.LESS: lambda a, b: a < b,
-    Operator.LESS_EQUAL: lambda a, b: a <= b,
-    Operator.GREATER: lambda a, b: a > b,
-    Operator.GREATER_EQUAL: lambda a, b: a >= b,
+Function: TypeAlias = Callable[..., Value]
+"""Of the values of all operands, in their order."""
+
+_OF_TWO: dict[Operator, Function] = {
+    Operator.EQUAL: python.eq,
+    Operator.UNEQUAL: python.ne,
+    Operator.LESS: python.lt,
+    Operator.LESS_EQUAL: python.le,
+    Operator.GREATER: python.gt,
+    Operator.GREATER_EQUAL: python.ge,
+    Operator.AND: python.and_,
+    Operator.OR: python.or_,
+    Operator.XOR: python.xor,
 }
+"""Comparisons, and what is done on BOOL or on each bit of a bit string."""
 
 
 def truncated_quotient(dividend: int, divisor: int) -> int:
@@ -95,22 +104,26 @@ class Arithmetic:
 
     # --- operators ----------------------------------------------------------------------------
 
-    def operate(self, operation: Operation, values: Sequence[Value]) -> Value:
-        """The value of an operation whose operands have these values."""
-        operator, kind = operation.operator, operation.type
-        if operator in COMPARISONS:
-            left, right = values
-            return COMPARISONS[operator](left, right)
-        match operator:
-            case Operator.NOT | Operator.AND | Operator.OR | Operator.XOR:
-                return _logical(operator, kind, values)
+    def operation(self, operation: Operation) -> Function:
+        """What an operation does with the values of its operands."""
+        kind, span = operation.type, operation.span
+        of_two = _OF_TWO.get(operation.operator)
+        if of_two is not None:
+            return of_two if len(operation.operands) == 2 else lambda *v: reduce(of_two, v)
+        match operation.operator:
+            case Operator.NOT:
+                return _complement(kind)
             case Operator.NEGATE:
-                return self.fit(-values[0], kind, operation.span)
+                return lambda value: self.fit(-value, kind, span)
             case Operator.POWER:
-                return self._power(values[0], values[1], kind, operation.span)
-        result: int = values[0]
-        for value in values[1:]:
-            result = self.fit(_binary(operation, result, value), kind, operation.span)
+                return lambda base, exponent: self._power(base, exponent, kind, span)
+            case _:
+                return partial(self._from_left, operation)
+
+    def _from_left(self, operation: Operation, first: int, *others: int) -> int:
+        result = first
+        for value in others:
+            result = self.fit(_binary(operation, result, value), operation.type, operation.span)
         return result
 
     def _power(self, base: int, exponent: int, kind: Type, span: Span) -> int:
@@ -125,28 +138,23 @@ class Arithmetic:
 
     # --- standard functions -------------------------------------------------------------------
 
-    def apply(self, application: Apply, values: Sequence[Value]) -> Value:
-        """The value of a standard function whose operands have these values."""
+    def application(self, application: Apply) -> Function:
+        """What a standard function does with the values of its operands."""
         match application.function:
             case StandardFunction.ABS:
-                return self.fit(abs(values[0]), application.type, application.span)
+                return lambda value: self.fit(abs(value), application.type, application.span)
             case StandardFunction.MIN:
-                return min(values)
+                return min
             case StandardFunction.MAX:
-                return max(values)
+                return max
             case StandardFunction.LIMIT:
-                lowest, value, highest = values
-                return min(max(value, lowest), highest)
+                return lambda lowest, value, highest: min(max(value, lowest), highest)
             case StandardFunction.SEL:
-                selector, if_false, if_true = values
-                return if_true if selector else if_false
+                return lambda selector, if_false, if_true: if_true if selector else if_false
             case StandardFunction.MUX:
-                selector, *choices = values
-                if not 0 <= selector < len(choices):
-                    raise_finding(FindingKind.INDEX_OUT_OF_RANGE, application.span)
-                return choices[selector]
+                return partial(_chosen, application.span)
             case _:
-                return _shifted(application, values[0], values[1])
+                return partial(_shifted, application)
 
     # --- conversions --------------------------------------------------------------------------
 
@@ -191,21 +199,19 @@ def _binary(operation: Operation, left: int, right: int) -> int:
             raise TypeError(f"{operation.operator.value} is no arithmetic operator")
 
 
-def _logical(operator: Operator, kind: Type, values: Sequence[Value]) -> Value:
-    """NOT, AND, OR and XOR on BOOL, or on each bit of a bit string."""
-    if operator is Operator.NOT:
-        if isinstance(kind, BitString):
-            return values[0] ^ kind.highest
-        if isinstance(kind, Boolean):
-            return not values[0]
-        raise TypeError(f"NOT does not apply to {kind.name}")
-    match operator:
-        case Operator.AND:
-            return reduce(lambda a, b: a & b, values)
-        case Operator.OR:
-            return reduce(lambda a, b: a | b, values)
-        case _:
-            return reduce(lambda a, b: a ^ b, values)
+def _complement(kind: Type) -> Function:
+    """NOT on BOOL, or on each bit of a bit string."""
+    if isinstance(kind, BitString):
+        return lambda bits: bits ^ kind.highest
+    if isinstance(kind, Boolean):
+        return python.not_
+    raise TypeError(f"NOT does not apply to {kind.name}")
+
+
+def _chosen(span: Span, selector: int, *choices: Value) -> Value:
+    if not 0 <= selector < len(choices):
+        raise_finding(FindingKind.INDEX_OUT_OF_RANGE, span)
+    return choices[selector]
 
 
 def _shifted(application: Apply, bits: int, count: int) -> int:

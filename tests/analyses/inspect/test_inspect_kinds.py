@@ -10,7 +10,7 @@ from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.subject import subject_of_block
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
-from twohand.scan.concrete.execute import evaluate_expression
+from twohand.scan.concrete.execute import formula_evaluator
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
@@ -43,7 +43,7 @@ def check_evidence(found: FoundPoint) -> None:
         last = answer.run.records[-1]
         clocking = found.specification.clocking
         assert answer.status is Status.REACHED
-        assert evaluate_expression(point.question.reached, last.values, clocking)
+        assert formula_evaluator(clocking).value(point.question.reached, last.values)
     elif point.weight in (Weight.FAULT, Weight.HARMLESS):
         assert answer.status is Status.NEVER
         assert answer.certificate is not None

@@ -191,9 +191,9 @@ def _short(this: Any, start: Any, last: Any) -> None:
         (arithmetic, "truncated_quotient", always(0), "n := k / 2;"),
         (executed_blocks.InstanceMemory, "stop", always(None), "t(IN := a, PT := T#50ms);"),
         (SymbolicScan, "find", always(None), "IF k = 0 THEN n := n + 0 / k; END_IF;"),
-        (Executor, "_case", always(0), "CASE k OF 1: q := q; END_CASE;"),
-        (Executor, "_case", always(0), "CASE k OF 1: q := a; END_CASE;"),
-        (Executor, "_while", always(0), "WHILE n > 0 AND n < 3 DO n := n - 1; END_WHILE;"),
+        (Executor, "_case", always(always(None)), "CASE k OF 1: q := q; END_CASE;"),
+        (Executor, "_case", always(always(None)), "CASE k OF 1: q := a; END_CASE;"),
+        (Executor, "_while", always(None), "WHILE n > 0 AND n < 3 DO n := n - 1; END_WHILE;"),
     ],
 )
 def test_a_meaning_that_is_wrong_is_a_contradiction(
@@ -212,7 +212,7 @@ def test_a_meaning_that_is_wrong_is_a_contradiction(
 def test_states_that_no_run_reaches_count_as_well(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(Executor, "_call_standard", always(None))
+    monkeypatch.setattr(Executor, "_call_standard", always(always(None)))
     with pytest.raises(InternalContradiction):
         executed(tmp_path, "IF ready THEN r(CLK := a); END_IF; ready := FALSE; q := r.Q;")
 

@@ -22,7 +22,7 @@ from twohand.program import (
 )
 from twohand.program.types import DINT, INT, Value
 from twohand.scan.clocking import NANOSECONDS_PER_MILLISECOND, Clocking, Readings
-from twohand.scan.concrete.execute import FindingRaised, Machine, evaluate_expression, run
+from twohand.scan.concrete.execute import FindingRaised, Machine, formula_evaluator, run
 from twohand.scan.concrete.timer_ages import age_limits
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import SourceText, Span
@@ -215,7 +215,23 @@ def test_a_sum_of_thousands_of_terms_is_no_trouble() -> None:
     total: Expression = Read(n, PLACE)
     for _ in range(5000):
         total = Operation(Operator.ADD, (total, Read(n, PLACE)), DINT, PLACE)
-    assert evaluate_expression(total, {"n": 3}, MILLISECONDS) == 15003
+    assert formula_evaluator(MILLISECONDS).value(total, {"n": 3}) == 15003
+
+
+def test_the_first_finding_of_a_deep_expression_is_its_leftmost() -> None:
+    n = Read(program("VAR n : DINT; END_VAR", "n := n;").variables[0], PLACE)
+    zero = Literal(0, DINT, PLACE)
+    text = SourceText("expression", "first last")
+    first, last = Span(text, 0, 5), Span(text, 6, 10)
+    total: Expression = Operation(Operator.DIVIDE, (n, zero), DINT, last)
+    for _ in range(5000):
+        total = Operation(Operator.ADD, (n, total), DINT, PLACE)
+    for place in (last, first):
+        with pytest.raises(FindingRaised) as raised:
+            formula_evaluator(MILLISECONDS).value(total, {"n": 3})
+        assert raised.value.finding.span == place
+        before = Operation(Operator.DIVIDE, (n, zero), DINT, first)
+        total = Operation(Operator.ADD, (before, total), DINT, PLACE)
 
 
 def test_an_expression_over_a_record_changes_nothing_and_has_no_range() -> None:
@@ -224,14 +240,16 @@ def test_an_expression_over_a_record_changes_nothing_and_has_no_range() -> None:
         Read(each, PLACE) for each in program("VAR n, m : INT; END_VAR", "n := m;").variables[:2]
     )
     more = Operation(Operator.ADD, (n, Literal(1, INT, PLACE)), INT, PLACE)
-    assert evaluate_expression(more, values, MILLISECONDS) == 32768
+    assert formula_evaluator(MILLISECONDS).value(more, values) == 32768
     square = Operation(Operator.POWER, (more, Literal(20, INT, PLACE)), INT, PLACE)
-    assert evaluate_expression(square, values, MILLISECONDS) == 2**300
+    assert formula_evaluator(MILLISECONDS).value(square, values) == 2**300
     with pytest.raises(FindingRaised) as raised:
-        evaluate_expression(Operation(Operator.DIVIDE, (n, m), INT, PLACE), values, MILLISECONDS)
+        formula_evaluator(MILLISECONDS).value(
+            Operation(Operator.DIVIDE, (n, m), INT, PLACE), values
+        )
     assert raised.value.finding.kind is FindingKind.DIVISION_BY_ZERO
     largest = Apply(StandardFunction.MAX, (n, Literal(0, INT, PLACE)), INT, PLACE)
-    assert evaluate_expression(largest, values, MILLISECONDS) == 32767
+    assert formula_evaluator(MILLISECONDS).value(largest, values) == 32767
     assert values == {"n": 32767, "m": 0}
 
 

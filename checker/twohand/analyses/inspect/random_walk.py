@@ -16,7 +16,7 @@ from twohand.program import Operation, Operator, Read
 from twohand.program.durations import NO_TIME, Units
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
-from twohand.scan.concrete.execute import Machine, evaluate_expression
+from twohand.scan.concrete.execute import Machine, formula_evaluator
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.model.specification import Specification
 
@@ -51,6 +51,7 @@ class Explorer:
         self._replayer = Replayer(specification)
         self._left = {question: _marks_of(question) for question in questions}
         self._random = Random("inspection")
+        self._evaluator = formula_evaluator(specification.clocking)
         self._inputs = RandomInputs(specification.program, specification.clocking)
         self.runs: dict[Question, Trace] = {}
 
@@ -109,14 +110,13 @@ class Explorer:
 
     def _note(self, values: Mapping[str, Value], scans: Sequence[Scan], readings: Readings) -> bool:
         """Whether a scan with these values reaches anything that no scan before has."""
-        clocking = self._specification.clocking
         reached = [
             question
             for question, marks in self._left.items()
             if (
                 any(values[name] for name in marks)
                 if marks
-                else evaluate_expression(question.reached, values, clocking)
+                else self._evaluator.value(question.reached, values)
             )
         ]
         names = {n: bool(getattr(readings, n)) for n in self._specification.readings.open}

@@ -11,7 +11,7 @@ from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.program.durations import Scans
 from twohand.program.types import BOOL, Value
 from twohand.program.walks import variables_read
-from twohand.scan.concrete.execute import evaluate_expression
+from twohand.scan.concrete.execute import formula_evaluator
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Formula
 from twohand.specification.model.specification import Hand, Specification
@@ -114,9 +114,10 @@ def _positions(
     found: dict[bool, dict[str, Value]] = {}
     if len(names) > 4 or any(read.variable.type != BOOL for read in variables_read(hand.pressed)):
         return None
+    evaluator = formula_evaluator(specification.clocking)
     for choice in product((False, True), repeat=len(names)):
         values: dict[str, Value] = dict(zip(names, choice, strict=True))
-        pressed = evaluate_expression(hand.pressed, values, specification.clocking)
+        pressed = evaluator.value(hand.pressed, values)
         found.setdefault(bool(pressed), values)
     return (found[False], found[True]) if len(found) == 2 else None
 

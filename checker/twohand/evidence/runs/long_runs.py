@@ -38,9 +38,9 @@ _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
 _SHARE = 0.25
 """The part of a question's effort that executing may take, and the effort that it always may."""
-_LEAST_EFFORT = 4.0
-_EXECUTED = 0.00003
-_VALUE = 0.000002
+_LEAST_EFFORT = 2.0
+_EXECUTED = 0.00001
+_VALUE = 0.0000005
 """The effort of executing one scan, and for each variable beside it."""
 _JUDGED = 0.00005
 """The effort of judging one scan (measured: 2 to 180 ms for a run of 1500)."""
@@ -157,7 +157,6 @@ class LongRuns:
                 ended = next(self._executing, None)
                 if ended is None:
                     return None
-                self._judging.spend(self._scan * len(ended[1]))
                 self._executed.append(ended)
             trace, records = self._executed[number]
             self._judging.spend(_JUDGED * len(records))
@@ -170,7 +169,10 @@ class LongRuns:
         """Runs that meet the assumptions and end before any finding."""
         for readings in self._choices():
             for cycle in cycles(self._specification):
+                if self._judging.over:
+                    return
                 trace = self._trace(_RepeatedCycle(cycle, readings), _JUDGED_SCANS)
+                self._judging.spend(self._scan * _JUDGED_SCANS)
                 records = self._replayer.sound_records(trace)
                 if records:
                     yield trace.cut(len(records)), records

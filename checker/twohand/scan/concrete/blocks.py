@@ -70,18 +70,22 @@ def first_memory(instance: StandardInstance, readings: Readings) -> InstanceMemo
     return InstanceMemory()
 
 
-@dataclass(frozen=True)
 class InstanceCall:
-    """One call of an instance, its input pins already assigned. ``elapsed`` is the time since the
-    scan before."""
+    """A call of an instance that is made again and again, its input pins assigned before."""
 
-    instance: StandardInstance
-    memory: InstanceMemory
-    values: MutableMapping[str, Value]
-    elapsed: Units
-    readings: Readings
+    def __init__(
+        self, instance: StandardInstance, values: MutableMapping[str, Value], readings: Readings
+    ) -> None:
+        self.instance = instance
+        self.readings = readings
+        self._values = values
+        self._names = {pin: variable.name for pin, variable in instance.pins.items()}
+        self.memory = first_memory(instance, readings)
+        self.elapsed = NO_TIME
 
-    def run(self) -> None:
+    def run(self, memory: InstanceMemory, elapsed: Units) -> None:
+        """One call; ``elapsed`` is the time since the scan before."""
+        self.memory, self.elapsed = memory, elapsed
         match self.instance.block:
             case StandardBlock.TON:
                 self._on_delay()
@@ -107,13 +111,13 @@ class InstanceCall:
                 self._count_both()
 
     def get(self, pin: str) -> Value:
-        return self.values[self.instance.pins[pin].name]
+        return self._values[self._names[pin]]
 
     def on(self, pin: str) -> bool:
         return bool(self.get(pin))
 
     def set(self, pin: str, value: Value) -> None:
-        self.values[self.instance.pins[pin].name] = value
+        self._values[self._names[pin]] = value
 
     # --- timers -------------------------------------------------------------------------------
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping, Sequence
 
-from twohand.program import CallFunction, Expression, Program, StandardInstance, Variable
+from twohand.program import CallFunction, Program, StandardInstance, Variable
 from twohand.program.durations import NO_SCANS, Scans, Units
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Value
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
@@ -20,7 +20,7 @@ from twohand.scan.concrete.timer_ages import age_limits
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord
 
-__all__ = ["FindingRaised", "Machine", "evaluate_expression", "run"]
+__all__ = ["FindingRaised", "Machine", "formula_evaluator", "run"]
 
 DEFAULT_LOOP_BOUND = 100
 
@@ -51,6 +51,7 @@ class Machine:
         self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
         anew = {*program.inputs, *program.routine.initialise}
         self._kept = tuple(v.name for v in program.variables if v not in anew)
+        self._shown_as_sampled = tuple(v.name for v in program.sampled)
         self._older = frozenset(v.name for v in program.older)
         self._time: Units | None = None
         self._finding: Finding | None = None
@@ -79,7 +80,7 @@ class Machine:
             self._finding = raised.finding
         for memory in running:
             memory.begun = True  # where a restart put another memory, that one has not begun
-        kept = {v.name: sampled[v.name] for v in self.program.sampled}
+        kept = {name: sampled[name] for name in self._shown_as_sampled}
         return ScanRecord(
             self._time,
             elapsed,
@@ -208,16 +209,15 @@ def run(
     return records
 
 
-def evaluate_expression(
-    expression: Expression, values: Mapping[str, Value], clocking: Clocking
-) -> Value:
-    """An expression over recorded values, which stay as they are.
+def formula_evaluator(clocking: Clocking) -> Evaluator:
+    """For expressions over recorded values.
 
     Integers have no range in it: requirements are mathematical, whatever the program's own
-    arithmetic does. FindingRaised where it has no value (a division by 0, an index out of range).
+    arithmetic does. FindingRaised where an expression has no value (a division by 0, an index out
+    of range).
     """
     arithmetic = Arithmetic(clocking, unbounded=True)
-    return Evaluator(arithmetic, values, _no_function, _no_choice).value(expression)
+    return Evaluator(arithmetic, _no_function, _no_choice)
 
 
 def _no_choice(reading: str) -> bool:

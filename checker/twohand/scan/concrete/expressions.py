@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
+from operator import itemgetter
+from typing import TypeAlias
 
 from twohand import program as typed
 from twohand.program.types import Value
-from twohand.scan.arithmetic import Arithmetic, raise_finding
+from twohand.scan.arithmetic import Arithmetic, Function, raise_finding
 from twohand.scan.finding import FindingKind
 from twohand.text.source_text import Span
+
+Values: TypeAlias = Mapping[str, Value]
+Valued: TypeAlias = Callable[[Values], Value]
+_DEEPEST = 50
+"""Of functions that call each other."""
+_TAKEN = 0
+"""The depth of what was evaluated before."""
 
 
 def _operands(expression: typed.Expression) -> tuple[typed.Expression, ...]:
@@ -54,62 +64,112 @@ class Evaluator:
     """Values of expressions: every operand is evaluated, AND and OR included, left to right; only
     AND_THEN and OR_ELSE may leave their right one out.
 
-    ``values`` is read live, by variable name; ``call`` runs a user's function; ``chosen`` says
-    how the platform reads an open point.
+    ``call`` runs a user's function; ``chosen`` says how the platform reads an open point. An
+    expression is made into nested functions once.
     """
 
     def __init__(
         self,
         arithmetic: Arithmetic,
-        values: Mapping[str, Value],
         call: Callable[[typed.CallFunction], Value],
         chosen: Callable[[str], bool],
     ) -> None:
         self._arithmetic = arithmetic
-        self._values = values
         self._call = call
         self._chosen = chosen
-        self._orders: dict[typed.Expression, tuple[typed.Expression, ...]] = {}
+        self._known: dict[typed.Expression, Valued] = {}
 
-    def value(self, expression: typed.Expression) -> Value:
-        """The value of an expression; FindingRaised at the first finding."""
-        match expression:
-            case typed.Literal():
-                return self._arithmetic.literal(expression)
-            case typed.Read():
-                return self._values[expression.variable.name]
-        order = self._orders.get(expression)
-        if order is None:
-            order = self._orders[expression] = in_order(expression)
-        stack: list[Value] = []
-        for part in order:
-            count = len(_operands(part))
-            operands = stack[len(stack) - count :]
-            del stack[len(stack) - count :]
-            stack.append(self._part(part, operands))
-        (result,) = stack
-        return result
+    def value(self, expression: typed.Expression, values: Values) -> Value:
+        """The value of an expression where the variables have these values, by name;
+        FindingRaised at the first finding."""
+        valued = self._known.get(expression)
+        if valued is None:
+            valued = self._known[expression] = self.compiled(expression)
+        return valued(values)
 
-    def _part(self, part: typed.Expression, operands: list[Value]) -> Value:
+    def compiled(self, expression: typed.Expression) -> Valued:
+        """The value of an expression as a function of the variables' values; errors as in
+        ``value``."""
+        stack: list[Valued] = []
+        depths: list[int] = []
+        steps = _Steps()
+        for part in in_order(expression):
+            first = len(stack) - len(_operands(part))
+            depth = 1 + max(depths[first:], default=0)
+            if depth > _DEEPEST:
+                each = zip(stack, depths, strict=True)
+                stack = [steps.taken(valued) if deep else valued for valued, deep in each]
+                depths = [_TAKEN for _ in stack]
+                depth = 1
+            stack[first:] = [self._part(part, stack[first:])]
+            depths[first:] = [depth]
+        (last,) = stack
+        return steps.before(last)
+
+    def _part(self, part: typed.Expression, operands: Sequence[Valued]) -> Valued:
         match part:
             case typed.Literal():
-                return self._arithmetic.literal(part)
+                value = self._arithmetic.literal(part)
+                return lambda values: value
             case typed.Read():
-                return self._values[part.variable.name]
+                return itemgetter(part.variable.name)
             case typed.Operation():
-                return self._arithmetic.operate(part, operands)
+                return _applied(self._arithmetic.operation(part), operands)
             case typed.Apply():
-                return self._arithmetic.apply(part, operands)
+                return _applied(self._arithmetic.application(part), operands)
             case typed.Convert():
-                return self._arithmetic.convert(part, operands[0])
+                return _applied(partial(self._arithmetic.convert, part), operands)
             case typed.Element():
-                count = len(part.dimensions)
-                return operands[count + position(part.dimensions, operands[:count], part.span)]
+                return _applied(partial(_element, part), operands)
             case typed.CallFunction():
-                return self._call(part)
+                return lambda values: self._call(part)
             case typed.ShortCircuit():
-                first = self.value(part.left)
-                decided = first is (part.operator is typed.Operator.OR)
-                return first if decided else self.value(part.right)
+                return partial(self._short_circuit, part)
             case typed.PlatformChoice():
-                return self._chosen(part.reading)
+                return lambda values: self._chosen(part.reading)
+
+    def _short_circuit(self, part: typed.ShortCircuit, values: Values) -> Value:
+        first = self.value(part.left, values)
+        decided = first is (part.operator is typed.Operator.OR)
+        return first if decided else self.value(part.right, values)
+
+
+class _Steps:
+    """What a deep expression evaluates first, one after the other, so that it nests only so deep:
+    with a part all that is before it is taken, for a finding in it comes before one of the part."""
+
+    def __init__(self) -> None:
+        self._steps: list[Valued] = []
+        self._results: list[Value] = []
+
+    def taken(self, valued: Valued) -> Valued:
+        """The function as one step; its value, once the steps have been taken."""
+        place = len(self._steps)
+        self._steps.append(valued)
+        return lambda values: self._results[place]
+
+    def before(self, last: Valued) -> Valued:
+        """All steps and then ``last``, whose value it is."""
+        return partial(self._take, last) if self._steps else last
+
+    def _take(self, last: Valued, values: Values) -> Value:
+        self._results.clear()
+        for step in self._steps:
+            self._results.append(step(values))
+        return last(values)
+
+
+def _element(part: typed.Element, *operands: Value) -> Value:
+    count = len(part.dimensions)
+    return operands[count + position(part.dimensions, operands[:count], part.span)]
+
+
+def _applied(function: Function, operands: Sequence[Valued]) -> Valued:
+    """The function of what the operands are, which are evaluated from left to right."""
+    match operands:
+        case [only]:
+            return lambda values: function(only(values))
+        case [left, right]:
+            return lambda values: function(left(values), right(values))
+        case _:
+            return lambda values: function(*[operand(values) for operand in operands])

@@ -1,9 +1,13 @@
-"""The routine of a typed program on Python values: statements in order, until the first finding."""
+"""The routine of a typed program on Python values: statements in order, until the first finding.
+
+A body is made into nested functions once, when it runs for the first time.
+"""
 
 from __future__ import annotations
 
-from collections.abc import MutableMapping, Sequence
+from collections.abc import Callable, MutableMapping, Sequence
 from enum import Enum, auto
+from functools import partial
 from typing import TypeAlias
 
 from twohand import program as typed
@@ -20,12 +24,15 @@ Arguments: TypeAlias = Sequence[tuple[typed.Variable, typed.Expression]]
 
 
 class Flow(Enum):
-    """Where control goes after a statement."""
+    """Where control goes after a statement, where it does not just go on."""
 
-    ON = auto()
     EXIT = auto()
     CONTINUE = auto()
     RETURN = auto()
+
+
+_Step: TypeAlias = Callable[[], Flow | None]
+"""A statement or several; None goes on to the next one."""
 
 
 class Iterations:
@@ -62,15 +69,16 @@ class Executor:
         self._loop_bound = loop_bound
         self._values = values
         self._memories = memories
-        self._evaluate = Evaluator(arithmetic, values, self._call_function, self._chosen).value
+        self._evaluator = Evaluator(arithmetic, self._call_function, self._chosen)
+        self._bodies: dict[typed.Routine, _Step] = {}
         self.writers: dict[str, Span] = {}
         self.elapsed = NO_TIME
 
     def _chosen(self, reading: str) -> bool:
         return bool(getattr(self._readings, reading))
 
-    def value(self, expression: typed.Expression) -> Value:
-        return self._evaluate(expression)
+    def _evaluate(self, expression: typed.Expression) -> Value:
+        return self._evaluator.value(expression, self._values)
 
     def run(self, routine: typed.Routine, arguments: Arguments = ()) -> None:
         """One call of a routine: all arguments are evaluated before the first one is bound."""
@@ -79,7 +87,10 @@ class Executor:
             initial = self._arithmetic.given(variable.initial, variable.type)
             self._write(variable, initial, variable.span)
         self._bind(arguments, values)
-        self._run(routine.body)
+        body = self._bodies.get(routine)
+        if body is None:
+            body = self._bodies[routine] = self._body(routine.body)
+        body()
 
     def _write(self, variable: typed.Variable, value: Value, span: Span) -> None:
         self._values[variable.name] = value
@@ -87,81 +98,107 @@ class Executor:
 
     # --- statements ---------------------------------------------------------------------------
 
-    def _run(self, statements: Sequence[typed.Statement]) -> Flow:
-        for statement in statements:
-            flow = self._statement(statement)
-            if flow is not Flow.ON:
-                return flow
-        return Flow.ON
+    def _body(self, statements: Sequence[typed.Statement]) -> _Step:
+        steps = [self._statement(statement) for statement in statements]
 
-    def _statement(self, statement: typed.Statement) -> Flow:
+        def body() -> Flow | None:
+            for step in steps:
+                flow = step()
+                if flow is not None:
+                    return flow
+            return None
+
+        return body
+
+    def _statement(self, statement: typed.Statement) -> _Step:
         match statement:
-            case typed.Assign() | typed.AssignElement():
-                self._assign(statement)
+            case typed.Assign():
+                return self._assign(statement)
+            case typed.AssignElement():
+                return partial(self._assign_element, statement)
             case typed.If():
                 return self._if(statement)
             case typed.Case():
                 return self._case(statement)
             case typed.For():
-                return self._for(statement)
+                return partial(self._for, statement, self._body(statement.body))
             case typed.While():
-                return self._while(statement)
+                return partial(self._while, statement, self._body(statement.body))
             case typed.Repeat():
-                return self._repeat(statement)
+                return partial(self._repeat, statement, self._body(statement.body))
             case typed.Exit():
-                return Flow.EXIT
+                return lambda: Flow.EXIT
             case typed.Continue():
-                return Flow.CONTINUE
+                return lambda: Flow.CONTINUE
             case typed.Return():
-                return Flow.RETURN
+                return lambda: Flow.RETURN
             case typed.Evaluate():
-                self._evaluate(statement.expression)
+                return partial(self._drop, statement.expression)
             case typed.CallBlock():
-                self.run(statement.routine, statement.arguments)
-                self._assign_all(statement.outputs)
+                return partial(self._call_block, statement, self._body(statement.outputs))
             case typed.CallStandard():
-                self._call_standard(statement)
+                return self._call_standard(statement)
             case typed.Restart():
-                self._restart(statement)
-        return Flow.ON
+                return partial(self._restart, statement)
 
-    def _assign(self, statement: typed.Store) -> None:
+    def _drop(self, expression: typed.Expression) -> None:
+        self._evaluate(expression)
+
+    def _assign(self, statement: typed.Assign) -> _Step:
+        valued, values = self._evaluator.compiled(statement.value), self._values
+        name, span = statement.target.name, statement.span
+
+        def assign() -> None:
+            values[name] = valued(values)
+            self.writers[name] = span
+
+        return assign
+
+    def _assign_element(self, statement: typed.AssignElement) -> None:
         value = self._evaluate(statement.value)
-        if isinstance(statement, typed.Assign):
-            target = statement.target
-        else:
-            indices = [self._evaluate(each.index) for each in statement.dimensions]
-            place = position(statement.dimensions, indices, statement.place)
-            target = statement.targets[place]
-        self._write(target, value, statement.span)
+        indices = [self._evaluate(each.index) for each in statement.dimensions]
+        place = position(statement.dimensions, indices, statement.place)
+        self._write(statement.targets[place], value, statement.span)
 
-    def _assign_all(self, statements: Sequence[typed.Store]) -> None:
-        for statement in statements:
-            self._assign(statement)
+    def _if(self, statement: typed.If) -> _Step:
+        values = self._values
+        branches = [
+            (self._evaluator.compiled(condition), self._body(body))
+            for condition, body in statement.branches
+        ]
+        otherwise = self._body(statement.otherwise)
 
-    def _if(self, statement: typed.If) -> Flow:
-        for condition, body in statement.branches:
-            if self._evaluate(condition):
-                return self._run(body)
-        return self._run(statement.otherwise)
+        def chosen() -> Flow | None:
+            for condition, body in branches:
+                if condition(values):
+                    return body()
+            return otherwise()
 
-    def _case(self, statement: typed.Case) -> Flow:
-        selector = self._evaluate(statement.selector)
-        for ranges, body in statement.arms:
-            if any(low <= selector <= high for low, high in ranges):
-                return self._run(body)
-        return self._run(statement.otherwise)
+        return chosen
+
+    def _case(self, statement: typed.Case) -> _Step:
+        arms = [(ranges, self._body(body)) for ranges, body in statement.arms]
+        otherwise = self._body(statement.otherwise)
+
+        def chosen() -> Flow | None:
+            selector = self._evaluate(statement.selector)
+            for ranges, body in arms:
+                if any(low <= selector <= high for low, high in ranges):
+                    return body()
+            return otherwise()
+
+        return chosen
 
     # --- loops --------------------------------------------------------------------------------
 
-    def _for(self, loop: typed.For) -> Flow:
+    def _for(self, loop: typed.For, body: _Step) -> Flow | None:
         first, last = self._evaluate(loop.first), self._evaluate(loop.last)
         self._write(loop.variable, first, loop.span)
         iterations = Iterations(self._loop_bound, loop)
         going = _within(first, last, loop.step)
         while going:
             iterations.start()
-            flow = self._run(loop.body)
+            flow = body()
             if flow is Flow.EXIT:
                 break
             if flow is Flow.RETURN:
@@ -172,31 +209,31 @@ class Executor:
                 following = self._arithmetic.fit(following, loop.variable.type, loop.span)
                 self._write(loop.variable, following, loop.span)
                 going = _within(following, last, loop.step)
-        return Flow.ON
+        return None
 
-    def _while(self, loop: typed.While) -> Flow:
+    def _while(self, loop: typed.While, body: _Step) -> Flow | None:
         iterations = Iterations(self._loop_bound, loop)
         while self._evaluate(loop.condition):
             iterations.start()
-            flow = self._run(loop.body)
+            flow = body()
             if flow is Flow.EXIT:
                 break
             if flow is Flow.RETURN:
                 return flow
-        return Flow.ON
+        return None
 
-    def _repeat(self, loop: typed.Repeat) -> Flow:
+    def _repeat(self, loop: typed.Repeat, body: _Step) -> Flow | None:
         iterations = Iterations(self._loop_bound, loop)
         while True:
             iterations.start()
-            flow = self._run(loop.body)
+            flow = body()
             if flow is Flow.EXIT:
                 break
             if flow is Flow.RETURN:
                 return flow
             if self._evaluate(loop.until):
                 break
-        return Flow.ON
+        return None
 
     # --- calls --------------------------------------------------------------------------------
 
@@ -204,14 +241,24 @@ class Executor:
         for (variable, expression), value in zip(arguments, values, strict=True):
             self._write(variable, value, expression.span)
 
-    def _call_standard(self, call: typed.CallStandard) -> None:
-        self._bind(call.arguments, [self._evaluate(value) for _, value in call.arguments])
-        instance = call.instance
-        memory = self._memories[instance]
-        InstanceCall(instance, memory, self._values, self.elapsed, self._readings).run()
-        for pin in OUTPUT_PINS[instance.block]:
-            self.writers[instance.pins[pin].name] = call.span
-        self._assign_all(call.outputs)
+    def _call_block(self, call: typed.CallBlock, outputs: _Step) -> None:
+        self.run(call.routine, call.arguments)
+        outputs()
+
+    def _call_standard(self, call: typed.CallStandard) -> _Step:
+        instance, values = call.instance, self._values
+        arguments = [self._evaluator.compiled(expression) for _, expression in call.arguments]
+        shown = [instance.pins[pin].name for pin in OUTPUT_PINS[instance.block]]
+        called, outputs = InstanceCall(instance, values, self._readings), self._body(call.outputs)
+
+        def run() -> None:
+            self._bind(call.arguments, [valued(values) for valued in arguments])
+            called.run(self._memories[instance], self.elapsed)
+            for name in shown:
+                self.writers[name] = call.span
+            outputs()
+
+        return run
 
     def _restart(self, statement: typed.Restart) -> None:
         for variable in statement.variables:
@@ -224,7 +271,7 @@ class Executor:
         self.run(call.routine, call.arguments)
         # The value is taken before anything that an output's target could be.
         result = self._values[call.result.name]
-        self._assign_all(call.outputs)
+        self._body(call.outputs)()
         return result
 
 

@@ -52,7 +52,7 @@ class EncodedProgram:
     ) -> z3.ExprRef:
         """An expression over the end-of-scan values; ``overlay`` gives further variables' terms.
 
-        Integers have no range in it, as in ``execute.evaluate_expression``. Raises InputError for
+        Integers have no range in it, as in ``execute.formula_evaluator``. Raises InputError for
         a duration that is not a whole number of units."""
         readings = replace(self.readings, integers_wrap=False)
         scan = SymbolicScan(self.clocking, readings, self.loop_bound, run_routine)

@@ -21,7 +21,7 @@ from twohand.program import Expression
 from twohand.program.types import Value
 from twohand.program.walks import variables_read
 from twohand.scan.clocking import Clocking
-from twohand.scan.concrete.execute import evaluate_expression
+from twohand.scan.concrete.execute import formula_evaluator
 from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.logic.formula import (
     Always,
@@ -137,6 +137,7 @@ class _Run:
         self.times = [record.time for record in records]
         if self.times != sorted(self.times):
             raise ValueError("the time stamps of a run do not go back")
+        self._evaluator = formula_evaluator(clocking)
         self._known: dict[Formula, list[Truth]] = {}
         self._older: dict[Formula, bool] = {}
 
@@ -298,18 +299,19 @@ class _Run:
         record = self.records[i]
         if record.finding is not None:
             return None
-        values = dict(record.values)
+        values = record.values
         if record.before_power_up and any(
             read.variable.name not in values and read.variable.name not in histories
             for read in variables_read(expression)
         ):
             return None
-        for name, past in histories.items():
-            value = past[i]
-            if value is None:
+        if histories:
+            pasts = ((name, past[i]) for name, past in histories.items())
+            before = {name: value for name, value in pasts if value is not None}
+            if len(before) < len(histories):
                 return None
-            values[name] = value
-        return evaluate_expression(expression, values, self.clocking)
+            values = {**values, **before}
+        return self._evaluator.value(expression, values)
 
     # --- properties ---------------------------------------------------------------------------
 

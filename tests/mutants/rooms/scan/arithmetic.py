@@ -52,8 +52,8 @@ MUTANTS = (
         Change("a remainder has the divisor's sign", "left - right * quotient", "left % right"),
         Change(
             "LIMIT prefers its least",
-            "return min(max(value, lowest), highest)",
-            "return max(min(value, highest), lowest)",
+            "min(max(value, lowest), highest)",
+            "max(min(value, highest), lowest)",
         ),
         Change(
             "SEL takes the other value",
@@ -80,7 +80,9 @@ MUTANTS = (
             "return value * self.clocking.units_per_millisecond",
             "return value",
         ),
-        Change("NOT has a sign", "return values[0] ^ kind.highest", "return ~values[0]"),
+        Change(
+            "NOT has a sign", "return lambda bits: bits ^ kind.highest", "return lambda bits: ~bits"
+        ),
         Change(
             "what is shifted out stays",
             "return 0 if count >= kind.bits else (bits << count) & kind.highest",
@@ -99,7 +101,7 @@ MUTANTS = (
         ),
         Change(
             "the sum of several is checked at its end only",
-            "result = self.fit(_binary(operation, result, value), kind, operation.span)",
+            "result = self.fit(_binary(operation, result, value), operation.type, operation.span)",
             "result = _binary(operation, result, value)",
         ),
         Change(

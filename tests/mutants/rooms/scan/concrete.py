@@ -196,7 +196,7 @@ MUTANTS = (
         ),
         Change(
             "an input that the block wrote is shown so",
-            "kept = {v.name: sampled[v.name] for v in self.program.sampled}",
+            "kept = {name: sampled[name] for name in self._shown_as_sampled}",
             "kept = {}",
             equivalent="what counts as sampled is written by nobody: in-outs, and inputs that the "
             "program changes, are not among it",
@@ -288,8 +288,8 @@ MUTANTS = (
         ),
         Change(
             "a continue leaves the loop",
-            "return Flow.CONTINUE",
-            "return Flow.EXIT",
+            "return lambda: Flow.CONTINUE",
+            "return lambda: Flow.EXIT",
         ),
     ),
     *mutants(
@@ -301,6 +301,12 @@ MUTANTS = (
             "decided = first is (part.operator is typed.Operator.OR)",
             "decided = first is (part.operator is typed.Operator.AND)",
             ("scan/meaning/test_values_in_both_rooms.py",),
+        ),
+        Change(
+            "a deep part comes before what is left of it",
+            "stack = [steps.taken(valued) if deep else valued for valued, deep in each]",
+            "stack[first:] = [steps.taken(v) if d else v for v, d in list(each)[first:]]",
+            MACHINE,
         ),
         Change(
             "an index below its limits counts from the end",
