@@ -15,6 +15,7 @@ from twohand.analyses.check.record import (
     CallTooLate,
     CheckedSpec,
     CheckResult,
+    Grounds,
     LagResult,
     NeverOn,
     RequirementResult,
@@ -44,6 +45,7 @@ from twohand.record.finding import FindingResult
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Run, RunStep, Signal, SignalRole
+from twohand.record.sources import HashedFile
 from twohand.record.spec import AcceptedWarning, AskedRequirement, LoadedSpec
 from twohand.report.beyond_findings import IfWrapped
 from twohand.report.coverage import NotAsked
@@ -81,6 +83,8 @@ __all__ = [
     "FindingInOne",
     "FindingKind",
     "FindingResult",
+    "Grounds",
+    "HashedFile",
     "IfWrapped",
     "InspectResult",
     "InspectedBlock",

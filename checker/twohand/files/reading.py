@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import stat
 from collections.abc import Callable, Iterable
@@ -44,7 +45,7 @@ def decode_source(data: bytes, shown: str) -> SourceText:
         )
     text = markup_text(data, shown)
     if text is not None:  # lines as long as a tool writes them
-        return SourceText(shown, with_plain_line_ends(text))
+        return SourceText(shown, with_plain_line_ends(text), sha256=_sha256(data))
     if b"\0" in data:
         message = "the file is not text (it has NUL bytes)"
         raise _unusable("binary-file", message, shown, "save it as UTF-8 text")
@@ -52,9 +53,14 @@ def decode_source(data: bytes, shown: str) -> SourceText:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = data.decode("latin-1") if _has_undefined(data) else data.decode("cp1252")
-    source = SourceText(shown, with_plain_line_ends(text))
+    source = SourceText(shown, with_plain_line_ends(text), sha256=_sha256(data))
     check_lines(source)
     return source
+
+
+def _sha256(data: bytes) -> str:
+    """Of the file as it is on disk, so that other tools compute the same."""
+    return hashlib.sha256(data, usedforsecurity=False).hexdigest()
 
 
 def with_plain_line_ends(text: str) -> str:

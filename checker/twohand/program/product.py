@@ -221,6 +221,7 @@ def _joined(
         constants={**second.constants, **first.constants},
         enumerations={**second.enumerations, **first.enumerations},
         sources=tuple(dict.fromkeys(source for part in parts for source in part.sources)),
+        read=tuple(dict.fromkeys(source for part in parts for source in part.read)),
         left_out=tuple(notes.values()),
         tasks=(*first.tasks, *second.tasks),
         changed_inputs=frozenset(v for v in own for part in parts if v in part.changed_inputs),

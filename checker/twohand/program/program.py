@@ -51,6 +51,9 @@ class Program:
     constants: Mapping[str, Literal] = field(default_factory=dict)
     enumerations: Mapping[str, Enumeration] = field(default_factory=dict)
     sources: tuple[SourceText, ...] = ()
+    read: tuple[SourceText, ...] = ()
+    """All files that were read for it: those that have a part of it (``sources``), and those that
+    were searched for one."""
     left_out: tuple[LeftOut, ...] = ()
     tasks: tuple[Task, ...] = ()
     """The tasks in which the block runs; all of the configuration where it names no block."""

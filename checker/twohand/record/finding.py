@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from twohand.evidence.verdict import FindingVerdict, Outcome
+from twohand.record.content import told_apart
 from twohand.record.message import FilePlace, place_in_file
 from twohand.record.run import Run, run_of
 from twohand.scan.finding import FindingKind
@@ -14,20 +16,35 @@ from twohand.specification.model.specification import Specification
 @dataclass(frozen=True)
 class FindingResult:
     """VIOLATED: it can happen, in the last scan of the ``run``; UNDECIDED: for the ``reason``.
-    What else is proved holds only until it happens."""
+    What else is proved holds only until it happens. ``identifier`` is made of the spec, the kind
+    and the place by content."""
 
     kind: FindingKind
     place: FilePlace
     outcome: Outcome
     reason: str
     run: Run | None
+    identifier: str
 
 
-def finding_result(found: FindingVerdict, specification: Specification) -> FindingResult:
+def finding_results(
+    found: Iterable[FindingVerdict], specification: Specification
+) -> tuple[FindingResult, ...]:
+    results = [_result(each, specification) for each in found]
+    identifiers = told_apart(each.identifier for each in results)
+    return tuple(
+        replace(each, identifier=identifier)
+        for each, identifier in zip(results, identifiers, strict=True)
+    )
+
+
+def _result(found: FindingVerdict, specification: Specification) -> FindingResult:
+    kind, place = found.finding.kind, place_in_file(found.finding.span)
     return FindingResult(
-        found.finding.kind,
-        place_in_file(found.finding.span),
+        kind,
+        place,
         found.outcome,
         found.reason,
         run_of(found.counterexample, specification),
+        f"{specification.name}/{kind.value.replace(' ', '-')}/{place.identifier}",
     )

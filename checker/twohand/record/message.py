@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from twohand.record.content import content_identifier
 from twohand.text.diagnostic import Diagnostic, Severity
 from twohand.text.source_text import Span
 
@@ -12,11 +13,16 @@ from twohand.text.source_text import Span
 @dataclass(frozen=True)
 class FilePlace:
     """``path`` as the user wrote it; ``line`` and ``column`` from 1, 0 where the whole file is
-    meant."""
+    meant.
+
+    ``identifier`` is the place by content (``twohand.record.content``): it stays as lines are
+    inserted above, and changes with the statement or the conditions around it; '' for a whole
+    file. Two places are equal where path, line and column are."""
 
     path: str
     line: int = 0
     column: int = 0
+    identifier: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)
@@ -34,7 +40,7 @@ class Message:
 
 
 def place_in_file(span: Span) -> FilePlace:
-    return FilePlace(span.source.path, span.line, span.column)
+    return FilePlace(span.source.path, span.line, span.column, content_identifier(span))
 
 
 def message_of(said: Diagnostic) -> Message:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from twohand.record.message import FilePlace, Message, message_of, messages_of, place_in_file
-from twohand.record.run import Signal, signals_of
-from twohand.scan.clocking import Clocking
+from twohand.record.run import Choices, Signal, choices_of, signals_of
+from twohand.record.sources import HashedFile, read_files
 from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import (
     Aim,
@@ -22,7 +22,7 @@ class AskedRequirement:
     ``source`` is the standard and clause it comes from, or ''. ``aim``: it must hold in every run,
     or some run must reach it. ``expected`` is what EXPECT states; it changes no exit code.
     ``leaves_out`` says what is not asked, or is ''; ``formula`` is what is really asked, with all
-    that the spec says of it."""
+    that the spec says of it. ``identifier`` is made of the names of spec and requirement."""
 
     name: str
     sentence: str
@@ -32,6 +32,7 @@ class AskedRequirement:
     place: FilePlace
     leaves_out: str
     formula: str
+    identifier: str
 
 
 @dataclass(frozen=True)
@@ -48,8 +49,10 @@ class LoadedSpec:
 
     Scan times are in nanoseconds. ``signals`` are the variables of the block and of what the spec
     puts around it; ``assumptions`` are as written. ``open_readings`` names what the standard
-    leaves open and the spec does not state: every choice is checked. ``wide`` are those of the
-    ``warnings`` that fail a check; ``accepted`` are warnings of that kind that do not.
+    leaves open and the spec does not state: every choice is checked; ``stated_readings`` has what
+    is fixed of it (whether integers wrap around always is). ``wide`` are those of the ``warnings``
+    that fail a check; ``accepted`` are warnings of that kind that do not. ``sources`` are the spec
+    and every file that was read for it, with their hashes.
     """
 
     name: str
@@ -67,9 +70,11 @@ class LoadedSpec:
     warnings: tuple[Message, ...]
     wide: tuple[Message, ...]
     accepted: tuple[AcceptedWarning, ...]
+    stated_readings: Choices
+    sources: tuple[HashedFile, ...]
 
 
-def asked_requirement(requirement: Requirement, clocking: Clocking) -> AskedRequirement:
+def asked_requirement(requirement: Requirement, specification: Specification) -> AskedRequirement:
     return AskedRequirement(
         requirement.identifier,
         requirement.sentence,
@@ -78,7 +83,8 @@ def asked_requirement(requirement: Requirement, clocking: Clocking) -> AskedRequ
         requirement.expected,
         place_in_file(requirement.span),
         requirement.leaves_out,
-        property_text(requirement.property, clocking),
+        property_text(requirement.property, specification.clocking),
+        f"{specification.name}/{requirement.identifier}",
     )
 
 
@@ -96,11 +102,13 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         signals_of(specification),
         tuple(each.span.text for each in specification.assumptions),
         specification.readings.open,
-        tuple(asked_requirement(each, clocking) for each in specification.requirements),
+        tuple(asked_requirement(each, specification) for each in specification.requirements),
         messages_of(specification.warnings),
         messages_of(specification.wide),
         tuple(
             AcceptedWarning(message_of(each.warning), each.reason)
             for each in specification.accepted
         ),
+        choices_of(specification.readings.stated),
+        read_files(specification),
     )

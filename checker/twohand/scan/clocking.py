@@ -79,6 +79,12 @@ class Readings:
         """Names of the readings that are not fixed."""
         return tuple(f.name for f in fields(self) if getattr(self, f.name) is None)
 
+    @property
+    def stated(self) -> dict[str, bool]:
+        """The readings that are fixed, by name."""
+        values = ((f.name, getattr(self, f.name)) for f in fields(self))
+        return {name: value for name, value in values if value is not None}
+
     def choices(self) -> list[Readings]:
         """Every definite choice of the open readings."""
         names = self.open

@@ -12,10 +12,12 @@ COMMAND_LINE = "command line"
 
 @dataclass(frozen=True, eq=False)
 class SourceText:
-    """One file's decoded text; ``path`` is shown to the user as he wrote it."""
+    """One file's decoded text; ``path`` is shown to the user as he wrote it. ``sha256`` is that of
+    the bytes that were read, in hexadecimal; '' for a text that is no file as it is."""
 
     path: str
     text: str = field(repr=False)
+    sha256: str = field(default="", kw_only=True, repr=False)
 
     @cached_property
     def line_starts(self) -> tuple[int, ...]:

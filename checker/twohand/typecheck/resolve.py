@@ -46,9 +46,11 @@ def load_program(
     with every syntax error of the files that have it; what cannot be read elsewhere goes to
     ``notes``."""
     try:
-        return _loaded(Project(joined_halves(sources, searched), searched), block, prefix, notes)
+        project = Project(joined_halves(sources, searched), searched)
+        program = _loaded(project, block, prefix, notes)
     except InputError as error:
         raise InputError(located_problems(error.diagnostics)) from None
+    return replace(program, read=tuple(dict.fromkeys(files_of(sources))))
 
 
 def _loaded(

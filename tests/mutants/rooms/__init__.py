@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import analyses, exit_codes
+from tests.mutants.rooms import analyses, exit_codes, records
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
@@ -35,5 +35,6 @@ ROOMS = (
     branches,
     analyses,
     exit_codes,
+    records,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

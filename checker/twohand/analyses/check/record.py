@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from twohand.analyses.check.exit_code import report_code
+from twohand.evidence.runs.causes import variables_of
 from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import (
     AnotherKind,
@@ -20,7 +21,7 @@ from twohand.evidence.verdict import (
     Verdict,
     WhyMissed,
 )
-from twohand.record.finding import FindingResult, finding_result
+from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
@@ -70,6 +71,17 @@ class AnotherWay:
 
 
 @dataclass(frozen=True)
+class Grounds:
+    """What an answer is true under: the ``assumptions`` of the spec, as written (a proof may need
+    fewer; a warning names those that no answer needs), the readings that are ``fixed``, and those
+    that are ``open``: what is proved is proved under every choice of them."""
+
+    assumptions: tuple[str, ...]
+    fixed: Choices
+    open: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class RequirementResult:
     """The answer to ``asked``.
 
@@ -106,6 +118,11 @@ class RequirementResult:
     """The same, of a call that is made and comes too late."""
     another: AnotherWay | None
     """Where it is violated and ``another`` was asked for."""
+    cause: FilePlace | None
+    """Where it is violated: the place in the program to look at first. The call that is left out
+    or too late, where that is known to be the cause; else the statement that last wrote what the
+    requirement speaks of (an output before others). None where no statement wrote any of it."""
+    rests_on: Grounds
 
     @property
     def name(self) -> str:
@@ -225,7 +242,7 @@ def checked_spec(report: Report) -> CheckedSpec:
             requirement_result(each, specification, firsts.get(each.requirement.identifier, ""))
             for each in report.verdicts
         ),
-        tuple(finding_result(each, specification) for each in report.findings),
+        finding_results(report.findings, specification),
         report.findings_excluded,
         _off(report.never_on, report),
         _off(report.on_after_finding, report),
@@ -244,7 +261,7 @@ def requirement_result(
     verdict: Verdict, specification: Specification, same_run_as: str
 ) -> RequirementResult:
     return RequirementResult(
-        asked_requirement(verdict.requirement, specification.clocking),
+        asked_requirement(verdict.requirement, specification),
         verdict.outcome,
         verdict.reason,
         verdict.seen,
@@ -260,7 +277,25 @@ def requirement_result(
         _left_out(verdict.left_out),
         _too_late(verdict.late),
         _another(verdict.another, specification),
+        _cause(verdict),
+        Grounds(
+            tuple(each.span.text for each in specification.assumptions),
+            choices_of(specification.readings.stated),
+            specification.readings.open,
+        ),
     )
+
+
+def _cause(verdict: Verdict) -> FilePlace | None:
+    call = verdict.left_out or verdict.late
+    if call is not None:
+        return place_in_file(call.span)
+    run = verdict.counterexample
+    if run is None or not run.causes:
+        return None
+    spoken = {variable.name for variable in variables_of(verdict.requirement.property)}
+    chosen = next((name for name in run.causes if name in spoken), next(iter(run.causes)))
+    return place_in_file(run.causes[chosen])
 
 
 def _another(another: AnotherKind | None, specification: Specification) -> AnotherWay | None:

@@ -17,22 +17,25 @@ from twohand.analyses.compare.text import (
 )
 from twohand.evidence.verdict import Certificate, Outcome, Verdict
 from twohand.program import Program, Variable
-from twohand.record.finding import FindingResult, finding_result
+from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
 from twohand.record.message import Message, messages_of
 from twohand.record.run import Choices, PlainValue, Run, choices_of, plain_value, run_of
+from twohand.record.sources import HashedFile, hashed_files
 from twohand.scan.finding import FindingKind
 from twohand.specification.model.specification import Specification
 
 
 @dataclass(frozen=True)
 class ComparedBlock:
-    """One of the two, with the inputs and outputs that the other one has not."""
+    """One of the two, with the inputs and outputs that the other one has not, and all files that
+    were read for it."""
 
     block: str
     path: str
     inputs_alone: tuple[str, ...]
     outputs_alone: tuple[str, ...]
+    sources: tuple[HashedFile, ...]
 
 
 @dataclass(frozen=True)
@@ -42,7 +45,8 @@ class ComparedOutput:
     (``no_scan``) no scan completes and nothing is compared. VIOLATED:
     in the last scan of the ``run`` one has ``first`` and the other ``second``. UNDECIDED: for the
     ``reason``; a reason with PROVED says that it is open whether it ever changes. ``formula`` is
-    what is asked of every scan; ``same_run_as`` names the first output with the very same run."""
+    what is asked of every scan; ``same_run_as`` names the first output with the very same run.
+    ``identifier`` is made of the first block's name and the output."""
 
     name: str
     outcome: Outcome
@@ -55,6 +59,7 @@ class ComparedOutput:
     no_scan: bool
     formula: str
     same_run_as: str
+    identifier: str
 
 
 @dataclass(frozen=True)
@@ -108,7 +113,7 @@ def compare_result(found: ComparisonReport) -> CompareResult:
             for number, (name, verdict) in enumerate(named_verdicts(found))
         ),
         unlike=tuple(first.name for first, _ in (*inputs.unlike, *shown.unlike)),
-        findings=tuple(finding_result(each, specification) for each in found.report.findings),
+        findings=finding_results(found.report.findings, specification),
         finding_in_one=_finding_in_one(found.stops, specification),
         warnings=messages_of(comparison_warnings(found)),
         doubt=found.report.doubt,
@@ -119,8 +124,13 @@ def compare_result(found: ComparisonReport) -> CompareResult:
 def _side(
     program: Program, inputs: tuple[Variable, ...], outputs: tuple[Variable, ...]
 ) -> ComparedBlock:
-    names = (tuple(variable.name for variable in alone) for alone in (inputs, outputs))
-    return ComparedBlock(program.name, file_of(program), *names)
+    return ComparedBlock(
+        program.name,
+        file_of(program),
+        tuple(variable.name for variable in inputs),
+        tuple(variable.name for variable in outputs),
+        hashed_files(program.read),
+    )
 
 
 def _output(
@@ -139,6 +149,7 @@ def _output(
         without_scans(verdict),
         found.comparison.asked(number),
         same_run_as,
+        f"{found.comparison.first.name}/{name}",
     )
 
 

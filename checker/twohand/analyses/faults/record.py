@@ -9,7 +9,7 @@ from twohand.analyses.check.record import CheckedSpec, checked_spec
 from twohand.analyses.faults.exit_code import fault_code
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.evidence.verdict import Certificate, Outcome, Verdict
-from twohand.record.finding import FindingResult, finding_result
+from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
 from twohand.record.message import Message
 from twohand.record.run import Run, run_of
@@ -32,7 +32,8 @@ class FaultAnswer:
     """What became of the requirement of this name under a fault, with the ``run`` in which it is
     lost (``seen`` says when and how) or the ``certificate``; neither where the answer without a
     fault decides. ``only_asks_for_output``: to lose it means that the output does not go on.
-    ``same_run_as`` names the first requirement that is lost by the very same run, or is ''."""
+    ``same_run_as`` names the first requirement that is lost by the very same run, or is ''.
+    ``identifier`` is made of the spec, the fault and the requirement."""
 
     requirement: str
     standing: Standing
@@ -42,6 +43,7 @@ class FaultAnswer:
     run: Run | None
     certificate: Certificate | None
     same_run_as: str
+    identifier: str
 
 
 @dataclass(frozen=True)
@@ -122,7 +124,7 @@ def _row(row: FaultRow) -> UnderFault:
         _outcome(row.shows),
         _outcome(row.stays_off),
         _outcome(row.noticed),
-        tuple(finding_result(each, row.specification) for each in row.findings),
+        finding_results(row.findings, row.specification),
     )
 
 
@@ -137,6 +139,7 @@ def _answer(cell: Cell, row: FaultRow) -> FaultAnswer:
         None if verdict is None else run_of(verdict.counterexample, specification),
         None if verdict is None else verdict.certificate,
         row.same_runs.get(cell.requirement.identifier, ""),
+        f"{specification.name}/{row.identifier}/{cell.requirement.identifier}",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from twohand.analyses.compare.question import file_of
 from twohand.analyses.inspect.check import FoundPoint, Inspection
@@ -16,9 +16,11 @@ from twohand.analyses.inspect.text import (
     run_lanes,
 )
 from twohand.evidence.verdict import Certificate
+from twohand.record.content import told_apart
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Run, run_of_lanes
+from twohand.record.sources import HashedFile, read_files
 from twohand.report.exit_code import worst
 from twohand.text.diagnostic import Diagnostic
 
@@ -28,7 +30,8 @@ class InspectedPoint:
     """One place that was found or suspected. ``sentence`` says what and ``why`` why it matters,
     without a final full stop; ``others`` are further places with a word each. The evidence is the
     replayed ``run``, the ``certificate``, or the text itself; OPEN (undecided) for the ``reason``.
-    ``formula`` is in words what run or certificate answer, '' where the text itself does."""
+    ``formula`` is in words what run or certificate answer, '' where the text itself does.
+    ``identifier`` is made of the block, the kind and the place by content."""
 
     kind: InspectionKind
     weight: Weight
@@ -40,13 +43,14 @@ class InspectedPoint:
     certificate: Certificate | None
     reason: str
     formula: str
+    identifier: str
 
 
 @dataclass(frozen=True)
 class InspectedBlock(Judged):
     """One block, with scan times in nanoseconds and where they are from. ``kinds`` were looked
     for; ``clean`` are sentences on what was looked for and is nowhere. A FAULT or an OPEN point is
-    no pass."""
+    no pass. ``sources`` are all files that were read for it, with their hashes."""
 
     block: str
     path: str
@@ -57,6 +61,7 @@ class InspectedBlock(Judged):
     points: tuple[InspectedPoint, ...]
     clean: tuple[str, ...]
     warnings: tuple[Message, ...]
+    sources: tuple[HashedFile, ...]
 
 
 @dataclass(frozen=True)
@@ -91,25 +96,36 @@ def _block(found: Inspection) -> InspectedBlock:
         clocking.nanoseconds(clocking.longest),
         found.subject.scan_origin,
         found.kinds,
-        tuple(_point(each) for each in found.found),
+        _points(found),
         tuple(clean_sentences(found)),
         messages_of(found.warnings),
+        read_files(specification),
     )
 
 
-def _point(each: FoundPoint) -> InspectedPoint:
+def _points(found: Inspection) -> tuple[InspectedPoint, ...]:
+    points = [_point(each, found.subject.name) for each in found.found]
+    identifiers = told_apart(each.identifier for each in points)
+    return tuple(
+        replace(each, identifier=identifier)
+        for each, identifier in zip(points, identifiers, strict=True)
+    )
+
+
+def _point(each: FoundPoint, block: str) -> InspectedPoint:
     point, answer = each.point, each.answer
-    run = answer.run
+    run, place = answer.run, place_in_file(point.span)
     clocking = each.specification.clocking
     return InspectedPoint(
         point.kind,
         point.weight,
         point.sentence,
         point.why,
-        place_in_file(point.span),
+        place,
         tuple((place_in_file(span), words) for span, words in further_places(each)),
         None if run is None else run_of_lanes(run, run_lanes(each), clocking),
         answer.certificate if answer.status is Status.NEVER else None,
         answer.reason,
         point.asks,
+        f"{block}/{point.kind.value}/{place.identifier}",
     )

@@ -10,7 +10,7 @@ from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
 from twohand.analyses.measure.text import measure_code
 from twohand.evidence.verdict import Certificate
-from twohand.record.finding import FindingResult, finding_result
+from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Run, nanoseconds_of, run_of
@@ -35,6 +35,7 @@ class MeasuredFigure:
 
     ``formula`` is that of the scans in which the figure is read, ``events`` those of the moments
     between which it is measured; ``asked`` has all of it in a sentence.
+    ``identifier`` is made of the spec, the kind and what it is a figure of.
     """
 
     kind: FigureKind
@@ -54,6 +55,7 @@ class MeasuredFigure:
     formula: str
     events: tuple[str, ...]
     asked: str
+    identifier: str
 
 
 @dataclass(frozen=True)
@@ -90,7 +92,7 @@ def _measured_spec(report: MeasureReport) -> MeasuredSpec:
         measure_code(report),
         loaded_spec(specification),
         tuple(_figure(each, specification) for each in report.figures),
-        tuple(finding_result(each, specification) for each in report.findings),
+        finding_results(report.findings, specification),
         messages_of(specification.warnings + report.warnings),
     )
 
@@ -115,4 +117,5 @@ def _figure(result: FigureResult, specification: Specification) -> MeasuredFigur
         formula=condition_text(result.figure.time, clocking),
         events=event_texts(result.figure.time, clocking),
         asked=quantity_text(result.figure.time, clocking),
+        identifier=f"{specification.name}/{result.figure.kind.value}/{result.figure.subject}",
     )

@@ -114,6 +114,7 @@ class Composition:
             constants={k: v for part in reversed(parts) for k, v in part.constants.items()},
             enumerations={k: v for part in reversed(parts) for k, v in part.enumerations.items()},
             sources=tuple(dict.fromkeys(s for part in parts for s in part.sources)),
+            read=tuple(dict.fromkeys(s for part in parts for s in part.read)),
             left_out=(*(n for part in parts for n in part.left_out), *self.start.left_out),
             tasks=self.block.tasks,
             changed_inputs=frozenset(v for part in parts for v in part.changed_inputs),
