@@ -51,7 +51,7 @@ from twohand.report.beyond_findings import IfWrapped
 from twohand.report.coverage import NotAsked
 from twohand.report.exit_code import ExitCode
 from twohand.scan.finding import FindingKind
-from twohand.specification.model.fault import FaultKind, Kept
+from twohand.specification.model.fault import FaultCourse, FaultKind, Kept
 from twohand.specification.model.specification import Aim, Expectation
 from twohand.text.diagnostic import Diagnostic, Severity
 
@@ -76,6 +76,7 @@ __all__ = [
     "ExitCode",
     "Expectation",
     "FaultAnswer",
+    "FaultCourse",
     "FaultKind",
     "FaultsResult",
     "FigureKind",

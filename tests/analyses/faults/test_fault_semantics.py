@@ -12,6 +12,7 @@ from twohand.analyses.faults.requirements import after_fault
 from twohand.engine.system.contract import Proved, Violated
 from twohand.scan.symbolic.encode import encode
 from twohand.specification.load import load_specifications
+from twohand.specification.model.fault import FaultCourse
 from twohand.specification.model.specification import Requirement, Specification
 
 from tests.support.decided import Question
@@ -52,7 +53,9 @@ def test_executor_and_system_agree_on_faulty_blocks(
     random = Random(7)
     scans = 0
     for _ in range(4):
-        faults = random.sample(analysed.faults, random.choice((0, 1, 2, 2)))
+        faults = random.sample(analysed.faults, random.choice((0, 1, 1, 2)))
+        if len(faults) == 1:
+            faults = [faults[0].as_it(random.choice(list(FaultCourse)))]
         spec = analysed.under(*faults, in_order=random.random() < 0.5)
         encoding = encode(spec.program, spec.clocking, spec.readings, spec.loop_bound)
         pair = Pair(encoding)
@@ -87,7 +90,8 @@ def test_the_engine_says_of_each_fault_what_visiting_every_state_says(
     proved = 0
     asked = 0
     random = Random(11)
-    faults = [(each,) for each in random.sample(analysed.faults, 3)]
+    three = random.sample(analysed.faults, 3)
+    faults = [(each.as_it(course),) for each, course in zip(three, FaultCourse, strict=True)]
     pairs = [tuple(random.sample(analysed.faults, 2)) for _ in range(1)]
     for chosen in (*faults, *pairs):
         spec = analysed.under(*chosen, in_order=True)

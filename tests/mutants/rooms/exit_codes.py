@@ -18,6 +18,15 @@ DEPENDENCIES = (
     "agreement/test_dependencies_against_executor.py",
 )
 FAULTS = ("analyses/faults/test_fault_judgement.py", TABLE)
+ENDING_FILE = "analyses/faults/test_faults_that_end.py"
+COURSES = (
+    f"{ENDING_FILE}::test_a_proof_settles_what_is_narrower_and_a_run_what_is_wider",
+    f"{ENDING_FILE}::test_the_run_of_another_course_is_not_shown_as_its_own",
+)
+ENDING = (
+    f"{ENDING_FILE}::test_what_a_fault_costs_only_where_it_ends_counts",
+    f"{ENDING_FILE}::test_a_row_for_a_fault_that_ends_is_there_where_it_says_something_else",
+)
 JUDGEMENT = (
     "analyses/faults/test_standings.py",
     f"{TABLE}::test_one_question_under_a_fault_answers_for_itself",
@@ -171,8 +180,20 @@ MUTANTS = (
         ),
         Change(
             "an open stop is not prevented",
-            "return Outcome.UNDECIDED if Standing.UNDECIDED in standings else Outcome.PROVED",
-            "return Outcome.PROVED",
+            "return row.title, Outcome.UNDECIDED if outcomes else Outcome.PROVED",
+            "return row.title, Outcome.PROVED",
+        ),
+        Change(
+            "only a fault that stays prevents a stop",
+            "for each in (row, *row.ending):\n        standings",
+            "for each in (row,):\n        standings",
+            ENDING,
+        ),
+        Change(
+            "a question that is open at the end of a fault is not told",
+            "every = [each for row in (*rows, *table.pairs) for each in (row, *row.ending)]",
+            "every = [*rows, *table.pairs]",
+            ENDING,
         ),
     ),
     *mutants(
@@ -188,6 +209,12 @@ MUTANTS = (
             "second faults never count",
             "pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()",
             "pairs = ()",
+        ),
+        Change(
+            "only faults that stay count",
+            "for each in (row, *row.ending)]",
+            "for each in (row,)]",
+            ENDING,
         ),
         Change(
             "a finding under a fault does not violate",
@@ -241,6 +268,24 @@ MUTANTS = (
         ROOM,
         "analyses/faults/judgement.py",
         JUDGEMENT,
+        Change(
+            "a run of a fault that comes and goes is one of any",
+            "for narrower in COURSES[:place]:",
+            "for narrower in COURSES:",
+            COURSES,
+        ),
+        Change(
+            "a proof of a fault that stays is one of any",
+            "for wider in COURSES[place + 1 :]:",
+            "for wider in COURSES:",
+            COURSES,
+        ),
+        Change(
+            "what is open is not asked of another course",
+            "if own is not None and own.outcome is not Outcome.UNDECIDED:",
+            "if own is not None:",
+            COURSES,
+        ),
         Change(
             "what is open stands as proved",
             "            return Standing.UNDECIDED",

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from twohand.program.types import Value
+from twohand.specification.model.fault import FaultCourse
 
 from tests.support.samples.fault_samples import (
     FED_SPEC,
@@ -70,6 +71,33 @@ def test_a_fault_begins_in_any_scan_and_stays(tmp_path: Path) -> None:
     short = pair.under(*faults_named(pair, "leftNO-rightNO-short"))
     seen = [(T, F), (T, T), (F, F), (T, T)]
     assert runs(short, [LEFT, LEFT | BEGINS, {}, LEFT], "leftNO", "rightNO") == seen
+
+
+@pytest.mark.parametrize(
+    ("course", "present"),
+    [
+        (FaultCourse.ONCE, (F, T, T, F, F, F)),
+        (FaultCourse.OFTEN, (F, T, T, F, T, F)),
+    ],
+)
+def test_a_fault_that_ends_is_there_once_or_each_time(
+    tmp_path: Path, course: FaultCourse, present: tuple[bool, ...]
+) -> None:
+    analysed = analysis(tmp_path, SINGLE_SPEC)
+    (stuck,) = faults_named(analysed, "leftNO-stuck-closed")
+    faulty = analysed.under(stuck.as_it(course))
+    there: dict[str, Value] = {"fault.there": True}
+    scans: list[dict[str, Value]] = [{}, there, there, {}, there, {}]
+    seen = runs(faulty, scans, "leftNO", "fault.present")
+    assert seen == [(each, each) for each in present]
+    assert runs(faulty, [there, LEFT], "leftNO", "sound.leftNO") == [(T, F), (T, T)]
+
+
+def test_each_of_two_faults_stays(tmp_path: Path) -> None:
+    analysed = analysis(tmp_path, SINGLE_SPEC)
+    one, other = faults_named(analysed, "leftNO-stuck-closed", "rightNO-stuck-open")
+    with pytest.raises(ValueError, match="stays"):
+        analysed.under(one.as_it(FaultCourse.OFTEN), other)
 
 
 @pytest.mark.parametrize(

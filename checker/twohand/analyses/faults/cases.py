@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
@@ -11,7 +11,7 @@ from twohand.analyses.faults.requirements import after_fault
 from twohand.files.reading import read_source
 from twohand.specification.load import resolve_specification, resolve_specifications
 from twohand.specification.model.control import LogicType
-from twohand.specification.model.fault import Fault, Kept
+from twohand.specification.model.fault import Fault, FaultCourse, Kept
 from twohand.specification.model.specification import Arrangement, Lines, Specification
 from twohand.specification.reading.files import Texts
 from twohand.specification.statements.surroundings import Wanted
@@ -76,7 +76,9 @@ class FaultAnalysis:
         """The spec with the faults of these identifiers (``a`` or ``a+b``) and only the
         requirement of this identifier, or what is asked after a single fault; InputError where
         there is none of that name."""
-        chosen = [self._fault(name.strip()) for name in faults.split("+")]
+        names = [name.strip() for name in faults.split("+")]
+        courses = tuple(FaultCourse) if len(names) == 1 else (FaultCourse.STAYS,)
+        chosen = [self._fault(name, courses) for name in names]
         if len(chosen) > 2 or (len(chosen) == 2 and _excluded(*chosen)):
             message = f"'{faults}' is no fault, and no two that can be together"
             raise self._unknown(message, "name one fault, or two as FAULT+FAULT")
@@ -89,11 +91,14 @@ class FaultAnalysis:
                 return replace(specification, requirements=(each,), lags=())
         raise self._unnamed(requirement, [each.identifier for each in asked], "requirement")
 
-    def _fault(self, identifier: str) -> Fault:
-        for fault in self.faults:
+    def _fault(
+        self, identifier: str, courses: Sequence[FaultCourse] = (FaultCourse.STAYS,)
+    ) -> Fault:
+        known = [fault.as_it(course) for course in courses for fault in self.faults]
+        for fault in known:
             if fault.identifier.casefold() == identifier.casefold():
                 return fault
-        raise self._unnamed(identifier, [fault.identifier for fault in self.faults], "fault")
+        raise self._unnamed(identifier, [fault.identifier for fault in known], "fault")
 
     def _unnamed(self, name: str, known: list[str], what: str) -> InputError:
         close = nearest(name, known)

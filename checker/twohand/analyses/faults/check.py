@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from twohand.analyses.check.check import check, doubted_verdict
 from twohand.analyses.faults.cases import FaultAnalysis
-from twohand.analyses.faults.judgement import only_asks_for_output, standing_of
-from twohand.analyses.faults.requirements import after_fault
+from twohand.analyses.faults.judgement import (
+    COURSES,
+    answer_of,
+    only_asks_for_output,
+    standing_of,
+)
+from twohand.analyses.faults.requirements import NOTICED, OFF_AFTER, SHOWS, after_fault
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.finding import FindingCheck
@@ -17,12 +22,18 @@ from twohand.evidence.checks.requirement import RequirementCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
-from twohand.evidence.verdict import Outcome, Report, Verdict
-from twohand.specification.model.fault import Fault, Kept
-from twohand.specification.model.specification import Aim, Requirement
+from twohand.evidence.runs.counterexample import same
+from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.specification.model.fault import Fault, FaultCourse, Kept
+from twohand.specification.model.specification import Aim, Requirement, Specification
 
 _AT_ONCE = 24
 """Faults (or pairs) whose questions are open at the same time."""
+_ORDER = (FaultCourse.OFTEN, FaultCourse.STAYS, FaultCourse.ONCE)
+"""Most is proved of faults that come and go, and so of all; what is not is asked of those that
+stay, and only what is kept there of those that end once."""
+Key = tuple[bool, str]
+"""Whether it is asked beside the requirements, and its identifier."""
 
 
 def check_faults(
@@ -67,90 +78,170 @@ class _Faults:
         return replace(table, pairs=self._rows(list(pairs_to_ask(rows))), combined=True)
 
     def _rows(self, asked: Sequence[tuple[Fault, ...]]) -> tuple[FaultRow, ...]:
-        self.total += len(asked)
         rows: list[FaultRow] = []
         for start in range(0, len(asked), _AT_ONCE):
-            desk = Dispatcher(self.pool, self.options.effort, self.options.seconds)
-            open_rows = []
-            for faults in asked[start : start + _AT_ONCE]:
-                open_rows.append(_OpenRow(self, faults, desk))
-                open_rows[-1].begin()
-            desk.serve()
+            open_rows = [_OpenRow(self, faults) for faults in asked[start : start + _AT_ONCE]]
+            for course in _ORDER:
+                desk = Dispatcher(self.pool, self.options.effort, self.options.seconds)
+                questions = [row.questions(course, desk) for row in open_rows]
+                for each in filter(None, questions):
+                    each.begin()
+                desk.serve()
+                for row, answered in zip(open_rows, questions, strict=True):
+                    row.note(course, answered)
             rows += [row.row() for row in open_rows]
         return tuple(rows)
 
+    def trusted(self, verdict: Verdict) -> Verdict:
+        """The verdict, undecided where the assumptions may contradict each other."""
+        return doubted_verdict(verdict, self.sound.doubt) if self.sound.doubt else verdict
 
-class _OpenRow:
-    """A fault whose questions are being asked."""
 
-    def __init__(self, table: _Faults, faults: tuple[Fault, ...], desk: Dispatcher) -> None:
+class _Questions:
+    """What is asked of a fault with one course, or of two at once: requirements, and findings."""
+
+    def __init__(
+        self,
+        table: _Faults,
+        specification: Specification,
+        wanted: Mapping[Key, Requirement],
+        findings: bool,
+        desk: Dispatcher,
+    ) -> None:
+        self.specification = specification
         self._table = table
-        self._faults = faults
-        specification = table.analysis.under(*faults, in_order=True)
-        self._specification = specification
         self._case = CheckContext(specification, desk, table.options.effort)
-        self._asked = [r for r in specification.requirements if r.aim is Aim.HOLDS]
-        single = len(faults) == 1
-        if not single:
-            self._asked = [r for r in self._asked if not only_asks_for_output(r, specification)]
-        verdicts = table.sound.verdicts
-        broken = {v.requirement.identifier for v in verdicts if v.outcome is Outcome.VIOLATED}
-        self._open = 0
+        self._open = len(wanted)
+        table.total += bool(wanted)
         self._checks = {
-            requirement.identifier: self._checked(requirement)
-            for requirement in self._asked
-            if requirement.identifier not in broken
+            key: RequirementCheck(requirement, self._case, self._decided, thorough=False)
+            for key, requirement in wanted.items()
         }
-        after = after_fault(specification)
-        extras = [after.shows, after.stays_off, after.noticed] if single else []
-        self._beside = [None if extra is None else self._checked(extra) for extra in extras]
         self._findings = FindingCheck(self._case)
-
-    def _checked(self, requirement: Requirement) -> RequirementCheck:
-        self._open += 1
-        return RequirementCheck(requirement, self._case, self._decided, thorough=False)
+        self._asks_findings = findings
 
     def _decided(self, _: Verdict) -> None:
         self._open -= 1
         if not self._open:
-            table, title = self._table, " and ".join(fault.title for fault in self._faults)
+            table, assumed = self._table, self.specification.assumed_faults
+            title = " and ".join(fault.title for fault in assumed.faults) if assumed else ""
             table.done += 1
             table.progress(title, table.done, table.total)
 
     def begin(self) -> None:
-        beside = [extra for extra in self._beside if extra is not None]
-        for each in (*reversed(self._checks.values()), *beside):
+        for each in self._checks.values():
             each.begin()
-        self._findings.begin()
+        if self._asks_findings:
+            self._findings.begin()
+
+    @property
+    def verdicts(self) -> Mapping[Key, Verdict]:
+        return {key: self._table.trusted(each.verdict) for key, each in self._checks.items()}
+
+    def findings(self, excluded: bool) -> tuple[FindingVerdict, ...] | None:
+        """None where they were not asked, and are not ``excluded`` either."""
+        if not self._asks_findings and not excluded:
+            return None
+        self._findings.agree_with(self._case.seen_findings)
+        return self._findings.verdicts
+
+
+class _OpenRow:
+    """A fault, or two at once, whose questions are being asked."""
+
+    def __init__(self, table: _Faults, faults: tuple[Fault, ...]) -> None:
+        self._table = table
+        self._faults = faults
+        self._single = len(faults) == 1
+        verdicts = table.sound.verdicts
+        self._broken = {v.requirement.identifier for v in verdicts if v.outcome is Outcome.VIOLATED}
+        self._answers: dict[Key, dict[FaultCourse, Verdict]] = {}
+        self._findings: dict[FaultCourse, tuple[FindingVerdict, ...]] = {}
+        self._specifications: dict[FaultCourse, Specification] = {}
+
+    def questions(self, course: FaultCourse, desk: Dispatcher) -> _Questions | None:
+        """What is not known yet; None where all is."""
+        if course is not FaultCourse.STAYS and not self._single:
+            return None
+        findings = self._asks_findings(course)
+        if course is FaultCourse.ONCE and not findings and self._once_is_known:
+            return None
+        faults = (fault.as_it(course) for fault in self._faults)
+        specification = self._table.analysis.under(*faults, in_order=True)
+        self._specifications[course] = specification
+        asked = self._asked(course, specification)
+        answers = self._answers
+        wanted = {k: asked[k] for k in asked if answer_of(course, answers.get(k, {})) is None}
+        return _Questions(self._table, specification, wanted, findings, desk)
+
+    @property
+    def _once_is_known(self) -> bool:
+        asked = (each for each in self._answers.values() if FaultCourse.OFTEN in each)
+        return all(answer_of(FaultCourse.ONCE, each) is not None for each in asked)
+
+    def _asks_findings(self, course: FaultCourse) -> bool:
+        often = self._findings.get(FaultCourse.OFTEN)
+        if course is not FaultCourse.ONCE:
+            return often is None or bool(often)
+        happen = [
+            f.finding for f in self._findings[FaultCourse.STAYS] if f.outcome is Outcome.VIOLATED
+        ]
+        return any(not any(same(each.finding, one) for one in happen) for each in often or ())
+
+    def _asked(self, course: FaultCourse, specification: Specification) -> dict[Key, Requirement]:
+        """A fault that ends is not asked for the output: it may fail to go on while it is there."""
+        own = [r for r in specification.requirements if r.aim is Aim.HOLDS]
+        if course is not FaultCourse.STAYS or not self._single:
+            own = [r for r in own if not only_asks_for_output(r, specification)]
+        beside = after_fault(specification).all if self._single else []
+        if course is not FaultCourse.STAYS:
+            beside = [each for each in beside if each.aim is Aim.HOLDS]
+        asked = {(False, r.identifier): r for r in own if r.identifier not in self._broken}
+        return asked | {(True, each.identifier): each for each in beside}
+
+    def note(self, course: FaultCourse, answered: _Questions | None) -> None:
+        """After the desk has served."""
+        if answered is None:
+            return
+        for key, verdict in answered.verdicts.items():
+            self._answers.setdefault(key, {})[course] = verdict
+        found = answered.findings(excluded=self._findings.get(FaultCourse.OFTEN) == ())
+        if found is not None:
+            self._findings[course] = found
 
     def row(self) -> FaultRow:
-        """After the desk has served."""
-        self._findings.agree_with(self._case.seen_findings)
-        shows, stays_off, noticed = [
-            None if each is None else self._trusted(each) for each in self._beside
-        ] or (None, None, None)
+        ending = [self._of(course) for course in COURSES[1:]] if self._single else []
+        return replace(self._of(FaultCourse.STAYS), ending=tuple(ending))
+
+    def _of(self, course: FaultCourse) -> FaultRow:
+        stays = self._specifications[FaultCourse.STAYS]
+        specification = self._specifications.get(course, stays)
+        own = [r for r in stays.requirements if r.aim is Aim.HOLDS]
+        cells = [self._cell(course, each) for each in own]
         return FaultRow(
-            self._faults,
-            self._specification,
-            tuple(self._cell(requirement) for requirement in self._asked),
-            shows,
-            stays_off,
-            noticed,
-            self._findings.verdicts,
+            tuple(fault.as_it(course) for fault in self._faults),
+            specification,
+            tuple(cell for cell in cells if cell is not None),
+            self._beside(course, SHOWS) if course is FaultCourse.STAYS else None,
+            self._beside(course, OFF_AFTER),
+            self._beside(course, NOTICED),
+            self._findings.get(course, self._findings[FaultCourse.STAYS]),
         )
 
-    def _cell(self, requirement: Requirement) -> Cell:
-        asks = only_asks_for_output(requirement, self._specification)
-        if requirement.identifier not in self._checks:
+    def _beside(self, course: FaultCourse, identifier: str) -> Verdict | None:
+        return answer_of(course, self._answers.get((True, identifier), {}))
+
+    def _cell(self, course: FaultCourse, requirement: Requirement) -> Cell | None:
+        """None for what is not asked."""
+        asks = only_asks_for_output(requirement, self._specifications[FaultCourse.STAYS])
+        if asks and (course is not FaultCourse.STAYS or not self._single):
+            return None
+        if requirement.identifier in self._broken:
             return Cell(requirement, Standing.WITHOUT_FAULT, asks_for_output=asks)
-        verdict = self._trusted(self._checks[requirement.identifier])
+        verdict = answer_of(course, self._answers[(False, requirement.identifier)])
+        assert verdict is not None
         standing = standing_of(verdict.outcome, asks, self._table.analysis.kept)
         return Cell(requirement, standing, verdict, asks)
-
-    def _trusted(self, answered: RequirementCheck) -> Verdict:
-        """The verdict, undecided where the assumptions may contradict each other."""
-        doubt = self._table.sound.doubt
-        return doubted_verdict(answered.verdict, doubt) if doubt else answered.verdict
 
 
 def pairs_to_ask(rows: Iterable[FaultRow]) -> Iterator[tuple[Fault, Fault]]:

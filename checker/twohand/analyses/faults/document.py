@@ -64,13 +64,19 @@ def _row(row: FaultRow) -> Data:
         "identifier": row.identifier,
         "title": row.title,
         "faults": [
-            {"kind": fault.kind.name.lower(), "at": list(fault.names)} for fault in row.faults
+            {
+                "kind": fault.kind.name.lower(),
+                "at": list(fault.names),
+                "course": fault.course.name.lower(),
+            }
+            for fault in row.faults
         ],
         "requirements": {cell.requirement.identifier: _cell(cell, row) for cell in row.cells},
         "shows": _word(row.shows),
         "off_after": _word(row.stays_off),
         "noticed": _word(row.noticed),
         "findings": [finding(found) for found in row.findings],
+        "ending": [_row(each) for each in row.ending],
     }
 
 

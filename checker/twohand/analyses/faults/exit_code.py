@@ -14,11 +14,13 @@ from twohand.specification.model.fault import Kept
 
 def fault_code(table: FaultTable) -> ExitCode:
     """What a fault table answers: that a requirement that may not be lost is, with or without a
-    fault; where category 4 is asked, that a second fault beside an unnoticed one costs it. What
-    speaks of nothing without a fault may speak of one, unless every block does it."""
+    fault, whether that stays or ends; where category 4 is asked, that a second fault beside an
+    unnoticed one costs it. What speaks of nothing without a fault may speak of one, unless every
+    block does it."""
     pairs = table.pairs if table.kept is Kept.KEPT_AND_NOTICED else ()
-    standings = {cell.standing for row in (*table.rows, *pairs) for cell in row.cells}
-    findings = {found.outcome for row in (*table.rows, *pairs) for found in row.findings}
+    rows = [each for row in (*table.rows, *pairs) for each in (row, *row.ending)]
+    standings = {cell.standing for row in rows for cell in row.cells}
+    findings = {found.outcome for row in rows for found in row.findings}
     counted = tuple(
         v
         for v in table.sound.verdicts

@@ -15,16 +15,18 @@ from twohand.record.message import Message
 from twohand.record.run import Run, run_of
 from twohand.report.cautions import caution_texts
 from twohand.report.exit_code import worst
-from twohand.specification.model.fault import FaultKind, Kept
+from twohand.specification.model.fault import FaultCourse, FaultKind, Kept
 
 
 @dataclass(frozen=True)
 class AssumedFault:
-    """``at`` are the inputs that fail, or the supply that is lost."""
+    """``at`` are the inputs that fail, or the supply that is lost; ``course`` says whether it
+    stays."""
 
     name: str
     kind: FaultKind
     at: tuple[str, ...]
+    course: FaultCourse
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,9 @@ class FaultAnswer:
 
 @dataclass(frozen=True)
 class UnderFault:
-    """One fault, or two at once, from any scan on.
+    """One fault, or two at once, from any scan on; ``ending`` is the same one fault for a time, and
+    again and again. There nothing is answered that only asks for the output, nor ``shows``; what a
+    fault costs that stays has no run of its own.
 
     ``shows``: PROVED where a run was found in which an input reads otherwise than it would,
     VACUOUS where there is none. ``off_after``: the output stays off after the fault; ``noticed``:
@@ -63,6 +67,7 @@ class UnderFault:
     off_after: Outcome | None
     noticed: Outcome | None
     findings: tuple[FindingResult, ...]
+    ending: tuple[UnderFault, ...]
 
 
 @dataclass(frozen=True)
@@ -119,12 +124,13 @@ def _row(row: FaultRow) -> UnderFault:
     return UnderFault(
         row.identifier,
         row.title,
-        tuple(AssumedFault(each.identifier, each.kind, each.names) for each in row.faults),
+        tuple(AssumedFault(f.identifier, f.kind, f.names, f.course) for f in row.faults),
         tuple(_answer(cell, row) for cell in row.cells),
         _outcome(row.shows),
         _outcome(row.stays_off),
         _outcome(row.noticed),
         finding_results(row.findings, row.specification),
+        tuple(_row(each) for each in row.ending),
     )
 
 

@@ -73,7 +73,7 @@ def after_fault(specification: Specification) -> AfterFault:
         "not go on"
     )
     if specification.notice is not None:
-        seen = Previous(Once(And((specification.notice.formula, assumed.present))))
+        seen = Previous(Once(And((specification.notice.formula, assumed.begun))))
         late = And((late, Not(seen)))
         sentence += " before the fault was noticed"
     noticed = Requirement(NOTICED, sentence, Always(Not(late)), span)

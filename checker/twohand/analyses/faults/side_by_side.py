@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from twohand.analyses.faults.table import FaultRow, FaultTable
-from twohand.analyses.faults.words import SOURCES, lost
+from twohand.analyses.faults.words import SOURCES, lost, lost_by_ending
 from twohand.report.drawing.terminal import Terminal, text_width
 from twohand.specification.model.fault import FaultKind
 
@@ -34,6 +34,8 @@ def comparison_lines(tables: Sequence[FaultTable], terminal: Terminal) -> list[s
         for kind, title in KINDS.items()
         if any(_of_kind(table, kind) for table in tables)
     ]
+    if any(row.ending for table in tables for row in table.rows):
+        rows.append(("costs more if it ends", [_by_ending(table) for table in tables]))
     rows.append(("may stay unnoticed", [_unnoticed(table) for table in tables]))
     labels = max(len(title) for title, _ in rows) + 2
     widths = [
@@ -56,6 +58,11 @@ def _cost(rows: Sequence[FaultRow]) -> str:
         return NONE
     costly = sum(bool(lost(row)) for row in rows)
     return f"{costly or 'none'} of {len(rows)}"
+
+
+def _by_ending(table: FaultTable) -> str:
+    costly = sum(bool(lost_by_ending(row)) for row in table.rows)
+    return f"{costly or 'none'} of {len(table.rows)}"
 
 
 def _unnoticed(table: FaultTable) -> str:

@@ -7,6 +7,7 @@ from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from twohand.evidence.runs.counterexample import same
 from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from twohand.specification.model.fault import Fault, Kept
@@ -46,6 +47,10 @@ class FaultRow:
     ``specification`` has the fault in it. ``shows`` is PROVED where a run was found in which an
     input reads otherwise than it would, VACUOUS where there is none. ``stays_off`` and ``noticed``
     are None where the spec names no output, ``noticed`` for two faults as well.
+
+    ``ending`` has a row each for the same single fault where it is there for a time, and again and
+    again: a requirement that only asks for the output has no cell there, and what a fault violates
+    that stays (or ends once) has no run of its own.
     """
 
     faults: tuple[Fault, ...]
@@ -55,6 +60,7 @@ class FaultRow:
     stays_off: Verdict | None = None
     noticed: Verdict | None = None
     findings: tuple[FindingVerdict, ...] = ()
+    ending: tuple[FaultRow, ...] = ()
 
     @property
     def identifier(self) -> str:
@@ -74,6 +80,32 @@ class FaultRow:
         """Whether everything is proved but what only asks for the output."""
         proved = (c.asks_for_output or c.standing is Standing.PROVED for c in self.cells)
         return not self.findings and all(proved)
+
+    def other_cells(self, row: FaultRow) -> dict[str, Cell]:
+        """The cells that say something else than those of ``row`` of the same requirement."""
+        there = {cell.requirement.identifier: cell.standing for cell in row.cells}
+        cells = ((cell.requirement.identifier, cell) for cell in self.cells)
+        return {name: cell for name, cell in cells if cell.standing is not there[name]}
+
+    def other_findings(self, row: FaultRow) -> list[FindingVerdict]:
+        """What can happen that cannot with ``row``."""
+        there = [(each.finding, each.outcome) for each in row.findings]
+        return [
+            each
+            for each in self.findings
+            if not any(same(each.finding, one) and each.outcome is what for one, what in there)
+        ]
+
+    @cached_property
+    def differing(self) -> tuple[tuple[FaultRow, FaultRow], ...]:
+        """What a fault that ends does otherwise to a requirement, or by a finding: each such row,
+        behind the narrower one from which it differs."""
+        pairs = zip((self, *self.ending), self.ending, strict=False)
+        return tuple(
+            (before, row)
+            for before, row in pairs
+            if row.other_cells(before) or row.other_findings(before)
+        )
 
     @property
     def surely_noticed(self) -> bool:

@@ -2,27 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from twohand.analyses.faults.table import Cell as CellOfRow
 from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
 from twohand.analyses.faults.words import (
     AFTERWARDS,
+    BEGINS,
     CONTROL_RELIABILITY,
     DETECTION,
+    ENDING,
     EXCLUSION,
     MEANINGS,
     NOTICED,
     NOTICED_BY,
     OFF_AFTER,
     SOURCES,
+    TILL_END,
     WORDS,
-    answer,
     asked_sentence,
+    lasting,
     lost,
+    lost_by_ending,
     undecided,
 )
-from twohand.evidence.verdict import Outcome
+from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal, rows_that_fit, text_width
@@ -61,7 +66,9 @@ def _table_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     beside = bool(table.sound.specification.outputs)
     headings += [_heading(word) for word in AFTERWARDS if beside]
     rows = [("no fault", _sound_cells(table))]
-    rows += [(row.title, _cells(row)) for row in table.rows]
+    for row in table.rows:
+        rows.append((row.title, _cells(row)))
+        rows += [_ending(before, ending, row) for before, ending in row.differing]
     labels = min(max(text_width(title) for title, _ in rows), terminal.width // 2)
     widths = [
         max(text_width(word) for word in [*heading, *(cells[number][0] for _, cells in rows)])
@@ -77,7 +84,7 @@ def _table_lines(table: FaultTable, terminal: Terminal) -> list[str]:
             words = [([""] * (height - len(heading)) + heading)[level] for heading in headings]
             title = "fault" if level == height - 1 else ""
             lines.append(block.line(title, [(word, Paint.STRONG) for word in words], True))
-        lines += [block.line(title, cells) for title, cells in rows]
+        lines += [block.line(title, cells) for title, cells in rows if block.says(title, cells)]
     return lines
 
 
@@ -102,10 +109,20 @@ def _sound_cells(table: FaultTable) -> list[Cell]:
 
 def _cells(row: FaultRow) -> list[Cell]:
     never = row.shows is not None and row.shows.outcome is Outcome.VACUOUS
-    seen = answer(row.noticed)
+    off = lasting(row.stays_off, [each.stays_off for each in row.ending])
+    seen = lasting(row.noticed, [each.noticed for each in row.ending])
     if never and seen[0] == "no":
         seen = ("no, never shows", Paint.OPEN)
-    return [*(WORDS[cell.standing] for cell in row.cells), answer(row.stays_off), seen]
+    return [*(WORDS[cell.standing] for cell in row.cells), off, seen]
+
+
+def _ending(before: FaultRow, ending: FaultRow, row: FaultRow) -> tuple[str, list[Cell]]:
+    """What is otherwise where the fault ends, below its ``row``."""
+    changed = ending.other_cells(before)
+    standings = {name: WORDS[cell.standing] for name, cell in changed.items()}
+    nothing: Cell = ("", Paint.STRONG)
+    words = [standings.get(cell.requirement.identifier, nothing) for cell in row.cells]
+    return f"  {ending.faults[0].course.value}", [*words, nothing, nothing]
 
 
 def _blocks(widths: Sequence[int], room: int, together: int) -> list[list[int]]:
@@ -125,6 +142,10 @@ class _Block:
     labels: int
     terminal: Terminal
 
+    def says(self, title: str, cells: Sequence[Cell]) -> bool:
+        """Whether it is a row of its own, or one of a fault that ends with a word in it."""
+        return not title.startswith(" ") or any(cells[number][0] for number in self.columns)
+
     def line(self, title: str, cells: Sequence[Cell], heading: bool = False) -> str:
         terminal = self.terminal
         label = terminal.pad(terminal.clip(terminal.shown(title), self.labels), self.labels)
@@ -138,15 +159,20 @@ class _Block:
 
 
 def _legend(table: FaultTable) -> list[str]:
-    standings = {cell.standing for row in table.rows for cell in row.cells}
+    shown = [*table.rows, *(ending for row in table.rows for _, ending in row.differing)]
+    standings = {cell.standing for row in shown for cell in row.cells}
     lines = [f"{text}." for standing, text in MEANINGS.items() if standing in standings]
+    lines += [ENDING] if any(row.differing for row in table.rows) else []
     specification = table.sound.specification
     if not specification.outputs:
         return lines
     lines.append(OFF_AFTER)
     if specification.notice is None:
-        return [*lines, NOTICED]
-    return [*lines, NOTICED_BY.format(notice=written(specification.notice.span))]
+        lines.append(NOTICED)
+    else:
+        lines.append(NOTICED_BY.format(notice=written(specification.notice.span)))
+    words = {word for row in table.rows for word, _ in _cells(row)[-len(AFTERWARDS) :]}
+    return [*lines, TILL_END] if "till it ends" in words else lines
 
 
 # --- below the table ----------------------------------------------------------------------------
@@ -156,22 +182,32 @@ def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """What a single fault costs, with the way to its run."""
     texts: list[str] = []
     for row in table.rows:
-        texts += [
-            f"{row.title}: {cell.verdict.seen or cell.requirement.identifier}"
-            for cell in row.cells
-            if cell.standing is Standing.VIOLATED and cell.verdict is not None
-        ]
-        texts += [
-            f"{row.title}: {possibility(found)} at {file_and_line(found.finding.span)}"
-            for found in row.findings
-        ]
-    costly = next((row for row in table.rows if lost(row)), None)
+        texts += _cost_lines(row, row.cells, row.findings)
+        for before, ending in row.differing:
+            cells = ending.other_cells(before).values()
+            texts += _cost_lines(ending, cells, ending.other_findings(before))
+    shown = (each for row in table.rows for each in (row, *(more for _, more in row.differing)))
+    costly = next((row for row in shown if lost(row)), None)
     if costly is not None:
         texts.append("A run in full: --trace FAULT REQUIREMENT, for instance")
     lines = terminal.paragraphs(texts, 2, 4)
     if costly is not None:
         lines.append(terminal.shown(f"    --trace {costly.identifier} {lost(costly)[0]}"))
     return [terminal.heading("What single faults cost"), *lines] if lines else []
+
+
+def _cost_lines(
+    row: FaultRow, cells: Iterable[CellOfRow], findings: Iterable[FindingVerdict]
+) -> list[str]:
+    texts = [
+        f"{row.title}: {cell.verdict.seen or cell.requirement.identifier}"
+        for cell in cells
+        if cell.standing is Standing.VIOLATED and cell.verdict is not None
+    ]
+    return texts + [
+        f"{row.title}: {possibility(found)} at {file_and_line(found.finding.span)}"
+        for found in findings
+    ]
 
 
 def _control_lines(table: FaultTable, terminal: Terminal) -> list[str]:
@@ -181,12 +217,12 @@ def _control_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     if not stops or not table.sound.specification.outputs:
         return []
     prevented = [_stop_of(row, stops) for row in table.rows]
-    further = [row.stays_off.outcome for row in table.rows if row.stays_off is not None]
-    unseen = [row.noticed.outcome for row in table.rows if row.noticed is not None]
+    further = [(row.title, row.stays_off.outcome) for row in table.rows if row.stays_off]
+    unseen = [(row.title, row.noticed.outcome) for row in table.rows if row.noticed]
     texts = [
-        f"a fault prevents the stop ({listing(sorted(stops))}): {_of_rows(prevented, table)}",
-        f"a fault allows a further stroke: {_of_rows(further, table)}",
-        f"a fault may stay undetected until the next start: {_of_rows(unseen, table)}",
+        f"a fault prevents the stop ({listing(sorted(stops))}): {_of_faults(prevented)}",
+        f"a fault allows a further stroke: {_of_faults(further)}",
+        f"a fault may stay undetected until the next start: {_of_faults(unseen)}",
     ]
     if table.kept is Kept.KEPT and not all(row.surely_noticed for row in table.rows):
         texts[-1] += f". {DETECTION}"
@@ -194,19 +230,22 @@ def _control_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     return [heading, *terminal.paragraphs([CONTROL_RELIABILITY, *texts], 2, 4)]
 
 
-def _stop_of(row: FaultRow, stops: set[str]) -> Outcome:
-    standings = {cell.standing for cell in row.cells if cell.requirement.identifier in stops}
-    if standings & {Standing.VIOLATED, Standing.LOST_ALLOWED, Standing.WITHOUT_FAULT}:
-        return Outcome.VIOLATED
-    return Outcome.UNDECIDED if Standing.UNDECIDED in standings else Outcome.PROVED
+def _stop_of(row: FaultRow, stops: set[str]) -> tuple[str, Outcome]:
+    """Whether the fault that stays prevents it, or else one that ends."""
+    outcomes = []
+    for each in (row, *row.ending):
+        standings = {cell.standing for cell in each.cells if cell.requirement.identifier in stops}
+        if standings & {Standing.VIOLATED, Standing.LOST_ALLOWED, Standing.WITHOUT_FAULT}:
+            return each.title, Outcome.VIOLATED
+        outcomes += [Outcome.UNDECIDED] if Standing.UNDECIDED in standings else []
+    return row.title, Outcome.UNDECIDED if outcomes else Outcome.PROVED
 
 
-def _of_rows(outcomes: Sequence[Outcome], table: FaultTable) -> str:
+def _of_faults(asked: Sequence[tuple[str, Outcome]]) -> str:
     """For how many faults something is violated, for which, and for which that is open."""
-    titles = [row.title for row in table.rows]
-    found = [t for t, each in zip(titles, outcomes, strict=True) if each is Outcome.VIOLATED]
-    open_ones = [t for t, each in zip(titles, outcomes, strict=True) if each is Outcome.UNDECIDED]
-    text = f"{len(found) or 'none'} of {len(titles)}"
+    found = [title for title, outcome in asked if outcome is Outcome.VIOLATED]
+    open_ones = [title for title, outcome in asked if outcome is Outcome.UNDECIDED]
+    text = f"{len(found) or 'none'} of {len(asked)}"
     text += f": {listing(found)}" if found else ""
     return text + (f"; undecided: {listing(open_ones)}" if open_ones else "")
 
@@ -242,7 +281,7 @@ def _then(pair: FaultRow) -> str:
 def _note_lines(table: FaultTable, terminal: Terminal) -> list[str]:
     """What the table does not cover."""
     lines = table.analysis.lines
-    notes = ["A fault begins in any scan, the first one included, and stays."]
+    notes = [BEGINS]
     excluded = table.analysis.excluded
     if excluded:
         names = listing([fault.title for fault in excluded])
@@ -272,11 +311,15 @@ def conclusion(table: FaultTable) -> str:
     rows = table.rows
     costly = [row for row in rows if lost(row)]
     text = f"{count(len(rows), 'single fault')}: "
-    doubt = any(undecided(row) for row in (*rows, *table.pairs))
+    every = [each for row in (*rows, *table.pairs) for each in (row, *row.ending)]
+    doubt = any(undecided(row) for row in every)
     none = "none was found to cost a requirement" if doubt else "none costs a requirement"
     text += f"{len(costly)} cost a requirement" if costly else none
     if costly and table.kept is Kept.MAY_BE_LOST:
         text += ", which this type allows"
+    more = sum(bool(lost_by_ending(row)) for row in rows)
+    if more:
+        text += f"; {more} cost more if they end"
     before = [v for v in table.sound.verdicts if v.outcome is Outcome.VIOLATED]
     if before:
         text += f"; {len(before)} violated without any fault"

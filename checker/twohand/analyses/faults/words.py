@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from twohand.analyses.faults.judgement import traced_standing
 from twohand.analyses.faults.requirements import AFTER_FAULT
 from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
@@ -30,9 +32,22 @@ OFF_AFTER = (
     "off after: from the scan on in which the fault shows at an input (it reads otherwise than it "
     "would), the output does not go on."
 )
+BEGINS = (
+    "A fault begins in any scan, the first one included. It stays; or it is there for a time, or "
+    "again and again, which is not asked of what only asks for the output, nor of two faults."
+)
 NOTICED = (
     "noticed: neither then nor after it went on with the fault there does the output go on; so "
     "the fault is noticed before the next start."
+)
+TILL_END = (
+    "till it ends: yes while the fault stays; once it has ended, the output can go on again, as if "
+    "nothing had been."
+)
+ENDING = (
+    "for a time: the fault is there once, from any scan to any later one. again and again: it "
+    "comes and goes. Such a row is there where it says something else than the one above; what is "
+    "blank is as above."
 )
 NOTICED_BY = (
     "noticed: neither then nor after it went on with the fault there does the output go on before "
@@ -90,10 +105,26 @@ def answer(verdict: Verdict | None) -> tuple[str, Paint]:
     return "no", Paint.OPEN
 
 
+def lasting(stays: Verdict | None, ending: Sequence[Verdict | None]) -> tuple[str, Paint]:
+    """The word for such a question where the fault may also end."""
+    ends = {each.outcome for each in ending if each is not None}
+    if stays is None or stays.outcome is not Outcome.PROVED or ends <= {Outcome.PROVED}:
+        return answer(stays)
+    if Outcome.VIOLATED in ends:
+        return "till it ends", Paint.OPEN
+    return "yes, end undecided", Paint.OPEN
+
+
 def lost(row: FaultRow) -> list[str]:
     """Identifiers of the requirements that a fault costs, allowed or not; not availability."""
     costs = {Standing.VIOLATED, Standing.LOST_ALLOWED}
     return [cell.requirement.identifier for cell in row.cells if cell.standing in costs]
+
+
+def lost_by_ending(row: FaultRow) -> list[str]:
+    """What a fault costs only where it ends."""
+    more = [name for _, ending in row.differing for name in lost(ending) if name not in lost(row)]
+    return list(dict.fromkeys(more))
 
 
 def undecided(row: FaultRow) -> list[str]:

@@ -2,13 +2,14 @@
 
 A contact that conducts makes its input TRUE, whether it closes or opens with the hand: stuck
 closed is TRUE, stuck open is FALSE. A short joins two lines, so that both read TRUE where either
-does. Without its supply an input is FALSE. A fault begins in any scan and stays.
+does. Without its supply an input is FALSE. A fault begins in any scan; ``FaultCourse`` says what
+becomes of it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 from itertools import combinations
 
@@ -24,6 +25,18 @@ class FaultKind(Enum):
     STUCK_TRUE = "stuck TRUE"
 
 
+class FaultCourse(Enum):
+    """What becomes of a fault once it has begun; the values are the words that reports use. Each
+    is a special case of the next, so that a proof of the last is one of all, and a run of the
+    first."""
+
+    STAYS = "stays"
+    ONCE = "for a time"
+    """One interval: it ends in any later scan, or never."""
+    OFTEN = "again and again"
+    """Any number of intervals."""
+
+
 @dataclass(frozen=True)
 class Fault:
     """``names`` are the input of a stuck contact or feedback, the two inputs of a short, or the
@@ -31,18 +44,30 @@ class Fault:
 
     kind: FaultKind
     names: tuple[str, ...]
+    course: FaultCourse = FaultCourse.STAYS
+
+    def as_it(self, course: FaultCourse) -> Fault:
+        """The same fault with another course."""
+        return replace(self, course=course)
 
     @property
     def identifier(self) -> str:
-        """Unique among the faults of one spec: ``leftNO-stuck-open``, ``leftNO-leftNC-short``."""
-        return "-".join([*self.names, *self.kind.value.lower().split()])
+        """Unique among the faults of one spec: ``leftNO-stuck-open``, ``leftNO-leftNC-short``,
+        ``supply-lost-for-a-time``."""
+        words = [self.kind.value.lower(), *self._course]
+        return "-".join([*self.names, *" ".join(words).split()])
 
     @property
     def title(self) -> str:
-        """As reports name it: 'leftNO stuck open', 'short leftNO - leftNC', 'supply lost'."""
-        if self.kind is FaultKind.SHORT:
-            return f"short {' - '.join(self.names)}"
-        return f"{self.names[0]} {self.kind.value}"
+        """As reports name it: 'leftNO stuck open', 'short leftNO - leftNC', 'supply lost for a
+        time'."""
+        short = self.kind is FaultKind.SHORT
+        name = f"short {' - '.join(self.names)}" if short else f"{self.names[0]} {self.kind.value}"
+        return " ".join([name, *self._course])
+
+    @property
+    def _course(self) -> list[str]:
+        return [] if self.course is FaultCourse.STAYS else [self.course.value]
 
     def excludes(self, other: Fault) -> bool:
         """Whether the two cannot be together: one thing is not stuck both ways."""

@@ -166,10 +166,11 @@ class Lines:
 
 @dataclass(frozen=True, eq=False)
 class AssumedFaults:
-    """``present``: the (first) fault has begun. ``shows``: in this scan some input reads otherwise
-    than it would without what is assumed to fail."""
+    """``begun``: the (first) fault has begun; ``present``: it is there in this scan. ``shows``: in
+    this scan some input reads otherwise than it would without what is assumed to fail."""
 
     faults: tuple[Fault, ...]
+    begun: Formula
     present: Formula
     shows: Formula
 

@@ -3,9 +3,10 @@
 Hands are free inputs (``hand.left``); each scan the block's contact inputs are assigned from them,
 before the plants run, and feedback that a fault changes is changed after them. What an affected
 input would read without the fault stays readable as ``sound.<input>`` (of every contact where
-contacts bounce, ``twohand.specification.surroundings.bounce``). A fault begins with the free input
-``fault.begins`` and is ``fault.present`` from that scan on; the second one of a pair is called
-``second``.
+contacts bounce, ``twohand.specification.surroundings.bounce``). A fault that stays begins with the
+free input ``fault.begins`` and is ``fault.present`` from that scan on; the second one of a pair is
+called ``second``. One that ends is present while the free input ``fault.there`` is TRUE, the first
+time only or each time (``twohand.specification.model.fault.FaultCourse``).
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ from twohand.program import (
     Variable,
 )
 from twohand.program.types import BOOL, Type
-from twohand.specification.logic.formula import Atom, Formula
-from twohand.specification.model.fault import Fault, FaultKind
+from twohand.specification.logic.formula import Atom, Formula, Once
+from twohand.specification.model.fault import Fault, FaultCourse, FaultKind
 from twohand.specification.model.specification import AssumedFaults, Contact, Hand, Lines
 from twohand.specification.model.station_formulas import any_of, none_of
 from twohand.specification.resolving.names import SpecificationScope
@@ -100,6 +101,8 @@ class HandWires:
     ) -> None:
         if len(faults) > MOST_FAULTS:
             raise ValueError("at most two faults at once")
+        if len(faults) > 1 and any(fault.course is not FaultCourse.STAYS for fault in faults):
+            raise ValueError("each of two faults stays")
         self.lines = lines
         self.faults = faults
         self.program = program
@@ -117,7 +120,7 @@ class HandWires:
         self.bouncing = None if bounce is None else Bouncing(bounce, self._choice, self._local)
 
     def wired(self) -> Wired:
-        present = [self._onset(number) for number in range(len(self.faults))]
+        present = [self._present(number, each.course) for number, each in enumerate(self.faults)]
         active = list(zip(self.faults, present, strict=True))
         if self.bouncing is not None:
             self.bouncing.follow(list(self.hands.items()))
@@ -148,7 +151,8 @@ class HandWires:
             for variable, value in sound.items()
         ]
         there = Atom(Read(present[0], self._span))
-        return AssumedFaults(tuple(self.faults), there, any_of(changed))
+        begun = there if self.faults[0].course is FaultCourse.STAYS else Once(there)
+        return AssumedFaults(tuple(self.faults), begun, there, any_of(changed))
 
     # --- variables ----------------------------------------------------------------------------
 
@@ -181,17 +185,23 @@ class HandWires:
         members.append(variable)
         return variable
 
-    def _onset(self, number: int) -> Variable:
-        """The variable that says that this fault is there."""
+    def _present(self, number: int, course: FaultCourse) -> Variable:
+        """The variable that says that this fault is there, as it is assigned in each scan."""
         prefix, span = FAULTS[number], self._span
-        begins = self._choice(f"{prefix}begins", span)
+        stays = course is FaultCourse.STAYS
+        chosen = Read(self._choice(f"{prefix}{'begins' if stays else 'there'}", span), span)
         present = self._local(f"{prefix}present", span)
-        begun: Expression = Read(begins, span)
-        if number and self.in_order:
-            earlier = self.others[0]
-            begun = logic(Operator.AND, begun, Read(earlier, span))
-        latched = logic(Operator.OR, Read(present, span), begun)
-        self.first.append(Assign(present, latched, span))
+        there: Expression = chosen
+        if stays:
+            if number and self.in_order:
+                there = logic(Operator.AND, there, Read(self.others[0], span))
+            there = logic(Operator.OR, Read(present, span), there)
+        elif course is FaultCourse.ONCE:
+            over = self._local(f"{prefix}over", span)
+            ends = logic(Operator.AND, Read(present, span), logic(Operator.NOT, chosen))
+            self.first.append(Assign(over, logic(Operator.OR, Read(over, span), ends), span))
+            there = logic(Operator.AND, chosen, logic(Operator.NOT, Read(over, span)))
+        self.first.append(Assign(present, there, span))
         return present
 
     @property

@@ -6,6 +6,10 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "specification/surroundings"
 WIRING = ("specification/surroundings/test_wiring.py",)
+ENUMERATED = (
+    "agreement/test_faults_against_enumeration.py"
+    "::test_a_fault_does_to_a_random_block_what_current_in_its_wires_does[seeds0]"
+)
 BOUNCE = ("specification/surroundings/test_bounce.py",)
 POWER = (
     "scan/meaning/test_power_cycles.py",
@@ -74,8 +78,41 @@ MUTANTS = (
         ),
         Change(
             "a fault goes again",
-            "latched = logic(Operator.OR, Read(present, span), begun)",
-            "latched = begun",
+            "there = logic(Operator.OR, Read(present, span), there)",
+            "there = logic(Operator.OR, there, there)",
+        ),
+        Change(
+            "a fault that ends comes back",
+            "there = logic(Operator.AND, chosen, logic(Operator.NOT, Read(over, span)))",
+            "there = logic(Operator.AND, chosen, chosen)",
+            (*WIRING, ENUMERATED),
+        ),
+        Change(
+            "a fault is over before it was there",
+            "ends = logic(Operator.AND, Read(present, span), logic(Operator.NOT, chosen))",
+            "ends = logic(Operator.NOT, chosen)",
+            (*WIRING, ENUMERATED),
+        ),
+        Change(
+            "a fault is forgotten to be over",
+            "self.first.append(Assign(over, logic(Operator.OR, Read(over, span), ends), span))",
+            "self.first.append(Assign(over, ends, span))",
+            (*WIRING, ENUMERATED),
+        ),
+        Change(
+            "every fault that ends ends once",
+            "elif course is FaultCourse.ONCE:",
+            "else:",
+            (*WIRING, ENUMERATED),
+        ),
+        Change(
+            "only while the fault is there it can be noticed",
+            "begun = there if self.faults[0].course is FaultCourse.STAYS else Once(there)",
+            "begun = there",
+            (
+                "analyses/faults/test_faults_that_end.py"
+                "::test_an_alarm_notices_a_fault_that_is_over_by_then",
+            ),
         ),
         Change(
             "an opener follows its hand",
