@@ -5,18 +5,21 @@ In these tests no search has any time; what a run has to show is counted by hand
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from twohand.analyses.check.check import check
+from twohand.engine.jobs import Problem
 from twohand.evidence.limits import Options
+from twohand.evidence.proofs.dispatcher import Dispatcher, Then
 from twohand.evidence.runs.input_cycles import cycles
 from twohand.evidence.verdict import Outcome, Report
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.run import finding_lines
 from twohand.scan.finding import FindingKind
 
-from tests.support.samples.check_samples import logic, specification
+from tests.support.samples.check_samples import TWO_HANDS, logic, specification
 from tests.support.unanswered import leave_unanswered
 
 OPTIONS = Options(effort=60.0, processes=1)
@@ -89,6 +92,76 @@ def test_a_property_that_falls_with_the_hundredth_press_is_refuted_there(tmp_pat
     assert never.counterexample is not None
     assert len(never.counterexample.records) == 2 * 100 - 1  # pressed in the first scan
     assert reached.outcome in (Outcome.PROVED, Outcome.UNDECIDED)
+
+
+FORGETFUL = """
+FUNCTION_BLOCK Press
+VAR_INPUT left, right : BOOL; END_VAR
+VAR_OUTPUT stroke : BOOL; END_VAR
+VAR window : TON; armed : BOOL; c : CTU; END_VAR
+window(IN := left OR right, PT := T#100ms);
+IF NOT left AND NOT right THEN armed := TRUE; END_IF;
+IF left AND right THEN
+    IF {ready} THEN stroke := TRUE; END_IF;
+    armed := FALSE;
+ELSE
+    stroke := FALSE;
+END_IF;
+c(CU := stroke, PV := {strokes});
+END_FUNCTION_BLOCK
+"""
+WINDOW_FORGOTTEN = "armed AND (NOT window.Q OR c.Q)"
+RELEASE_FORGOTTEN = "NOT window.Q AND armed OR c.Q"
+TYPE_THREE = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("strokes", "ready", "fallen", "effort"),
+    [
+        (30, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 5),
+        (300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 15),
+        (30, RELEASE_FORGOTTEN, ["release_both", "start_window", "window_missed"], 5),
+    ],
+)
+def test_what_a_block_forgets_at_some_stroke_is_seen_there(
+    strokes: int, ready: str, fallen: list[str], effort: float, tmp_path: Path
+) -> None:
+    block = FORGETFUL.format(strokes=strokes, ready=ready)
+    options = Options(effort=effort, processes=1)
+    report = check(specification(tmp_path, block, TYPE_THREE), options)
+    violated = [v for v in report.verdicts if v.outcome is Outcome.VIOLATED]
+    assert [v.requirement.identifier for v in violated] == fallen
+    for verdict in violated:
+        assert verdict.counterexample is not None
+        on = [record.values["stroke"] for record in verdict.counterexample.records]
+        assert sum(after > before for before, after in pairwise([0, *on])) == strokes + 1
+
+
+def test_runs_are_executed_before_a_search_has_all_the_effort(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[tuple[str, float | None]] = []
+    decide = Dispatcher.decide
+
+    def noted(
+        desk: Dispatcher,
+        name: str,
+        problem: Problem,
+        index: int,
+        then: Then,
+        effort: float | None = None,
+    ) -> None:
+        asked.append((name, effort))
+        decide(desk, name, problem, index, then, effort)
+
+    monkeypatch.setattr(Dispatcher, "decide", noted)
+    body = "c(CU := a, PV := 100); q := c.Q;"
+    report = checked(tmp_path, body, "c : CTU;", "PROPERTY p : NOT q; PROPERTY s : NOT q OR c.Q;")
+    fallen, still_open = report.verdicts
+    assert (fallen.outcome, still_open.outcome) == (Outcome.VIOLATED, Outcome.UNDECIDED)
+    assert [effort for name, effort in asked if name == "p"] == [5.0]
+    assert [effort for name, effort in asked if name == "s"] == [5.0, None]
 
 
 def test_the_supply_is_on_in_every_cycle(tmp_path: Path) -> None:

@@ -23,6 +23,8 @@ from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.specification.logic.formula import Always, Formula, Not
 from twohand.specification.model.specification import Aim, Requirement
 
+_SOON = 5.0
+"""The effort that decides most requirements: before any gets more, some runs are just executed."""
 _READING_EFFORT = 10.0
 """For the question whether another reading would prove a violated requirement."""
 
@@ -64,13 +66,17 @@ class RequirementCheck:
     def begin(self) -> None:
         self._ask(self._case.problem(self._index))
 
-    def _ask(self, problem: Problem) -> None:
-        name = self.requirement.identifier
+    def _ask(self, problem: Problem, soon: bool = True) -> None:
+        """``soon``: for a first answer, where a question may take longer than that."""
         self._case.desk.decide(
-            name, problem, self._index, lambda asked: self._answered(asked, problem)
+            self.requirement.identifier,
+            problem,
+            self._index,
+            lambda asked: self._answered(asked, problem, soon),
+            min(_SOON, self._case.effort) if soon else None,
         )
 
-    def _answered(self, asked: QueryResult, problem: Problem) -> None:
+    def _answered(self, asked: QueryResult, problem: Problem, soon: bool) -> None:
         self._seconds += asked.seconds
         match asked.answer:
             case Certified() as proof:
@@ -78,20 +84,24 @@ class RequirementCheck:
             case Violated() as run:
                 self._violated(self._case.trace(run), problem)
             case Unknown() as unknown:
-                self._undecided(unknown, problem)
+                self._undecided(unknown, problem, soon)
 
     def _settle(self, outcome: Outcome, **evidence: object) -> None:
         verdict = Verdict(self.requirement, outcome, seconds=self._seconds)
         self._verdict = replace(verdict, **evidence)  # type: ignore[arg-type]
         self._decided(self._verdict)
 
-    def _undecided(self, unknown: Unknown, problem: Problem) -> None:
-        """Unless a run that nobody searched for refutes it."""
+    def _undecided(self, unknown: Unknown, problem: Problem, soon: bool) -> None:
+        """Unless a run that nobody searched for refutes it, or more effort decides it."""
         case, asked = self._case, self.requirement.property
-        trace = None if case.desk.over else case.long_runs.refuting(asked)
-        if trace is not None:
-            self._violated(trace, problem)
-            return
+        if soon and not case.desk.over:
+            trace = case.long_runs.refuting(asked)
+            if trace is not None:
+                self._violated(trace, problem)
+                return
+            if case.effort > _SOON:
+                self._ask(problem, soon=False)
+                return
         self._settle(
             Outcome.UNDECIDED, reason=unknown.reason, events=unknown.events, scans=unknown.scans
         )

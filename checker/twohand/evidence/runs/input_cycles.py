@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from random import Random
 
-from twohand.evidence.runs.known_runs import settings, usual_runs
+from twohand.evidence.runs.known_runs import settings, usual_runs, wrong_after_a_stroke
 from twohand.evidence.runs.random_inputs import RandomInputs
 from twohand.evidence.runs.trace import Scan
 from twohand.program.types import BOOL
@@ -27,13 +27,20 @@ def cycles(specification: Specification) -> Iterator[Cycle]:
     names = [v.name for v in program.inputs if v.type == BOOL and v.name not in supply]
     for setting in settings(names):
         yield (Scan({**setting, **supply}, clocking.longest),)
+    for trace in usual_runs(specification):
+        yield trace.scans
     for name in names[:_MOST_ALTERNATING]:
         for setting in settings([other for other in names if other != name]):
             off = {**setting, **supply, name: False}
             yield (Scan(off, clocking.longest), Scan({**off, name: True}, clocking.longest))
-    for trace in usual_runs(specification):
-        yield trace.scans
     random = Random("long runs")
     inputs = RandomInputs(program, clocking)
     for length in _RANDOM_LENGTHS:
         yield tuple(Scan({**now, **supply}, units) for now, units in inputs.run(random, length))
+
+
+def stroke_cycles(specification: Specification) -> Iterator[Cycle]:
+    """A stroke, and then a hand that is on too long before the other or lets go between two: at
+    some stroke the block may have forgotten what it forbids."""
+    for trace in wrong_after_a_stroke(specification):
+        yield trace.scans

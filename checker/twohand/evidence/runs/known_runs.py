@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import product
+from typing import TypeAlias
 
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace, definite
@@ -66,25 +67,46 @@ class KnownRuns:
         return None
 
 
+_Acts: TypeAlias = list[tuple[int | None, int]]
+"""Who is on (None: all, -1: none, else all but or just that hand: the first alone after rest, all
+but it after all) and for how many scans."""
+
+
 def usual_runs(specification: Specification) -> Iterator[Trace]:
     """Press together and let go one after the other; press one hand for long. Power stays on."""
+    long = _long_scans(specification)
+    together: _Acts = [(-1, 2), (None, 3), (0, 2), (-1, 2), (None, 2)]
+    at_once: _Acts = [(None, 3), (-1, 1), (None, 2)]
+    alone: _Acts = [(-1, 2), (0, long), (None, 2), (-1, 1)]
+    yield from _played(specification, (together, at_once, alone))
+
+
+def wrong_after_a_stroke(specification: Specification) -> Iterator[Trace]:
+    """A stroke and what must not begin another one: one hand much earlier than the other, or one
+    that lets go and presses again. Power stays on."""
+    stroke: _Acts = [(-1, 2), (None, 3)]
+    long = _long_scans(specification)
+    late: list[_Acts] = [[*stroke, (-1, 2), (hand, long), (None, 2)] for hand in (0, 1)]
+    again: list[_Acts] = [[*stroke, (hand, 2), (None, 2)] for hand in (0, 1)]
+    if len(specification.hands) > 1:
+        yield from _played(specification, (*late, *again))
+
+
+def _played(specification: Specification, scripts: Sequence[_Acts]) -> Iterator[Trace]:
+    """Each of them in a few positions of the other inputs; none where the hands are not plain."""
     hands = [_positions(hand, specification) for hand in specification.hands]
-    if not hands or any(hand is None for hand in hands):
-        return
     positions = [hand for hand in hands if hand is not None]
+    if not hands or len(positions) < len(hands):
+        return
     used = {name for hand in positions for name in hand[0]}
     supply = {} if specification.power is None else {specification.power.name: True}
     inputs = specification.program.inputs
     others = [v.name for v in inputs if v.type == BOOL and v.name not in {*used, *supply}]
     readings = definite(specification.readings, {})
-    long = _long_scans(specification)
     for setting in settings(others):
-        rest = {**setting, **supply}
-        together = _script(positions, rest, [(-1, 2), (None, 3), (0, 2), (-1, 2), (None, 2)])
-        alone = _script(positions, rest, [(-1, 2), (0, long), (None, 2), (-1, 1)])
-        at_once = _script(positions, rest, [(None, 3), (-1, 1), (None, 2)])
-        for scans in (together, at_once, alone):
-            timed = tuple(Scan(s, specification.clocking.longest) for s in scans)
+        for acts in scripts:
+            scans = _script(positions, {**setting, **supply}, acts)
+            timed = tuple(Scan(each, specification.clocking.longest) for each in scans)
             yield Trace(timed, readings, {})
 
 
@@ -135,10 +157,9 @@ def rest_position(specification: Specification) -> dict[str, Value]:
 def _script(
     hands: list[tuple[dict[str, Value], dict[str, Value]]],
     rest: dict[str, Value],
-    acts: list[tuple[int | None, int]],
+    acts: _Acts,
 ) -> list[dict[str, Value]]:
-    """Inputs scan by scan: who is on (None: all, -1: none, else all but or just that hand: the
-    first alone after rest, all but it after all) and for how many scans."""
+    """Inputs scan by scan."""
     scans: list[dict[str, Value]] = []
     all_on = False
     for who, count in acts:

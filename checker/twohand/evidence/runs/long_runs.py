@@ -8,22 +8,22 @@ moves on and on, one way, and can get there in time.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import count, islice, pairwise
 from itertools import cycle as repeated
+from itertools import islice, pairwise
 
 from twohand.engine.system.budget import Budget
-from twohand.evidence.runs.input_cycles import Cycle, cycles
+from twohand.evidence.runs.input_cycles import Cycle, cycles, stroke_cycles
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Trace, definite
 from twohand.program.types import Integer, Value
 from twohand.scan.clocking import Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.finding import Finding
-from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Property
+from twohand.specification.model.specification import Specification
 
 _STRETCH_SCANS = 200
 """Scans of each of the stretches over which a number has to move on."""
@@ -36,9 +36,13 @@ _MOST_VALUES = 6_000_000
 """Values (scans by variables) of a run that is kept whole."""
 _JUDGED_SCANS = 1500
 """Scans of a run that is judged by formulas, which look back from each scan."""
-_SHARE = 0.25
-"""The part of a question's effort that executing may take, and the effort that it always may."""
-_LEAST_EFFORT = 2.0
+_MANY_STROKES = 12_000
+"""The same, where the run repeats strokes."""
+_SHARE, _LEAST_EFFORT = 0.25, 2.0
+"""The part of a question's effort that looking for findings may take, and the effort that it always
+may."""
+_SHARE_OF_PROPERTY, _LEAST_OF_PROPERTY = 0.2, 0.3
+"""The same for one property, a third of it for each kind of run."""
 _EXECUTED = 0.00001
 _VALUE = 0.0000005
 """The effort of executing one scan, and for each variable beside it."""
@@ -64,12 +68,9 @@ class LongRuns:
         self._replayer = replayer
         self._chosen_names = choices
         self._specification = replayer.specification
-        most = max(_LEAST_EFFORT, effort * _SHARE)
         self._scan = _EXECUTED + _VALUE * len(replayer.specification.program.variables)
-        self._seeking, self._judging = Budget(most), Budget(most)
-        """For findings, and for properties, all of them together."""
-        self._executing = self._execute()
-        self._executed: list[tuple[Trace, list[ScanRecord]]] = []
+        self._seeking = Budget(max(_LEAST_EFFORT, effort * _SHARE))
+        self._judging = max(_LEAST_OF_PROPERTY, effort * _SHARE_OF_PROPERTY)
 
     # --- findings -----------------------------------------------------------------------------
 
@@ -96,10 +97,14 @@ class LongRuns:
 
     @property
     def _longest(self) -> int:
-        spec = self._specification
-        if spec.assumptions:
+        if self._specification.assumptions:
             return _JUDGED_SCANS
-        return min(_LONGEST, _MOST_VALUES // max(1, len(spec.program.variables)))
+        return min(_LONGEST, self._kept)
+
+    @property
+    def _kept(self) -> int:
+        """The scans of a run that is kept whole."""
+        return _MOST_VALUES // max(1, len(self._specification.program.variables))
 
     def _repeated(self) -> Iterator[tuple[int, str, _RepeatedCycle]]:
         """For each cycle and each number that moves on in it: the scans until it has left its type,
@@ -150,32 +155,26 @@ class LongRuns:
 
     def refuting(self, property: Property) -> Trace | None:
         """A run that refutes it, cut there; None where none of those that can be judged does."""
-        for number in count():
-            if self._judging.over:
-                return None
-            if number == len(self._executed):
-                ended = next(self._executing, None)
-                if ended is None:
-                    return None
-                self._executed.append(ended)
-            trace, records = self._executed[number]
-            self._judging.spend(_JUDGED * len(records))
-            position = self._replayer.refuted_at(property, records)
-            if position is not None:
-                return trace.cut(position + 1)
+        many = min(_MANY_STROKES, self._kept)
+        kinds = ((stroke_cycles, _JUDGED_SCANS), (cycles, _JUDGED_SCANS), (stroke_cycles, many))
+        for kind, length in kinds:
+            budget, cost = Budget(self._judging / len(kinds)), (self._scan + _JUDGED) * length
+            for trace in self._runs(kind, length):
+                if budget.remaining < cost:
+                    break
+                budget.spend(cost)
+                records = self._replayer.sound_records(trace)
+                position = self._replayer.refuted_at(property, records)
+                if position is not None:
+                    return trace.cut(position + 1)
         return None
 
-    def _execute(self) -> Iterator[tuple[Trace, list[ScanRecord]]]:
-        """Runs that meet the assumptions and end before any finding."""
+    def _runs(
+        self, kind: Callable[[Specification], Iterator[Cycle]], length: int
+    ) -> Iterator[Trace]:
         for readings in self._choices():
-            for cycle in cycles(self._specification):
-                if self._judging.over:
-                    return
-                trace = self._trace(_RepeatedCycle(cycle, readings), _JUDGED_SCANS)
-                self._judging.spend(self._scan * _JUDGED_SCANS)
-                records = self._replayer.sound_records(trace)
-                if records:
-                    yield trace.cut(len(records)), records
+            for cycle in kind(self._specification):
+                yield self._trace(_RepeatedCycle(cycle, readings), length)
 
     # --- both ---------------------------------------------------------------------------------
 

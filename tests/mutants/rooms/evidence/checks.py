@@ -162,6 +162,12 @@ MUTANTS = (
         "evidence/checks/requirement.py",
         (VERDICTS,),
         Change(
+            "nothing is executed before a search has all the effort",
+            "min(_SOON, self._case.effort) if soon else None",
+            "None",
+            ("evidence/test_long_runs.py",),
+        ),
+        Change(
             "what can never be reached is proved",
             "        if self.requirement.aim is Aim.REACHABLE:\n            self._vacuous(proof)",
             "        if self.requirement.aim is None:\n            self._vacuous(proof)",
