@@ -38,7 +38,14 @@ from twohand.analyses.faults.table import Standing
 from twohand.analyses.inspect.points import InspectionKind, Weight
 from twohand.analyses.inspect.record import InspectedBlock, InspectedPoint, InspectResult
 from twohand.analyses.measure.figures import FigureKind
-from twohand.analyses.measure.record import MeasuredFigure, MeasuredSpec, MeasureResult
+from twohand.analyses.measure.record import (
+    AddedTime,
+    MeasuredFigure,
+    MeasuredSpec,
+    MeasureResult,
+    SafetyDistance,
+    SafetyDistances,
+)
 from twohand.analyses.measure.results import Decision
 from twohand.evidence.verdict import Certificate, Outcome, Vacuity, WhyMissed
 from twohand.record.finding import FindingResult
@@ -57,6 +64,7 @@ from twohand.text.diagnostic import Diagnostic, Severity
 
 __all__ = [
     "AcceptedWarning",
+    "AddedTime",
     "Aim",
     "AnotherWay",
     "AskedRequirement",
@@ -105,6 +113,8 @@ __all__ = [
     "RequirementResult",
     "Run",
     "RunStep",
+    "SafetyDistance",
+    "SafetyDistances",
     "Severity",
     "Signal",
     "SignalRole",

@@ -15,7 +15,7 @@ from twohand import api, results
 from twohand.record.judged import Judged
 
 FUNCTIONS = ("check", "compare", "faults", "inspect", "load", "measure")
-PLAIN = {str, int, bool, type(None)}
+PLAIN = {str, int, float, bool, type(None)}
 DIAGNOSTIC = results.Diagnostic
 """Of errors: it has the places themselves, not their numbers."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 from pathlib import Path
 from typing import Any
@@ -11,10 +12,12 @@ from twohand.commands import main as cli
 from twohand.commands.shared.session import Session
 from twohand.report.exit_code import ExitCode
 
+from tests.support.schemas import schema
+
 BROKEN = "FUNCTION_BLOCK Broken\nVAR_OUTPUT q : BOOL; END_VAR\nq = TRUE;\nEND_FUNCTION_BLOCK\n"
 SPEC = "SPEC Broken\n  SOURCE 'broken.st';\n  SCAN T#10ms;\n  REACHABLE FIRST_SCAN;\nEND_SPEC\n"
-PROBLEM = {"severity": "error", "code": "equals-for-assignment", "file": "broken.st", "line": 3}
 COMMANDS = {
+    "check": ("check", "broken.spec"),
     "measurement": ("measure", "broken.spec"),
     "fault-table": ("faults", "broken.spec"),
     "inspection": ("inspect", "broken.st"),
@@ -40,21 +43,27 @@ def test_an_input_that_cannot_be_used_is_in_the_document(kind: str, folder: Path
     (folder / "found.json").write_text('{"of": "yesterday"}', encoding="utf-8")
     assert cli.run([*COMMANDS[kind], "--json", "found.json"]) == ExitCode.UNUSABLE
     found = document(folder)
-    assert list(found)[:3] == ["format", "version", "program"]
-    assert found["format"] == f"twohand-{kind}"
-    assert PROBLEM.items() <= found["problems"][0].items()
-    assert found["problems"][0]["help"]
+    assert list(found)[:5] == ["format", "version", "options", "sources", "exit_code"]
+    assert (found["format"], found["exit_code"]) == (f"twohand-{kind}", ExitCode.UNUSABLE)
+    (problem,) = found["problems"]
+    assert (problem["code"], problem["severity"]) == ("equals-for-assignment", "error")
+    assert (problem["place"]["path"], problem["place"]["line"]) == ("broken.st", 3)
+    assert problem["place"]["identifier"].startswith("Broken:")
+    assert problem["help"]
+    read = hashlib.sha256((folder / "broken.st").read_bytes()).hexdigest()
+    assert {"path": "broken.st", "sha256": read} in found["sources"]
+    assert list(schema(kind).iter_errors(found)) == []
 
 
+@pytest.mark.parametrize("command", ["check", "measure"])
 def test_the_document_is_alone_on_the_output(
-    folder: Path, capsys: pytest.CaptureFixture[str]
+    command: str, folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert cli.run(["measure", "nowhere.spec", "--json", "-"]) == ExitCode.UNUSABLE
+    assert cli.run([command, "nowhere.spec", "--json", "-"]) == ExitCode.UNUSABLE
     shown = capsys.readouterr()
     (problem,) = json.loads(shown.out)["problems"]
-    assert (problem["code"], problem["file"], problem["line"]) == (
-        "missing-file", "nowhere.spec", None,
-    )  # fmt: skip
+    whole = {"path": "nowhere.spec", "line": 0, "column": 0, "identifier": ""}
+    assert (problem["code"], problem["place"]) == ("missing-file", whole)
     assert "[missing-file]" in shown.err
 
 

@@ -7,44 +7,40 @@ import os
 import subprocess
 import sys
 from pathlib import Path
-from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import pytest
 from twohand.commands.shared.document import OUTPUT, write_document
-from twohand.commands.shared.session import Session
-from twohand.report.document import Data
+from twohand.record.plain import Data
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 
 FULL = Path("/dev/full")
 STRANGE: Data = {"file": "p\udce4.st", "title": "Rüstplatz 手"}
-WRITTEN = {**STRANGE, "problems": []}
 
 
-def session(encoding: str) -> Session:
-    """What ``write_document`` reads of one."""
-    return cast("Session", SimpleNamespace(terminal=Terminal(80, encoding=encoding), problems=[]))
+def console(encoding: str) -> Terminal:
+    return Terminal(80, encoding=encoding)
 
 
 def test_a_document_keeps_a_path_with_bytes_that_are_none_of_utf_8(tmp_path: Path) -> None:
     target = tmp_path / "found.json"
-    assert write_document(STRANGE, str(target), session("utf-8")) is ExitCode.ALL_PROVED
-    assert json.loads(target.read_text(encoding="utf-8")) == WRITTEN
+    assert write_document(STRANGE, str(target), console("utf-8")) is ExitCode.ALL_PROVED
+    assert json.loads(target.read_text(encoding="utf-8")) == STRANGE
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 def test_a_document_on_a_plain_console_keeps_its_names(
     encoding: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    write_document(STRANGE, OUTPUT, session(encoding))
+    write_document(STRANGE, OUTPUT, console(encoding))
     shown = capsys.readouterr().out
     assert shown.isascii()
-    assert json.loads(shown) == WRITTEN
+    assert json.loads(shown) == STRANGE
 
 
 def test_a_document_on_a_good_console_is_readable(capsys: pytest.CaptureFixture[str]) -> None:
-    write_document({"title": STRANGE["title"]}, OUTPUT, session("utf-8"))
+    write_document({"title": STRANGE["title"]}, OUTPUT, console("utf-8"))
     assert "Rüstplatz 手" in capsys.readouterr().out
 
 

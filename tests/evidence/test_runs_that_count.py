@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.runs import counterexample
-from twohand.evidence.runs.counterexample import finding_run, refutation, same
+from twohand.evidence.runs.counterexample import finding_run, refutation
 from twohand.evidence.runs.long_runs import LongRuns
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import Wanted, relevant_readings
@@ -15,7 +15,7 @@ from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Counterexample
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
-from twohand.scan.finding import Finding, FindingKind
+from twohand.scan.finding import Finding, FindingKind, same
 from twohand.text.source_text import SourceText, Span
 
 from tests.support.samples.check_samples import logic, specification

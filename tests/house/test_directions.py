@@ -27,13 +27,12 @@ LAYERS = {
     "engine": "workers < system < reduction search < proof < jobs portfolio",
     "evidence": "calls contradiction encoding limits verdict < proofs runs < branches context"
     " < checks",
-    "report": "drawing document exit_code < cautions requirements verdict_line"
+    "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
-    "analyses": "measure < check < compare faults < inspect",
+    "analyses": "measure < check < compare faults < inspect < documents",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
-    " < text < document record",
-    "commands": "shared < explain faults gallery inspect manual measure compare read requirements"
-    " < check < main",
+    " < text < record",
+    "commands": "shared < faults gallery inspect lookup measure compare read < check < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""
@@ -58,7 +57,7 @@ WITHOUT_SOLVER = (
     "record/**/*.py",
     "analyses/*/record.py",
     "analyses/*/text.py",
-    "analyses/*/document.py",
+    "analyses/documents.py",
     "commands/**/*.py",
 )
 

@@ -190,6 +190,7 @@ def test_requirements_and_findings_are_the_same_after_inserted_lines(tmp_path: P
     assert cause_later.line == cause.line + 2
 
 
+@pytest.mark.long
 def test_a_place_of_a_ladder_is_that_of_its_structured_text(tmp_path: Path) -> None:
     for name in ("tied_down_ladder.spec", "tied_down_ladder.xml"):
         (tmp_path / name).write_bytes((GALLERY / name).read_bytes())

@@ -23,8 +23,8 @@ SPENT = (
 )
 """At the end of a sentence, of a run's last line and of a row of the gallery. A line break before
 it is that of wrapping, which depends on the digits."""
-SECONDS = re.compile(r'^( *"seconds": )[\d.]+', re.MULTILINE)
-"""Of a document; but the seconds of a measurement are the machine's."""
+MADE = re.compile(r'^  "made": \{\n(?:    .*\n)*  \}$', re.MULTILINE)
+"""Of a document: who made it, when, and how long it took."""
 VERSION = re.compile(r"\b(cvc5|z3)(\s+)\d+(?:\.\d+)+")
 
 CERTIFICATE = re.compile(
@@ -39,7 +39,7 @@ PICTURE = re.compile(
     r"^\S+: [A-Z]{5,}\n(?:.*\n)+?(?=\S+: [A-Z]{5,}\n|What this |--- |\d+ )", re.MULTILINE
 )
 """A run in full, up to the next one or the end of the report."""
-RUNS = ("run", "seen", "scans")
+RUNS = ("run", "witness", "seen", "scans", "cause", "causes")
 PROOF = ("method", "checker", "clauses")
 
 
@@ -47,8 +47,7 @@ def stored(text: str) -> str:
     """An output or a document without times and versions."""
     for pattern, instead in SPENT:
         text = pattern.sub(instead, text)
-    if '"format": "twohand-measurement"' not in text:
-        text = SECONDS.sub(r'\1"TIME"', text)
+    text = MADE.sub('  "made": "MADE"', text)
     return VERSION.sub(r"\1\2VERSION", text)
 
 

@@ -7,6 +7,13 @@ from pathlib import Path
 import click
 
 from twohand.analyses.check.exit_code import expected_code, report_code
+from twohand.commands.shared.document import (
+    OUTPUT,
+    has_place,
+    json_option,
+    limits_of,
+    write_answer,
+)
 from twohand.commands.shared.examples import EXAMPLES
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
@@ -28,7 +35,7 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 
 def _explain(context: click.Context, code: str | None) -> None:
     if code is not None:
-        from twohand.commands.explain import explain  # only where it is asked for
+        from twohand.commands.lookup.explain import explain  # only where it is asked for
 
         context.exit(explain.main([code], standalone_mode=False))
 
@@ -68,6 +75,7 @@ def _explain(context: click.Context, code: str | None) -> None:
     is_flag=True,
     help="Exit code 0 where every verdict is the one that EXPECT names, and nothing is open.",
 )
+@json_option
 @shared_options
 def check(
     session: Session,
@@ -78,10 +86,14 @@ def check(
     beyond: bool,
     another: bool,
     as_expected: bool,
+    target: str | None,
 ) -> int:
     """Check spec files, or all spec files below folders."""
     session.limits.update(beyond=beyond, another=another)
-    session.concise = form == "concise"
+    quiet = target == OUTPUT
+    session.concise = form == "concise" and not quiet
+    if not has_place(target, session):
+        return worst(session.codes)
     terminal = session.terminal
     files, problems = find_spec_files(paths)
     for problem in problems:
@@ -95,15 +107,33 @@ def check(
             session.progress.clear()
             if session.concise:
                 say(concise_lines(report, terminal), terminal)
-            else:
+            elif not quiet:
                 say([*report_lines(report, terminal, brief, details), ""], terminal)
         return worst(codes)
 
     session.each(files, one)
-    session.cautions(err=session.concise, brief=brief)
-    if not session.concise:
-        session.total()
+    if target is not None:
+        session.guard(lambda: _written(session, as_expected, target), target)
+    if not quiet:
+        session.cautions(err=session.concise, brief=brief)
+        if not session.concise:
+            session.total()
     meant = meant_line(session.reports) if as_expected else ""
     if meant:
-        say(terminal.wrap(meant, 0, 2), terminal, err=session.concise)
+        say(terminal.wrap(meant, 0, 2), terminal, err=session.concise or quiet)
     return worst(session.codes)
+
+
+def _written(session: Session, as_expected: bool, target: str) -> ExitCode:
+    from twohand.analyses.check.record import check_result
+    from twohand.analyses.documents import CHECK, CheckOptions, spent_on_checks
+
+    asked = session.check_options()
+    options = CheckOptions(
+        **limits_of(session),
+        beyond_findings=asked.beyond,
+        another=asked.another,
+        as_expected=as_expected,
+    )
+    spent = spent_on_checks(session.reports)
+    return write_answer(CHECK, options, check_result(session.reports), spent, target, session)

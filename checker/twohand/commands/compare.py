@@ -3,17 +3,27 @@
 from __future__ import annotations
 
 import time
+from typing import TYPE_CHECKING
 
 import click
 
 from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions, Version
-from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.document import (
+    OUTPUT,
+    has_place,
+    json_option,
+    limits_of,
+    write_answer,
+)
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
+from twohand.record.document import spent_on
 from twohand.report.cautions import below_heading
-from twohand.report.document import Data, headed
 from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
+
+if TYPE_CHECKING:
+    from twohand.analyses.compare.check import ComparisonReport
 
 EPILOG = """\b
 Compared are outputs, in-out parameters, the global variables that are written and what OUTSIDE
@@ -91,14 +101,13 @@ def compare(
         raise click.UsageError("--block and --blocks exclude each other")
     names = blocks or (block, block)
     options = ComparisonOptions(scan, assume, platform, common, power_cycles)
-    answers: list[Data] = []
+    answers: list[ComparisonReport] = []
     if has_place(target, session):
         sides = (Version(first, names[0]), Version(second, names[1]))
         what, quiet = "the comparison", target == OUTPUT
         session.guard(lambda: _compared(session, sides, options, details, quiet, answers), what)
         if target is not None:
-            document = answers[0] if answers else headed("comparison", {})
-            session.guard(lambda: write_document(document, target, session), target)
+            session.guard(lambda: _written(session, names, options, answers, target), target)
     return worst(session.codes)
 
 
@@ -108,16 +117,15 @@ def _compared(
     options: ComparisonOptions,
     details: bool,
     quiet: bool,
-    answers: list[Data],
+    answers: list[ComparisonReport],
 ) -> ExitCode:
-    """``answers`` get the document of what was compared."""
+    """``answers`` get what came out."""
     terminal = session.terminal
     session.progress("reading")
     from twohand.analyses.compare.load import load_comparison  # loads the parser
 
     comparison = load_comparison(*sides, options)
     from twohand.analyses.compare.check import compare as compared  # loads the solver
-    from twohand.analyses.compare.document import comparison_data
     from twohand.analyses.compare.text import (
         comparison_cautions,
         comparison_code,
@@ -129,10 +137,38 @@ def _compared(
         found = compared(comparison, session.check_options(), session.progress, session.workers())
     finally:
         session.progress.clear()
-    answers.append(comparison_data(found))
+    answers.append(found)
     if not quiet:
         say([*comparison_lines(found, terminal, details), ""], terminal)
         say([*below_heading(comparison_cautions(found), terminal), ""], terminal)
         total = f"{comparison_total(found)}, {wall_time(time.monotonic() - session.began)}"
         say(terminal.wrap(total, 0, 2), terminal)
     return comparison_code(found)
+
+
+def _written(
+    session: Session,
+    blocks: tuple[str | None, str | None],
+    wishes: ComparisonOptions,
+    answers: list[ComparisonReport],
+    target: str,
+) -> ExitCode:
+    from twohand.analyses.compare.record import compare_result
+    from twohand.analyses.documents import COMPARISON, Compared, CompareOptions
+
+    first, second = blocks
+    options = CompareOptions(
+        **limits_of(session),
+        blocks=None if first is None or second is None else (first, second),
+        scan=wishes.scan,
+        assume=wishes.assume,
+        platform=wishes.platform,
+        power_cycles=wishes.power,
+        common=wishes.common,
+    )
+    found = [(each, compare_result(each)) for each in answers]
+    answer = Compared(ExitCode.UNUSABLE, None)
+    for _, result in found:
+        answer = Compared(result.exit_code, result)
+    spent = spent_on((r.first.path, r.first.block, each.report.seconds) for each, r in found)
+    return write_answer(COMPARISON, options, answer, spent, target, session)

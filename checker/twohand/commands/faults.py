@@ -4,19 +4,25 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from twohand.analyses.faults.document import fault_data
 from twohand.analyses.faults.exit_code import fault_code, traced_code
 from twohand.analyses.faults.side_by_side import comparison_lines
 from twohand.analyses.faults.text import fault_lines
 from twohand.analyses.faults.words import trace_sentence
-from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.document import (
+    OUTPUT,
+    has_place,
+    json_option,
+    limits_of,
+    write_answer,
+)
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.commands.shared.spec_files import find_spec_files
+from twohand.record.document import spent_on
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import report_lines
 
@@ -100,8 +106,8 @@ def faults(
         session.complain([problem])
     session.each(files, one)
     if target is not None:
-        document = fault_data(tables)
-        session.guard(lambda: write_document(document, target, session), target)
+        wishes = {"exclude": exclude, "single": single}
+        session.guard(lambda: _written(session, tables, wishes, target), target)
     if not quiet:
         compared = comparison_lines(tables, session.terminal)
         if compared:
@@ -128,6 +134,18 @@ def _table(session: Session, analysis: FaultAnalysis, combine: bool) -> FaultTab
         return check_faults(analysis, options, session.progress, pool, combine)
     finally:
         session.progress.clear()
+
+
+def _written(
+    session: Session, tables: list[FaultTable], wishes: dict[str, Any], target: str
+) -> ExitCode:
+    from twohand.analyses.documents import FAULT_TABLE, FaultOptions
+    from twohand.analyses.faults.record import faults_result
+
+    sides = ((each.sound.specification, each.seconds) for each in tables)
+    spent = spent_on((spec.source.path, spec.name, seconds) for spec, seconds in sides)
+    options = FaultOptions(**limits_of(session), **wishes)
+    return write_answer(FAULT_TABLE, options, faults_result(tables), spent, target, session)
 
 
 def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: str) -> ExitCode:

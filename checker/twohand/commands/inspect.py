@@ -5,17 +5,24 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from twohand.analyses.compare.options import USUAL_SCAN
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.words import LOOKED_FOR
-from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.document import (
+    OUTPUT,
+    has_place,
+    json_option,
+    limits_of,
+    write_answer,
+)
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
 from twohand.files.suffixes import SPECIFICATION
+from twohand.record.document import spent_on
 from twohand.report.cautions import below_heading, brief_caution
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
@@ -119,10 +126,12 @@ def inspect(
     if not wanted:
         raise click.UsageError("--skip leaves nothing to look for")
     inspections: list[Inspection] = []
+    unread: list[Diagnostic] = []
+    wishes = {"block": block, "scan": scan, "platform": platform, "kinds": tuple(wanted)}
 
     def one(path: Path) -> ExitCode:
         codes = []
-        for subject in _subjects(session, path, block, scan, platform):
+        for subject in _subjects(session, path, (block, scan, platform), unread):
             found = _inspected(session, subject, wanted)
             inspections.append(found)
             codes.append(_reported(session, found, brief, details, target))
@@ -130,18 +139,25 @@ def inspect(
 
     if has_place(target, session):
         session.each([Path(path) for path in paths], one)
-        _close(session, inspections, target, brief)
+        if target is not None:
+            session.guard(
+                lambda: _written(session, inspections, unread, wishes, target), "the document"
+            )
+        if inspections and target != OUTPUT:
+            _close(session, inspections, brief)
     return worst(session.codes)
 
 
 def _subjects(
     session: Session,
     path: Path,
-    block: str | None,
-    scan: str | None,
-    platform: tuple[str, ...],
+    stated: tuple[str | None, str | None, tuple[str, ...]],
+    unread: list[Diagnostic],
 ) -> Iterator[Subject]:
-    """The blocks of one path; one that cannot be used is reported, and the others go on."""
+    """The blocks of one path, as ``stated``: the block, the scan time, the platform. One that
+    cannot be used is reported, and the others go on; ``unread`` get what is said of files that
+    cannot be read."""
+    block, scan, platform = stated
     session.progress("reading")
     from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
 
@@ -150,6 +166,7 @@ def _subjects(
         return
     notes: list[Diagnostic] = []
     sources, names = blocks_of(path, str(path), block, notes)
+    unread.extend(notes)
     for note in notes:
         session.progress.clear()
         say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
@@ -185,24 +202,32 @@ def _reported(
     return inspection_code(found)
 
 
-def _close(
-    session: Session, inspections: list[Inspection], target: str | None, brief: bool
-) -> None:
-    """The document, the cautions and the total."""
-    from twohand.analyses.inspect.document import inspection_data
+def _written(
+    session: Session,
+    inspections: list[Inspection],
+    unread: list[Diagnostic],
+    wishes: dict[str, Any],
+    target: str,
+) -> ExitCode:
+    from twohand.analyses.documents import INSPECTION, InspectionOptions
+    from twohand.analyses.inspect.record import inspect_result
+
+    answer = inspect_result(inspections, unread)
+    options = InspectionOptions(**limits_of(session), **wishes)
+    sides = zip(answer.blocks, inspections, strict=True)
+    spent = spent_on((block.path, block.block, found.seconds) for block, found in sides)
+    return write_answer(INSPECTION, options, answer, spent, target, session)
+
+
+def _close(session: Session, inspections: list[Inspection], brief: bool) -> None:
+    """The cautions and the total."""
     from twohand.analyses.inspect.text import inspection_cautions, inspection_total
 
     terminal = session.terminal
-    if target is not None:
-        session.guard(
-            lambda: write_document(inspection_data(inspections), str(target), session),
-            "the document",
-        )
-    if inspections and target != OUTPUT:
-        specifications = [each.subject.specification for each in inspections]
-        lines = below_heading(inspection_cautions(inspections), terminal)
-        if brief:
-            lines = terminal.wrap(brief_caution(specifications), 0, 2)
-        say([*lines, ""], terminal)
-        spent = wall_time(time.monotonic() - session.began)
-        say(f"{inspection_total(inspections)}, {spent}", terminal)
+    specifications = [each.subject.specification for each in inspections]
+    lines = below_heading(inspection_cautions(inspections), terminal)
+    if brief:
+        lines = terminal.wrap(brief_caution(specifications), 0, 2)
+    say([*lines, ""], terminal)
+    spent = wall_time(time.monotonic() - session.began)
+    say(f"{inspection_total(inspections)}, {spent}", terminal)

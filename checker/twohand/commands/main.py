@@ -36,9 +36,16 @@ COMMANDS = {
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "read": "Print the structured text as which FILE is read.",
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
+    "schema": "Print the JSON Schema of the documents of a kind; without NAME, list the kinds.",
 }
 """What each command is for, as its own help begins. A module has the command of its name, and is
 loaded for this command only: the list of them has to come at once."""
+LOOKUP = frozenset(["explain", "manual", "requirements", "schema"])
+"""Those that show what is known and check nothing, in a folder of their own."""
+
+
+def module_of(name: str) -> str:
+    return f"twohand.commands.{'lookup.' if name in LOOKUP else ''}{name}"
 
 
 class Commands(click.Group):
@@ -50,7 +57,7 @@ class Commands(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"twohand.commands.{cmd_name}")
+        module = import_module(module_of(cmd_name))
         command: click.Command = getattr(module, cmd_name)
         return command
 

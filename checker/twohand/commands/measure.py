@@ -8,12 +8,18 @@ from typing import TYPE_CHECKING
 
 import click
 
-from twohand.analyses.measure.document import measure_data
 from twohand.analyses.measure.figures import check_measurable
 from twohand.analyses.measure.text import measure_code, measure_lines, total_text
-from twohand.commands.shared.document import OUTPUT, has_place, json_option, write_document
+from twohand.commands.shared.document import (
+    OUTPUT,
+    has_place,
+    json_option,
+    limits_of,
+    write_answer,
+)
 from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session, say
+from twohand.record.document import EffortLimits, spent_on
 from twohand.report.cautions import caution_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
@@ -56,8 +62,18 @@ def measure(session: Session, file: str, details: bool, target: str | None) -> i
         quiet = target == OUTPUT
         session.guard(lambda: _measured(session, Path(file), details, quiet, reports), file)
         if target is not None:
-            session.guard(lambda: write_document(measure_data(reports), target, session), target)
+            session.guard(lambda: _written(session, reports, target), target)
     return worst(session.codes)
+
+
+def _written(session: Session, reports: list[MeasureReport], target: str) -> ExitCode:
+    from twohand.analyses.documents import MEASUREMENT
+    from twohand.analyses.measure.record import measure_result
+
+    sides = ((each.specification, each.seconds) for each in reports)
+    spent = spent_on((spec.source.path, spec.name, seconds) for spec, seconds in sides)
+    options = EffortLimits(**limits_of(session))
+    return write_answer(MEASUREMENT, options, measure_result(reports), spent, target, session)
 
 
 def _measured(

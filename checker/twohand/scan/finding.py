@@ -23,3 +23,13 @@ class Finding:
 
     kind: FindingKind
     span: Span
+
+
+def same(first: Finding, second: Finding) -> bool:
+    """Whether the two are the same kind at the same place."""
+    spans = first.span, second.span
+    return (
+        first.kind is second.kind
+        and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)
+        and spans[0].source.path == spans[1].source.path
+    )

@@ -25,6 +25,7 @@ from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
 from tests.support.places import GALLERY, from_here
+from tests.support.schemas import schema
 
 OPTIONS = Options(effort=30.0, processes=1)
 SHORT = ComparisonOptions(scan="T#10ms")
@@ -286,13 +287,13 @@ def test_the_command_says_which_is_which_and_where_they_differ(
     assert "says nothing about whether either is right" in text
     assert "2 outputs compared: 1 DIFFERS, 1 SAME" in text
     document = json.loads(Path("out.json").read_text())
-    assert list(document)[:3] == ["format", "version", "program"]
-    assert document["format"] == "twohand-comparison"
-    first, second = document["outputs"]
-    assert (first["output"], first["outcome"]) == ("q", "DIFFERS")
-    assert (first["run"]["first"], first["run"]["second"]) == (False, True)
-    assert second["proof"]["checker"]
-    assert (first["same_run_as"], second["same_run_as"]) == (None, None)
+    assert list(schema("comparison").iter_errors(document)) == []
+    assert [each["path"] for each in document["sources"]] == ["old.st", "new.st"]
+    first, second = document["compared"]["outputs"]
+    assert (first["name"], first["identifier"], first["outcome"]) == ("q", "Press/q", "VIOLATED")
+    assert (first["first"], first["second"]) == (False, True)
+    assert second["certificate"]["checker"] == "cvc5"
+    assert (first["same_run_as"], second["same_run_as"]) == ("", "")
     for each, formula in ((first, "first.q = second.q"), (second, "first.r = second.r")):
         assert each["formula"] == formula
         assert f"asked: {formula}" in text
@@ -309,9 +310,9 @@ def test_outputs_that_differ_in_one_run_are_drawn_once(
     text = capsys.readouterr().out
     assert text.count("^ differs") == 1
     assert "the same run as for q" in text.split("r: DIFFERS")[1]
-    first, second = json.loads(Path("out.json").read_text())["outputs"]
-    assert (first["same_run_as"], second["same_run_as"]) == (None, "q")
-    assert first["run"]["inputs"] == second["run"]["inputs"]
+    first, second = json.loads(Path("out.json").read_text())["compared"]["outputs"]
+    assert (first["same_run_as"], second["same_run_as"]) == ("", "q")
+    assert first["run"]["steps"] == second["run"]["steps"]
 
 
 def test_the_command_tells_what_it_cannot_use(

@@ -11,6 +11,7 @@ from twohand.commands import main as cli
 
 from tests.support.places import from_here
 from tests.support.samples.fault_samples import PAIR_SPEC, SINGLE_SPEC, written_spec
+from tests.support.schemas import schema
 
 Capture = pytest.CaptureFixture[str]
 FAST = ("--processes", "1", "--width", "100", "--ascii")
@@ -45,47 +46,25 @@ def test_two_specs_come_out_side_by_side_with_the_source_of_what_is_asked(
 
 
 def hold_document(document: dict[str, Any]) -> None:
-    """The keys and words that other programs may rely on."""
-    assert document["format"] == "twohand-fault-table"
-    assert document["version"] == 1
-    assert list(document) == ["format", "version", "program", "specs", "cautions", "problems"]
+    """What other programs may rely on."""
+    assert list(schema("fault-table").iter_errors(document)) == []
     single, pair = document["specs"]
-    assert list(single) == [
-        "spec",
-        "file",
-        "block",
-        "type",
-        "arrangement",
-        "asked_under_faults",
-        "source",
-        "requirements",
-        "tolerances",
-        "accepted",
-        "never_on",
-        "findings",
-        "faults",
-        "pairs",
-        "excluded",
-        "no_fault_at",
-        "seconds",
-    ]
-    assert (single["type"], single["arrangement"], single["pairs"]) == ("II", None, None)
+    assert (single["logic_type"], single["arrangement"], single["pairs_asked"]) == ("II", "", False)
     assert single["no_fault_at"] == ["guardShut"]
-    assert [each["identifier"] for each in single["requirements"]] == [
-        "both_hands",
-        "release_both",
-        "power_up",
-    ]
-    faults = {fault["identifier"]: fault for fault in single["faults"]}
-    stuck = faults["leftNO-stuck-closed"]
-    assert stuck["faults"] == [{"kind": "stuck_closed", "at": ["leftNO"]}]
-    cell = stuck["requirements"]["both_hands"]
-    assert cell["standing"] == "violated"
-    assert "go becomes TRUE" in cell["seen"]
-    assert cell["scans"] > 1
-    assert cell["same_run_as"] is None
-    assert (stuck["shows"], stuck["noticed"], stuck["findings"]) == ("yes", "no", [])
-    kept = {cell["standing"] for fault in pair["faults"] for cell in fault["requirements"].values()}
+    asked = single["without_fault"]["spec"]["requirements"]
+    assert [each["name"] for each in asked] == ["both_hands", "release_both", "power_up"]
+    (stuck,) = (each for each in single["single"] if each["name"] == "leftNO-stuck-closed")
+    (fault,) = stuck["faults"]
+    assert (fault["kind"], fault["at"]) == ("stuck closed", ["leftNO"])
+    answer = stuck["answers"][0]
+    assert (answer["requirement"], answer["standing"]) == ("both_hands", "violated")
+    assert answer["identifier"].endswith("/leftNO-stuck-closed/both_hands")
+    assert "go becomes TRUE" in answer["seen"]
+    assert len(answer["run"]["steps"]) > 1
+    assert answer["same_run_as"] == ""
+    outcomes = (stuck["shows"], stuck["noticed"], stuck["findings"])
+    assert outcomes == ("PROVED", "VIOLATED", [])
+    kept = {answer["standing"] for row in pair["single"] for answer in row["answers"]}
     assert kept == {"proved"}
 
 
@@ -155,10 +134,14 @@ def test_json_alone_on_the_output(inside: Path, capsys: Capture) -> None:
     )
     assert cli.run(["faults", from_here(spec), "--json", "-", "--single", *FAST]) == 1
     document = json.loads(capsys.readouterr().out)
-    (found,) = document["specs"][0]["faults"][0]["findings"]
-    assert list(found) == ["kind", "file", "line", "outcome"], "as in the other documents"
-    assert list(document) == ["format", "version", "program", "specs", "cautions", "problems"]
-    assert len(document["specs"]) == 1
+    assert list(schema("fault-table").iter_errors(document)) == []
+    (spec,) = document["specs"]
+    (found,) = spec["single"][0]["findings"]
+    assert (found["kind"], found["identifier"].split(":")[0]) == (
+        "overflow",
+        "Count/overflow/Count",
+    )
+    assert document["options"]["single"] is True
 
 
 def test_a_table_that_cannot_be_written_is_an_error(inside: Path, capsys: Capture) -> None:

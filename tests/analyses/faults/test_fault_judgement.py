@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from twohand.analyses.faults.cases import FaultAnalysis
 from twohand.analyses.faults.check import pairs_to_ask
-from twohand.analyses.faults.document import fault_data
 from twohand.analyses.faults.exit_code import fault_code
+from twohand.analyses.faults.record import faults_result
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.analyses.faults.text import conclusion, fault_lines
 from twohand.analyses.faults.words import asked_sentence
@@ -210,5 +210,6 @@ def test_an_output_that_is_never_on_and_findings_without_a_fault_are_named(tmp_p
     text = " ".join(" ".join(fault_lines(shown, Terminal())).split())
     assert "NEVER ON output go can never turn on" in text
     assert "FINDING overflow can happen" in text
-    (written,) = fault_data([shown])["specs"]  # type: ignore[misc]
-    assert (written["never_on"], len(written["findings"])) == (["go"], 1)
+    (written,) = faults_result([shown]).specs
+    assert [each.output for each in written.without_fault.never_on] == ["go"]
+    assert len(written.without_fault.findings) == 1

@@ -10,7 +10,6 @@ import pytest
 from twohand.analyses.check.check import check
 from twohand.analyses.faults.cases import FaultAnalysis, load_fault_analyses
 from twohand.analyses.faults.check import check_faults
-from twohand.analyses.faults.document import fault_data
 from twohand.analyses.faults.exit_code import fault_code
 from twohand.analyses.faults.judgement import answer_of
 from twohand.analyses.faults.record import faults_result
@@ -19,6 +18,7 @@ from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.analyses.faults.text import conclusion, fault_lines
 from twohand.evidence.limits import Options, open_pool
 from twohand.evidence.verdict import Outcome, Verdict
+from twohand.record.plain import plain_fields
 from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.specification.model.fault import Fault, FaultCourse, FaultKind
@@ -281,21 +281,23 @@ def test_what_a_fault_costs_only_where_it_ends_counts(
 def test_the_document_has_each_course_of_a_fault(tmp_path: Path) -> None:
     of = analysis(tmp_path, PAIR_SPEC)
     standings = (Standing.PROVED, Standing.PROVED, Standing.VIOLATED)
-    (spec,) = fault_data([table(of, row(of, standings, (PROVED, VIOLATED, VIOLATED)))])["specs"]  # type: ignore[misc]
-    (written,) = spec["faults"]
-    assert written["faults"] == [{"kind": "stuck_open", "at": ["leftNO"], "course": "stays"}]
-    assert (written["off_after"], written["noticed"]) == ("yes", "yes"), "those of one that stays"
+    found = faults_result([table(of, row(of, standings, (PROVED, VIOLATED, VIOLATED)))])
+    (spec,) = plain_fields(found)["specs"]
+    (written,) = spec["single"]
+    (fault,) = written["faults"]
+    assert (fault["kind"], fault["at"], fault["course"]) == ("stuck open", ["leftNO"], "stays")
+    assert (written["off_after"], written["noticed"]) == ("PROVED", "PROVED"), "of one that stays"
     assert [
         (
-            each["identifier"],
+            each["name"],
             each["faults"][0]["course"],
-            each["requirements"]["both_hands"]["standing"],
+            {a["requirement"]: a["standing"] for a in each["answers"]}["both_hands"],
             each["noticed"],
         )
         for each in written["ending"]
     ] == [
-        ("leftNO-stuck-open-for-a-time", "once", "proved", "no"),
-        ("leftNO-stuck-open-again-and-again", "often", "violated", "no"),
+        ("leftNO-stuck-open-for-a-time", "for a time", "proved", "VIOLATED"),
+        ("leftNO-stuck-open-again-and-again", "again and again", "violated", "VIOLATED"),
     ]
 
 

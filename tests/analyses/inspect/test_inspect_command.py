@@ -10,6 +10,7 @@ from twohand.commands import main as cli
 from twohand.report.exit_code import ExitCode
 
 from tests.support.places import EXCHANGE_FILES, GALLERY, from_here
+from tests.support.schemas import schema
 
 CLEAN = """FUNCTION_BLOCK Clean
 VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR VAR t : TON; END_VAR
@@ -83,14 +84,17 @@ def test_the_document_has_every_point_of_a_folder(
     words = ["inspect", folder, "--json", "-", "--skip", "dead-code,constant-condition"]
     assert cli.run(words) == ExitCode.VIOLATED
     document = json.loads(capsys.readouterr().out)
-    assert list(document) == ["format", "version", "program", "inspected", "cautions", "problems"]
-    assert document["format"] == "twohand-inspection"
-    blocks = {each["block"]: each for each in document["inspected"]}
+    assert list(schema("inspection").iter_errors(document)) == []
+    blocks = {each["block"]: each for each in document["blocks"]}
     assert set(blocks) == {"Faulty", "Clean"}
     (point,) = blocks["Faulty"]["points"]
-    assert (point["kind"], point["weight"], point["line"]) == ("lost-write", "FAULT", 4)
+    found = point["kind"], point["weight"], point["place"]["line"]
+    assert found == ("lost-write", "fault", 4)
     assert [other["line"] for other in point["others"]] == [3]
-    assert point["run"]["values"][-1]["a"] != point["run"]["values"][-1]["b"]
+    values: dict[str, object] = {}
+    for step in point["run"]["steps"]:
+        values |= step["changes"]
+    assert values["a"] != values["b"]
     assert point["formula"] == (
         "whether some scan gives 'q' another value at line 4 than elsewhere before, which nobody "
         "read between (plain literals aside)"
@@ -143,8 +147,8 @@ def test_the_gallery_has_the_faults_that_it_says(
     file = spec if spec.exists() else spec.with_suffix(".st")
     code = cli.run(["inspect", from_here(file), "--json", "-"])
     document = json.loads(capsys.readouterr().out)
-    points = [p for each in document["inspected"] for p in each["points"]]
-    found = {point["kind"] for point in points if point["weight"] == "FAULT"}
+    points = [p for each in document["blocks"] for p in each["points"]]
+    found = {point["kind"] for point in points if point["weight"] == "fault"}
     if kinds is not None:
         assert found == kinds
     assert code == (ExitCode.VIOLATED if found else ExitCode.ALL_PROVED)

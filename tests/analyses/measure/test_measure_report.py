@@ -17,6 +17,7 @@ from twohand.specification.load import load_specification
 from tests.support.places import from_here
 from tests.support.samples.check_samples import TWO_HANDS, TYPE_THREE
 from tests.support.samples.measured_blocks import FIXED, HANDS, block
+from tests.support.schemas import schema
 
 PLAIN = block("stroke := left AND right;")
 TYPE_ONE = f"{HANDS}{FIXED}"
@@ -55,9 +56,8 @@ def run(path: Path, capsys: pytest.CaptureFixture[str], *options: str) -> Shown:
 def json_of(path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[int, dict[str, Any]]:
     code, out, _ = run(path, capsys, "--json", "-")
     document = json.loads(out)
-    assert list(document) == ["format", "version", "program", "measured", "cautions", "problems"]
-    assert document["format"] == "twohand-measurement"
-    (only,) = document["measured"]
+    assert list(schema("measurement").iter_errors(document)) == []
+    (only,) = document["specs"]
     return code, only
 
 
@@ -124,10 +124,10 @@ def test_a_stopping_time_with_the_logic_in_it_counts_it_once(
     more += "ENCROACHMENT PREVENTED SHOWN BY 'V';"
     code, found = json_of(written(inside, PLAIN, f"{TYPE_ONE} {more}"), capsys)
     assert code == 0
-    times = found["distances"]["by_stopping_time"]
-    assert [term["seconds"] for term in times["terms"]] == [None, None, None, 0.2]
-    iso, control = times["distances"]
-    assert (iso["mm"], control["inches"]) == (320, 12.6)
+    times = found["distances"]
+    assert [term["seconds"] for term in times["times"]] == [None, None, None, 0.2]
+    iso, control = times["by_stopping_time"]
+    assert (iso["millimetres"], control["inches"]) == (320, 12.6)
     assert "shown by: V)" in iso["terms"]["C"]
     assert any("stands on the word" in each for each in found["distances"]["cautions"])
     assert any("two longest scans (20 ms)" in each for each in found["distances"]["cautions"])
@@ -141,19 +141,18 @@ def test_json_has_the_numbers_of_every_figure(
     path = written(inside, late, f"{TYPE_ONE} STOPPED_BY guardOpen;", "T#2ms..T#3ms")
     code, found = json_of(path, capsys)
     assert code == 1
-    figures = {f"{each['figure']} {each['of']}".strip(): each for each in found["figures"]}
-    reaction = figures["reaction left"]
-    assert (reaction["sampled"]["reached_ms"], reaction["true_below_ms"]) == (3, 9)
-    assert reaction["scans"] == {"at_least": 1, "at_most": 1}
-    assert reaction["sampled"]["proof"]["clauses"]
-    stop = figures["stop guardOpen"]
-    assert (stop["sampled"]["outcome"], stop["true_below_ms"]) == ("no limit", None)
-    assert stop["sampled"]["repeatable_scan"] > 0
-    assert (
-        figures["between starts"]["sampled"]["reached_ms"],
-        figures["between starts"]["true_above_ms"],
-    ) == (4, 1)
-    assert found["scan_ms"] == {"shortest": 2, "longest": 3}
+    figures = {each["identifier"].partition("/")[2]: each for each in found["figures"]}
+    reaction = figures["reaction/left"]
+    assert (reaction["reached"], reaction["true_bound"]) == (3_000_000, 9_000_000)
+    assert reaction["scans"] == [1, 1]
+    assert reaction["certificate"]["clauses"]
+    stop = figures["stop/guardOpen"]
+    assert (stop["decision"], stop["true_bound"]) == ("no limit", None)
+    assert stop["repeatable_scan"] > 0
+    between = figures["between starts/"]
+    assert (between["reached"], between["true_bound"]) == (4_000_000, 1_000_000)
+    spec = found["spec"]
+    assert (spec["shortest_scan"], spec["longest_scan"]) == (2_000_000, 3_000_000)
     assert stop["formula"] == ("(rose(guardOpen) AND prev(stroke)) OR prev(stroke AND guardOpen)")
     assert stop["events"] == ["rose(guardOpen)"]
     assert stop["asked"].startswith("in each scan with ((rose(guardOpen)")

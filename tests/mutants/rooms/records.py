@@ -6,6 +6,7 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "evidence"
 CONTENT = ("record/test_content.py",)
+DOCUMENTS = ("commands/test_check_document.py",)
 HASHES = ("record/test_sources.py",)
 
 MUTANTS = (
@@ -92,6 +93,46 @@ MUTANTS = (
             "the spec has no hash",
             "(specification.source, *",
             "(*(), *",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "record/plain.py",
+        DOCUMENTS,
+        Change(
+            "paths are as they were given",
+            "return Path(os.path.relpath(path)).as_posix()",
+            "return Path(path).as_posix()",
+        ),
+        Change(
+            "what checked a proof has its version",
+            '_VERSION.sub("", value.checker)',
+            "value.checker",
+        ),
+        Change(
+            "a schema lets anything in",
+            '"additionalProperties": False,',
+            '"additionalProperties": True,',
+        ),
+        Change(
+            "a schema asks for nothing",
+            '"required": list(properties),',
+            '"required": [],',
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "record/document.py",
+        DOCUMENTS,
+        Change(
+            "the files of problems are left out",
+            "*hashed_files(each.source for each in places)",
+            "*hashed_files(each.source for each in places[:0])",
+        ),
+        Change(
+            "the exit code is that of the answer",
+            '"exit_code": int(exit_code),',
+            '"exit_code": int(answer.exit_code),',
         ),
     ),
     *mutants(

@@ -77,9 +77,9 @@ class FindingInOne:
 
 @dataclass(frozen=True)
 class CompareResult(Judged):
-    """Scan times are in nanoseconds. Compared are the ``outputs``; what has ``unlike`` types in the
-    two is not. They are equal only until one of the ``findings`` happens; ``finding_in_one`` is
-    None where none can. ``cautions`` are what no answer says."""
+    """Scan times are in nanoseconds. Both get the ``same_inputs``. Compared are the ``outputs``;
+    what has ``unlike`` types in the two is not. They are equal only until one of the ``findings``
+    happens; ``finding_in_one`` is None where none can. ``cautions`` are what no answer says."""
 
     first: ComparedBlock
     second: ComparedBlock
@@ -93,6 +93,7 @@ class CompareResult(Judged):
     warnings: tuple[Message, ...]
     doubt: str
     cautions: tuple[str, ...]
+    same_inputs: tuple[str, ...]
 
 
 def compare_result(found: ComparisonReport) -> CompareResult:
@@ -118,6 +119,7 @@ def compare_result(found: ComparisonReport) -> CompareResult:
         warnings=messages_of(comparison_warnings(found)),
         doubt=found.report.doubt,
         cautions=tuple(comparison_cautions(found)),
+        same_inputs=tuple(row[0].name for row in comparison.both.shared),
     )
 
 

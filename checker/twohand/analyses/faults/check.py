@@ -22,8 +22,8 @@ from twohand.evidence.checks.requirement import RequirementCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
-from twohand.evidence.runs.counterexample import same
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.scan.finding import same
 from twohand.specification.model.fault import Fault, FaultCourse, Kept
 from twohand.specification.model.specification import Aim, Requirement, Specification
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from twohand.analyses.check.record import CheckedSpec, checked_spec
 from twohand.analyses.faults.exit_code import fault_code
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
+from twohand.analyses.faults.words import SOURCES, asked_sentence
 from twohand.evidence.verdict import Certificate, Outcome, Verdict
 from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
@@ -75,7 +76,9 @@ class SpecUnderFaults(Judged):
     """``without_fault`` is the check of the same spec with no fault. ``kept`` is what its type is
     asked to keep. ``pairs`` are faults that are not surely noticed, each with a second one, where
     ``pairs_asked``. ``excluded`` names the faults that were left out as was wished, ``no_fault_at``
-    the inputs that no fault is assumed of."""
+    the inputs that no fault is assumed of. ``logic_type`` ('II') and ``arrangement`` ('A') are
+    those of the spec, or ''; ``asked`` says what they ask under faults, ``source`` where that is
+    from."""
 
     without_fault: CheckedSpec
     kept: Kept
@@ -84,6 +87,10 @@ class SpecUnderFaults(Judged):
     pairs_asked: bool
     excluded: tuple[str, ...]
     no_fault_at: tuple[str, ...]
+    logic_type: str
+    arrangement: str
+    asked: str
+    source: str
 
     @property
     def warnings(self) -> tuple[Message, ...]:
@@ -117,6 +124,10 @@ def _under_faults(table: FaultTable) -> SpecUnderFaults:
         table.combined,
         tuple(fault.identifier for fault in analysis.excluded),
         tuple(variable.name for variable in analysis.lines.apart),
+        analysis.logic_type.value if analysis.logic_type else "",
+        analysis.sound.arrangement.value if analysis.sound.arrangement else "",
+        asked_sentence(table),
+        SOURCES,
     )
 
 

@@ -7,9 +7,9 @@ from enum import Enum
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from twohand.evidence.runs.counterexample import same
 from twohand.evidence.runs.same_runs import firsts_of_violations
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
+from twohand.scan.finding import same
 from twohand.specification.model.fault import Fault, Kept
 from twohand.specification.model.specification import Requirement, Specification
 

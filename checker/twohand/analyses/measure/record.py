@@ -1,13 +1,16 @@
-"""A measuring as plain data. Safety distances are in the report and its document only."""
+"""A measuring as plain data."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from twohand.analyses.measure.asked import condition_text, event_texts, quantity_text
+from twohand.analyses.measure.distance_text import cautions, stopping_distances
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
+from twohand.analyses.measure.safety_distance import Distance, StoppingTime, distance_trip
 from twohand.analyses.measure.text import measure_code
 from twohand.evidence.verdict import Certificate
 from twohand.record.finding import FindingResult, finding_results
@@ -59,15 +62,59 @@ class MeasuredFigure:
 
 
 @dataclass(frozen=True)
+class AddedTime:
+    """One addend of a stopping time in ``seconds``; None: it is contained in another one.
+    ``origin`` says where it comes from; ``below``: the true time is less than this."""
+
+    name: str
+    seconds: float | None
+    origin: str
+    below: bool
+
+
+@dataclass(frozen=True)
+class SafetyDistance:
+    """The distance in ``millimetres``, and the same in ``inches``, by a ``rule``: its ``formula``,
+    the ``terms`` in it, and the ``calculation`` with exact numbers, which comes to ``calculated``
+    in the rule's own unit (the distance is more where the rule has a least one). ``more_than``:
+    the rule asks for more than this. ``beside`` says what it is, where it is not the result."""
+
+    rule: str
+    formula: str
+    terms: tuple[tuple[str, str], ...]
+    calculation: str
+    calculated: str
+    beside: str
+    more_than: bool
+    millimetres: float
+    inches: float
+
+
+@dataclass(frozen=True)
+class SafetyDistances:
+    """By the stopping time of ``seconds``, which is the sum of ``times`` (None and empty where
+    there is none: ``missing`` says why), and ``by_clutch`` where the spec states one; ``cautions``
+    have to be read with them."""
+
+    seconds: float | None
+    times: tuple[AddedTime, ...]
+    by_stopping_time: tuple[SafetyDistance, ...]
+    missing: str
+    by_clutch: SafetyDistance | None
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class MeasuredSpec(Judged):
     """The figures of one spec; they hold until one of the ``findings`` happens. No pass: a stop
     without a limit, a figure undecided, a finding, assumptions that may contradict each other (a
-    warning says so)."""
+    warning says so). ``distances`` follow from the figures and from what the spec states."""
 
     spec: LoadedSpec
     figures: tuple[MeasuredFigure, ...]
     findings: tuple[FindingResult, ...]
     warnings: tuple[Message, ...]
+    distances: SafetyDistances
 
 
 @dataclass(frozen=True)
@@ -94,6 +141,7 @@ def _measured_spec(report: MeasureReport) -> MeasuredSpec:
         tuple(_figure(each, specification) for each in report.figures),
         finding_results(report.findings, specification),
         messages_of(specification.warnings + report.warnings),
+        safety_distances(report),
     )
 
 
@@ -119,3 +167,48 @@ def _figure(result: FigureResult, specification: Specification) -> MeasuredFigur
         asked=quantity_text(result.figure.time, clocking),
         identifier=f"{specification.name}/{result.figure.kind.value}/{result.figure.subject}",
     )
+
+
+def safety_distances(report: MeasureReport) -> SafetyDistances:
+    found = stopping_distances(report)
+    time, distances = (None, ()) if isinstance(found, str) else found
+    clutch = report.specification.clutch
+    return SafetyDistances(
+        None if time is None else _number(time.seconds),
+        () if time is None else _times(time),
+        tuple(_distance(each) for each in distances),
+        found if isinstance(found, str) else "",
+        None if clutch is None else _distance(distance_trip(clutch)),
+        tuple(cautions(report)),
+    )
+
+
+def _times(time: StoppingTime) -> tuple[AddedTime, ...]:
+    return tuple(
+        AddedTime(
+            term.name,
+            None if term.seconds is None else _number(term.seconds),
+            term.origin,
+            term.below,
+        )
+        for term in time.terms
+    )
+
+
+def _distance(distance: Distance) -> SafetyDistance:
+    return SafetyDistance(
+        distance.rule,
+        distance.formula,
+        distance.terms,
+        distance.calculation,
+        str(distance.calculated),
+        distance.beside,
+        distance.more_than,
+        _number(distance.millimetres),
+        _number(distance.inches),
+    )
+
+
+def _number(value: Fraction) -> float:
+    """Exact where it is whole."""
+    return value.numerator if value.denominator == 1 else float(value)

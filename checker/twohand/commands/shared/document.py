@@ -4,22 +4,32 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Callable
+import platform
+import time
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
+from importlib import metadata
 from pathlib import Path
 from typing import Any
 
 import click
 
+from twohand import __version__
 from twohand.commands.shared.session import Session, say
 from twohand.files.writing import replace_file
-from twohand.report.document import Data, problem
-from twohand.report.drawing.terminal import can_encode
-from twohand.report.exit_code import ExitCode
+from twohand.record.document import DocumentKind, EffortLimits, Made, Spent, document
+from twohand.record.judged import Judged
+from twohand.record.plain import Data
+from twohand.report.drawing.terminal import Terminal, can_encode
+from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.resources import is_folder
 
 OUTPUT = "-"
 """The target that means the output, which then has nothing else."""
+
+SOLVERS = {"z3": "z3-solver", "cvc5": "cvc5"}
+"""By name: the package that brings it."""
 
 json_option: Callable[[Callable[..., Any]], Callable[..., Any]] = click.option(
     "--json", "target", metavar="FILE", help="Write everything as JSON ('-': on the output, alone)."
@@ -51,25 +61,66 @@ def _hindrance(target: str) -> str:
     )
 
 
-def write_document(document: Data, target: str, session: Session) -> ExitCode:
-    """The document, with everything that could not be used or came to no end: an older one is not
-    left where it could be taken for the answer. InputError where the file cannot be written."""
-    document = document | {"problems": [problem(each) for each in session.problems]}
+def write_answer(
+    kind: DocumentKind,
+    options: EffortLimits,
+    answer: Judged,
+    spent: Iterable[Spent],
+    target: str,
+    session: Session,
+) -> ExitCode:
+    """The document of an answer, with everything that could not be used or came to no end: an older
+    one is not left where it could be taken for the answer. InputError where the file cannot be
+    written."""
+    code = worst(session.codes)
+    made = made_now(tuple(spent), session)
+    content = document(kind, options, answer, code, session.problems, made)
+    return write_document(content, target, session.terminal)
+
+
+def write_document(content: Data, target: str, terminal: Terminal) -> ExitCode:
     if target == OUTPUT:
-        say(_text(document, session.terminal.encoding), session.terminal)
+        say(_text(content, terminal.encoding), terminal)
         return ExitCode.ALL_PROVED
     try:
-        replace_file(Path(target), _text(document, "utf-8") + "\n")
+        replace_file(Path(target), _text(content, "utf-8") + "\n")
     except OSError as error:
         raise InputError(_not_written(target, error.strerror or str(error))) from None
     return ExitCode.ALL_PROVED
 
 
-def _text(document: Data, encoding: str) -> str:
+def limits_of(session: Session) -> dict[str, Any]:
+    """Those of the command line that may decide."""
+    limits = session.check_options()
+    return {"effort": limits.effort, "seconds": limits.seconds, "total": limits.total}
+
+
+def made_now(spent: tuple[Spent, ...], session: Session) -> Made:
+    installed = {name: _version(package) for name, package in SOLVERS.items()}
+    return Made(
+        program=f"twohand {__version__}",
+        python=platform.python_version(),
+        solvers=tuple((name, version) for name, version in installed.items() if version),
+        machine=f"{platform.system()} {platform.release()} {platform.machine()}",
+        processes=session.check_options().processes,
+        written=datetime.now(UTC).isoformat(timespec="seconds"),
+        seconds=round(time.monotonic() - session.began, 3),
+        spent=spent,
+    )
+
+
+def _version(package: str) -> str:
+    try:
+        return metadata.version(package)
+    except metadata.PackageNotFoundError:
+        return ""
+
+
+def _text(content: Data, encoding: str) -> str:
     """Characters are escaped where the encoding lacks one, so that no name is changed: on a plain
     console, and in paths with bytes that are none of UTF-8."""
-    text = json.dumps(document, indent=2, ensure_ascii=False)
-    return text if can_encode(text, encoding) else json.dumps(document, indent=2)
+    text = json.dumps(content, indent=2, ensure_ascii=False)
+    return text if can_encode(text, encoding) else json.dumps(content, indent=2)
 
 
 def _not_written(target: str, why: str) -> Diagnostic:

@@ -13,10 +13,10 @@ from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.proofs.query import Certified, QueryResult
-from twohand.evidence.runs.counterexample import finding_run, same
+from twohand.evidence.runs.counterexample import finding_run
 from twohand.evidence.runs.sentences import finding_words
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome
-from twohand.scan.finding import Finding
+from twohand.scan.finding import Finding, same
 from twohand.text.source_text import Span
 
 _SOON = 5.0

@@ -12,7 +12,7 @@ from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import Wanted, relevant_readings, simplified
 from twohand.evidence.runs.trace import Trace
 from twohand.evidence.verdict import Counterexample
-from twohand.scan.finding import Finding
+from twohand.scan.finding import Finding, same
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.formula import Formula, Property
 
@@ -119,13 +119,3 @@ def finding_run(trace: Trace, replayer: Replayer) -> Counterexample:
         return last is not None and same(last, finding)
 
     return readable(trace.cut(len(records)), wanted, replayer, None)
-
-
-def same(first: Finding, second: Finding) -> bool:
-    """Whether the two are the same kind at the same place."""
-    spans = first.span, second.span
-    return (
-        first.kind is second.kind
-        and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)
-        and spans[0].source.path == spans[1].source.path
-    )

@@ -91,16 +91,6 @@ MUTANTS = (
             "replayer.refuted_at(property, tried) is not None",
         ),
         Change(
-            "findings of all kinds at one place are one",
-            "        first.kind is second.kind\n        and ",
-            "        first.kind is not None\n        and ",
-        ),
-        Change(
-            "findings of one kind are one",
-            "and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)",
-            "and (spans[0].start <= spans[1].end or spans[0].start > spans[1].end)",
-        ),
-        Change(
             "a refutation may break an assumption",
             "    if not replayer.allowed(records):\n        raise InternalContradiction(\n"
             '            f"{name}: the run that',
@@ -112,6 +102,21 @@ MUTANTS = (
             "    if not replayer.allowed(records):\n        raise InternalContradiction(\n"
             '            "the run to an',
             '    if not records:\n        raise InternalContradiction(\n            "the run to an',
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/finding.py",
+        REPLAY,
+        Change(
+            "findings of all kinds at one place are one",
+            "        first.kind is second.kind\n        and ",
+            "        first.kind is not None\n        and ",
+        ),
+        Change(
+            "findings of one kind are one",
+            "and (spans[0].start, spans[0].end) == (spans[1].start, spans[1].end)",
+            "and (spans[0].start <= spans[1].end or spans[0].start > spans[1].end)",
         ),
     ),
     *mutants(

@@ -1,0 +1,1 @@
+"""The commands that show what is known and check nothing."""
