@@ -20,7 +20,7 @@ from twohand.program.types import BOOL
 from twohand.scan.concrete.execute import Machine
 from twohand.specification.load import load_specification
 from twohand.specification.model.fault import Fault, FaultCourse, FaultKind
-from twohand.specification.model.specification import Specification
+from twohand.specification.model.specification import Lines, Specification
 from twohand.text.diagnostic import InputError
 
 from tests.support.enumeration.checks_by_enumeration import Enumerated
@@ -53,33 +53,38 @@ def drawn(seed: int, folder: Path) -> FaultAnalysis | None:
 
 
 def compared_scans(direct: Specification, analysed: FaultAnalysis, fault: Fault, seed: int) -> int:
-    """Runs the block with its inputs given by the lines, and the wired one; the number of scans in
-    which the fault made a difference."""
+    """Runs the block with its inputs given by the lines, and the wired one, some times; the number
+    of scans in which the fault made a difference."""
     random = Random(f"{seed} {fault.identifier}")
     wired = analysed.under(fault)
-    readings = random.choice(wired.readings.choices())
-    clocking = wired.clocking
-    bare = Machine(direct.program, clocking, readings)
-    whole = Machine(wired.program, clocking, readings)
-    lines, sound = FaultyLines(analysed.lines, fault), FaultyLines(analysed.lines, fault)
+    return sum(compared_run(direct, wired, analysed.lines, fault, random) for _ in range(8))
+
+
+def compared_run(
+    direct: Specification, wired: Specification, lines: Lines, fault: Fault, random: Random
+) -> int:
+    readings, elapsed = random.choice(wired.readings.choices()), wired.clocking.longest
+    bare = Machine(direct.program, wired.clocking, readings)
+    whole = Machine(wired.program, wired.clocking, readings)
+    faulty, sound = FaultyLines(lines, fault), FaultyLines(lines, fault)
     (chooses,) = (v.name for v in wired.program.inputs if v.name.startswith("fault."))
     free = [v.name for v in wired.program.inputs if v.type == BOOL]
     values = dict.fromkeys(free, False)
+    written: dict[str, object] = {}
     shown = 0
-    for _ in range(14):
-        values = {n: random.random() < 0.5 if random.random() < 0.4 else values[n] for n in free}
-        hands = {h.name: values[f"hand.{h.name}"] for h in wired.hands}
-        inner = [v.name for v in direct.program.inputs]
-        plain = {n: values[f"sound.{n}" if f"sound.{n}" in values else n] for n in inner
-                 if n in values or f"sound.{n}" in values}  # fmt: skip
-        given = lines.scan(hands, plain, values[chooses])
-        elapsed = clocking.longest
+    for _ in range(20):
+        values = {n: random.random() < 0.6 if random.random() < 0.4 else values[n] for n in free}
+        hands = {hand.name: values[f"hand.{hand.name}"] for hand in wired.hands}
+        names = {v.name: f"sound.{v.name}" for v in direct.program.inputs}
+        fed = {n: values[s] if s in values else values.get(n, False) for n, s in names.items()}
+        given = faulty.scan(hands, fed, written, values[chooses])
         one, other = bare.scan(given, elapsed), whole.scan(values, elapsed)
         assert (one.finding is None) is (other.finding is None)
         if one.finding is not None:
             break
+        written = one.values
         assert one.values == {name: other.values[name] for name in one.values}
-        shown += given != sound.scan(hands, plain, chosen=False)
+        shown += given != sound.scan(hands, fed, {}, chosen=False)
     return shown
 
 

@@ -148,5 +148,6 @@ def test_the_type_and_its_letter_say_what_is_asked_under_faults(
 
 def test_every_single_fault_of_contacts_is_there_once(tmp_path: Path) -> None:
     faults = analysis(tmp_path, PAIR_SPEC).faults
-    assert len(faults) == 4 * 2 + 6 + 1  # stuck both ways, shorts of two of four, one supply
+    # stuck both ways, shorts of two of four and with the output, one supply
+    assert len(faults) == 4 * 2 + 6 + 4 + 1
     assert len({fault.identifier for fault in faults}) == len(faults)

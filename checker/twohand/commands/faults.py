@@ -77,8 +77,9 @@ def faults(
 ) -> int:
     """Check spec files under every fault of contacts, feedback inputs and supplies.
 
-    A contact is stuck open or closed or shorted to another one, a feedback input is stuck, a
-    supply is lost; from any scan on. The table says which requirement is kept under which fault.
+    A contact is stuck open or closed or shorted to another one or to an output, a feedback input
+    is stuck, a supply is lost; from any scan on, for a time, or again and again. The table says
+    which requirement is kept under which fault.
     """
     tables: list[FaultTable] = []
     quiet = target == OUTPUT

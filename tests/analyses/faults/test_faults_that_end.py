@@ -91,6 +91,15 @@ def test_antivalent_contacts_do_not(requirement: str) -> None:
     assert under("lid_press_antivalent", "supply-lost-again-and-again", requirement) is PROVED
 
 
+@pytest.mark.parametrize(
+    ("block", "outcome"), [("single_contacts", VIOLATED), ("antivalent", PROVED)]
+)
+def test_an_output_that_feeds_a_single_contact_holds_itself(block: str, outcome: Outcome) -> None:
+    """The opening contact of the hand that was let go conducts as well, and is believed."""
+    fault = "leftNO-stroke-output-short"
+    assert under(f"lid_press_{block}", fault, "both_hands") is outcome
+
+
 @pytest.mark.long
 def test_nothing_else_of_antivalent_contacts_is_lost_by_a_fault_that_ends() -> None:
     options = Options(processes=2)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from twohand.analyses.faults.cases import load_fault_analyses
 from twohand.program.types import Value
 from twohand.specification.model.fault import FaultCourse
 
@@ -19,6 +20,7 @@ from tests.support.samples.fault_samples import (
     analysis,
     faults_named,
     runs,
+    written_spec,
 )
 
 INPUTS = ("leftNO", "leftNC", "rightNO", "rightNC")
@@ -118,6 +120,43 @@ def test_two_faults_at_once(
     faulty = analysed.under(*faults_named(analysed, first, second))
     both: dict[str, Value] = {"fault.begins": True, "second.begins": True}
     assert runs(faulty, [both], *INPUTS) == [at_rest]
+
+
+def test_an_input_reads_the_wire_of_an_output_as_the_scan_before_wrote_it(tmp_path: Path) -> None:
+    analysed = analysis(tmp_path, SINGLE_SPEC)
+    faulty = analysed.under(*faults_named(analysed, "leftNO-go-output-short"))
+    right: dict[str, Value] = {"hand.right": True, "guardShut": True}
+    scans = [{}, LEFT | right | BEGINS, right, right, {}, {}]
+    assert runs(faulty, scans, "leftNO", "rightNO", "go") == [
+        (F, F, F),
+        (T, T, T),
+        (T, T, T),  # by its own output
+        (T, T, T),
+        (T, F, F),
+        (F, F, F),
+    ]
+    assert runs(faulty, [{}, LEFT | right, right], "leftNO", "go")[-1] == (F, F), "not yet there"
+
+
+def test_two_contacts_that_touch_the_same_output_touch_each_other(tmp_path: Path) -> None:
+    analysed = analysis(tmp_path, SINGLE_SPEC)
+    pair = faults_named(analysed, "leftNO-go-output-short", "rightNO-go-output-short")
+    both: dict[str, Value] = {"fault.begins": True, "second.begins": True}
+    scans = [LEFT | both, {}]
+    assert runs(analysed.under(*pair), scans, "leftNO", "rightNO") == [(T, T), (F, F)]
+
+
+def test_no_output_is_on_before_the_first_scan(tmp_path: Path) -> None:
+    path = written_spec(tmp_path, SINGLE_SPEC)
+    source = tmp_path / "single.st"
+    text = source.read_text(encoding="utf-8").replace("go : BOOL;", "go : BOOL := TRUE;")
+    source.write_text(text, encoding="utf-8")
+    (analysed,) = load_fault_analyses(path)
+    faulty = analysed.under(*faults_named(analysed, "leftNO-go-output-short"))
+    right: dict[str, Value] = {"hand.right": True, "guardShut": True}
+    assert runs(faulty, [right | BEGINS, right], "leftNO", "go") == [(F, F), (F, F)]
+    scans = [LEFT | right | BEGINS, right]
+    assert runs(faulty, scans, "leftNO", "go") == [(T, T), (T, T)], "it is on from then"
 
 
 def test_in_order_the_second_fault_waits_for_the_first(tmp_path: Path) -> None:

@@ -28,10 +28,15 @@ class FaultyLines:
         self.stage = Stage.BEFORE
 
     def scan(
-        self, hands: Mapping[str, bool], fed: Mapping[str, bool], chosen: bool
+        self,
+        hands: Mapping[str, bool],
+        fed: Mapping[str, bool],
+        written: Mapping[str, object],
+        chosen: bool,
     ) -> dict[str, bool]:
         """What the inputs read. ``hands`` and ``fed`` (inputs that no hand moves) are as they are
-        in the world; ``chosen`` is what the run chooses for the fault in this scan."""
+        in the world, ``written`` the outputs of the scan before (none before the first); ``chosen``
+        is what the run chooses for the fault in this scan."""
         self._go_on(chosen)
         closed = dict(fed)
         for contact in self.lines.contacts:
@@ -47,6 +52,8 @@ class FaultyLines:
             case FaultKind.SUPPLY_LOST:
                 (dead,) = (s.inputs for s in self.lines.supplies if s.name == names[0])
                 return {**closed, **dict.fromkeys((v.name for v in dead), False)}
+            case FaultKind.OUTPUT_SHORT:
+                return {**closed, names[0]: closed[names[0]] or written.get(names[1]) is True}
             case FaultKind.SHORT:
                 return {**closed, **dict.fromkeys(names, any(closed[name] for name in names))}
 

@@ -13,6 +13,7 @@ KINDS = {
     FaultKind.STUCK_OPEN: "contact stuck open",
     FaultKind.STUCK_CLOSED: "contact stuck closed",
     FaultKind.SHORT: "short of two contacts",
+    FaultKind.OUTPUT_SHORT: "short with an output",
     FaultKind.SUPPLY_LOST: "supply lost",
     FaultKind.STUCK_FALSE: "feedback stuck FALSE",
     FaultKind.STUCK_TRUE: "feedback stuck TRUE",

@@ -186,8 +186,8 @@ def _lost_lines(table: FaultTable, terminal: Terminal) -> list[str]:
         for before, ending in row.differing:
             cells = ending.other_cells(before).values()
             texts += _cost_lines(ending, cells, ending.other_findings(before))
-    shown = (each for row in table.rows for each in (row, *(more for _, more in row.differing)))
-    costly = next((row for row in shown if lost(row)), None)
+    ended = [each for row in table.rows for _, each in row.differing]
+    costly = next((row for row in (*table.rows, *ended) if lost(row)), None)
     if costly is not None:
         texts.append("A run in full: --trace FAULT REQUIREMENT, for instance")
     lines = terminal.paragraphs(texts, 2, 4)

@@ -2,8 +2,9 @@
 
 A contact that conducts makes its input TRUE, whether it closes or opens with the hand: stuck
 closed is TRUE, stuck open is FALSE. A short joins two lines, so that both read TRUE where either
-does. Without its supply an input is FALSE. A fault begins in any scan; ``FaultCourse`` says what
-becomes of it.
+does; one with the wire of an output reads TRUE where that is on as the inputs are sampled, which is
+what the scan before wrote. Without its supply an input is FALSE. A fault begins in any scan;
+``FaultCourse`` says what becomes of it.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
-from itertools import combinations
+from itertools import combinations, product
 
 
 class FaultKind(Enum):
@@ -20,6 +21,7 @@ class FaultKind(Enum):
     STUCK_OPEN = "stuck open"
     STUCK_CLOSED = "stuck closed"
     SHORT = "short"
+    OUTPUT_SHORT = "output short"
     SUPPLY_LOST = "lost"
     STUCK_FALSE = "stuck FALSE"
     STUCK_TRUE = "stuck TRUE"
@@ -39,8 +41,8 @@ class FaultCourse(Enum):
 
 @dataclass(frozen=True)
 class Fault:
-    """``names`` are the input of a stuck contact or feedback, the two inputs of a short, or the
-    supply that is lost."""
+    """``names`` are the input of a stuck contact or feedback, the two inputs of a short (or its
+    input and its output), or the supply that is lost."""
 
     kind: FaultKind
     names: tuple[str, ...]
@@ -61,7 +63,7 @@ class Fault:
     def title(self) -> str:
         """As reports name it: 'leftNO stuck open', 'short leftNO - leftNC', 'supply lost for a
         time'."""
-        short = self.kind is FaultKind.SHORT
+        short = self.kind in SHORTS
         name = f"short {' - '.join(self.names)}" if short else f"{self.names[0]} {self.kind.value}"
         return " ".join([name, *self._course])
 
@@ -80,16 +82,24 @@ class Fault:
         return self.names == other.names and {self.kind, other.kind} <= stuck
 
 
+SHORTS = (FaultKind.SHORT, FaultKind.OUTPUT_SHORT)
+"""Two wires that touch."""
+
+
 def possible_faults(
-    contacts: Sequence[str], feedback: Iterable[str], supplies: Iterable[str]
+    contacts: Sequence[str],
+    outputs: Sequence[str],
+    feedback: Iterable[str],
+    supplies: Iterable[str],
 ) -> tuple[Fault, ...]:
-    """Every single fault of these inputs and supplies."""
+    """Every single fault of these inputs, outputs and supplies."""
     stuck = [
         Fault(kind, (name,))
         for name in contacts
         for kind in (FaultKind.STUCK_OPEN, FaultKind.STUCK_CLOSED)
     ]
     shorts = [Fault(FaultKind.SHORT, pair) for pair in combinations(contacts, 2)]
+    shorts += [Fault(FaultKind.OUTPUT_SHORT, pair) for pair in product(contacts, outputs)]
     lost = [Fault(FaultKind.SUPPLY_LOST, (name,)) for name in supplies]
     fed = [
         Fault(kind, (name,))

@@ -144,7 +144,8 @@ class Contact:
 @dataclass(frozen=True, eq=False)
 class Lines:
     """What is between the world and the block: the contacts of all hands, the BOOL inputs
-    that a plant drives or a SUPPLY names (``feedback``), and the supplies.
+    that a plant drives or a SUPPLY names (``feedback``), the supplies, and the block's variables
+    that are ``outputs`` of the spec.
 
     ``apart`` are the block's other inputs, at which no fault is assumed; ``unsupplied`` what no
     SUPPLY names although there are some.
@@ -155,13 +156,15 @@ class Lines:
     supplies: tuple[Supply, ...]
     apart: tuple[Variable, ...] = ()
     unsupplied: tuple[Variable, ...] = ()
+    outputs: tuple[Variable, ...] = ()
 
     @property
     def faults(self) -> tuple[Fault, ...]:
         """Every single fault."""
         names = [contact.input.name for contact in self.contacts]
+        outputs = [variable.name for variable in self.outputs]
         fed = [variable.name for variable in self.feedback]
-        return possible_faults(names, fed, [supply.name for supply in self.supplies])
+        return possible_faults(names, outputs, fed, [supply.name for supply in self.supplies])
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from twohand.program import Program
+from twohand.program import Program, Role, Variable
 from twohand.program.durations import Units
+from twohand.program.types import BOOL
 from twohand.scan.clocking import Clocking
 from twohand.specification.logic.formula import Named
 from twohand.specification.model.contact import contacts_of, lines_of
@@ -83,9 +84,20 @@ def surround(
         if len(problems.errors) == before:
             span = parts.tree.name.span
             lines = lines_of(contacts, composed.block.sampled, composed.driven, supplies, span)
+            lines = replace(lines, outputs=_wires(parts, scope, composed.block))
             wires = HandWires(lines, hands, wanted.faults, program, wanted.in_order, bounce)
             return _wired(direct, composed, lines, wires.wired(), bounce)
     return direct
+
+
+def _wires(
+    parts: StatementTable, scope: SpecificationScope, block: Program
+) -> tuple[Variable, ...]:
+    """What the block drives of the outputs that the spec names; wrong names are told elsewhere."""
+    names = [name for each in parts.all(spec.OutputStatement) for name in each.names]
+    found = {scope.variable(name) for name in names}
+    own = [v for v in block.variables if v in found and v not in block.sampled]
+    return tuple(v for v in own if v.type == BOOL and v.role is not Role.TEMPORARY)
 
 
 def _bounce(parts: StatementTable, clocking: Clocking, problems: Problems) -> Bounce | None:

@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from twohand.program import (
     Assign,
     Expression,
+    Literal,
     Operator,
     Program,
     Read,
@@ -26,7 +27,7 @@ from twohand.program import (
 )
 from twohand.program.types import BOOL, Type
 from twohand.specification.logic.formula import Atom, Formula, Once
-from twohand.specification.model.fault import Fault, FaultCourse, FaultKind
+from twohand.specification.model.fault import SHORTS, Fault, FaultCourse, FaultKind
 from twohand.specification.model.specification import AssumedFaults, Contact, Hand, Lines
 from twohand.specification.model.station_formulas import any_of, none_of
 from twohand.specification.resolving.names import SpecificationScope
@@ -230,12 +231,28 @@ class HandWires:
                 sound[contact.input] = value
             shown[contact.input] = value
             values[contact.input] = self._conducting(contact.input, value, active)
+        joined = {**values, **self._wires(active)}
         for _ in range(len(active)):  # a chain of two shorts joins three lines
-            values = self._shorted(values, active)
-        for variable, value in values.items():
+            joined = self._shorted(joined, active)
+        for variable in values:
+            value = joined[variable]
             self.first.append(Assign(variable, value, value.span))
             self.driven.add(variable)
         return shown, sound
+
+    def _wires(self, active: Sequence[tuple[Fault, Variable]]) -> Values:
+        """What outputs show as the inputs are sampled: what the scan before wrote, and nothing
+        before the first one."""
+        if not any(fault.kind is FaultKind.OUTPUT_SHORT for fault, _ in active):
+            return {}
+        wires: Values = {v: Read(v, v.span) for v in self.lines.outputs}
+        on = [v for v in wires if v.initial]
+        if on:
+            written = self._local(f"{FAULTS[0]}written", self._span)
+            self.then.append(Assign(written, Literal(True, BOOL, self._span), self._span))
+            for each in on:
+                wires[each] = logic(Operator.AND, wires[each], Read(written, self._span))
+        return wires
 
     def _closed(self, contact: Contact) -> Expression:
         """What the contact shows while it is healthy."""
@@ -272,14 +289,14 @@ class HandWires:
                     value = logic(Operator.OR, value, there)
                 case FaultKind.STUCK_OPEN | FaultKind.STUCK_FALSE | FaultKind.SUPPLY_LOST:
                     value = logic(Operator.AND, value, logic(Operator.NOT, there))
-                case FaultKind.SHORT:
+                case FaultKind.SHORT | FaultKind.OUTPUT_SHORT:
                     pass
         return value
 
     def _shorted(self, values: Values, active: Sequence[tuple[Fault, Variable]]) -> Values:
         joined = dict(values)
         for fault, present in active:
-            if fault.kind is not FaultKind.SHORT:
+            if fault.kind not in SHORTS:
                 continue
             one, other = (next(v for v in values if v.name == name) for name in fault.names)
             for here, there in ((one, other), (other, one)):

@@ -67,6 +67,21 @@ MUTANTS = (
             "key=lambda item: item[0].kind is not FaultKind.SUPPLY_LOST)",
         ),
         Change(
+            "a short with an output is none",
+            "if fault.kind not in SHORTS:",
+            "if fault.kind is not FaultKind.SHORT:",
+        ),
+        Change(
+            "an output is on before the first scan",
+            "on = [v for v in wires if v.initial]",
+            "on = [v for v in wires if v.initial is None]",
+        ),
+        Change(
+            "the first scan has been before it",
+            "self.then.append(Assign(written, Literal(True, BOOL, self._span), self._span))",
+            "self.first.append(Assign(written, Literal(True, BOOL, self._span), self._span))",
+        ),
+        Change(
             "two shorts do not join three lines",
             "for _ in range(len(active)):",
             "for _ in range(1):",
