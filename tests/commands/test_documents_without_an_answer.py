@@ -50,8 +50,11 @@ def test_an_input_that_cannot_be_used_is_in_the_document(kind: str, folder: Path
     assert (problem["place"]["path"], problem["place"]["line"]) == ("broken.st", 3)
     assert problem["place"]["identifier"].startswith("Broken:")
     assert problem["help"]
-    read = hashlib.sha256((folder / "broken.st").read_bytes()).hexdigest()
-    assert {"path": "broken.st", "sha256": read} in found["sources"]
+    read = [path for path in COMMANDS[kind][1:] if path.endswith(".spec")]
+    assert found["sources"] == [
+        {"path": path, "sha256": hashlib.sha256((folder / path).read_bytes()).hexdigest()}
+        for path in (*read, "broken.st")
+    ]
     assert list(schema(kind).iter_errors(found)) == []
 
 
@@ -67,6 +70,7 @@ def test_the_document_is_alone_on_the_output(
     assert "[missing-file]" in shown.err
 
 
+@pytest.mark.parametrize("command", ["check", "measure"])
 @pytest.mark.parametrize(
     ("error", "code", "told"),
     [
@@ -75,11 +79,16 @@ def test_the_document_is_alone_on_the_output(
     ],
 )
 def test_what_came_to_no_end_is_in_the_document(
-    error: BaseException, code: ExitCode, told: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+    command: str,
+    error: BaseException,
+    code: ExitCode,
+    told: str,
+    folder: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     def failing(*_: object) -> None:
         raise error
 
     monkeypatch.setattr(Session, "specifications", failing)
-    assert cli.run(["measure", "broken.spec", "--json", "found.json"]) == code
+    assert cli.run([command, "broken.spec", "--json", "found.json"]) == code
     assert [each["code"] for each in document(folder)["problems"]] == [told]

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 import twohand
-from twohand.files.reading import read_source
+from twohand.files.reading import noting, read_source
 from twohand.results import HashedFile
 
 from tests.support.places import GALLERY
@@ -93,3 +93,16 @@ def test_what_is_inspected_or_compared_has_its_files_and_no_options(tmp_path: Pa
     assert list(block.sources) == of(old)
     found = twohand.compare(old, new, **limits)  # type: ignore[arg-type]
     assert [list(each.sources) for each in (found.first, found.second)] == [of(old), of(new)]
+
+
+def test_every_file_that_is_read_is_noted_and_none_afterwards(tmp_path: Path) -> None:
+    paths = [tmp_path / "text.st", tmp_path / "binary.st"]
+    paths[0].write_bytes(b"q := a;")
+    paths[1].write_bytes(b"q \0 a")
+    noted: list[tuple[str, str]] = []
+    with noting(noted):
+        read_source(paths[0], "shown.st")
+        with pytest.raises(twohand.InputError):
+            read_source(paths[1])
+    read_source(paths[0])
+    assert noted == [("shown.st", hashed(paths[0])), (str(paths[1]), hashed(paths[1]))]

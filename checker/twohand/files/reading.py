@@ -5,7 +5,9 @@ from __future__ import annotations
 import hashlib
 import os
 import stat
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import replace
 from pathlib import Path
 
@@ -31,10 +33,28 @@ LARGEST_FILE = 10_000_000
 """Bytes; a hand-written program is a thousand times smaller."""
 
 
+_noted: ContextVar[list[tuple[str, str]] | None] = ContextVar("noted", default=None)
+
+
+@contextmanager
+def noting(files: list[tuple[str, str]]) -> Iterator[None]:
+    """Within, ``files`` get the path and the SHA-256 of every file that is read, also of one that
+    turns out to be of no use."""
+    before = _noted.set(files)
+    try:
+        yield
+    finally:
+        _noted.reset(before)
+
+
 def read_source(path: Path, shown: str | None = None) -> SourceText:
     """The text of a file: UTF-8 with or without mark, else 8-bit text; line ends become ``\\n``.
     ``shown`` is the path to show (default: as given). InputError where it cannot be used."""
-    return decode_source(_read_bytes(path, shown or str(path)), shown or str(path))
+    data = _read_bytes(path, shown or str(path))
+    noted = _noted.get()
+    if noted is not None:
+        noted.append((shown or str(path), _sha256(data)))
+    return decode_source(data, shown or str(path))
 
 
 def decode_source(data: bytes, shown: str) -> SourceText:

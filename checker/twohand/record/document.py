@@ -6,14 +6,14 @@ names and meanings; ``VERSION`` is raised where anything changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, is_dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from twohand.record.judged import Judged
 from twohand.record.message import Message, messages_of
 from twohand.record.plain import Data, closed, plain, plain_fields, schema_of, types_of
-from twohand.record.sources import HashedFile, hashed_files
+from twohand.record.sources import HashedFile
 from twohand.report.exit_code import ExitCode
 from twohand.text.diagnostic import Diagnostic
 
@@ -74,37 +74,25 @@ class DocumentKind:
 def document(
     kind: DocumentKind,
     options: EffortLimits,
+    sources: tuple[HashedFile, ...],
     answer: Judged,
     exit_code: ExitCode,
     problems: Sequence[Diagnostic],
     made: Made,
 ) -> Data:
-    """``exit_code`` is that of the command; ``problems`` say what has no answer, and why."""
-    places = [each.span for each in problems if each.span is not None]
-    sources = [*_files_in(answer), *hashed_files(each.source for each in places)]
+    """``sources`` is every file that was read, whatever became of it; ``exit_code`` is that of the
+    command; ``problems`` say what has no answer, and why."""
     messages = messages_of(problems)
     return {
         "format": kind.format,
         "version": VERSION,
         "options": plain_fields(options),
-        "sources": plain(tuple(dict.fromkeys(sources)), tuple[HashedFile, ...]),
+        "sources": plain(sources, tuple[HashedFile, ...]),
         **plain_fields(answer),
         "exit_code": int(exit_code),
         "problems": plain(messages, tuple[Message, ...]),
         "made": plain_fields(made),
     }
-
-
-def _files_in(answer: object) -> Iterator[HashedFile]:
-    """Every file that any part of an answer rests on, in order."""
-    if isinstance(answer, HashedFile):
-        yield answer
-    elif is_dataclass(answer) and not isinstance(answer, type):
-        for name in types_of(type(answer)):
-            yield from _files_in(getattr(answer, name))
-    elif isinstance(answer, tuple):
-        for each in answer:
-            yield from _files_in(each)
 
 
 def document_schema(kind: DocumentKind) -> Data:

@@ -24,7 +24,12 @@ def test_a_document_of_the_gallery_is_valid(name: str, gallery_report: GalleryRe
     report = gallery_report(name)
     answer = check_result([report])
     found = json.loads(
-        json.dumps(document(CHECK, OPTIONS, answer, answer.exit_code, (), MADE), allow_nan=False)
+        json.dumps(
+            document(
+                CHECK, OPTIONS, answer.specs[0].spec.sources, answer, answer.exit_code, (), MADE
+            ),
+            allow_nan=False,
+        )
     )
     assert list(schema("check").iter_errors(found)) == []
     (spec,) = found["specs"]

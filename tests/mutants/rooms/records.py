@@ -75,6 +75,12 @@ MUTANTS = (
         "files/reading.py",
         HASHES,
         Change(
+            "a file that is read is not noted",
+            "noted.append((shown or str(path), _sha256(data)))",
+            "noted.clear()",
+            DOCUMENTS,
+        ),
+        Change(
             "the hash is that of the text",
             "hashlib.sha256(data, ",
             'hashlib.sha256(data.replace(b"\\r", b""), ',
@@ -124,11 +130,6 @@ MUTANTS = (
         ROOM,
         "record/document.py",
         DOCUMENTS,
-        Change(
-            "the files of problems are left out",
-            "*hashed_files(each.source for each in places)",
-            "*hashed_files(each.source for each in places[:0])",
-        ),
         Change(
             "the exit code is that of the answer",
             '"exit_code": int(exit_code),',

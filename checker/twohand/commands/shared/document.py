@@ -19,7 +19,8 @@ from twohand.commands.shared.session import Session, say
 from twohand.files.writing import replace_file
 from twohand.record.document import DocumentKind, EffortLimits, Made, Spent, document
 from twohand.record.judged import Judged
-from twohand.record.plain import Data
+from twohand.record.plain import Data, relative_path
+from twohand.record.sources import HashedFile
 from twohand.report.drawing.terminal import Terminal, can_encode
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import Diagnostic, InputError
@@ -74,7 +75,9 @@ def write_answer(
     written."""
     code = worst(session.codes)
     made = made_now(tuple(spent), session)
-    content = document(kind, options, answer, code, session.problems, made)
+    read = (HashedFile(relative_path(path), sha256) for path, sha256 in session.read)
+    sources = tuple(dict.fromkeys(read))
+    content = document(kind, options, sources, answer, code, session.problems, made)
     return write_document(content, target, session.terminal)
 
 

@@ -17,6 +17,7 @@ from twohand.commands.shared.console import LEAST_WIDTH, terminal_for
 from twohand.commands.shared.session import Progress, Session
 from twohand.commands.shared.shortage import narrow_memory
 from twohand.files.confinement import confined_to
+from twohand.files.reading import noting
 from twohand.report.exit_code import ExitCode
 
 DEFAULT_EFFORT = 60.0
@@ -194,7 +195,7 @@ def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
             if lacking is not None:
                 session.complain([lacking])
                 return ExitCode.UNUSABLE
-            with session.open, confined_to(folder):
+            with session.open, confined_to(folder), noting(session.read):
                 return command(session, **given)
         except _NO_MISTAKES:
             raise

@@ -115,6 +115,8 @@ class Session:
     codes: list[ExitCode] = field(default_factory=list)
     problems: list[Diagnostic] = field(default_factory=list)
     """Why something has no answer, for the document."""
+    read: list[tuple[str, str]] = field(default_factory=list)
+    """The path and the SHA-256 of every file that was read, for the document."""
     began: float = field(default_factory=time.monotonic)
     open: ExitStack = field(default_factory=ExitStack)
     """Closes the workers, which serve one spec after the other."""
