@@ -122,7 +122,10 @@ def compare_row(analysed: FaultAnalysis, row: FaultRow) -> Counter[str]:
     pairs += [(beside[name], verdict) for name, verdict in (
         (OFF_AFTER, row.stays_off), (NOTICED, row.noticed)) if verdict is not None]  # fmt: skip
     for requirement, verdict in Random(row.identifier).sample(pairs, min(ASKED, len(pairs))):
-        refuted = every.refuted(requirement.property)
+        try:
+            refuted = every.refuted(requirement.property)
+        except TooManyStatesError:
+            continue
         counts[f"{row.faults[0].course.name} {verdict.outcome.name}"] += 1
         if refuted is not None and verdict.outcome is not Outcome.UNDECIDED:
             assert refuted is (verdict.outcome is Outcome.VIOLATED), (row.title, requirement)
@@ -145,21 +148,15 @@ def compared_tables(seeds: range, folder: Path, pool: Pool) -> Counter[str]:
             continue  # assumptions that contradict each other, hands that are never apart
         for row in table.rows:
             for each in (row, *row.ending):
-                try:
-                    counts += compare_row(few, each)
-                except TooManyStatesError:
-                    counts["without a second opinion"] += 1
+                counts += compare_row(few, each)
             counts["differing"] += bool(row.differing)
     return counts
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(2))
-def test_the_table_says_of_each_course_what_visiting_every_state_says(
-    block: int, tmp_path: Path
-) -> None:
+def test_the_table_says_of_each_course_what_visiting_every_state_says(tmp_path: Path) -> None:
     with open_pool(OPTIONS) as pool:
-        counts = compared_tables(range(100 + 10 * block, 110 + 10 * block), tmp_path, pool)
+        counts = compared_tables(range(100, 112), tmp_path, pool)
     for course in FaultCourse:
         assert counts[f"{course.name} PROVED"] >= 3
         assert counts[f"{course.name} VIOLATED"] >= 3

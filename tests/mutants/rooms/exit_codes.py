@@ -266,6 +266,36 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "analyses/faults/check.py",
+        (f"{ENDING_FILE}::test_a_finding_may_need_that_a_fault_ends_or_comes_back",),
+        Change(
+            "what happens only where a fault ends is not asked",
+            "return any(not any(same(each.finding, one) for one in happen) for each in often or ())",
+            "return not often",
+        ),
+        Change(
+            "what happens where a fault ends is what happens where it stays",
+            "self._findings.get(course, self._findings[FaultCourse.STAYS]),",
+            "self._findings[FaultCourse.STAYS],",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/faults/table.py",
+        ENDING,
+        Change(
+            "what a fault costs where it ends is no difference",
+            "if cell.standing is not there[name]}",
+            "if cell.standing is there[name]}",
+        ),
+        Change(
+            "what comes and goes is held against what stays",
+            "pairs = zip((self, *self.ending), self.ending, strict=False)",
+            "pairs = zip((self, self), self.ending, strict=False)",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "analyses/faults/judgement.py",
         JUDGEMENT,
         Change(
