@@ -39,7 +39,7 @@ def meaning(program: Program) -> str:
         part: tuple(sorted(getattr(program, part), key=lambda each: each.name))
         for part in ("variables", "instances")
     }
-    return repr(replace(program, sources=(), left_out=(), **by_name))
+    return repr(replace(program, sources=(), read=(), left_out=(), **by_name))
 
 
 # --- the same meaning ---------------------------------------------------------------------------
