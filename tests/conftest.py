@@ -5,9 +5,12 @@ from __future__ import annotations
 
 import gc
 import os
+from math import inf
 from pathlib import Path
 
 import pytest
+
+from tests.support.gallery_reports import GalleryReports
 
 
 def pytest_xdist_auto_num_workers(config: pytest.Config) -> int:
@@ -26,6 +29,7 @@ def pytest_collection_finish() -> None:
 def usual_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("COLUMNS", "LINES", "NO_COLOR", "FORCE_COLOR"):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setattr("twohand.commands.shared.session.LONG_SILENCE", inf)  # on a busy machine
 
 
 @pytest.fixture
@@ -33,3 +37,12 @@ def inside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """An empty folder, entered: the names of its files in a report are as long everywhere."""
     monkeypatch.chdir(tmp_path)
     return tmp_path
+
+
+@pytest.fixture(scope="session")
+def gallery_report(tmp_path_factory: pytest.TempPathFactory) -> GalleryReports:
+    """The report of a spec of the gallery, by its name."""
+    base = tmp_path_factory.getbasetemp()
+    folder = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "gallery-reports"
+    folder.mkdir(exist_ok=True)
+    return GalleryReports(folder)

@@ -87,6 +87,8 @@ def main() -> int:
     if options.list:
         print("\n".join(f"{mutant.room}  {mutant.identifier}" for mutant in chosen))
         return 0
+    if not chosen:
+        parser.error(f"no change has '{options.only}' in its name")
     began = time.monotonic()
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
         copies = [Copy(Path(folder) / str(number)) for number in range(max(1, options.jobs))]

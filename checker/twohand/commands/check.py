@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from twohand.analyses.check.exit_code import expected_code, report_code
+from twohand.commands.exports import Exports, export_options
 from twohand.commands.shared.document import (
     OUTPUT,
     has_place,
@@ -76,6 +77,7 @@ def _explain(context: click.Context, code: str | None) -> None:
     help="Exit code 0 where every verdict is the one that EXPECT names, and nothing is open.",
 )
 @json_option
+@export_options
 @shared_options
 def check(
     session: Session,
@@ -87,12 +89,14 @@ def check(
     another: bool,
     as_expected: bool,
     target: str | None,
+    **targets: str | None,
 ) -> int:
     """Check spec files, or all spec files below folders."""
     session.limits.update(beyond=beyond, another=another)
     quiet = target == OUTPUT
     session.concise = form == "concise" and not quiet
-    if not has_place(target, session):
+    exports = Exports(**targets)
+    if not all([has_place(target, session), exports.have_place(target, session)]):
         return worst(session.codes)
     terminal = session.terminal
     files, problems = find_spec_files(paths)
@@ -114,6 +118,7 @@ def check(
     session.each(files, one)
     if target is not None:
         session.guard(lambda: _written(session, as_expected, target), target)
+    exports.write(session, as_expected)
     if not quiet:
         session.cautions(err=session.concise, brief=brief)
         if not session.concise:

@@ -41,13 +41,13 @@ def has_place(target: str | None, session: Session) -> bool:
     """Whether the document can lie where it is wanted; asked before the work. Complains if not."""
     if target is None or target == OUTPUT:
         return True
-    why = _hindrance(target)
+    why = hindrance(target)
     if why:
-        session.complain([_not_written(target, why)])
+        session.complain([not_written(target, why)])
     return not why
 
 
-def _hindrance(target: str) -> str:
+def hindrance(target: str) -> str:
     path = Path(target)
     if not target.strip():
         return "its name is empty"
@@ -88,7 +88,7 @@ def write_document(content: Data, target: str, terminal: Terminal) -> ExitCode:
     try:
         replace_file(Path(target), _text(content, "utf-8") + "\n")
     except OSError as error:
-        raise InputError(_not_written(target, error.strerror or str(error))) from None
+        raise InputError(not_written(target, error.strerror or str(error))) from None
     return ExitCode.ALL_PROVED
 
 
@@ -126,6 +126,5 @@ def _text(content: Data, encoding: str) -> str:
     return text if can_encode(text, encoding) else json.dumps(content, indent=2)
 
 
-def _not_written(target: str, why: str) -> Diagnostic:
-    message = f"the document cannot be written: {why}"
-    return Diagnostic("not-written", message, path=target, help="name a file that may be written")
+def not_written(target: str, why: str, way: str = "name a file that may be written") -> Diagnostic:
+    return Diagnostic("not-written", f"this cannot be written: {why}", path=target, help=way)

@@ -1,0 +1,117 @@
+"""What a check writes for other tools: JUnit XML, SARIF, value change dumps."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from importlib.util import find_spec
+from pathlib import Path
+from typing import Any
+
+import click
+
+from twohand.commands.shared.document import OUTPUT, hindrance, not_written
+from twohand.commands.shared.session import Session
+from twohand.files.writing import replace_file
+from twohand.record.message import messages_of
+from twohand.report.exit_code import ExitCode, worst
+from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.resources import is_folder
+
+_OPTIONS = (
+    click.option("--junit", metavar="FILE", help="Write JUnit XML: a suite for each spec."),
+    click.option("--sarif", metavar="FILE", help="Write SARIF 2.1.0: what fails or is open."),
+    click.option(
+        "--waves",
+        metavar="FOLDER",
+        help="Write each run as a value change dump (VCD); needs the extra 'waves'.",
+    ),
+)
+_OTHER = re.compile(r"[^A-Za-z0-9_-]")
+
+
+def export_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True)
+class Exports:
+    """Where each format is wanted, if it is."""
+
+    junit: str | None
+    sarif: str | None
+    waves: str | None
+
+    def have_place(self, document: str | None, session: Session) -> bool:
+        """Whether all of them can lie where they are wanted, beside the ``document``; asked before
+        the work. Complains where not."""
+        problems = list(self._hindrances(document))
+        if problems:
+            session.complain(problems)
+        return not problems
+
+    def _hindrances(self, document: str | None) -> Iterator[Diagnostic]:
+        files = [each for each in (self.junit, self.sarif) if each is not None]
+        for target in files:
+            why = "only the JSON document goes there" if target == OUTPUT else hindrance(target)
+            if why:
+                yield not_written(target, why)
+        if self.waves is not None:
+            yield from _hindrances_of_folder(self.waves)
+        wanted = [each for each in (*files, document, self.waves) if each]
+        places = [Path(each).absolute() for each in wanted]
+        for target in {each: None for each in wanted if places.count(Path(each).absolute()) > 1}:
+            yield not_written(target, "two of what is asked for would lie there")
+
+    def write(self, session: Session, as_expected: bool) -> None:
+        """Each of them, whatever becomes of the others."""
+        from twohand.analyses.check.record import checked_spec
+
+        if not any((self.junit, self.sarif, self.waves)):
+            return
+        specs = tuple(checked_spec(report) for report in session.reports)
+        problems, code = messages_of(session.problems), worst(session.codes)
+        if self.junit is not None:
+            from twohand.formats.junit import junit_text
+
+            _write(session, self.junit, lambda: junit_text(specs, problems, as_expected))
+        if self.sarif is not None:
+            from twohand.formats.sarif import sarif_text
+
+            _write(session, self.sarif, lambda: sarif_text(specs, problems, code, as_expected))
+        if self.waves is not None:
+            from twohand.formats.waveform import waveforms
+
+            folder = Path(self.waves)
+            for name, text in waveforms(specs):
+                _write(session, str(folder / name), partial(str, text))
+
+
+def _hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
+    path = Path(target)
+    if is_folder(path):
+        why = "this folder is not empty" if any(path.iterdir()) else ""
+    else:
+        why = "this is no folder" if path.exists() else hindrance(target)
+    if why:
+        yield not_written(target, why, "name a new or an empty folder")
+    if find_spec("vcd") is None:
+        why = "the package pyvcd is not installed"
+        yield not_written(target, why, "python -m pip install 'twohand[waves]'")
+
+
+def _write(session: Session, target: str, text: Callable[[], str]) -> None:
+    def work() -> ExitCode:
+        path = Path(target)
+        try:
+            path.parent.mkdir(exist_ok=True)
+            replace_file(path, text())
+        except OSError as error:
+            raise InputError(not_written(target, error.strerror or str(error))) from None
+        return ExitCode.ALL_PROVED
+
+    session.guard(work, target)

@@ -1,0 +1,1 @@
+"""What came out of a check in the formats that other tools read."""

@@ -1,0 +1,71 @@
+"""JUnit XML: a suite for each spec, a case for each item.
+
+The format has no standard; this is what its readers have in common: testsuites, testsuite,
+testcase, and in it failure, error or skipped with a message (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from xml.etree import ElementTree
+
+from twohand.analyses.check.record import CheckedSpec
+from twohand.formats.items import Item, ItemOutcome, harmless, items_of
+from twohand.record.message import Message
+
+
+def junit_text(
+    specs: Iterable[CheckedSpec], problems: Sequence[Message], as_expected: bool = False
+) -> str:
+    """The document. What fails is a failure, what is open an error, and so is every file that
+    could not be used; ``as_expected``: what EXPECT names is skipped, for it is no pass either."""
+    root = ElementTree.Element("testsuites", name="twohand")
+    for checked in specs:
+        cases = [_case(each, checked.spec.path, as_expected) for each in items_of(checked)]
+        _suite(root, checked.spec.name, cases)
+    if problems:
+        _suite(root, "not usable", [_unusable(each) for each in problems])
+    ElementTree.indent(root)
+    return ElementTree.tostring(root, encoding="unicode", xml_declaration=False) + "\n"
+
+
+def _suite(root: ElementTree.Element, name: str, cases: Sequence[ElementTree.Element]) -> None:
+    counts = {
+        word: str(sum(case.find(tag) is not None for case in cases))
+        for word, tag in (("failures", "failure"), ("errors", "error"), ("skipped", "skipped"))
+    }
+    said = {"name": harmless(name), "tests": str(len(cases)), **counts}
+    suite = ElementTree.SubElement(root, "testsuite", said)
+    suite.extend(cases)
+
+
+def _case(item: Item, path: str, as_expected: bool) -> ElementTree.Element:
+    case = _named(item.identifier, path)
+    if item.outcome is ItemOutcome.HOLDS:
+        return case
+    tag = "failure" if item.outcome is ItemOutcome.FAILS else "error"
+    if as_expected and item.meant:
+        tag = "skipped"
+    place = f"{item.place.path}:{item.place.line or 1}:{item.place.column or 1}"
+    _result(case, tag, item.text, f"{place}: {item.text}")
+    return case
+
+
+def _unusable(said: Message) -> ElementTree.Element:
+    place = said.place
+    case = _named(said.code, place.path if place is not None else "twohand")
+    where = f"{place.path}:{place.line or 1}:{place.column or 1}: " if place is not None else ""
+    way = f"\n{said.help}" if said.help else ""
+    _result(case, "error", said.text, f"{where}{said.text}{way}")
+    return case
+
+
+def _named(name: str, path: str) -> ElementTree.Element:
+    return ElementTree.Element(
+        "testcase", classname=harmless(path.replace("\\", "/")), name=harmless(name)
+    )
+
+
+def _result(case: ElementTree.Element, tag: str, message: str, text: str) -> None:
+    found = ElementTree.SubElement(case, tag, message=harmless(message))
+    found.text = "\n".join(harmless(line) for line in text.split("\n"))

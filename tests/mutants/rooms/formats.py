@@ -1,0 +1,72 @@
+"""What other tools get: nothing that fails or is open may pass there."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ITEMS = (
+    "formats/test_items.py::test_everything_that_counts_is_an_item",
+    "formats/test_items.py::test_only_what_fails_as_expected_is_meant",
+)
+
+MUTANTS = (
+    *mutants(
+        "formats",
+        "formats/items.py",
+        ITEMS,
+        Change(
+            "what is undecided fails",
+            "Outcome.UNDECIDED: ItemOutcome.OPEN",
+            "Outcome.UNDECIDED: ItemOutcome.FAILS",
+        ),
+        Change(
+            "what says nothing holds",
+            "Outcome.VACUOUS: ItemOutcome.FAILS",
+            "Outcome.VACUOUS: ItemOutcome.HOLDS",
+        ),
+        Change(
+            "a proof holds under doubted assumptions",
+            "(result.reason or doubt)",
+            "result.reason",
+        ),
+        Change("a proof with an open reason holds", "(result.reason or doubt)", "doubt"),
+        Change(
+            "a finding that is open fails to be one",
+            "ItemOutcome.FAILS if can else ItemOutcome.OPEN",
+            "ItemOutcome.FAILS if can else ItemOutcome.HOLDS",
+        ),
+        Change(
+            "every failure is meant",
+            "result.as_expected and outcome is ItemOutcome.FAILS",
+            "outcome is ItemOutcome.FAILS",
+        ),
+        Change("tolerances are no items", "in checked.spec.wide:", "in ():"),
+        Change("outputs that are never on are no items", "in checked.never_on:", "in ():"),
+    ),
+    *mutants(
+        "formats",
+        "formats/junit.py",
+        ("formats/test_junit.py",),
+        Change(
+            "what is open is a pass",
+            "if item.outcome is ItemOutcome.HOLDS:",
+            "if item.outcome is not ItemOutcome.FAILS:",
+        ),
+        Change(
+            "all that fails is skipped",
+            "if as_expected and item.meant:",
+            "if as_expected or item.meant:",
+        ),
+    ),
+    *mutants(
+        "formats",
+        "formats/sarif.py",
+        ("formats/test_sarif.py",),
+        Change(
+            "only failures are results",
+            "if item.outcome is not ItemOutcome.HOLDS",
+            "if item.outcome is ItemOutcome.FAILS",
+        ),
+        Change("an interrupted run succeeded", "usable = code in", "usable = True or code in"),
+    ),
+)
