@@ -1,5 +1,6 @@
-"""Value change dumps, read back by two readers: vcdvcd (https://pypi.org/project/vcdvcd/) and the
-tokenizer of pyvcd (https://pypi.org/project/pyvcd/)."""
+"""Value change dumps, read back by two readers: pyDigitalWaveTools
+(https://pypi.org/project/pyDigitalWaveTools/) and the tokenizer of pyvcd
+(https://pypi.org/project/pyvcd/)."""
 
 from __future__ import annotations
 
@@ -8,11 +9,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from pyDigitalWaveTools.vcd.parser import VcdParser
 from twohand.analyses.check.record import CheckedSpec, checked_spec
 from twohand.formats.waveform import waveform_text, waveforms
 from twohand.record.run import PlainValue, Run, RunStep, Signal, SignalRole
 from vcd.reader import TokenKind, tokenize
-from vcdvcd import VCDVCD
 
 from tests.support.samples.report_samples import report, violated
 
@@ -24,6 +25,7 @@ SIGNALS = (
     Signal("in put", "BOOL", "", SignalRole.INPUT),
     Signal("in_put", "BOOL", "", SignalRole.INPUT),
     Signal("$end", "BOOL", "", SignalRole.OUTPUT),
+    Signal("T", "BOOL", "", SignalRole.OUTPUT),
 )
 RUN = Run(
     SIGNALS,
@@ -38,6 +40,7 @@ RUN = Run(
 PATHS = {
     "a": "block.a", "n": "block.n", "t.ET": "block.t.ET", "mode": "block.mode",
     "in put": "block.in_put", "in_put": "block.in_put_2", "$end": "block._end",
+    "T": "block.T_2",
 }  # fmt: skip
 MODES = ("Rest", "Run")
 
@@ -51,14 +54,17 @@ def expected(value: PlainValue) -> int:
     return MODES.index(value) if isinstance(value, str) else int(value)
 
 
-def by_vcdvcd(text: str, folder: Path) -> dict[str, dict[int, int]]:
-    path = folder / "run.vcd"
-    path.write_text(text, encoding="utf-8")
-    read = VCDVCD(str(path))
-    return {
-        name.split("[")[0]: {time: signed(bits) for time, bits in read[name].tv if "x" not in bits}
-        for name in read.signals
-    }
+def by_tree(text: str, _: Path) -> dict[str, dict[int, int]]:
+    parser = VcdParser()
+    parser.parse(io.StringIO(text))
+    found: dict[str, dict[int, int]] = {}
+    waiting = [("", parser.scope.toJson())]
+    while waiting:
+        path, node = waiting.pop()
+        waiting += [(f"{path}.{each['name']}", each) for each in node.get("children", ())]
+        values = [(time, str(value).lstrip("b")) for time, value in node.get("data", ())]
+        found[path[1:]] = {time: signed(bits) for time, bits in values if "x" not in bits}
+    return found
 
 
 def by_tokens(text: str, folder: Path) -> dict[str, dict[int, int]]:
@@ -88,7 +94,7 @@ def by_tokens(text: str, folder: Path) -> dict[str, dict[int, int]]:
     return found
 
 
-READERS = pytest.mark.parametrize("read", [by_vcdvcd, by_tokens])
+READERS = pytest.mark.parametrize("read", [by_tree, by_tokens])
 
 
 def at(changes: dict[int, int], time: int) -> int | None:
@@ -125,8 +131,11 @@ def test_the_runs_of_the_gallery_are_read_as_they_were_executed(
     runs = [each.run for each in gallery_answer(name).requirements if each.run is not None]
     assert runs
     for run in runs:
-        bits = {s.name: f"block.{s.name}" for s in run.signals if s.type in ("BOOL", "TIME", "INT")}
-        agrees(run, read(waveform_text(run, name), tmp_path), bits)
+        text = waveform_text(run, name)
+        signals = [each.name for each in run.signals if each.type in ("BOOL", "TIME", "INT")]
+        paths = {each: f"block.{each}" for each in signals if f" is {each}\n" not in text}
+        assert len(paths) > 3
+        agrees(run, read(text, tmp_path), paths)
 
 
 def test_the_comment_says_what_the_names_and_numbers_mean() -> None:

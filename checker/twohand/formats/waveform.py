@@ -84,22 +84,30 @@ def waveform_text(run: Run, title: str) -> str:
 
 
 def _waves(run: Run) -> Iterator[_Wave]:
-    """A scope for the block, and in it one for each instance; names that would be equal are
-    numbered."""
-    taken: set[tuple[str, ...]] = set()
+    """A scope for the block, and in it one for each instance; names that would be equal, or those
+    of a scope, are numbered."""
     words: dict[str, dict[str, None]] = {}
     for step in run.steps:
         for name, value in step.changes:
             if isinstance(value, str):
                 words.setdefault(name, {})[value] = None
-    for signal in run.signals:
-        plain = tuple(_OTHER.sub("_", part) or "_" for part in signal.name.split("."))
-        path, number = ("block", *plain), 1
-        while tuple(part.casefold() for part in path) in taken:
+    paths = [("block", *map(_plain_name, each.name.split("."))) for each in run.signals]
+    taken = {_folded(path[:length]) for path in paths for length in range(1, len(path))}
+    for signal, path in zip(run.signals, paths, strict=True):
+        free, number = path, 1
+        while _folded(free) in taken:
             number += 1
-            path = ("block", *plain[:-1], f"{plain[-1]}_{number}")
-        taken.add(tuple(part.casefold() for part in path))
-        yield _Wave(signal, path, tuple(words.get(signal.name, ())))
+            free = (*path[:-1], f"{path[-1]}_{number}")
+        taken.add(_folded(free))
+        yield _Wave(signal, free, tuple(words.get(signal.name, ())))
+
+
+def _plain_name(part: str) -> str:
+    return _OTHER.sub("_", part) or "_"
+
+
+def _folded(path: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(part.casefold() for part in path)
 
 
 def _comment(run: Run, title: str, waves: Iterable[_Wave]) -> Iterator[str]:
