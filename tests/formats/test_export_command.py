@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 from junitparser import JUnitXml
-from twohand.commands import exports
 from twohand.commands import main as cli
+from twohand.commands import other_tools as exports
 from twohand.commands.shared.session import Session
 
 from tests.support.answered_specs import answer

@@ -29,11 +29,11 @@ LAYERS = {
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
-    "analyses": "measure < check < compare faults < inspect < documents",
+    "analyses": "measure < check < compare export faults < inspect < documents",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < record",
-    "commands": "shared < exports faults gallery inspect lookup measure compare read < check"
-    " < main",
+    "commands": "shared < other_tools < compare export faults gallery inspect lookup measure read"
+    " < check < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from twohand.analyses.check.exit_code import expected_code, report_code
-from twohand.commands.exports import Exports, export_options
+from twohand.commands.other_tools import Exports, export_options
 from twohand.commands.shared.document import (
     OUTPUT,
     has_place,

@@ -29,6 +29,7 @@ COMMANDS = {
     "compare": "Compare two versions of a block: do they show the same in every scan?",
     "explain": "Explain the CODE of a message, the word in its brackets; without CODE, list all "
     "codes.",
+    "export": "Check a spec file, and write its proofs for other solvers.",
     "faults": "Check spec files under every fault of contacts, feedback inputs and supplies.",
     "gallery": "Check the gallery of example blocks, right ones and wrong ones.",
     "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",

@@ -12,7 +12,7 @@ from twohand import __version__
 from twohand.analyses.check.record import CheckedSpec
 from twohand.formats.items import Item, ItemOutcome, harmless, items_of
 from twohand.record.message import FilePlace, Message
-from twohand.record.run import Run
+from twohand.record.run import Run, step_text
 from twohand.report.exit_code import ExitCode
 
 Data: TypeAlias = dict[str, object]
@@ -112,22 +112,12 @@ def _code_flow(run: Run, place: FilePlace) -> Data:
     text = "the run" + (f"; its first {cut} changes are left out" if cut else "")
     locations = [
         {
-            "location": _location(place)
-            | {"message": {"text": harmless(_changes(number, step.time, step.changes))}},
+            "location": _location(place) | {"message": {"text": harmless(step_text(number, step))}},
             "executionOrder": number,
         }
         for number, step in shown
     ]
     return {"message": {"text": text}, "threadFlows": [{"locations": locations}]}
-
-
-def _changes(scan: int, time: int, changes: Iterable[tuple[str, object]]) -> str:
-    values = ", ".join(f"{name} := {_value(value)}" for name, value in changes)
-    return f"scan {scan}, {time / 1_000_000:g} ms: {values}"
-
-
-def _value(value: object) -> str:
-    return str(value).upper() if isinstance(value, bool) else str(value)
 
 
 def _location(place: FilePlace) -> Data:

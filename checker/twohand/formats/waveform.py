@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from vcd import VCDWriter
 
 from twohand.analyses.check.record import CheckedSpec
+from twohand.files.free_names import FreeNames
 from twohand.formats.items import harmless, items_of
 from twohand.record.run import PlainValue, Run, Signal
 
@@ -39,20 +40,14 @@ class _Wave:
 def waveforms(specs: Iterable[CheckedSpec]) -> Iterator[tuple[str, str]]:
     """A file name and its text for each run of what fails; a run that several fall to is there
     once, under the first."""
-    taken: set[str] = set()
+    names = FreeNames()
     for checked in specs:
         shown: list[Run] = []
         for item in items_of(checked):
-            if item.run is None or item.run in shown:
-                continue
-            shown.append(item.run)
-            plain = name = _OTHER.sub("_", f"{checked.spec.name}.{item.rule}")
-            number = 1
-            while name.casefold() in taken:
-                number += 1
-                name = f"{plain}_{number}"
-            taken.add(name.casefold())
-            yield f"{name}.vcd", waveform_text(item.run, item.text)
+            if item.run is not None and item.run not in shown:
+                shown.append(item.run)
+                name = names.free(f"{checked.spec.name}_{item.rule}")
+                yield f"{name}.vcd", waveform_text(item.run, item.text)
 
 
 def waveform_text(run: Run, title: str) -> str:

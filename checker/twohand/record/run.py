@@ -89,6 +89,16 @@ class Run:
         return found
 
 
+def step_text(scan: int, step: RunStep) -> str:
+    """``scan 4, 15 ms: left := TRUE, n := 3``; durations in nanoseconds."""
+    values = ", ".join(f"{name} := {_value_text(value)}" for name, value in step.changes)
+    return f"scan {scan}, {step.time / 1_000_000:g} ms: {values or 'as before'}"
+
+
+def _value_text(value: PlainValue) -> str:
+    return str(value).upper() if isinstance(value, bool) else str(value)
+
+
 def choices_of(readings: Mapping[str, bool]) -> Choices:
     return tuple(sorted(readings.items()))
 

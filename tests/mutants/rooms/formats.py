@@ -9,7 +9,28 @@ ITEMS = (
     "formats/test_items.py::test_only_what_fails_as_expected_is_meant",
 )
 
+EXPORT = (
+    "analyses/export/test_export.py::test_any_solver_says_unsat_to_both_questions_of_each_proof",
+)
+
 MUTANTS = (
+    *mutants(
+        "formats",
+        "analyses/export/proof_texts.py",
+        ("analyses/export/test_export.py",),
+        Change(
+            "every proof is one of the first question",
+            "terms[proved.index]",
+            "terms[0]",
+            ("analyses/export/test_export.py::test_each_requirement_has_a_question_of_its_own",),
+        ),
+        Change(
+            "both questions are that of the beginning",
+            "return _written(begin, about), _written(scan, about)",
+            "return _written(begin, about), _written(begin, about)",
+            ("analyses/export/test_export.py::test_a_proof_with_a_clause_left_out_is_refused",),
+        ),
+    ),
     *mutants(
         "formats",
         "formats/items.py",

@@ -18,7 +18,7 @@ from twohand.evidence.checks.completion import CompletionCheck
 from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.checks.hands import HandsCheck
 from twohand.evidence.checks.output import OutputCheck
-from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.checks.requirement import ProvedRequirement, RequirementCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
@@ -32,18 +32,20 @@ def check(
     options: Options | None = None,
     progress: Progress | None = None,
     pool: Pool | None = None,
+    kept: list[ProvedRequirement] | None = None,
 ) -> Report:
     """Every verdict on a specification, each with its evidence.
 
-    ``pool`` is used where given, and stays open. InputError where the assumptions are not ones or
-    leave no input; InternalContradiction where parts of the checker contradict each other.
+    ``pool`` is used where given, and stays open; ``kept`` gets the proofs of the requirements.
+    InputError where the assumptions are not ones or leave no input; InternalContradiction where
+    parts of the checker contradict each other.
     """
     options = options or Options()
     began = time.monotonic()
     # Workers come up while the system is built.
     with workers(options, pool, len(specification.requirements) + 1) as chosen:
         desk = Dispatcher(chosen, options.effort, options.seconds)
-        report = _report(specification, desk, options, progress)
+        report = _report(specification, desk, options, progress, kept)
         if options.beyond and not report.doubt and _may_overflow(report):
             report = replace(report, beyond=_beyond(specification, chosen, options))
         if options.causes and not report.doubt and not report.findings:
@@ -76,7 +78,11 @@ def _settled(report: Report) -> bool:
 
 
 def _report(
-    spec: Specification, desk: Dispatcher, options: Options, progress: Progress | None
+    spec: Specification,
+    desk: Dispatcher,
+    options: Options,
+    progress: Progress | None,
+    kept: list[ProvedRequirement] | None = None,
 ) -> Report:
     case = CheckContext(spec, desk, options.effort)
     decided: list[str] = []
@@ -107,6 +113,8 @@ def _report(
     desk.serve()
     hands.refuse()
     findings.agree_with(case.seen_findings)
+    if kept is not None:
+        kept += [each.proved for each in requirements if each.proved is not None]
     report = Report(
         spec,
         tuple(each.verdict for each in requirements),

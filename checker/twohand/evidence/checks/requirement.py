@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.contract import Unknown, Violated
@@ -27,6 +27,17 @@ _SOON = 5.0
 """The effort that decides most requirements: before any gets more, some runs are just executed."""
 _READING_EFFORT = 10.0
 """For the question whether another reading would prove a violated requirement."""
+
+
+@dataclass(frozen=True)
+class ProvedRequirement:
+    """A requirement of this ``name``, and the proof that no scan is bad: the term of the problem
+    that has this ``index``."""
+
+    name: str
+    problem: Problem
+    index: int
+    proof: Certified
 
 
 class RequirementCheck:
@@ -56,6 +67,7 @@ class RequirementCheck:
             self._trigger_index = case.questions.formula(self._trigger)
         self._seconds = 0.0
         self._verdict: Verdict | None = None
+        self.proved: ProvedRequirement | None = None
 
     @property
     def verdict(self) -> Verdict:
@@ -80,6 +92,8 @@ class RequirementCheck:
         self._seconds += asked.seconds
         match asked.answer:
             case Certified() as proof:
+                name = self.requirement.identifier
+                self.proved = ProvedRequirement(name, problem, self._index, proof)
                 self._proved(proof)
             case Violated() as run:
                 self._violated(self._case.trace(run), problem)

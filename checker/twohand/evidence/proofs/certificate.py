@@ -85,12 +85,19 @@ def obligations(
     system: TransitionSystem, bad: z3.BoolRef, clauses: Sequence[z3.BoolRef]
 ) -> tuple[tuple[str, str], ...]:
     """What must have no model, as SMT-LIB, with what a model would mean."""
+    return tuple((fault, _text(term)) for fault, term in obligation_terms(system, bad, clauses))
+
+
+def obligation_terms(
+    system: TransitionSystem, bad: z3.BoolRef, clauses: Sequence[z3.BoolRef]
+) -> tuple[tuple[str, z3.BoolRef], tuple[str, z3.BoolRef]]:
+    """The same as terms: of the beginning, and of a scan."""
     invariant = z3.And([*clauses, z3.BoolVal(True, bad.ctx)])
     after = z3.substitute(invariant, *[(s.symbol, s.update) for s in system.states])
     step = z3.And(invariant, system.scan_constraint, z3.Or(z3.Not(after), bad))
     return (
-        ("an initial state is outside", _text(z3.And(system.initial, z3.Not(invariant)))),
-        ("a scan leaves it or is bad", _text(step)),
+        ("an initial state is outside", z3.And(system.initial, z3.Not(invariant))),
+        ("a scan leaves it or is bad", step),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -29,7 +28,6 @@ _OPTIONS = (
         help="Write each run as a value change dump (VCD); needs the extra 'waves'.",
     ),
 )
-_OTHER = re.compile(r"[^A-Za-z0-9_-]")
 
 
 def export_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -61,7 +59,10 @@ class Exports:
             if why:
                 yield not_written(target, why)
         if self.waves is not None:
-            yield from _hindrances_of_folder(self.waves)
+            yield from hindrances_of_folder(self.waves)
+            if find_spec("vcd") is None:
+                why = "the package pyvcd is not installed"
+                yield not_written(self.waves, why, "python -m pip install 'twohand[waves]'")
         wanted = [each for each in (*files, document, self.waves) if each]
         places = [Path(each).absolute() for each in wanted]
         for target in {each: None for each in wanted if places.count(Path(each).absolute()) > 1}:
@@ -91,7 +92,7 @@ class Exports:
                 _write(session, str(folder / name), partial(str, text))
 
 
-def _hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
+def hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
     path = Path(target)
     if is_folder(path):
         why = "this folder is not empty" if any(path.iterdir()) else ""
@@ -99,19 +100,20 @@ def _hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
         why = "this is no folder" if path.exists() else hindrance(target)
     if why:
         yield not_written(target, why, "name a new or an empty folder")
-    if find_spec("vcd") is None:
-        why = "the package pyvcd is not installed"
-        yield not_written(target, why, "python -m pip install 'twohand[waves]'")
 
 
 def _write(session: Session, target: str, text: Callable[[], str]) -> None:
     def work() -> ExitCode:
-        path = Path(target)
-        try:
-            path.parent.mkdir(exist_ok=True)
-            replace_file(path, text())
-        except OSError as error:
-            raise InputError(not_written(target, error.strerror or str(error))) from None
+        write_file(Path(target), text())
         return ExitCode.ALL_PROVED
 
     session.guard(work, target)
+
+
+def write_file(path: Path, text: str) -> None:
+    """In a folder that is made where it is missing; InputError where that fails."""
+    try:
+        path.parent.mkdir(exist_ok=True)
+        replace_file(path, text)
+    except OSError as error:
+        raise InputError(not_written(str(path), error.strerror or str(error))) from None

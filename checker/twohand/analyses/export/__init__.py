@@ -1,0 +1,1 @@
+"""Proofs and runs in files of their own, for whoever believes neither."""
