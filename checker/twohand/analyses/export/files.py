@@ -26,7 +26,7 @@ violates it, in the model that the texts describe. For example:
 That the texts are the model of the block, and what they ask is the requirement, is twohand's part.
 Readings of the platform that are open are constants in the texts: the proof is one for each choice.
 NAME.run.txt is a run that violates a requirement, or reaches what it asks to be reachable, scan by
-scan: inputs as sampled, all others as they are at its end."""
+scan: inputs as sampled, all others as they are at its end; durations are in nanoseconds."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +68,10 @@ def files_of(exported: Sequence[Exported]) -> Iterator[tuple[str, str]]:
 
 def _head(checked: CheckedSpec) -> Iterator[str]:
     spec = checked.spec
-    yield f"{spec.name}: block {spec.block}, scan {spec.shortest_scan} to {spec.longest_scan} ns"
+    scan = " to ".join(
+        f"{each / 1_000_000:g} ms" for each in (spec.shortest_scan, spec.longest_scan)
+    )
+    yield f"{spec.name}: block {spec.block}, scan {scan}"
     yield from (f"    {each.path} (SHA-256 {each.sha256})" for each in spec.sources)
     yield from (f"    assumed: {each}" for each in spec.assumptions)
     if spec.open_readings:
