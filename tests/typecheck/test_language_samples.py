@@ -115,7 +115,7 @@ UNITS = [
     Sample("enable_pins.st", "EN, ENO"),
     Sample("enable_with_output.st", "EN, ENO", ("unsupported-enable", 6)),
     Sample("own_enable_pin.st", "EN, ENO"),
-    Sample("edge_inputs.st", "R_EDGE, F_EDGE"),
+    Sample("edge_inputs.st", "empty_places.st", "R_EDGE, F_EDGE"),
     Sample("configuration.st", "CONFIGURATION, RESOURCE, TASK"),
     Sample("quoted_names.st", "quoted names", ("unsupported-quoted-name", 4)),
     Sample("hash_names.st", "# names", ("unsupported-hash-name", 4)),

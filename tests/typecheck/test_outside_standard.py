@@ -30,6 +30,8 @@ def noted(body: str, section: str = "", after: str = "") -> list[Diagnostic]:
         ("q := a or_else b;", "", "", "OR_ELSE"),
         ("q := w.3;", "", "", "bits without %X"),
         ("act(); q := a;", "", "ACTION act : p := b; END_ACTION\n", "ACTION"),
+        ("t(IN := a, PT :=); q := t.Q;", "VAR t : TON; END_VAR", "", ":= without a value"),
+        ("t(IN := a, Q =>); q := t.Q;", "VAR t : TON; END_VAR", "", "=> without a variable"),
         ("q := a;", "VAR_STAT c : BOOL; END_VAR", "", "VAR_STAT"),
     ],
 )

@@ -43,6 +43,45 @@ def test_an_edge_input_of_the_checked_block_is_sampled_as_it_is() -> None:
     ]
 
 
+def test_an_input_without_a_value_keeps_the_one_that_it_has() -> None:
+    seen = values(
+        "VAR t : TON; c : CTU; END_VAR",
+        "t.PT := T#20ms; t(IN := a, PT :=, Q =>, ET => );"
+        " IF on THEN c(CU := a, PV := 2); ELSE c(CU :=, PV :=, R :=); END_IF;",
+        "t.Q c.CV c.Q", a="0111011", on="1101111",
+    )  # fmt: skip
+    plain = values(
+        "VAR t : TON; c : CTU; END_VAR",
+        "t.PT := T#20ms; t(IN := a); IF on THEN c(CU := a, PV := 2); ELSE c(); END_IF;",
+        "t.Q c.CV c.Q", a="0111011", on="1101111",
+    )  # fmt: skip
+    assert seen == plain
+    assert [row[0] for row in seen] == [False, False, False, True, False, False, False]
+
+
+@pytest.mark.parametrize(
+    ("call", "code"),
+    [
+        ("t(IN := a, PX :=)", "unknown-argument"),
+        ("t(IN := a, IN =>)", "unknown-argument"),
+        ("t(IN := a, Q :=)", "unknown-argument"),
+        ("t(IN := a, IN :=)", "duplicate-argument"),
+        ("t(a, PT :=)", "mixed-arguments"),
+        ("t(EN :=)", "unknown-argument"),
+        ("n := LIMIT(MN := 1, IN := n, MX :=)", "argument-count"),
+        ("n := ABS(IN :=)", "argument-count"),
+        ("n := twice(k :=, n => n)", "unknown-argument"),
+        ("bump(n :=)", "missing-in-out"),
+    ],
+)
+def test_an_empty_place_is_one_of_what_is_called(call: str, code: str) -> None:
+    units = """
+    FUNCTION twice : INT VAR_INPUT k : INT; END_VAR twice := 2 * k; END_FUNCTION
+    FUNCTION_BLOCK Bump VAR_IN_OUT n : INT; END_VAR n := n + 1; END_FUNCTION_BLOCK"""
+    section = "VAR t : TON; n : INT; bump : Bump; END_VAR"
+    assert code in refused(section, f"{call};", units)
+
+
 def test_a_call_that_is_not_enabled_changes_nothing() -> None:
     seen = values(
         "VAR t : TON := (PT := T#20ms); ran, alone : BOOL; e : R_TRIG; END_VAR",

@@ -213,22 +213,23 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
     def owner_call(self, meta: Meta, children: Children) -> tree.Call:
         """``SUPER^()``: the body of the base."""
         owner, *arguments = children
-        present = tuple(argument for argument in arguments if argument is not None)
-        return tree.Call(tree.Name((), owner.span, owner), present, self.span(meta))
+        given = _told_apart(arguments)
+        return tree.Call(tree.Name((), owner.span, owner), given[0], self.span(meta), given[1])
 
     def call(self, meta: Meta, children: Children) -> tree.Call | tree.PathCall:
         name, *arguments = children
-        present = tuple(argument for argument in arguments if argument is not None)
+        given, unconnected = _told_apart(arguments)
         if isinstance(name, tree.AccessPath):
-            return tree.PathCall(name, present, self.span(meta))
-        return tree.Call(name, present, self.span(meta))
+            return tree.PathCall(name, given, self.span(meta), unconnected)
+        return tree.Call(name, given, self.span(meta), unconnected)
 
     def keyword_call(self, meta: Meta, children: Children) -> tree.Call:
         """``AND(a, b)``: the operator's function form."""
         keyword, *arguments = children
         span = self.span(keyword)
         name = tree.Name((tree.Identifier(str(keyword), span),), span)
-        return tree.Call(name, tuple(arguments), self.span(meta))
+        given, unconnected = _told_apart(arguments)
+        return tree.Call(name, given, self.span(meta), unconnected)
 
     def positional(self, meta: Meta, children: Children) -> tree.Argument:
         return tree.Argument(None, children[0], self.span(meta))
@@ -236,6 +237,12 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
     def named(self, meta: Meta, children: Children) -> tree.Argument:
         name, _, value = children
         return tree.Argument(self.identifier(name), value, self.span(meta))
+
+    def unconnected_input(self, meta: Meta, children: Children) -> tree.Unconnected:
+        return tree.Unconnected(self.identifier(children[0]), False, self.span(meta))
+
+    def unconnected_output(self, meta: Meta, children: Children) -> tree.Unconnected:
+        return tree.Unconnected(self.identifier(children[0]), True, self.span(meta))
 
     def output(self, meta: Meta, children: Children) -> tree.Argument:
         name, _, target = children
@@ -246,6 +253,15 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         return tree.Argument(
             self.identifier(name), target, self.span(meta), output=True, negated=True
         )
+
+
+def _told_apart(
+    children: Children,
+) -> tuple[tuple[tree.Argument, ...], tuple[tree.Unconnected, ...]]:
+    """What is in the parentheses of a call; None where there is nothing."""
+    unconnected = tuple(each for each in children if isinstance(each, tree.Unconnected))
+    given = (each for each in children if each is not None and each not in unconnected)
+    return tuple(given), unconnected
 
 
 def _start(diagnostic: Diagnostic) -> int:

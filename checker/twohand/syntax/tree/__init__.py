@@ -11,7 +11,7 @@ from twohand.syntax.tree.declarations import (
 )  # fmt: skip
 from twohand.syntax.tree.expressions import (
     AccessPath, Argument, Binary, Bit, Call, EnumerationValue, Expression, Identifier, Index,
-    Literal, Name, PathCall, Selector, Unary, UnmodelledLiteral,
+    Literal, Name, PathCall, Selector, Unary, Unconnected, UnmodelledLiteral,
 )  # fmt: skip
 from twohand.syntax.tree.statements import (
     Arm, Assign, Branch, CallStatement, Case, Continue, Empty, Exit, For, If, Label, Repeat,
@@ -31,5 +31,6 @@ __all__ = [
     "NamedType", "PathCall", "PinValue", "PinValues", "ProgramUse", "Property", "Repeat",
     "Repeated", "Return", "Section", "Selector", "SetAssign", "SourceFile", "Statement",
     "StringType", "StructureType", "SubrangeType", "Task", "TypeDeclaration", "TypeNode",
-    "Unary", "Unit", "UnitKind", "UnmodelledLiteral", "While",
+    "Unary",
+    "Unconnected", "Unit", "UnitKind", "UnmodelledLiteral", "While",
 ]  # fmt: skip

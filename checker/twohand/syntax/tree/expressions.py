@@ -133,12 +133,22 @@ class Argument:
 
 
 @dataclass(frozen=True, eq=False)
+class Unconnected:
+    """``name :=`` or ``name =>`` (output) without anything behind it."""
+
+    name: Identifier
+    output: bool
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
 class Call:
     """A call in an expression (a function), or the one of a ``CallStatement``."""
 
     name: Name
     arguments: tuple[Argument, ...]
     span: Span = field(repr=False)
+    unconnected: tuple[Unconnected, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,6 +158,7 @@ class PathCall:
     path: AccessPath
     arguments: tuple[Argument, ...]
     span: Span = field(repr=False)
+    unconnected: tuple[Unconnected, ...] = ()
 
 
 Expression: TypeAlias = (

@@ -65,7 +65,7 @@ def call_standard(
 
 def _without_model(node: tree.Call, name: str, infer: Infer) -> Result:
     """A function of numbers with a fraction, or of texts, and what it has to evaluate."""
-    _refuse_special(node.arguments)
+    _refuse_special(node)
     kind = FUNCTIONS_WITHOUT_MODEL[name]
     return without_model([infer(each.value) for each in node.arguments], node.span, kind)
 
@@ -165,7 +165,7 @@ def _wrong_type(name: str, found: Expression, needed: str) -> InputError:
 def _operands(node: tree.Call, name: str) -> list[tree.Expression]:
     """The arguments in their order, whether given by position or by formal name."""
     arguments = node.arguments
-    _refuse_special(arguments)
+    _refuse_special(node)
     formal = _FORMAL.get(name) or _extensible_names(name, len(arguments))
     if any(argument.name is not None for argument in arguments):
         return _by_name(node, name, formal)
@@ -205,7 +205,7 @@ def _by_name(node: tree.Call, name: str, formal: tuple[str, ...]) -> list[tree.E
 
 
 def _only_operand(node: tree.Call) -> list[tree.Expression]:
-    _refuse_special(node.arguments)
+    _refuse_special(node)
     if len(node.arguments) != 1:
         message = f"{node.name.text} needs 1 argument, not {len(node.arguments)}"
         raise wrong("argument-count", message, node.span, f"write {node.name.text}(value)")
@@ -215,8 +215,11 @@ def _only_operand(node: tree.Call) -> list[tree.Expression]:
     return [node.arguments[0].value]
 
 
-def _refuse_special(arguments: tuple[tree.Argument, ...]) -> None:
-    for argument in arguments:
+def _refuse_special(node: tree.Call) -> None:
+    for pin in node.unconnected:
+        message = f"'{pin.name.text}' has no value, and a function keeps none"
+        raise wrong("argument-count", message, pin.span, "write one behind :=, or remove it")
+    for argument in node.arguments:
         refuse_en(argument)
         if argument.output:
             message = "a standard function has no outputs besides its value"

@@ -138,6 +138,11 @@ class _Binder:
             except InputError as error:
                 errors.append(error)
                 self.unread = self.unread or argument.name is None
+        for each in self.call.unconnected:
+            try:
+                self._unconnected(each)
+            except InputError as error:
+                errors.append(error)
         errors.extend(InputError(problem) for problem in self._missing())
         if errors:
             raise joined(errors)
@@ -160,10 +165,24 @@ class _Binder:
             return
         self._given(key, argument, argument.name)
 
+    def _unconnected(self, pin: tree.Unconnected) -> None:
+        """An input that keeps its value, an output that goes nowhere: they only have to exist."""
+        parameters, key = self.parameters, pin.name.key
+        if pin.output:
+            self._output_of(pin.name)
+        elif key in self.given:
+            raise wrong("duplicate-argument", f"'{pin.name.text}' is given twice", pin.span,
+                         "remove one of them")  # fmt: skip
+        elif key in parameters.inputs:
+            self.given.add(key)
+        elif key not in parameters.in_outs:  # which is missing then
+            raise self._no_input(pin.name)
+
     def _positional(self, position: int, argument: tree.Argument) -> None:
         order = self.parameters.positional
         self._refuse_comparison(argument)
-        if any(other.name is not None and not other.output for other in self.call.arguments):
+        named = any(each.name is not None and not each.output for each in self.call.arguments)
+        if named or any(not each.output for each in self.call.unconnected):
             raise wrong("mixed-arguments", "this argument has no name, but others have",
                          argument.span, "name all arguments or none")  # fmt: skip
         if position >= len(order):
@@ -196,12 +215,13 @@ class _Binder:
             raise wrong("not-assignable", f"'{name.text}' is an output", argument.span,
                          f"write {name.text} => variable")  # fmt: skip
         elif name is not None:
-            raise unknown_name(
-                name, parameters.spelled([*parameters.inputs, *parameters.in_outs]),
-                "input", "unknown-argument", f"'{parameters.name}'",
-            )  # fmt: skip
+            raise self._no_input(name)
         else:
             raise AlreadyReported()  # a parameter whose declaration is already reported
+
+    def _no_input(self, name: tree.Identifier) -> InputError:
+        names = self.parameters.spelled([*self.parameters.inputs, *self.parameters.in_outs])
+        return unknown_name(name, names, "input", "unknown-argument", f"'{self.parameters.name}'")
 
     def _input(self, parameter: Entity, node: tree.Expression) -> None:
         match parameter:
@@ -250,12 +270,16 @@ class _Binder:
             raise wrong("type-mismatch", message, node.span, "an in-out parameter is not converted")
         return entity
 
-    def _output(self, argument: tree.Argument, name: tree.Identifier) -> None:
+    def _output_of(self, name: tree.Identifier) -> Entity:
         parameter = self.parameters.outputs.get(name.key)
         if parameter is None:
             outputs = self.parameters.spelled(self.parameters.outputs)
             owner = f"'{self.parameters.name}'"
             raise unknown_name(name, outputs, "output", "unknown-argument", owner)
+        return parameter
+
+    def _output(self, argument: tree.Argument, name: tree.Identifier) -> None:
+        parameter = self._output_of(name)
         assert isinstance(argument.value, tree.Name | tree.AccessPath)
         target = self.scope.assignable(argument.value)
         if isinstance(parameter, VariableEntity):
@@ -305,7 +329,7 @@ class _Binder:
             if key not in self.given
         ]
         inputs = [argument for argument in self.call.arguments if not argument.output]
-        named = any(argument.name for argument in inputs)
+        named = bool(self.call.unconnected) or any(argument.name for argument in inputs)
         counted = not named and not missing and not self.unread
         if counted and (inputs or parameters.complete):
             needed = len(parameters.positional)

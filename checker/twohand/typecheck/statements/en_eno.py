@@ -52,7 +52,11 @@ def without_en(call: AnyCall, parameters: Parameters) -> tuple[AnyCall, Enable]:
         message = "platforms differ in whether a call that is not enabled passes this output on"
         way = "read the output behind the call, or put the call under IF"
         raise wrong("unsupported-enable", message, given[0].span, way)
-    return replace(call, arguments=tuple(others)), Enable(pins.get("EN"), pins.get("ENO"))
+    unread = "" if "ENO" in declared else "ENO"
+    left = tuple(p for p in call.unconnected if not (p.output and p.name.key == unread))
+    return replace(call, arguments=tuple(others), unconnected=left), Enable(
+        pins.get("EN"), pins.get("ENO")
+    )
 
 
 def enabled(

@@ -10,6 +10,7 @@ from twohand.program import CallBlock, CallFunction
 from twohand.program.types import Type
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
+from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
 from twohand.typecheck.expressions.widening import Result
 from twohand.typecheck.statements.calls import (
@@ -184,14 +185,19 @@ def _call_action(
     scope: CallingScope, instance: InstanceScope, found: FoundMember, call: tree.Call, inside: bool
 ) -> CallBlock:
     assert isinstance(found.member, tree.Action)
-    if call.arguments:
+    for place in _given(call):
         message = f"'{call.name.text}' is an action, which takes no arguments"
         way = "remove them, or make it a METHOD"
-        raise wrong("argument-count", message, call.arguments[0].span, way)
+        raise wrong("argument-count", message, place, way)
     within = inside and scope.frame.kind in IN_CALL
     kind = CodeKind.ACTION if within else CodeKind.ACTION_FROM_OUTSIDE
     frame = code_frame(instance, kind, found.level, found.member)
     return _call_code(scope, frame, call)
+
+
+def _given(call: tree.Call) -> list[Span]:
+    """Where it is given something, or an empty place for that."""
+    return [each.span for each in call.arguments] + [each.span for each in call.unconnected]
 
 
 def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
@@ -201,9 +207,8 @@ def _call_base(scope: CallingScope, call: tree.Call) -> CallBlock:
     if owner.key == "THIS":
         raise wrong("recursion", "a block cannot call itself", owner.span,
                      "a PLC program has no recursion; use a loop")  # fmt: skip
-    if call.arguments:
-        raise wrong("argument-count", "the base's body takes no arguments here",
-                     call.arguments[0].span,
+    for place in _given(call):
+        raise wrong("argument-count", "the base's body takes no arguments here", place,
                      "its inputs are inputs of this block already; assign no others")  # fmt: skip
     frame = scope.frame
     instance, level = frame.instance, frame.level + 1

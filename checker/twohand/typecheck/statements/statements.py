@@ -145,7 +145,8 @@ class _Body:
         behind = instance_behind(self.scope, call.path)
         if behind is not None:
             access, member = behind
-            plain = tree.Call(tree.Name((member,), call.path.span), call.arguments, call.span)
+            name = tree.Name((member,), call.path.span)
+            plain = tree.Call(name, call.arguments, call.span, call.unconnected)
             return self._choose(
                 access, lambda one: [run(call_of_instance(self.scope, one, member, plain)[0])], span
             )

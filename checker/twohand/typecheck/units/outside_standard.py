@@ -39,6 +39,8 @@ def _form(node: object) -> tuple[str, Span] | None:
             return word, node.span
         case tree.StructureType(base=base) if base is not None:
             return "EXTENDS of a structure", node.span
+        case tree.Unconnected(output=output):
+            return ("=> without a variable" if output else ":= without a value"), node.span
         case tree.Action():
             return "ACTION", node.name.span
         case tree.Property():

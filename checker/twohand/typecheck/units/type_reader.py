@@ -249,7 +249,9 @@ class TypeReader:
 
     def _repetition(self, node: tree.ArrayValue) -> tree.ArrayValue:
         """``count(0)`` with a constant ``count`` looks like a call."""
-        if not isinstance(node, tree.Call) or any(part.name for part in node.arguments):
+        if not isinstance(node, tree.Call) or node.unconnected:
+            return node
+        if any(part.name for part in node.arguments):
             return node
         try:
             count = self.scope.resolve_name(node.name, LINT)
