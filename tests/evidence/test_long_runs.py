@@ -119,9 +119,9 @@ TYPE_THREE = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
 @pytest.mark.parametrize(
     ("strokes", "ready", "fallen", "effort"),
     [
-        (30, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 5),
-        (300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 15),
-        (30, RELEASE_FORGOTTEN, ["release_both", "start_window", "window_missed"], 5),
+        (30, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 20),
+        (300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 60),
+        (30, RELEASE_FORGOTTEN, ["release_both", "start_window", "window_missed"], 20),
     ],
 )
 def test_what_a_block_forgets_at_some_stroke_is_seen_there(

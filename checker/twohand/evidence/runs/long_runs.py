@@ -41,7 +41,7 @@ _MANY_STROKES = 12_000
 _SHARE, _LEAST_EFFORT = 0.25, 2.0
 """The part of a question's effort that looking for findings may take, and the effort that it always
 may."""
-_SHARE_OF_PROPERTY, _LEAST_OF_PROPERTY = 0.2, 0.3
+_SHARE_OF_PROPERTY, _LEAST_OF_PROPERTY = 0.05, 0.3
 """The same for one property, a third of it for each kind of run."""
 _EXECUTED = 0.00001
 _VALUE = 0.0000005
