@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 from twohand.commands import main as cli
-from twohand.commands import other_tools as exports
+from twohand.commands import other_tools
+from twohand.commands.shared import document
 from twohand.commands.shared.session import Session
 
 from tests.support.answered_specs import answer
@@ -60,14 +61,14 @@ def test_an_expected_violation_is_skipped_where_that_is_asked_for() -> None:
 def test_one_that_cannot_be_written_costs_no_other(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    write = exports.replace_file
+    write = document.replace_file
 
     def full(path: Path, text: str) -> None:
         if path.name == "out.xml":
             raise OSError(28, "No space left on device")
         write(path, text)
 
-    monkeypatch.setattr(exports, "replace_file", full)
+    monkeypatch.setattr(document, "replace_file", full)
     assert run("good.spec", *ALL) == 2
     assert "out.xml" in capsys.readouterr().err
     assert not Path("out.xml").exists()
@@ -103,6 +104,6 @@ def test_a_place_that_cannot_be_is_said_before_the_work(
 def test_without_the_package_for_dumps_it_is_said_how_to_get_it(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(exports, "find_spec", lambda name: None)
+    monkeypatch.setattr(other_tools, "find_spec", lambda name: None)
     assert run("good.spec", "--waves", "runs") == 2
     assert "pip install 'twohand[waves]'" in capsys.readouterr().err

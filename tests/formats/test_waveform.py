@@ -35,7 +35,7 @@ RUN = Run(
         RunStep(20_000_000, (("a", False), ("n", 32767), ("mode", "Run"), ("$end", True))),
         RunStep(40_000_000, (("t.ET", 20_000_000), ("mode", "Rest"))),
     ),
-    (("integers_wrap", True),),
+    (("edge_call_counts", False),),
 )
 PATHS = {
     "a": "block.a", "n": "block.n", "t.ET": "block.t.ET", "mode": "block.mode",
@@ -144,7 +144,7 @@ def test_the_comment_says_what_the_names_and_numbers_mean() -> None:
     for line in (
         "VIOLATED: ?end ? comes early",
         "the first 1 scans are before power-up: nothing but inputs is sampled",
-        "reading integers_wrap: YES",
+        "the platform: a timer's edge call counts no time",
         "block.mode: 0 = Rest, 1 = Run",
         "block.in_put_2 is in_put",
         "block._end is ?end",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -22,6 +23,9 @@ from twohand.commands.shared.spec_files import find_spec_files
 from twohand.report.concise import concise_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import meant_line, report_lines
+
+if TYPE_CHECKING:
+    from twohand.analyses.check.record import CheckResult
 
 EXIT_CODES = """\b
 Exit codes, the first that applies:
@@ -116,9 +120,13 @@ def check(
         return worst(codes)
 
     session.each(files, one)
-    if target is not None:
-        session.guard(lambda: _written(session, as_expected, target), target)
-    exports.write(session, as_expected)
+    if target is not None or exports.wanted:
+        from twohand.analyses.check.record import check_result
+
+        answer = check_result(session.reports)
+        if target is not None:
+            session.guard(lambda: _written(session, answer, as_expected, target), target)
+        exports.write(answer.specs, session, as_expected)
     if not quiet:
         session.cautions(err=session.concise, brief=brief)
         if not session.concise:
@@ -129,8 +137,7 @@ def check(
     return worst(session.codes)
 
 
-def _written(session: Session, as_expected: bool, target: str) -> ExitCode:
-    from twohand.analyses.check.record import check_result
+def _written(session: Session, answer: CheckResult, as_expected: bool, target: str) -> ExitCode:
     from twohand.analyses.documents import CHECK, CheckOptions, spent_on_checks
 
     asked = session.check_options()
@@ -141,4 +148,4 @@ def _written(session: Session, as_expected: bool, target: str) -> ExitCode:
         as_expected=as_expected,
     )
     spent = spent_on_checks(session.reports)
-    return write_answer(CHECK, options, check_result(session.reports), spent, target, session)
+    return write_answer(CHECK, options, answer, spent, target, session)

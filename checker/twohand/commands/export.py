@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.analyses.check.exit_code import report_code
-from twohand.commands.other_tools import hindrances_of_folder, write_file
+from twohand.commands.shared.document import hindrances_of_folder, write_into_folder
 from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session, say
 from twohand.report.exit_code import ExitCode, worst
@@ -66,6 +66,6 @@ def _written(session: Session, found: list[Exported], folder: Path) -> ExitCode:
 
     files = list(files_of(found))
     for name, text in files:
-        write_file(folder / name, text)
+        write_into_folder(folder / name, text)
     say(f"{count(len(files), 'file')} in {folder}", session.terminal)
     return ExitCode.ALL_PROVED

@@ -2,22 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from importlib.util import find_spec
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from twohand.commands.shared.document import OUTPUT, hindrance, not_written
+from twohand.commands.shared.document import (
+    OUTPUT,
+    hindrance,
+    hindrances_of_folder,
+    not_written,
+    write_into_folder,
+)
 from twohand.commands.shared.session import Session
-from twohand.files.writing import replace_file
 from twohand.record.message import messages_of
 from twohand.report.exit_code import ExitCode, worst
-from twohand.text.diagnostic import Diagnostic, InputError
-from twohand.text.resources import is_folder
+from twohand.text.diagnostic import Diagnostic
+
+if TYPE_CHECKING:
+    from twohand.analyses.check.record import CheckedSpec
 
 _OPTIONS = (
     click.option("--junit", metavar="FILE", help="Write JUnit XML: a suite for each spec."),
@@ -68,13 +75,12 @@ class Exports:
         for target in {each: None for each in wanted if places.count(Path(each).absolute()) > 1}:
             yield not_written(target, "two of what is asked for would lie there")
 
-    def write(self, session: Session, as_expected: bool) -> None:
-        """Each of them, whatever becomes of the others."""
-        from twohand.analyses.check.record import checked_spec
+    @property
+    def wanted(self) -> bool:
+        return any((self.junit, self.sarif, self.waves))
 
-        if not any((self.junit, self.sarif, self.waves)):
-            return
-        specs = tuple(checked_spec(report) for report in session.reports)
+    def write(self, specs: Sequence[CheckedSpec], session: Session, as_expected: bool) -> None:
+        """Each of them, whatever becomes of the others."""
         problems, code = messages_of(session.problems), worst(session.codes)
         if self.junit is not None:
             from twohand.formats.junit import junit_text
@@ -92,28 +98,9 @@ class Exports:
                 _write(session, str(folder / name), partial(str, text))
 
 
-def hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
-    path = Path(target)
-    if is_folder(path):
-        why = "this folder is not empty" if any(path.iterdir()) else ""
-    else:
-        why = "this is no folder" if path.exists() else hindrance(target)
-    if why:
-        yield not_written(target, why, "name a new or an empty folder")
-
-
 def _write(session: Session, target: str, text: Callable[[], str]) -> None:
     def work() -> ExitCode:
-        write_file(Path(target), text())
+        write_into_folder(Path(target), text())
         return ExitCode.ALL_PROVED
 
     session.guard(work, target)
-
-
-def write_file(path: Path, text: str) -> None:
-    """In a folder that is made where it is missing; InputError where that fails."""
-    try:
-        path.parent.mkdir(exist_ok=True)
-        replace_file(path, text)
-    except OSError as error:
-        raise InputError(not_written(str(path), error.strerror or str(error))) from None

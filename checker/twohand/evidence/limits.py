@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 
 from twohand.engine.workers.pool import DEFAULT_MEGABYTES, DEFAULT_SECONDS, Pool, StartMethod
 
+SOON = 5.0
+"""The effort that decides most questions: before one gets more, some runs are just executed."""
 PRELOADED = ("cvc5", "twohand.evidence.proofs.query")
 
 

@@ -10,11 +10,14 @@ from enum import Enum
 from twohand.analyses.check.exit_code import HANDS_UNDECIDED, OUTPUT_UNDECIDED
 from twohand.analyses.check.record import CheckedSpec, NeverOn, RequirementResult
 from twohand.evidence.verdict import Outcome
+from twohand.record.content import identified
 from twohand.record.finding import FindingResult
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Choices, Run
+from twohand.report.drawing.readings import reading_words
+from twohand.report.drawing.terminal import UNSHOWN
 
-_NEVER_SHOWN = ("Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp")
+_NEVER_SHOWN = (*UNSHOWN, "Co", "Cn")
 
 
 class ItemOutcome(Enum):
@@ -46,7 +49,7 @@ class Item:
 
 def items_of(checked: CheckedSpec) -> tuple[Item, ...]:
     """All of them, in the order of the report."""
-    return tuple(_items(checked))
+    return identified(_items(checked))
 
 
 def harmless(text: str) -> str:
@@ -112,8 +115,7 @@ def _said(result: RequirementResult, doubt: str) -> str:
 
 
 def _under(readings: Choices) -> str:
-    chosen = ", ".join(f"{name} {'YES' if value else 'NO'}" for name, value in readings)
-    return f" where {chosen}" if chosen else ""
+    return f" where {reading_words(dict(readings))}" if readings else ""
 
 
 def _finding(found: FindingResult, whole: FilePlace) -> Item:

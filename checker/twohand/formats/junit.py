@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 
 from twohand.analyses.check.record import CheckedSpec
 from twohand.formats.items import Item, ItemOutcome, harmless, items_of
-from twohand.record.message import Message
+from twohand.record.message import FilePlace, Message
 
 
 def junit_text(
@@ -46,18 +46,21 @@ def _case(item: Item, path: str, as_expected: bool) -> ElementTree.Element:
     tag = "failure" if item.outcome is ItemOutcome.FAILS else "error"
     if as_expected and item.meant:
         tag = "skipped"
-    place = f"{item.place.path}:{item.place.line or 1}:{item.place.column or 1}"
-    _result(case, tag, item.text, f"{place}: {item.text}")
+    _result(case, tag, item.text, f"{_where(item.place)}{item.text}")
     return case
 
 
 def _unusable(said: Message) -> ElementTree.Element:
     place = said.place
     case = _named(said.code, place.path if place is not None else "twohand")
-    where = f"{place.path}:{place.line or 1}:{place.column or 1}: " if place is not None else ""
+    where = "" if place is None else _where(place)
     way = f"\n{said.help}" if said.help else ""
     _result(case, "error", said.text, f"{where}{said.text}{way}")
     return case
+
+
+def _where(place: FilePlace) -> str:
+    return f"{place.path}:{place.line or 1}:{place.column or 1}: "
 
 
 def _named(name: str, path: str) -> ElementTree.Element:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from pathlib import Path, PurePath
+from pathlib import Path
 from typing import TypeAlias
 from urllib.parse import quote
 
@@ -12,6 +12,7 @@ from twohand import __version__
 from twohand.analyses.check.record import CheckedSpec
 from twohand.formats.items import Item, ItemOutcome, harmless, items_of
 from twohand.record.message import FilePlace, Message
+from twohand.record.plain import relative_path
 from twohand.record.run import Run, step_text
 from twohand.report.exit_code import ExitCode
 
@@ -126,11 +127,7 @@ def _location(place: FilePlace) -> Data:
 
 
 def _address(path: str) -> Data:
-    """Relative to the working folder, with '/', where it is below that."""
-    pure = PurePath(path)
-    if pure.is_absolute():
-        try:
-            pure = pure.relative_to(Path.cwd())
-        except ValueError:
-            return {"uri": Path(path).as_uri()}
-    return {"uri": quote(pure.as_posix(), errors="surrogateescape")}
+    """From the working folder on, with '/', where a way leads there."""
+    relative = relative_path(path)
+    absolute = Path(relative).is_absolute()
+    return {"uri": Path(relative).as_uri() if absolute else quote(relative)}

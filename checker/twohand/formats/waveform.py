@@ -13,6 +13,7 @@ from twohand.analyses.check.record import CheckedSpec
 from twohand.files.free_names import FreeNames
 from twohand.formats.items import harmless, items_of
 from twohand.record.run import PlainValue, Run, Signal
+from twohand.report.drawing.readings import reading_clauses
 
 _OTHER = re.compile(r"[^A-Za-z0-9_]")
 _BITS = 64
@@ -111,8 +112,8 @@ def _comment(run: Run, title: str, waves: Iterable[_Wave]) -> Iterator[str]:
     before = sum(step.before_power_up for step in run.steps)
     if before:
         yield f"the first {before} scans are before power-up: nothing but inputs is sampled"
-    for name, value in run.readings:
-        yield f"reading {name}: {'YES' if value else 'NO'}"
+    for clause in reading_clauses(dict(run.readings)):
+        yield f"the platform: {clause}"
     for wave in waves:
         path = ".".join(wave.path)
         if path != f"block.{wave.signal.name}":

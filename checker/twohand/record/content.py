@@ -12,9 +12,10 @@ import re
 from bisect import bisect_left, bisect_right
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import Field, dataclass, field, replace
 from hashlib import sha256
 from pathlib import PurePath
+from typing import Any, ClassVar, Protocol, TypeVar
 from weakref import WeakKeyDictionary
 
 from twohand.syntax.lexing.keywords import KEYWORDS, MODIFIERS
@@ -41,6 +42,18 @@ _ENDS_OF_HEADS = {
 """What ends the head of a level or branch; '' where that is one word."""
 _BRANCHES = frozenset(["ELSIF", "ELSE"])
 _UNIT = "unit"
+
+
+class _WithIdentifier(Protocol):
+    """A dataclass with an identifier."""
+
+    __dataclass_fields__: ClassVar[dict[str, Field[Any]]]
+
+    @property
+    def identifier(self) -> str: ...
+
+
+_Identified = TypeVar("_Identified", bound=_WithIdentifier)
 
 
 @dataclass(frozen=True)
@@ -250,3 +263,10 @@ def told_apart(identifiers: Iterable[str]) -> Iterator[str]:
     for each in identifiers:
         seen[each] += 1
         yield each if seen[each] == 1 else f"{each}~{seen[each]}"
+
+
+def identified(results: Iterable[_Identified]) -> tuple[_Identified, ...]:
+    """The results of one list, their identifiers told apart."""
+    found = tuple(results)
+    names = told_apart(each.identifier for each in found)
+    return tuple(replace(each, identifier=name) for each, name in zip(found, names, strict=True))

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from twohand.evidence.verdict import FindingVerdict, Outcome
-from twohand.record.content import told_apart
+from twohand.record.content import identified
 from twohand.record.message import FilePlace, place_in_file
 from twohand.record.run import Run, run_of
 from twohand.scan.finding import FindingKind
@@ -30,12 +30,7 @@ class FindingResult:
 def finding_results(
     found: Iterable[FindingVerdict], specification: Specification
 ) -> tuple[FindingResult, ...]:
-    results = [_result(each, specification) for each in found]
-    identifiers = told_apart(each.identifier for each in results)
-    return tuple(
-        replace(each, identifier=identifier)
-        for each, identifier in zip(results, identifiers, strict=True)
-    )
+    return identified(_result(each, specification) for each in found)
 
 
 def _result(found: FindingVerdict, specification: Specification) -> FindingResult:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable, Sequence
 from dataclasses import replace
+from itertools import count
 
 from twohand.analyses.check.another_kind import with_another_kind
 from twohand.analyses.check.lag import LagCheck
@@ -85,14 +87,7 @@ def _report(
     kept: list[ProvedRequirement] | None = None,
 ) -> Report:
     case = CheckContext(spec, desk, options.effort)
-    decided: list[str] = []
-
-    def tell(verdict: Verdict) -> None:
-        decided.append(verdict.requirement.identifier)
-        if progress is not None:
-            text = f"{decided[-1]}: {verdict.outcome.value}"
-            progress(text, len(decided), len(spec.requirements))
-
+    tell = _teller(progress, len(spec.requirements))
     requirements = [RequirementCheck(each, case, tell) for each in spec.requirements]
     outputs = [OutputCheck(each, case) for each in spec.outputs]
     hands = HandsCheck(case)
@@ -138,10 +133,27 @@ def _report(
     report = replace(report, warnings=report.warnings + reading_warnings(report.verdicts))
     if not options.needless or not _settled(report):
         return report
+    return _without_needless(report, case, [proof for lag in lags for proof in lag.proofs])
+
+
+def _teller(progress: Progress | None, total: int) -> Callable[[Verdict], None]:
+    """Tells of each verdict as it comes."""
+    done = count(1)
+
+    def tell(verdict: Verdict) -> None:
+        if progress is not None:
+            text = f"{verdict.requirement.identifier}: {verdict.outcome.value}"
+            progress(text, next(done), total)
+
+    return tell
+
+
+def _without_needless(report: Report, case: CheckContext, of_lags: Sequence[Proof]) -> Report:
+    """The report, with warnings of assumptions that none of the proofs needs."""
     proofs = [Proof(problem, index, proof.clauses) for problem, index, proof in case.desk.proofs]
-    needless = NeedlessAssumptions(case, [*proofs, *(p for lag in lags for p in lag.proofs)])
+    needless = NeedlessAssumptions(case, [*proofs, *of_lags])
     needless.begin()
-    desk.serve()
+    case.desk.serve()
     return replace(report, warnings=(*report.warnings, *needless.warnings))
 
 

@@ -13,6 +13,7 @@ from twohand.evidence.verdict import Outcome, Report
 from twohand.files.free_names import FreeNames
 from twohand.record.run import Run, step_text
 from twohand.report.cautions import brief_caution
+from twohand.report.drawing.readings import reading_clauses
 
 README = "README.txt"
 _WHAT_IT_IS = """\
@@ -76,8 +77,8 @@ def _head(checked: CheckedSpec) -> Iterator[str]:
     yield from (f"    assumed: {each}" for each in spec.assumptions)
     if spec.open_readings:
         yield f"    open: {', '.join(spec.open_readings)}"
-    for name, value in spec.stated_readings:
-        yield f"    stated: {name} {'YES' if value else 'NO'}"
+    for clause in reading_clauses(dict(spec.stated_readings)):
+        yield f"    the platform: {clause}"
     for found in checked.findings:
         yield f"    {found.outcome.value} {found.kind.value}: what is proved holds until it happens"
 
@@ -96,6 +97,6 @@ def _evidence(
 
 
 def _run_text(run: Run, about: str) -> str:
-    readings = [f"reading {name}: {'YES' if value else 'NO'}" for name, value in run.readings]
+    readings = [f"the platform: {clause}" for clause in reading_clauses(dict(run.readings))]
     steps = [step_text(number, step) for number, step in enumerate(run.steps, 1)]
     return "\n".join([about, *readings, *steps]) + "\n"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from twohand.analyses.compare.question import file_of
 from twohand.analyses.inspect.check import FoundPoint, Inspection
@@ -16,7 +16,7 @@ from twohand.analyses.inspect.text import (
     run_lanes,
 )
 from twohand.evidence.verdict import Certificate
-from twohand.record.content import told_apart
+from twohand.record.content import identified
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Run, run_of_lanes
@@ -96,19 +96,10 @@ def _block(found: Inspection) -> InspectedBlock:
         clocking.nanoseconds(clocking.longest),
         found.subject.scan_origin,
         found.kinds,
-        _points(found),
+        identified(_point(each, found.subject.name) for each in found.found),
         tuple(clean_sentences(found)),
         messages_of(found.warnings),
         read_files(specification),
-    )
-
-
-def _points(found: Inspection) -> tuple[InspectedPoint, ...]:
-    points = [_point(each, found.subject.name) for each in found.found]
-    identifiers = told_apart(each.identifier for each in points)
-    return tuple(
-        replace(each, identifier=identifier)
-        for each, identifier in zip(points, identifiers, strict=True)
     )
 
 

@@ -6,7 +6,7 @@ import json
 import os
 import platform
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime
 from importlib import metadata
 from pathlib import Path
@@ -85,11 +85,36 @@ def write_document(content: Data, target: str, terminal: Terminal) -> ExitCode:
     if target == OUTPUT:
         say(_text(content, terminal.encoding), terminal)
         return ExitCode.ALL_PROVED
-    try:
-        replace_file(Path(target), _text(content, "utf-8") + "\n")
-    except OSError as error:
-        raise InputError(not_written(target, error.strerror or str(error))) from None
+    write_file(Path(target), _text(content, "utf-8") + "\n")
     return ExitCode.ALL_PROVED
+
+
+def write_file(path: Path, text: str) -> None:
+    """InputError where that fails."""
+    try:
+        replace_file(path, text)
+    except OSError as error:
+        raise InputError(not_written(str(path), error.strerror or str(error))) from None
+
+
+def write_into_folder(path: Path, text: str) -> None:
+    """The same in a folder that is made where it is missing."""
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise InputError(not_written(str(path), error.strerror or str(error))) from None
+    write_file(path, text)
+
+
+def hindrances_of_folder(target: str) -> Iterator[Diagnostic]:
+    """Why this can be no new folder, and is no empty one."""
+    path = Path(target)
+    if is_folder(path):
+        why = "this folder is not empty" if any(path.iterdir()) else ""
+    else:
+        why = "this is no folder" if path.exists() else hindrance(target)
+    if why:
+        yield not_written(target, why, "name a new or an empty folder")
 
 
 def limits_of(session: Session) -> dict[str, Any]:

@@ -12,15 +12,13 @@ from collections.abc import Sequence
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.limits import SOON
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import finding_run
 from twohand.evidence.runs.sentences import finding_words
 from twohand.evidence.verdict import Counterexample, FindingVerdict, Outcome
 from twohand.scan.finding import Finding, same
 from twohand.text.source_text import Span
-
-_SOON = 5.0
-"""The effort that decides most places."""
 
 
 class FindingCheck:
@@ -71,13 +69,13 @@ class FindingCheck:
         """``soon``: for a first answer, where a question may take longer than that."""
         before = tuple(self._possible)
         effort = self._case.effort
-        soon = soon and effort > _SOON
+        soon = soon and effort > SOON
         self._case.desk.decide(
             "automatic findings",
             self._case.questions.finding(wanted, before),
             0,
             lambda asked: self._answered(asked, wanted, before, soon),
-            _SOON if soon else effort,
+            SOON if soon else effort,
         )
 
     def _answered(

@@ -13,6 +13,7 @@ from twohand.evidence.checks.never_true import ask_never_true
 from twohand.evidence.checks.readings import EveryReading, NeverThere, Result
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.limits import SOON
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import CutByFinding, refutation
 from twohand.evidence.runs.replay import never
@@ -23,8 +24,6 @@ from twohand.scan.clocking import PARAMETER_PREFIX
 from twohand.specification.logic.formula import Always, Formula, Not
 from twohand.specification.model.specification import Aim, Requirement
 
-_SOON = 5.0
-"""The effort that decides most requirements: before any gets more, some runs are just executed."""
 _READING_EFFORT = 10.0
 """For the question whether another reading would prove a violated requirement."""
 
@@ -85,7 +84,7 @@ class RequirementCheck:
             problem,
             self._index,
             lambda asked: self._answered(asked, problem, soon),
-            min(_SOON, self._case.effort) if soon else None,
+            min(SOON, self._case.effort) if soon else None,
         )
 
     def _answered(self, asked: QueryResult, problem: Problem, soon: bool) -> None:
@@ -113,7 +112,7 @@ class RequirementCheck:
             if trace is not None:
                 self._violated(trace, problem)
                 return
-            if case.effort > _SOON:
+            if case.effort > SOON:
                 self._ask(problem, soon=False)
                 return
         self._settle(

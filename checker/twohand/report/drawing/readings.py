@@ -26,11 +26,17 @@ WORDS = {
 }
 
 
+def reading_clauses(readings: Mapping[str, bool]) -> list[str]:
+    """Each choice as a clause; one without words as a spec states it."""
+    return [
+        WORDS.get((name, choice), f"{name} {str(choice).upper()}")
+        for name, choice in readings.items()
+    ]
+
+
 def reading_words(readings: Mapping[str, bool]) -> str:
     """The choices of a run as clauses joined by 'and'."""
-    return listing(
-        [WORDS.get((name, choice), f"{name} {choice}") for name, choice in readings.items()]
-    )
+    return listing(reading_clauses(readings))
 
 
 def reading_sentence(readings: Mapping[str, bool], decides: bool) -> str:

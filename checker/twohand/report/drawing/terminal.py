@@ -33,6 +33,8 @@ class Glyphs:
 
 
 LINES = Glyphs("─", "─", "─", "┌", "┘", "┐", "└", "│", "┬", "╱╱", "▲", "×", "…")
+UNSHOWN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+"""Categories of characters that a console shows as nothing, or obeys."""
 PLAIN = Glyphs("-", "_", "_", " ", "|", " ", "|", "|", "+", "//", "^", "x", "~")
 
 
@@ -94,7 +96,7 @@ class Terminal:
         return "".join(self._shown(character) for character in text)
 
     def _shown(self, character: str) -> str:
-        if unicodedata.category(character) in ("Cc", "Cf", "Cs", "Zl", "Zp"):
+        if unicodedata.category(character) in UNSHOWN:
             return "?"
         if can_encode(character, self.encoding):
             return character

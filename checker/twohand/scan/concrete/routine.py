@@ -70,7 +70,8 @@ class Executor:
         self._values = values
         self._memories = memories
         self._evaluator = Evaluator(arithmetic, self._call_function, self._chosen)
-        self._bodies: dict[typed.Routine, _Step] = {}
+        self._bodies: dict[typed.Routine | typed.CallFunction, _Step] = {}
+        """What is known already: of a routine its body, of a call what it does with outputs."""
         self.writers: dict[str, Span] = {}
         self.elapsed = NO_TIME
 
@@ -87,9 +88,14 @@ class Executor:
             initial = self._arithmetic.given(variable.initial, variable.type)
             self._write(variable, initial, variable.span)
         self._bind(arguments, values)
-        body = self._bodies.get(routine)
+        self._run(routine, routine.body)
+
+    def _run(
+        self, owner: typed.Routine | typed.CallFunction, statements: Sequence[typed.Statement]
+    ) -> None:
+        body = self._bodies.get(owner)
         if body is None:
-            body = self._bodies[routine] = self._body(routine.body)
+            body = self._bodies[owner] = self._body(statements)
         body()
 
     def _write(self, variable: typed.Variable, value: Value, span: Span) -> None:
@@ -271,7 +277,7 @@ class Executor:
         self.run(call.routine, call.arguments)
         # The value is taken before anything that an output's target could be.
         result = self._values[call.result.name]
-        self._body(call.outputs)()
+        self._run(call, call.outputs)
         return result
 
 

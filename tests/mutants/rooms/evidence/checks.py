@@ -163,7 +163,7 @@ MUTANTS = (
         (VERDICTS,),
         Change(
             "nothing is executed before a search has all the effort",
-            "min(_SOON, self._case.effort) if soon else None",
+            "min(SOON, self._case.effort) if soon else None",
             "None",
             ("evidence/test_long_runs.py",),
         ),
