@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import analyses, exit_codes, formats, records
+from tests.mutants.rooms import analyses, exit_codes, faults, formats, records
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
@@ -35,6 +35,7 @@ ROOMS = (
     branches,
     analyses,
     exit_codes,
+    faults,
     formats,
     records,
 )
