@@ -80,7 +80,7 @@ def test_a_broken_file_that_nothing_needs_does_not_stop_the_check(tmp_path: Path
 
 @pytest.mark.parametrize(
     "text",
-    ["FUNCTION_BLOCK Lamp (* no end", "FUNCTION_BLOCK Lamp\non := TRUE;\n", "\0\0", " \n"],
+    ["FUNCTION_BLOCK Lamp (* no end", "FUNCTION_BLOCK Lamp\nIF on THEN\n", "\0\0", " \n"],
 )
 def test_a_file_that_cannot_be_read_is_noted(text: str, tmp_path: Path) -> None:
     loaded = load(write(tmp_path, {"lib/lamp.st": text}))

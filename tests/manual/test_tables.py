@@ -12,7 +12,7 @@ from twohand.analyses.faults.words import WORDS
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.commands.main import COMMANDS, commands
 from twohand.files.reading import LARGEST_FILE, LONGEST_LINE, MOST_FILES
-from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
+from twohand.files.suffixes import BY_CONTENT, MARKUP, STRUCTURED_TEXT
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.report.exit_code import ExitCode
 from twohand.scan.clocking import Readings
@@ -166,4 +166,8 @@ def test_every_standard_block_and_function_is_listed() -> None:
 
 
 def test_the_ends_of_source_files_are_listed() -> None:
-    assert first_cells(MANUAL / "language_read.md", "kind") == [*STRUCTURED_TEXT, MARKUP]
+    assert first_cells(MANUAL / "language_read.md", "kind") == [
+        *STRUCTURED_TEXT,
+        *BY_CONTENT,
+        MARKUP,
+    ]

@@ -48,7 +48,6 @@ PLACES: list[tuple[str, list[Fault]]] = [
         ("window(IN := left AND right« »PT := T#500ms);", "missing-comma"),
         ("window(IN := left «&&» right, PT := T#500ms);", "foreign-operator"),
         ("window(IN := left AND right, PT := «T#5x»);", "malformed-duration"),
-        ("«window»;", "not-a-statement"),
     ]),
     ("IF window.Q AND NOT stop THEN", [
         ("IF window.Q AND NOT stop« »", "missing-keyword"),
@@ -60,7 +59,7 @@ PLACES: list[tuple[str, list[Fault]]] = [
         ("    part := 1;\n«END_WHILE»;", ""),
         ("    part «==» 1;", "foreign-operator"),
         ("    part := 1 «§» 2;", "unknown-character"),
-        ("    part := «größe»;", "malformed-name"),
+        ("    part := «pаrt»;", "malformed-name"),
         ("    part«,» := 1;", ""),
     ]),
     ("ELSIF left THEN", [

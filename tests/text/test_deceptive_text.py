@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from twohand.commands import main as cli
 from twohand.text.deceptive import (
-    foreign_letter,
     invisible_signs,
     look_alike_files,
     look_alikes,
+    strange_letter,
 )
 from twohand.text.source_text import SourceText, Span
 
@@ -125,13 +125,19 @@ def test_files_of_two_folders_do_not_look_alike(written: tuple[str, ...]) -> Non
             "\uff30alm",
             "'\uff30' is U+FF30 (fullwidth latin capital letter p), which looks like 'P'",
         ),
+        ("x\u00b2", "'\u00b2' is U+00B2 (superscript two)"),
+        (
+            "\u212b",
+            "'\u212b' is U+212B (angstrom sign), which is '\u00c5' in composed form",
+        ),
+        ("\u0441\u043e\u0440", ""),
         ("gr\u00fcn", ""),
         ("\u624b", ""),
         ("palm", ""),
     ],
 )
 def test_a_letter_that_looks_like_another_is_named(name: str, told: str) -> None:
-    assert foreign_letter(name) == told
+    assert strange_letter(name) == told
 
 
 @pytest.mark.parametrize(

@@ -41,6 +41,8 @@ long paths; bit access; pointers; references; ADR; dereference
 XOR; MOD; AND_THEN, OR_ELSE; S=, R=; REF=; conversions; SEL, LIMIT, MIN, MAX; shifts
 EN, ENO; R_EDGE, F_EDGE; CONFIGURATION, RESOURCE, TASK; quoted names; # names
 graphical body; instruction list; sequential function chart; jumps; recursion
+frames; attribute lists; no end word; text between comments; types of libraries
+names of the standard; other letters; call without parentheses
 NAMESPACE; CLASS; byte order mark; 8-bit text; CRLF; exchange files
 """
 
@@ -118,8 +120,6 @@ UNITS = [
     Sample("edge_inputs.st", "R_EDGE, F_EDGE"),
     Sample("empty_places.st", "named arguments; output argument"),
     Sample("configuration.st", "CONFIGURATION, RESOURCE, TASK"),
-    Sample("quoted_names.st", "quoted names", ("unsupported-quoted-name", 4)),
-    Sample("hash_names.st", "# names", ("unsupported-hash-name", 4)),
     Sample("ladder.st", "graphical body", ("unsupported-graphical", 4)),
     Sample("drawing_as_xml.st", "exchange files", ("unsupported-exchange-format", 2)),
     Sample("exchange_file.xml", "exchange files; IF, ELSIF, CASE"),
@@ -135,6 +135,39 @@ UNITS = [
     Sample("eight_bit_text.st", "8-bit text"),
     Sample("carriage_returns.st", "CRLF"),
 ]
+
+AS_MET = [
+    Sample(
+        "quoted_names.st", "quoted names; # names; frames; attribute lists", None, "Press_Guard"
+    ),
+    Sample("hash_names.st", "# names; quoted names; frames"),
+    Sample("hash_name_of_no_variable.st", "# names", ("unknown-name", 4)),
+    Sample("quoted_name_of_a_local.st", "quoted names", ("unsupported-quoted-name", 4)),
+    Sample("quoted_name_with_signs.st", "quoted names", ("unsupported-quoted-name", 2)),
+    Sample("blank_and_underscore.st", "quoted names", ("names-not-told-apart", 2)),
+    Sample("keyword_with_mark.st", "# names", ("keyword-as-name", 3)),
+    Sample("region_without_end.st", "frames", ("missing-end", 3)),
+    Sample("region_as_name.st", "frames"),
+    Sample("no_end_word.st", "no end word"),
+    Sample("no_end_word_in_a_statement.st", "no end word", ("missing-end", 4)),
+    Sample("no_end_word_of_two.st", "no end word", ("missing-end", 7), "Horn"),
+    Sample("description.st", "text between comments"),
+    Sample("description_without_end.st", "text between comments", ("unterminated-comment", 1)),
+    Sample("tail_with_statements.st", "text between comments", ("unterminated-comment", 4)),
+    Sample("constant_input.st", "CONSTANT, RETAIN, PERSISTENT"),
+    Sample("library_types.st", "types of libraries", None, "Guard"),
+    Sample("library_type_unknown.st", "types of libraries", ("unknown-type", 4)),
+    Sample("short_literals.st", "other typed literals"),
+    Sample("other_timer_names.st", "TON, TOF, TP"),
+    Sample("own_timer.st", "TON, TOF, TP", None, "Guard"),
+    Sample("names_of_standard_blocks.st", "names of the standard"),
+    Sample("other_letters.st", "other letters"),
+    Sample("other_letters_in_two_cases.st", "other letters", ("names-not-told-apart", 4)),
+    Sample("letters_that_become_others.st", "other letters", ("names-not-told-apart", 2)),
+    Sample("actions_behind.st", "ACTION; call without parentheses", None, "Guard"),
+    Sample("name_alone.st", "call without parentheses", ("not-a-statement", 5)),
+]
+"""Forms outside of the standard that files of real projects have."""
 
 DATA = [
     Sample("structures.st", "structures; long paths"),
@@ -172,7 +205,7 @@ DATA = [
 ]
 """Types and variables."""
 
-SAMPLES = UNITS + DATA
+SAMPLES = UNITS + AS_MET + DATA
 
 
 def load(sample: Sample) -> Program:

@@ -76,7 +76,6 @@ def test_a_wrong_statement_is_refused_at_its_place(body: str, code: str, column:
     [
         ("VAR a : INT; A : BOOL; END_VAR", "duplicate-name"),
         ("VAR a : INT; END_VAR VAR_INPUT a : INT; END_VAR", "duplicate-name"),
-        ("VAR TON : INT; END_VAR", "reserved-name"),
         ("VAR INT : INT; END_VAR", "reserved-name"),
         ("VAR a : INTT; END_VAR", "unknown-type"),
         ("VAR a : INT := 40000; END_VAR", "value-out-of-range"),
@@ -86,7 +85,7 @@ def test_a_wrong_statement_is_refused_at_its_place(body: str, code: str, column:
         ("VAR b1 : INT; a : INT := b1; END_VAR", "not-constant"),
         ("VAR CONSTANT a : INT; END_VAR", "constant-without-value"),
         ("VAR CONSTANT a : INT := b1; b1 : INT := 1; END_VAR", "used-before-declaration"),
-        ("VAR_INPUT CONSTANT a : INT := 1; END_VAR", "misplaced-qualifier"),
+        ("VAR_OUTPUT CONSTANT a : INT := 1; END_VAR", "misplaced-qualifier"),
         ("VAR_INPUT t : TON; END_VAR", "misplaced-instance"),
         ("VAR_TEMP t : TON; END_VAR", "misplaced-instance"),
         ("VAR CONSTANT t : TON; END_VAR", "misplaced-instance"),

@@ -13,8 +13,7 @@ from twohand.exchange.diagrams.effects import UnitVariables, surroundings_of
 from twohand.exchange.diagrams.networks import NETWORKS, translate_networks
 from twohand.exchange.rules import Piece, check_attributes, needed, parts, unsupported
 from twohand.files.xml_element import XmlElement
-from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
-from twohand.syntax.lexing.keywords import EXPRESSION_KEYWORDS, KEYWORDS
+from twohand.syntax.lexing.keywords import BEFORE_NAMES, EXPRESSION_KEYWORDS, KEYWORDS
 from twohand.text.comments import blank_comments
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_map import TextMaker

@@ -13,8 +13,7 @@ from typing import NamedTuple
 
 from twohand.files.xml_element import XmlElement
 from twohand.syntax import tree
-from twohand.syntax.lexing.keyword_tokens import BEFORE_NAMES
-from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED
+from twohand.syntax.lexing.keywords import BEFORE_NAMES, KEYWORDS, REFUSED
 from twohand.syntax.parsing.parse import parse_source
 from twohand.text.comments import blank_comments
 from twohand.text.diagnostic import InputError, wrong

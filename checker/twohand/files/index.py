@@ -9,7 +9,7 @@ from functools import cached_property, lru_cache
 from itertools import islice
 from pathlib import PurePath
 
-from twohand.text.comments import blank_comments
+from twohand.syntax.lexing.plain_text import QUOTED, Forms, plain_text, unit_without_end
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import refused_parts
 from twohand.text.source_text import SourceText, Span
@@ -35,6 +35,13 @@ _OWN_NAME = re.compile(
 )
 _NAMES = re.compile(_NAME)
 _TYPES = re.compile(rf"(?::|\bOF\b|#)\s*{_NAME}", re.IGNORECASE)
+_OF_LIBRARIES = re.compile(rf"(?::|\bOF\b)\s*(?:[^\W\d]\w*\.)+{_NAME}", re.IGNORECASE)
+_ACTIONS_BEHIND = re.compile(
+    r"(?:\s*(?:ACTIONS\s+(?:ACTION\b|END_ACTIONS\b).*?\bEND_ACTIONS\b|ACTION\s+\w+.*?\bEND_ACTION\b)"
+    r"\s*;?)+",
+    re.IGNORECASE | re.DOTALL,
+)
+"""Behind the end of a unit, to which they belong."""
 _BASES = re.compile(r"\b(?:EXTENDS|IMPLEMENTS)\s+(\w+(?:\s*,\s*\w+)*)", re.IGNORECASE)
 _CALLS = re.compile(rf"{_NAME}\s*\(")
 _TYPE_PIECES = re.compile(rf"\b(?:STRUCT|END_STRUCT)\b|{_NAME}|[();:]", re.IGNORECASE)
@@ -83,12 +90,24 @@ class Segment:
     def types(self) -> frozenset[str]:
         """Names that may be those of types, blocks and bases."""
         listed = (name for names in _BASES.findall(self.text) for name in names.split(","))
-        return frozenset(_upper(_TYPES, self.text)) | {name.strip().upper() for name in listed}
+        found = frozenset(_upper(_TYPES, self.text)) | set(_upper(_OF_LIBRARIES, self.text))
+        return found | {name.strip().upper() for name in listed}
 
     @cached_property
     def calls(self) -> frozenset[str]:
         """Names that may be those of functions."""
         return frozenset(_upper(_CALLS, self.text))
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether its names are as they are written, in letters of A to Z."""
+        return self.text.isascii() and QUOTED not in self.file.forms
+
+    def written(self) -> Iterator[tuple[str, Span]]:
+        """Its names, and where they are written."""
+        for found in _NAMES.finditer(self.text):
+            start = self.start + found.start()
+            yield found[0], Span(self.file.source, start, start + len(found[0]))
 
     def needs(self, other: Segment) -> bool:
         """Whether something in it may be declared by the other."""
@@ -101,14 +120,16 @@ class Segment:
 
 class FileIndex:
     """The segments of one file; ``problems`` is what is wrong with its comments and quotes,
-    ``open`` the segments that have no end, and ``pragmas`` those that are passed over."""
+    ``open`` the segments that have no end, ``pragmas`` those that are passed over, and ``forms``
+    what is outside of the standard and only names or describes."""
 
     def __init__(self, source: SourceText) -> None:
         self.source = source
         self.problems: list[Diagnostic] = []
         self.pragmas: list[Span] = []
+        self.forms: Forms = {}
         try:
-            self.text = blank_comments(source, self.problems, self.pragmas)
+            self.text = plain_text(source, self.problems, self.pragmas, self.forms)
         except InputError:  # more problems than are reported
             self.text = re.sub(r"[^\n]", " ", source.text)
         self.title = PurePath(source.path.replace("\\", "/")).stem.upper()
@@ -128,14 +149,15 @@ class FileIndex:
                     current = self._begun(word, start, last)
                     yield current
             elif word == _BEGINS[current.kind]:
-                current.end = start = last
+                behind = _ACTIONS_BEHIND.match(self.text, last) if current.kind in BLOCKS else None
+                current.end = start = last if behind is None else behind.end()
                 current = None
             elif word in _BEGINS and word != "VAR_GLOBAL" and current.kind != "CONFIGURATION":
                 current.end = start = first
                 self.open.append(current)
                 current = self._begun(word, start, last)
                 yield current
-        if current is not None:
+        if current is not None and (self.open or unit_without_end(self.text) is None):
             self.open.append(current)
 
     def _too_many(self) -> Diagnostic:

@@ -243,6 +243,30 @@ class Project:
         what = "a pragma" if len(places) == 1 else f"{len(places)} pragmas, the first of them"
         return [LeftOut(what, located(places[0]))]
 
+    def forms(self, segments: Collection[Segment]) -> Iterator[tuple[str, Span]]:
+        """What is outside of the standard, and only names or describes, in the files of
+        ``segments``."""
+        for file in _by_file(segments):
+            yield from ((form, located(span)) for form, span in file.forms.items())
+
+    def check_names(self, segments: Collection[Segment]) -> None:
+        """InputError for names that are read as one and written as two: platforms differ in
+        whether letters beyond A to Z are the same in both cases, and a blank is read as '_'."""
+        if all(segment.is_plain for segment in segments):
+            return
+        seen: dict[str, Span] = {}
+        for segment in segments:
+            for name, span in segment.written():
+                first = seen.setdefault(name.upper(), span)
+                if _folded(first.text) != _folded(span.text):
+                    message = f"'{first.text}' and '{span.text}' may be one name or two"
+                    way = "write both alike, or give one of them another name"
+                    related = ((located(first), f"'{first.text}'"),)
+                    place = located(span)
+                    raise InputError(
+                        [Diagnostic("names-not-told-apart", message, place, way, related)]
+                    )
+
     # --- what is said of them ---------------------------------------------------------------
 
     def explained(self, problems: Iterable[Diagnostic]) -> list[Diagnostic]:
@@ -280,6 +304,11 @@ class Project:
             message = f"{name} cannot be read ({problem.message}); nothing that is checked needs it"
             way = "nothing needs to be done"
             yield Diagnostic("unread-unit", message, problem.span, way, severity=Severity.NOTE)
+
+
+def _folded(name: str) -> str:
+    """The name with A to Z for a to z."""
+    return "".join(each.upper() if each.isascii() else each for each in name)
 
 
 def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:

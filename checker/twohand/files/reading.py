@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import stat
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -12,7 +13,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from twohand.files.confinement import is_outside, opened, refusal
-from twohand.files.suffixes import MARKUP, STRUCTURED_TEXT
+from twohand.files.suffixes import BY_CONTENT, MARKUP, STRUCTURED_TEXT
 from twohand.files.xml_encoding import markup_text
 from twohand.files.xml_reader import is_exchange_root, root_of
 from twohand.text.diagnostic import Diagnostic, InputError, Severity, wrong
@@ -22,6 +23,11 @@ from twohand.text.suggestions import nearest
 
 _HEAD = 65_536
 """Bytes in which a document's first tag is looked for."""
+
+_FIRST_WORD = re.compile(
+    rb"^\s*(?:FUNCTION_BLOCK|FUNCTION|PROGRAM|TYPE|VAR_GLOBAL|CONFIGURATION|INTERFACE)\b",
+    re.IGNORECASE | re.MULTILINE,
+)
 
 MOST_FILES = 10_000
 """In one folder and all below it."""
@@ -146,6 +152,8 @@ def _is_source(file: Path) -> bool:
     name = file.name.lower()
     if name.startswith(".") or _is_pipe_or_device(file):
         return False
+    if name.endswith(BY_CONTENT):
+        return _has_units(file)
     return name.endswith(STRUCTURED_TEXT) or (name.endswith(MARKUP) and _is_exchange_file(file))
 
 
@@ -156,6 +164,19 @@ def _is_pipe_or_device(file: Path) -> bool:
     except OSError:
         return False
     return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
+
+
+def _has_units(file: Path) -> bool:
+    """Whether the beginning of a file has the first word of a unit at the start of a line; one
+    that may not be read is refused as it is read."""
+    if is_outside(file):
+        return True
+    try:
+        with opened(file) as stream:
+            head = stream.read(_HEAD)
+    except OSError:
+        return False
+    return b"\0" not in head and _FIRST_WORD.search(head) is not None
 
 
 def _is_exchange_file(file: Path) -> bool:

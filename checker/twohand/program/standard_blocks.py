@@ -45,6 +45,13 @@ STANDARD_BLOCKS: dict[StandardBlock, tuple[Pin, ...]] = {
 
 BLOCKS_BY_NAME: dict[str, StandardBlock] = {block.value: block for block in StandardBlock}
 
+BLOCKS_OUTSIDE: dict[str, StandardBlock] = {
+    f"{name}_{pin}": BLOCKS_BY_NAME[name]
+    for names, pin in (("TON TOF TP", "TIME"), ("CTU CTD CTUD", "INT"))
+    for name in names.split()
+}
+"""Other names of the standard blocks, where no file declares a unit of that name (``TON_TIME``)."""
+
 _FUNCTIONS = (
     "ABS MIN MAX LIMIT SEL MUX SHL SHR ROL ROR MOVE "
     "ADD SUB MUL DIV MOD GT GE EQ LE LT NE AND OR XOR NOT"

@@ -19,7 +19,7 @@ from typing import Any, ClassVar, Protocol, TypeVar
 from weakref import WeakKeyDictionary
 
 from twohand.syntax.lexing.keywords import KEYWORDS, MODIFIERS
-from twohand.text.comments import blank_comments
+from twohand.syntax.lexing.plain_text import plain_text
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText, Span
 
@@ -200,7 +200,7 @@ def _said(words: Iterable[_Word]) -> str:
 
 def _words_of(source: SourceText) -> list[_Word]:
     try:
-        text = blank_comments(source, [])
+        text = plain_text(source, [])
     except InputError:  # of too many mistakes
         text = source.text
     return [_Word(each.group(), *each.span()) for each in _WORD.finditer(text)]

@@ -1,7 +1,6 @@
 """Text that is not what it looks like: signs that nobody sees, names that look alike.
 
-Both follow Unicode UTS #39 (confusables). Names in programs and specs are made of A to Z, digits
-and '_'; those of files may have any letter.
+Both follow Unicode UTS #39 (confusables).
 """
 
 from __future__ import annotations
@@ -118,9 +117,17 @@ def _skeleton(name: str) -> str:
     return plain.replace("0", "O").replace("1", "l").replace("I", "l").replace("m", "rn")
 
 
-def foreign_letter(name: str) -> str:
-    """A sentence on the first letter of a name that looks like one of A to Z; '' without one."""
+def strange_letter(name: str) -> str:
+    """A sentence on the first sign in a name that is no letter or digit, is written in another way
+    than Unicode's composed form, or looks like one of A to Z beside such; '' without one."""
     for character in name:
+        if not (character.isascii() or character.isalpha()):
+            return f"'{character}' is {_sign(character)}"
+        composed = unicodedata.normalize("NFC", character)
+        if composed != character:
+            return f"'{character}' is {_sign(character)}, which is '{composed}' in composed form"
+    mixed = any(character.isascii() and character.isalpha() for character in name)
+    for character in name if mixed else "":
         plain = unicodedata.normalize("NFKC", character).translate(_LOOKS)
         if not character.isascii() and plain.isascii() and plain.isalnum():
             return f"'{character}' is {_sign(character)}, which looks like '{plain}'"

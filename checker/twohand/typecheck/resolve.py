@@ -17,7 +17,7 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
-from twohand.typecheck.units.outside_standard import forms_outside
+from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
@@ -65,6 +65,7 @@ def _loaded(
             raise InputError(_distinct(library.problems)) from None
         raise
     needed = project.needed(start)
+    project.check_names(needed)
     broken = project.broken(needed)
     if not project.indispensable(start).isdisjoint(broken):
         raise project.syntax_errors(broken)
@@ -82,7 +83,8 @@ def _loaded(
         declared = [(unit.name.text, unit.name.span) for file in files for unit in file.units]
         declared += [(kind.name.text, kind.name.span) for file in files for kind in file.types]
         notes.extend(look_alikes(declared, words=(*BLOCKS_BY_NAME, *FUNCTION_NAMES)))
-        notes.extend(forms_outside(files))
+        notes.extend(units_without_end(files))
+        notes.extend(forms_outside(files, project.forms(needed)))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 

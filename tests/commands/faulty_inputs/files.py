@@ -37,8 +37,8 @@ NO_TEXT = [
     whole_spec("missing-spec", "(* nothing *«)»\n", "SPEC Name"),
     Case(
         "malformed-name",
-        "A to Z",
-        {SPEC: spec_text("OUTPUT «gr\xfcn»;", "OUTPUT").encode("latin-1"), SOURCE: source_text()},
+        "U+00B2",
+        {SPEC: spec_text("OUTPUT «gr\xb2n»;", "OUTPUT").encode("latin-1"), SOURCE: source_text()},
     ),
     Case(
         "unknown-character",

@@ -51,7 +51,7 @@ MUTANTS = (
         ),
         Change(
             "comments are words",
-            "text = blank_comments(source, [])",
+            "text = plain_text(source, [])",
             "text = source.text",
         ),
         Change(

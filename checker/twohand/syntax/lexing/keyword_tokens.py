@@ -6,13 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from lark import Token
 
-from twohand.syntax.lexing.keywords import MODIFIERS, REFUSED_TOKENS
-
-_HEADS = "TASK RESOURCE CONFIGURATION ACTION METHOD PROPERTY INTERFACE"
-BEFORE_NAMES = frozenset(_HEADS.split()) | MODIFIERS
-"""Keywords only where a name, or another of these words, follows; elsewhere they are names, as in
-many sources: a variable ``action`` or ``final`` is followed by a sign."""
-
+from twohand.syntax.lexing.keywords import BEFORE_NAMES, REFUSED_TOKENS
 
 _ENDS_OF_PATHS = ("RBRACKET", "CARET", "NUMBER", "DIRECT")
 """Of ``a[1]``, ``p^``, ``word.3`` and ``word.%X3``."""

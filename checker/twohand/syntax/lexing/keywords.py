@@ -13,7 +13,7 @@ _STATEMENT_WORDS = (
     "VAR_GLOBAL VAR_EXTERNAL AT ARRAY STRUCT END_STRUCT "
     "CONSTANT RETAIN NON_RETAIN PERSISTENT TYPE END_TYPE "
     "EXTENDS IMPLEMENTS INTERFACE END_INTERFACE METHOD END_METHOD THIS SUPER R_EDGE F_EDGE "
-    "PROPERTY END_PROPERTY END_GET END_SET ACTION END_ACTION "
+    "PROPERTY END_PROPERTY END_GET END_SET ACTION END_ACTION ACTIONS END_ACTIONS "
     "CONFIGURATION END_CONFIGURATION RESOURCE END_RESOURCE TASK"
 )
 EXPRESSION_KEYWORDS = frozenset(_EXPRESSION_WORDS.split())
@@ -23,6 +23,11 @@ MODIFIERS = frozenset(
 """Words before the name of a block, a method or a property, or after VAR."""
 
 KEYWORDS = EXPRESSION_KEYWORDS | frozenset(_STATEMENT_WORDS.split()) | MODIFIERS
+
+_HEADS = "TASK RESOURCE CONFIGURATION ACTIONS ACTION METHOD PROPERTY INTERFACE"
+BEFORE_NAMES = frozenset(_HEADS.split()) | MODIFIERS
+"""Keywords only where a name, or another of these words, follows; elsewhere they are names, as in
+many sources: a variable ``action`` or ``final`` is followed by a sign."""
 
 
 class RefusedConstruct(NamedTuple):

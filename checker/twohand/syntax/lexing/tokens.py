@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from itertools import islice
 
 from lark import Lark, Token
@@ -86,27 +85,11 @@ def too_many(token: Token, source: SourceText) -> InputError:
 
 def unknown_character(start: int, end: int, source: SourceText) -> Diagnostic:
     """The message for a character (or several equal ones) that begins no word and no sign."""
-    named = hash_name(start, source)
-    if named is not None:
-        return named
     character = source.text[start]
     shown = f"'{character}'" if character.isprintable() and not character.isspace() else "sign"
     message = (
         f"the {'character ' if shown != 'sign' else 'invisible '}{shown} (U+{ord(character):04X}) "
         "has no meaning here"
     )
-    way = "remove it; names are made of letters A to Z, digits and '_'"
+    way = "remove it; names are made of letters, digits and '_'"
     return Diagnostic("unknown-character", message, Span(source, start, end), way)
-
-
-def hash_name(position: int, source: SourceText) -> Diagnostic | None:
-    """``#name`` at a place where the text has a ``#``."""
-    name = re.match(r"#[^\W\d]\w*", source.text[position : position + 100])
-    if name is None:
-        return None
-    return Diagnostic(
-        "unsupported-hash-name",
-        f"the checker does not read names with # in front ({name[0]})",
-        Span(source, position, position + name.end()),
-        f"write {name[0][1:]}",
-    )

@@ -59,7 +59,8 @@ class TypeBuilder(ExpressionBuilder):
         return tree.TypeDeclaration(self.identifier(name), kind, None, self.span(meta))
 
     def named_type(self, meta: Meta, children: Children) -> tree.NamedType:
-        return self._named_type(children[0])
+        *library, _ = names = [self.identifier(child) for child in children]
+        return tree.NamedType(names[-1], self.span(meta), tuple(library))
 
     def _named_type(self, token: Token) -> tree.NamedType:
         return tree.NamedType(self.identifier(token), self.span(token))

@@ -18,7 +18,7 @@ from twohand.syntax.parsing.literals import (
     plain_literal,
     typed_literal,
 )
-from twohand.text.deceptive import foreign_letter
+from twohand.text.deceptive import strange_letter
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located
@@ -80,15 +80,25 @@ class ExpressionBuilder(Transformer_NonRecursive[Token, Any]):
         return located(Span(self.source_text, meta.start_pos, meta.end_pos))
 
     def identifier(self, token: Token) -> tree.Identifier:
-        """IEC 61131-3:2003, 2.1.2: letters of ISO 646, digits, single embedded underscores."""
+        """IEC 61131-3:2003, 2.1.2: letters, digits, single embedded underscores. Letters beyond
+        ISO 646, which it does not have, may not look like those."""
         text, span = str(token), self.span(token)
-        if not text.isascii():
-            rule = "only letters A to Z, digits and '_' make a name"
-            foreign = foreign_letter(text)
-            self._name_problem(span, f"{rule}; {foreign}" if foreign else rule)
+        reason = "" if text.isascii() else strange_letter(text)
+        if reason:
+            self._name_problem(span, f"letters, digits and '_' make a name; {reason}")
         elif text.endswith("_") or "__" in text:
             self._name_problem(span, "'_' must not be twice in a row nor at the end of a name")
-        return tree.Identifier(text, span)
+        return tree.Identifier(text, span, self._mark(token))
+
+    def _mark(self, token: Token) -> str:
+        """The # or quote before a name, in texts that mark names; '' for one that was replaced."""
+        start = token.start_pos or 0
+        before = self.source_text.text[max(0, start - 2) : start]
+        if not self.reads_unmodelled or not before.endswith(("#", '"')):
+            return ""
+        if self.source_text.text[start : start + len(token)].replace(" ", "_") != token:
+            return ""
+        return "#" if "#" in before else '"'
 
     def _name_problem(self, span: Span, reason: str) -> None:
         self.problem("malformed-name", f"'{span.text}' cannot be a name", span, reason)

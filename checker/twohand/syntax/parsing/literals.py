@@ -25,6 +25,9 @@ from twohand.syntax.lexing.keywords import UNMODELLED, UNMODELLED_PREFIXES
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
 
+SHORT_PREFIXES = {"B": "BYTE", "W": "WORD", "DW": "DWORD", "LW": "LWORD", "L": "DINT"}
+"""Outside of the standard, where a number follows: an enumeration may have such a name."""
+
 _DURATION_PREFIXES = {"T": TIME, "TIME": TIME, "LT": LTIME, "LTIME": LTIME}
 _NANOSECONDS = {
     "d": 86_400_000_000_000,
@@ -43,7 +46,7 @@ _PART = re.compile(
 )
 _DECIMAL = re.compile(r"[0-9](?:_?[0-9])*")
 _BASED = re.compile(r"(2|8|16)#([0-9A-Fa-f](?:_?[0-9A-Fa-f])*)")
-_REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+([eE][+-]?[0-9_]+)?|[eE][0-9_]+)")
+_REAL = re.compile(r"[0-9][0-9_]*(\.[0-9_]+([eE][+-]?[0-9_]+)?|[eE][+-]?[0-9_]+)")
 
 
 LONGEST_DURATION = 80
@@ -91,6 +94,8 @@ def typed_literal(
         return tree.Literal(duration(rest, span), _DURATION_PREFIXES[key], span)
     if key in UNMODELLED_PREFIXES:
         return tree.UnmodelledLiteral(UNMODELLED_PREFIXES[key], span)
+    if rest[:1].isdigit() or rest[:1] in ("+", "-"):
+        key = SHORT_PREFIXES.get(key, key)
     kind = ELEMENTARY.get(key)
     if kind is not None:
         return tree.Literal(_typed_value(rest, kind, span), kind, span)

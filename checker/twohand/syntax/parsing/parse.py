@@ -15,12 +15,14 @@ from lark.exceptions import UnexpectedToken
 from twohand.syntax import tree
 from twohand.syntax.lexing.keyword_tokens import Words
 from twohand.syntax.lexing.keywords import KEYWORDS, MODIFIERS, REFUSED
+from twohand.syntax.lexing.plain_text import plain_text, unit_without_end
 from twohand.syntax.lexing.tokens import tokens_of
 from twohand.syntax.parsing.nesting import check_nesting
 from twohand.syntax.parsing.statements import Builder
 from twohand.syntax.recovery.parse_table import END, Automaton
 from twohand.syntax.recovery.recovery import mend
-from twohand.text.comments import WITHOUT_END, blank_comments
+from twohand.syntax.recovery.stop import mark_misspelt
+from twohand.text.comments import WITHOUT_END
 from twohand.text.diagnostic import Diagnostic, InputError, position_in_file
 from twohand.text.resources import grammar_text
 from twohand.text.source_map import refused_parts
@@ -31,7 +33,7 @@ def parse_source(source: SourceText) -> tree.SourceFile:
     """The syntax tree of a file; InputError with everything that is wrong with its syntax."""
     problems: list[Diagnostic] = []
     try:
-        text = blank_comments(source, problems)
+        text = plain_text(source, problems)
     except InputError:
         raise InputError(problems) from None
     return parse_part(source, text, 0, len(text), problems)
@@ -47,7 +49,10 @@ def parse_part(
         raise InputError(refused)
     parser = _structured_text_parser()
     tokens = tokens_of(parser, source, text, problems, start, end)
+    mark_misspelt(tokens)
     parsed = None if problems else _parsed(parser, tokens)
+    if parsed is None and not problems:
+        parsed = _without_end(parser, text, tokens)
     if parsed is None:
         last = len(text[:end].rstrip())
         cut_off = any(problem.code in WITHOUT_END for problem in problems)
@@ -81,11 +86,21 @@ def _parsed(parser: Lark, tokens: Iterable[Token]) -> Tree[Token] | None:
     return tree_found
 
 
+def _without_end(parser: Lark, text: str, tokens: list[Token]) -> Tree[Token] | None:
+    """The tree of the one unit of a file that ends with its last statement."""
+    kind = unit_without_end(text)
+    if kind is None or not tokens:
+        return None
+    last = tokens[-1].end_pos
+    end = Token(f"END_{kind}", "", start_pos=last, end_pos=last)
+    return _parsed(parser, [*tokens, end])
+
+
 def build_parser(grammar: str, start: str, words: Mapping[str, str], lexer: str = "basic") -> Lark:
     """A parser for ``grammar``, which may use everything in ``grammar/expressions.lark``.
 
     ``words`` maps words in upper case to the terminal they become; all others are IDENTIFIER.
-    Feed it text from ``blank_comments`` and build its tree with ``Builder`` or a subclass.
+    Feed it text from ``plain_text`` and build its tree with ``Builder`` or a subclass.
     """
     return Lark(
         grammar_text("expressions") + grammar,

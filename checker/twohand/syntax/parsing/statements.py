@@ -29,6 +29,11 @@ class Builder(UnitBuilder, TypeBuilder):
         "while_loop": (tree.While, 1, 3),
     }
 
+    def bare_call(self, meta: Meta, children: Children) -> tree.CallStatement:
+        name, span = children[0], self.span(meta)
+        called = tree.PathCall if isinstance(name, tree.AccessPath) else tree.Call
+        return tree.CallStatement(called(name, (), name.span), span, bare=True)
+
     def statements(self, meta: Meta, children: Children) -> tuple[Any, ...]:
         return tuple(children)
 

@@ -10,6 +10,9 @@ from lark.tree import Meta
 
 from twohand.syntax import tree
 from twohand.syntax.parsing.expressions import Children, ExpressionBuilder
+from twohand.syntax.parsing.marked_names import marked_wrongly
+
+_ENDS = frozenset({"END_FUNCTION_BLOCK", "END_PROGRAM"})
 
 
 class UnitBuilder(ExpressionBuilder):
@@ -19,26 +22,35 @@ class UnitBuilder(ExpressionBuilder):
     # --- units --------------------------------------------------------------------------------
 
     def block_unit(self, meta: Meta, children: Children) -> tree.Unit:
-        keyword, *rest, _ = children
-        modifiers, name, rest = self._named(rest)
+        keyword, *rest = children
+        at = next(
+            i for i, part in enumerate(rest) if isinstance(part, Token) and part.type in _ENDS
+        )
+        ended = bool(rest[at])
+        behind = [part for part in rest[at:] if isinstance(part, tree.Action)]
+        modifiers, name, rest = self._named(rest[:at])
         headers = [part for part in rest if isinstance(part, list)]
         base = next((names[0] for kind, names in headers if kind == "EXTENDS"), None)
         interfaces = next((names for kind, names in headers if kind == "IMPLEMENTS"), ())
         items = [part for part in rest if not isinstance(part, list | tree.Section | None)]
-        members = tuple(item for item in items if isinstance(item, tree.Member))
+        members = tuple(item for item in (*items, *behind) if isinstance(item, tree.Member))
         body = self._body(items)
-        return tree.Unit(
+        return self._with_names(tree.Unit(
             tree.UnitKind(keyword.upper()), name, None, _sections(rest), body, self.span(meta),
-            modifiers, base, interfaces, members,
-        )  # fmt: skip
+            modifiers, base, interfaces, members, ended,
+        ))  # fmt: skip
+
+    def _with_names(self, unit: tree.Unit) -> tree.Unit:
+        self.problems.extend(marked_wrongly(unit))
+        return unit
 
     def function_unit(self, meta: Meta, children: Children) -> tree.Unit:
-        _, *rest, body, _ = children
+        _, *rest, body, end = children
         modifiers, name, (result, *sections) = self._named(rest)
         kind = tree.UnitKind.FUNCTION
-        return tree.Unit(
-            kind, name, result, tuple(sections), body, self.span(meta), modifiers
-        )  # fmt: skip
+        return self._with_names(tree.Unit(
+            kind, name, result, tuple(sections), body, self.span(meta), modifiers, ended=bool(end)
+        ))  # fmt: skip
 
     def _named(
         self, children: Children

@@ -202,6 +202,8 @@ def _operand(place: SyntaxPlace) -> Diagnostic | None:
 def _semicolon(place: SyntaxPlace) -> Diagnostic | None:
     if not place.accepts("_SEMICOLON") or place.accepts("IF") or place.accepts("END_REPEAT"):
         return None  # none is needed here, although one may be here
+    if place.accepts("SET_ASSIGN"):
+        return None  # behind a name that begins a statement
     if place.type in ("_COMMA", "_COLON", "_DOT"):
         return place.problem(
             "wrong-separator", f"'{place.word}' occurs where ';' is needed", "write ;"

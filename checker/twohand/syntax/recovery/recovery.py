@@ -142,6 +142,8 @@ class _Reader:
             seen = word in self.keywords
             self.keywords.add(word)
             return not seen
+        if self.tokens[self.position].type == "MISSPELT":
+            return True
         if problem.code.endswith("-end"):
             return self.resumed != self.position or self.repeated < MOST_ENDS
         known = self.position <= self.refused_until or self.resumed == self.position
@@ -177,7 +179,7 @@ class _Reader:
         begin = self.position + repair.skip
         if repair.skip and begin >= len(self.tokens):
             return -1
-        following = [token.type for token in self.tokens[begin : begin + _AHEAD]]
+        following = [_kind(token) for token in self.tokens[begin : begin + _AHEAD]]
         number = self.automaton.accepted(
             states, (*repair.insert, *following), len(repair.insert) + _AHEAD
         )
@@ -236,7 +238,7 @@ class _Reader:
         """How many states have to stay so that reading can go on there; what is begun and has an
         end stays."""
         kind = self.tokens[position].type
-        following = [token.type for token in self.tokens[position : position + _ENOUGH]]
+        following = [_kind(token) for token in self.tokens[position : position + _ENOUGH]]
         states = self.stack.states
         for length in range(len(states), 0, -1):
             if self.automaton.run(states, kind, length) is not None:
@@ -257,3 +259,8 @@ class _Reader:
             self.automaton.run(states, "IF", length) is not None
             or self.automaton.run(states, "END_VAR", length) is not None
         )
+
+
+def _kind(token: Token) -> str:
+    """What a token is to those before it: a misspelt keyword is a mistake of its own."""
+    return "IDENTIFIER" if token.type == "MISSPELT" else token.type

@@ -66,6 +66,7 @@ _FIXED: Mapping[str, tuple[Repair, ...]] = {
     "stray-end": (Repair(skip=1), Repair(skip=2)),
     "stray-else": (Repair(skip=1),),
     "not-a-statement": (
+        Repair(("_SEMICOLON",)),
         Repair(("_LPAR", "_RPAR")),
         Repair(("ASSIGN",)),
         Repair(("ASSIGN", "IDENTIFIER")),

@@ -49,6 +49,19 @@ MISSPELT = {
 }
 
 
+_BEFORE_STATEMENTS = frozenset({"_SEMICOLON", "THEN", "ELSE", "DO", "REPEAT"})
+
+
+def mark_misspelt(tokens: Sequence[Token]) -> None:
+    """A misspelt keyword alone in the place of a statement is no call of something of that name:
+    it gets a terminal that fits nowhere."""
+    for before, token, after in zip(tokens, tokens[1:], tokens[2:], strict=False):
+        begins = before.type in _BEFORE_STATEMENTS or before.type.startswith("END_")
+        alone = begins and after.type == "_SEMICOLON"
+        if alone and token.type == "IDENTIFIER" and token.upper() in MISSPELT:
+            token.type = "MISSPELT"
+
+
 class SyntaxPlace:
     """The place of one syntax error: ``token`` does not fit after ``before`` on ``stack``."""
 

@@ -11,10 +11,12 @@ from twohand.text.source_text import Span
 
 @dataclass(frozen=True, eq=False)
 class NamedType:
-    """An elementary type, a user's type, or a block (then the declaration is an instance)."""
+    """An elementary type, a user's type, or a block (then the declaration is an instance);
+    ``library`` is what comes before it with a point."""
 
     name: Identifier
     span: Span = field(repr=False)
+    library: tuple[Identifier, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -156,7 +158,8 @@ class Section:
 
     @property
     def constant(self) -> bool:
-        return any(qualifier.key == "CONSTANT" for qualifier in self.qualifiers)
+        """Of inputs it says only that the block does not assign them."""
+        return self.keyword != "VAR_INPUT" and any(q.key == "CONSTANT" for q in self.qualifiers)
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,8 +12,11 @@ from twohand.text.source_text import Span
 
 @dataclass(frozen=True, eq=False)
 class Identifier:
+    """``mark`` is the # or the quote before it in a text that marks names, else empty."""
+
     text: str
     span: Span = field(repr=False)
+    mark: str = field(default="", repr=False)
 
     @property
     def key(self) -> str:

@@ -28,10 +28,11 @@ class SetAssign:
 
 @dataclass(frozen=True, eq=False)
 class CallStatement:
-    """A block instance or a function called as a statement."""
+    """A block instance or a function called as a statement; ``bare`` without parentheses."""
 
     call: Call | PathCall
     span: Span = field(repr=False)
+    bare: bool = False
 
 
 @dataclass(frozen=True, eq=False)

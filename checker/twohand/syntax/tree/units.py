@@ -57,7 +57,8 @@ class UnitKind(Enum):
 
 @dataclass(frozen=True, eq=False)
 class Unit:
-    """A block, function or program; ``result`` is a function's type.
+    """A block, function or program; ``result`` is a function's type. One that is not ``ended``
+    goes to the end of its file.
 
     ``members`` are methods, properties and actions; ``base`` and ``interfaces`` come after
     EXTENDS and IMPLEMENTS."""
@@ -72,6 +73,7 @@ class Unit:
     base: Identifier | None = None
     interfaces: tuple[Identifier, ...] = ()
     members: tuple[Member, ...] = ()
+    ended: bool = True
 
     def declared(self, *keywords: str) -> Iterator[Identifier]:
         """The names that its sections declare; with ``keywords`` only those of such sections."""

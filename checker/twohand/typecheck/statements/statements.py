@@ -86,6 +86,8 @@ class _Body:
             case tree.SetAssign():
                 return self._set(node)
             case tree.CallStatement(call=tree.PathCall() as call):
+                if node.bare:
+                    raise _no_statement(node)
                 return self._call_element(call, node.span)
             case tree.CallStatement():
                 return self._call(node)
@@ -132,12 +134,19 @@ class _Body:
         entity, _ = self.scope.begin(name)
         if isinstance(entity, ErrorEntity):
             raise AlreadyReported()
+        if node.bare and not self._is_instance(name, entity):
+            raise _no_statement(node)
         if entity is None or isinstance(entity, VariableEntity):
             return self._call_function(node.call, entity, node.span)
         access = self.scope.access(name)
         if isinstance(access.entity, StandardEntity | BlockEntity):
             return self._call_instance(access.entity, node.call, access.text, node.span)
         return self._call_function(node.call, access.entity, node.span)
+
+    def _is_instance(self, name: tree.Name, entity: Entity | None) -> bool:
+        if entity is None or isinstance(entity, VariableEntity):
+            return False
+        return isinstance(self.scope.access(name).entity, StandardEntity | BlockEntity)
 
     def _call_element(self, call: tree.PathCall, span: Span) -> Sequence[Statement]:
         """A call of an instance in an array, or of a method of one; with variable indices one of
@@ -346,6 +355,13 @@ class _Body:
             raise wrong("outside-of-loop", message, node.span, "use RETURN to leave the block")
         leave = program.Exit if isinstance(node, tree.Exit) else program.Continue
         return leave(node.span)
+
+
+def _no_statement(node: tree.CallStatement) -> InputError:
+    """The error for a name alone that is no action and no instance."""
+    message = f"'{node.call.span.text}' alone is no statement"
+    way = "assign with :=, call with (), or make it a comment"
+    return wrong("not-a-statement", message, node.call.span, way)
 
 
 def _check_bounds(

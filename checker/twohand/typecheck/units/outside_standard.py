@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
+from twohand.program.standard_blocks import BLOCKS_BY_NAME, BLOCKS_OUTSIDE
 from twohand.program.walks import nodes_below
 from twohand.syntax import tree
+from twohand.syntax.parsing.literals import SHORT_PREFIXES
 from twohand.text.diagnostic import Diagnostic, Severity
 from twohand.text.source_text import Span
 
+_SHORT = re.compile(rf"(?:{'|'.join(SHORT_PREFIXES)})#", re.IGNORECASE)
 
-def forms_outside(files: Iterable[tree.SourceFile]) -> list[Diagnostic]:
-    """A note that names each such form with its first place; none where all is standard."""
+
+def forms_outside(
+    files: Iterable[tree.SourceFile], blanked: Iterable[tuple[str, Span]] = ()
+) -> list[Diagnostic]:
+    """A note that names each such form with its first place; none where all is standard.
+    ``blanked`` are those that are in no tree."""
     first: dict[str, Span] = {}
+    for form, span in blanked:
+        first.setdefault(form, span)
     for node in nodes_below(tuple(files)):
         found = _form(node)
         if found is not None:
@@ -24,6 +34,22 @@ def forms_outside(files: Iterable[tree.SourceFile]) -> list[Diagnostic]:
     way = "hold it against the manual of your platform, or write it in the standard's words"
     related = tuple((place, form) for form, place in others)
     return [Diagnostic("outside-standard", message, span, way, related, Severity.NOTE)]
+
+
+def units_without_end(files: Iterable[tree.SourceFile]) -> list[Diagnostic]:
+    """A warning of each unit that goes to the end of its file."""
+    return [
+        Diagnostic(
+            "unit-without-end",
+            f"'{unit.name.text}' has no END_{unit.kind.value}, and is read to the end of its file",
+            unit.name.span,
+            f"see that nothing is cut off, and write END_{unit.kind.value} at the end",
+            severity=Severity.WARNING,
+        )
+        for file in files
+        for unit in file.units
+        if not unit.ended
+    ]
 
 
 def _form(node: object) -> tuple[str, Span] | None:
@@ -41,6 +67,20 @@ def _form(node: object) -> tuple[str, Span] | None:
             return "EXTENDS of a structure", node.span
         case tree.Unconnected(output=output):
             return ("=> without a variable" if output else ":= without a value"), node.span
+        case tree.CallStatement(bare=True):
+            return "a call without parentheses", node.span
+        case tree.NamedType(library=library) if library:
+            return "a library's name before a type", node.span
+        case tree.NamedType() if node.name.key in BLOCKS_OUTSIDE:
+            return node.name.key, node.span
+        case tree.Section(keyword="VAR_INPUT") if any(q.key == "CONSTANT" for q in node.qualifiers):
+            return "VAR_INPUT CONSTANT", node.span
+        case tree.Literal() if _SHORT.match(node.span.text):
+            return f"{node.span.text.partition('#')[0].upper()}#", node.span
+        case tree.Identifier() if not node.text.isascii():
+            return "names with other letters than A to Z", node.span
+        case tree.Unit() if node.name.key in BLOCKS_BY_NAME:
+            return f"a unit named like the standard's {node.name.key}", node.name.span
         case tree.Action():
             return "ACTION", node.name.span
         case tree.Property():

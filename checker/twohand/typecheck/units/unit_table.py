@@ -6,11 +6,12 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 
 from twohand import program
-from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
+from twohand.program.standard_blocks import BLOCKS_BY_NAME, BLOCKS_OUTSIDE, FUNCTION_NAMES
 from twohand.program.types import BOOL, ELEMENTARY, Enumeration, Type
 from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import UNMODELLED
 from twohand.text.diagnostic import Diagnostic, collected, wrong
+from twohand.text.source_map import TranslatedText
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.expressions.expressions import value_of
@@ -40,10 +41,11 @@ class UnitTable:
             use.type.key for file in files for part in file.configurations for use in part.programs
         )
         """How often configurations run each program, by its name in upper case."""
+        drawn = any(isinstance(file.source, TranslatedText) for file in files)
         taken: dict[str, tree.Identifier] = {}
         for file in files:
             for unit in file.units:
-                if self.claim(unit.name, taken):
+                if self.claim(unit.name, taken, unit=not drawn):
                     self.units[unit.name.key] = unit
             for declaration in file.types:
                 if self.claim(declaration.name, taken):
@@ -61,9 +63,11 @@ class UnitTable:
             with collected(self.problems):
                 self._declared(key)
 
-    def claim(self, name: tree.Identifier, taken: dict[str, tree.Identifier]) -> bool:
+    def claim(
+        self, name: tree.Identifier, taken: dict[str, tree.Identifier], unit: bool = False
+    ) -> bool:
         """Whether the name may be declared beside those taken; notes why not."""
-        problem = reserved(name, variable=False) or duplicate(name, taken)
+        problem = reserved(name, unit=unit, variable=False) or duplicate(name, taken)
         if problem is not None:
             self.problems.append(problem)
             return False
@@ -89,16 +93,19 @@ class UnitTable:
     def named(self, node: tree.NamedType) -> KnownType:
         """An elementary type, one of a TYPE section, or a block; InputError (``unknown-type``)."""
         key = node.name.key
+        if node.library and (key in ELEMENTARY or key in UNMODELLED):
+            raise unknown_name(node.name, self.type_names(), "type", "unknown-type")
         if key in ELEMENTARY:
             kind = ELEMENTARY[key]
             return KnownType(kind, False if kind == BOOL else 0)
         if key in UNMODELLED:
             return KnownType(UnmodelledType(key), None)
-        if key in BLOCKS_BY_NAME:
-            return KnownType(BLOCKS_BY_NAME[key], ())
         if key in self._declarations:
             return self._declared(key, node.span)
         unit = self.units.get(key)
+        standard = BLOCKS_BY_NAME.get(key) or BLOCKS_OUTSIDE.get(key)
+        if unit is None and standard is not None:
+            return KnownType(standard, ())
         if unit is not None and unit.kind is tree.UnitKind.FUNCTION_BLOCK:
             return KnownType(unit, ())
         if unit is None and key in self.interfaces:
@@ -209,12 +216,15 @@ def find_value(
     return value_of(having[0], name.parts[0], name) if having else None
 
 
-def reserved(name: tree.Identifier, variable: bool = True) -> Diagnostic | None:
+def reserved(name: tree.Identifier, unit: bool = False, variable: bool = True) -> Diagnostic | None:
     """What is wrong with declaring a name that the standard has taken (Ed. 2, annex C).
 
-    A variable may be called like a standard function: a call has parentheses, a variable none.
+    A variable may be called like a standard function or block: a call has parentheses, and a type
+    is behind a colon. A unit named like a standard block takes its place; not where diagrams are
+    read, whose order rests on what standard blocks do.
     """
-    taken = name.key in ELEMENTARY or name.key in BLOCKS_BY_NAME or name.key in UNMODELLED
+    block = name.key in BLOCKS_BY_NAME and not (unit or variable)
+    taken = name.key in ELEMENTARY or block or name.key in UNMODELLED
     function = name.key in FUNCTION_NAMES or is_standard_conversion(name.key)
     if taken or (not variable and function):
         message = f"'{name.text}' is a name of the standard and cannot be declared"

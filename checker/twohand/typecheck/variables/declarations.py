@@ -121,6 +121,8 @@ class _Declarer(InstanceMaker):
 
     def _check_qualifiers(self, section: tree.Section) -> None:
         for qualifier in section.qualifiers:
+            if section.keyword == "VAR_INPUT":
+                continue
             if qualifier.key == "CONSTANT" and section.keyword not in _WITH_CONSTANTS:
                 message = f"{section.keyword} cannot be CONSTANT"
                 way = "put constants in VAR CONSTANT"
