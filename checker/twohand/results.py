@@ -53,6 +53,7 @@ from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Run, RunStep, Signal, SignalRole
 from twohand.record.sources import HashedFile
+from twohand.record.spans import TimeSpan
 from twohand.record.spec import AcceptedWarning, AskedRequirement, LoadedSpec
 from twohand.report.beyond_findings import IfWrapped
 from twohand.report.coverage import NotAsked
@@ -120,6 +121,7 @@ __all__ = [
     "SignalRole",
     "SpecUnderFaults",
     "Standing",
+    "TimeSpan",
     "UnderFault",
     "Vacuity",
     "Weight",

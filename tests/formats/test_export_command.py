@@ -75,6 +75,24 @@ def test_one_that_cannot_be_written_costs_no_other(
     assert Path("out.sarif").exists()
 
 
+def test_a_page_that_cannot_be_written_costs_no_document_and_the_other_way_round(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    write = document.replace_file
+    for lost, kept in (("out.html", "out.json"), ("out.json", "out.html")):
+
+        def full(path: Path, text: str, lost: str = lost) -> None:
+            if path.name == lost:
+                raise OSError(28, "No space left on device")
+            write(path, text)
+
+        monkeypatch.setattr(document, "replace_file", full)
+        assert run("good.spec", "--json", "out.json", "--page", "out.html") == 2
+        assert f"{lost}" in capsys.readouterr().err
+        assert not Path(lost).exists()
+        Path(kept).unlink()
+
+
 @pytest.mark.parametrize(
     ("line", "said"),
     [
@@ -83,6 +101,9 @@ def test_one_that_cannot_be_written_costs_no_other(
         (("--junit", "."), "this is a folder"),
         (("--junit", "same", "--sarif", "./same"), "two of what is asked for would lie there"),
         (("--junit", "same", "--json", "same"), "two of what is asked for would lie there"),
+        (("--page", "-"), "only the JSON document goes there"),
+        (("--page", "none/out.html"), "there is no such folder"),
+        (("--page", "same", "--json", "same"), "two of what is asked for would lie there"),
         (("--waves", "."), "this folder is not empty"),
         (("--waves", "good.spec"), "this is no folder"),
         (("--waves", "none/runs"), "there is no such folder"),

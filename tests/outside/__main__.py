@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.outside import sarif_validator, third_solver
+from tests.outside import browser, sarif_validator, third_solver
 
 
 @dataclass(frozen=True)
@@ -38,6 +38,12 @@ TOOLS = {
         "the npm package @microsoft/sarif-multitool-linux",
         "documents of the gallery",
         sarif_validator.compared,
+    ),
+    "browser": Tool(
+        browser.COMMAND,
+        "apt-get install chromium; npm install --global axe-core",
+        "pages, each at three widths, light, dark and as printed",
+        browser.compared,
     ),
 }
 

@@ -10,9 +10,9 @@ import click
 from twohand.analyses.check.exit_code import expected_code, report_code
 from twohand.commands.other_tools import Exports, export_options
 from twohand.commands.shared.document import (
-    OUTPUT,
-    has_place,
-    json_option,
+    Targets,
+    document_options,
+    have_place,
     limits_of,
     write_answer,
 )
@@ -80,7 +80,7 @@ def _explain(context: click.Context, code: str | None) -> None:
     is_flag=True,
     help="Exit code 0 where every verdict is the one that EXPECT names, and nothing is open.",
 )
-@json_option
+@document_options
 @export_options
 @shared_options
 def check(
@@ -92,15 +92,15 @@ def check(
     beyond: bool,
     another: bool,
     as_expected: bool,
-    target: str | None,
-    **targets: str | None,
+    targets: Targets,
+    **others: str | None,
 ) -> int:
     """Check spec files, or all spec files below folders."""
     session.limits.update(beyond=beyond, another=another)
-    quiet = target == OUTPUT
+    quiet = targets.quiet
     session.concise = form == "concise" and not quiet
-    exports = Exports(**targets)
-    if not all([has_place(target, session), exports.have_place(target, session)]):
+    exports = Exports(**others)
+    if not all([have_place(targets, session, exports.places), exports.have_place(session)]):
         return worst(session.codes)
     terminal = session.terminal
     files, problems = find_spec_files(paths)
@@ -120,12 +120,12 @@ def check(
         return worst(codes)
 
     session.each(files, one)
-    if target is not None or exports.wanted:
+    if targets.wanted or exports.wanted:
         from twohand.analyses.check.record import check_result
 
         answer = check_result(session.reports)
-        if target is not None:
-            session.guard(lambda: _written(session, answer, as_expected, target), target)
+        if targets.wanted:
+            session.guard(lambda: _written(session, answer, as_expected, targets), targets.wanted)
         exports.write(answer.specs, session, as_expected)
     if not quiet:
         session.cautions(err=session.concise, brief=brief)
@@ -137,7 +137,9 @@ def check(
     return worst(session.codes)
 
 
-def _written(session: Session, answer: CheckResult, as_expected: bool, target: str) -> ExitCode:
+def _written(
+    session: Session, answer: CheckResult, as_expected: bool, targets: Targets
+) -> ExitCode:
     from twohand.analyses.documents import CHECK, CheckOptions, spent_on_checks
 
     asked = session.check_options()
@@ -148,4 +150,4 @@ def _written(session: Session, answer: CheckResult, as_expected: bool, target: s
         as_expected=as_expected,
     )
     spent = spent_on_checks(session.reports)
-    return write_answer(CHECK, options, answer, spent, target, session)
+    return write_answer(CHECK, options, answer, spent, targets, session)

@@ -9,9 +9,9 @@ import click
 
 from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions, Version
 from twohand.commands.shared.document import (
-    OUTPUT,
-    has_place,
-    json_option,
+    Targets,
+    document_options,
+    have_place,
     limits_of,
     write_answer,
 )
@@ -77,7 +77,7 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 @click.option("--power-cycles", is_flag=True, help="The supply may go and come back at any scan.")
 @click.option("--common", is_flag=True, help="Compare what both have; other inputs are free.")
 @click.option("--details", is_flag=True, help="Invariants of proofs, and every scan of a run.")
-@json_option
+@document_options
 @shared_options
 def compare(
     session: Session,
@@ -91,7 +91,7 @@ def compare(
     power_cycles: bool,
     common: bool,
     details: bool,
-    target: str | None,
+    targets: Targets,
 ) -> int:
     """Compare two versions of a block: do they show the same in every scan?
 
@@ -102,12 +102,14 @@ def compare(
     names = blocks or (block, block)
     options = ComparisonOptions(scan, assume, platform, common, power_cycles)
     answers: list[ComparisonReport] = []
-    if has_place(target, session):
+    if have_place(targets, session):
         sides = (Version(first, names[0]), Version(second, names[1]))
-        what, quiet = "the comparison", target == OUTPUT
+        what, quiet = "the comparison", targets.quiet
         session.guard(lambda: _compared(session, sides, options, details, quiet, answers), what)
-        if target is not None:
-            session.guard(lambda: _written(session, names, options, answers, target), target)
+        if targets.wanted:
+            session.guard(
+                lambda: _written(session, names, options, answers, targets), targets.wanted
+            )
     return worst(session.codes)
 
 
@@ -151,7 +153,7 @@ def _written(
     blocks: tuple[str | None, str | None],
     wishes: ComparisonOptions,
     answers: list[ComparisonReport],
-    target: str,
+    targets: Targets,
 ) -> ExitCode:
     from twohand.analyses.compare.record import compare_result
     from twohand.analyses.documents import COMPARISON, Compared, CompareOptions
@@ -171,4 +173,4 @@ def _written(
     for _, result in found:
         answer = Compared(result.exit_code, result)
     spent = spent_on((r.first.path, r.first.block, each.report.seconds) for each, r in found)
-    return write_answer(COMPARISON, options, answer, spent, target, session)
+    return write_answer(COMPARISON, options, answer, spent, targets, session)

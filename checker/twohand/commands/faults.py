@@ -13,9 +13,9 @@ from twohand.analyses.faults.side_by_side import comparison_lines
 from twohand.analyses.faults.text import fault_lines
 from twohand.analyses.faults.words import trace_sentence
 from twohand.commands.shared.document import (
-    OUTPUT,
-    has_place,
-    json_option,
+    Targets,
+    document_options,
+    have_place,
     limits_of,
     write_answer,
 )
@@ -52,7 +52,7 @@ Examples:
 
 @click.command(epilog=f"{EXAMPLES}\n{EXIT_CODES}")
 @click.argument("paths", nargs=-1, required=True, metavar="FILE...")
-@json_option
+@document_options
 @click.option(
     "--trace",
     nargs=2,
@@ -70,7 +70,7 @@ Examples:
 def faults(
     session: Session,
     paths: tuple[str, ...],
-    target: str | None,
+    targets: Targets,
     trace: tuple[str, str] | None,
     exclude: tuple[str, ...],
     single: bool,
@@ -82,9 +82,9 @@ def faults(
     which requirement is kept under which fault.
     """
     tables: list[FaultTable] = []
-    quiet = target == OUTPUT
-    if trace is not None and target is not None:
-        raise click.UsageError("--trace answers one question; it writes no table (--json)")
+    quiet = targets.quiet
+    if trace is not None and targets.wanted:
+        raise click.UsageError("--trace answers one question; it writes no table (--json, --page)")
 
     def one(path: Path) -> ExitCode:
         codes = []
@@ -100,15 +100,15 @@ def faults(
                 say([*fault_lines(table, session.terminal), ""], session.terminal)
         return worst(codes)
 
-    if not has_place(target, session):
+    if not have_place(targets, session):
         return worst(session.codes)
     files, problems = find_spec_files(paths)
     for problem in problems:
         session.complain([problem])
     session.each(files, one)
-    if target is not None:
+    if targets.wanted:
         wishes = {"exclude": exclude, "single": single}
-        session.guard(lambda: _written(session, tables, wishes, target), target)
+        session.guard(lambda: _written(session, tables, wishes, targets), targets.wanted)
     if not quiet:
         compared = comparison_lines(tables, session.terminal)
         if compared:
@@ -138,7 +138,7 @@ def _table(session: Session, analysis: FaultAnalysis, combine: bool) -> FaultTab
 
 
 def _written(
-    session: Session, tables: list[FaultTable], wishes: dict[str, Any], target: str
+    session: Session, tables: list[FaultTable], wishes: dict[str, Any], targets: Targets
 ) -> ExitCode:
     from twohand.analyses.documents import FAULT_TABLE, FaultOptions
     from twohand.analyses.faults.record import faults_result
@@ -146,7 +146,7 @@ def _written(
     sides = ((each.sound.specification, each.seconds) for each in tables)
     spent = spent_on((spec.source.path, spec.name, seconds) for spec, seconds in sides)
     options = FaultOptions(**limits_of(session), **wishes)
-    return write_answer(FAULT_TABLE, options, faults_result(tables), spent, target, session)
+    return write_answer(FAULT_TABLE, options, faults_result(tables), spent, targets, session)
 
 
 def _trace(session: Session, analysis: FaultAnalysis, fault: str, requirement: str) -> ExitCode:

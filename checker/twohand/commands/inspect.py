@@ -13,9 +13,9 @@ from twohand.analyses.compare.options import USUAL_SCAN
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.words import LOOKED_FOR
 from twohand.commands.shared.document import (
-    OUTPUT,
-    has_place,
-    json_option,
+    Targets,
+    document_options,
+    have_place,
     limits_of,
     write_answer,
 )
@@ -99,7 +99,7 @@ def _chosen(
 @click.option("--skip", metavar="WORDS", callback=_chosen, help="Do not look for these.")
 @click.option("--brief", is_flag=True, help="One line a point, and one of what this does not say.")
 @click.option("--details", is_flag=True, help="All that is harmless, and every scan of a run.")
-@json_option
+@document_options
 @shared_options
 def inspect(
     session: Session,
@@ -111,7 +111,7 @@ def inspect(
     skip: set[InspectionKind],
     brief: bool,
     details: bool,
-    target: str | None,
+    targets: Targets,
 ) -> int:
     """Look for what is wrong in a block whatever it is for: no spec is needed.
 
@@ -134,16 +134,16 @@ def inspect(
         for subject in _subjects(session, path, (block, scan, platform), unread):
             found = _inspected(session, subject, wanted)
             inspections.append(found)
-            codes.append(_reported(session, found, brief, details, target))
+            codes.append(_reported(session, found, brief, details, targets))
         return worst(codes)
 
-    if has_place(target, session):
+    if have_place(targets, session):
         session.each([Path(path) for path in paths], one)
-        if target is not None:
+        if targets.wanted:
             session.guard(
-                lambda: _written(session, inspections, unread, wishes, target), "the document"
+                lambda: _written(session, inspections, unread, wishes, targets), "the document"
             )
-        if inspections and target != OUTPUT:
+        if inspections and not targets.quiet:
             _close(session, inspections, brief)
     return worst(session.codes)
 
@@ -193,11 +193,11 @@ def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) 
 
 
 def _reported(
-    session: Session, found: Inspection, brief: bool, details: bool, target: str | None
+    session: Session, found: Inspection, brief: bool, details: bool, targets: Targets
 ) -> ExitCode:
     from twohand.analyses.inspect.text import inspection_code, inspection_lines
 
-    if target != OUTPUT:
+    if not targets.quiet:
         say([*inspection_lines(found, session.terminal, brief, details), ""], session.terminal)
     return inspection_code(found)
 
@@ -207,7 +207,7 @@ def _written(
     inspections: list[Inspection],
     unread: list[Diagnostic],
     wishes: dict[str, Any],
-    target: str,
+    targets: Targets,
 ) -> ExitCode:
     from twohand.analyses.documents import INSPECTION, InspectionOptions
     from twohand.analyses.inspect.record import inspect_result
@@ -216,7 +216,7 @@ def _written(
     options = InspectionOptions(**limits_of(session), **wishes)
     sides = zip(answer.blocks, inspections, strict=True)
     spent = spent_on((block.path, block.block, found.seconds) for block, found in sides)
-    return write_answer(INSPECTION, options, answer, spent, target, session)
+    return write_answer(INSPECTION, options, answer, spent, targets, session)
 
 
 def _close(session: Session, inspections: list[Inspection], brief: bool) -> None:

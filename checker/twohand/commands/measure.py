@@ -11,9 +11,9 @@ import click
 from twohand.analyses.measure.figures import check_measurable
 from twohand.analyses.measure.text import measure_code, measure_lines, total_text
 from twohand.commands.shared.document import (
-    OUTPUT,
-    has_place,
-    json_option,
+    Targets,
+    document_options,
+    have_place,
     limits_of,
     write_answer,
 )
@@ -53,27 +53,27 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 @click.command(epilog=EPILOG)
 @click.argument("file", nargs=-1, required=True, metavar="FILE", callback=only_one)
 @click.option("--details", is_flag=True, help="The run behind each figure, and the invariants.")
-@json_option
+@document_options
 @shared_options
-def measure(session: Session, file: str, details: bool, target: str | None) -> int:
+def measure(session: Session, file: str, details: bool, targets: Targets) -> int:
     """Measure a spec: lags, reactions, on-times, and the safety distance."""
     reports: list[MeasureReport] = []
-    if has_place(target, session):
-        quiet = target == OUTPUT
+    if have_place(targets, session):
+        quiet = targets.quiet
         session.guard(lambda: _measured(session, Path(file), details, quiet, reports), file)
-        if target is not None:
-            session.guard(lambda: _written(session, reports, target), target)
+        if targets.wanted:
+            session.guard(lambda: _written(session, reports, targets), targets.wanted)
     return worst(session.codes)
 
 
-def _written(session: Session, reports: list[MeasureReport], target: str) -> ExitCode:
+def _written(session: Session, reports: list[MeasureReport], targets: Targets) -> ExitCode:
     from twohand.analyses.documents import MEASUREMENT
     from twohand.analyses.measure.record import measure_result
 
     sides = ((each.specification, each.seconds) for each in reports)
     spent = spent_on((spec.source.path, spec.name, seconds) for spec, seconds in sides)
     options = EffortLimits(**limits_of(session))
-    return write_answer(MEASUREMENT, options, measure_result(reports), spent, target, session)
+    return write_answer(MEASUREMENT, options, measure_result(reports), spent, targets, session)
 
 
 def _measured(

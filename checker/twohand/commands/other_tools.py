@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from twohand.commands.shared.document import (
+    ONLY_DOCUMENT,
     OUTPUT,
     hindrance,
     hindrances_of_folder,
@@ -51,18 +52,23 @@ class Exports:
     sarif: str | None
     waves: str | None
 
-    def have_place(self, document: str | None, session: Session) -> bool:
-        """Whether all of them can lie where they are wanted, beside the ``document``; asked before
-        the work. Complains where not."""
-        problems = list(self._hindrances(document))
+    @property
+    def places(self) -> list[str]:
+        """All files and folders that are wanted."""
+        return [each for each in (self.junit, self.sarif, self.waves) if each]
+
+    def have_place(self, session: Session) -> bool:
+        """Whether each of them can lie where it is wanted; asked before the work. Complains where
+        not."""
+        problems = list(self._hindrances())
         if problems:
             session.complain(problems)
         return not problems
 
-    def _hindrances(self, document: str | None) -> Iterator[Diagnostic]:
+    def _hindrances(self) -> Iterator[Diagnostic]:
         files = [each for each in (self.junit, self.sarif) if each is not None]
         for target in files:
-            why = "only the JSON document goes there" if target == OUTPUT else hindrance(target)
+            why = ONLY_DOCUMENT if target == OUTPUT else hindrance(target)
             if why:
                 yield not_written(target, why)
         if self.waves is not None:
@@ -70,10 +76,6 @@ class Exports:
             if find_spec("vcd") is None:
                 why = "the package pyvcd is not installed"
                 yield not_written(self.waves, why, "python -m pip install 'twohand[waves]'")
-        wanted = [each for each in (*files, document, self.waves) if each]
-        places = [Path(each).absolute() for each in wanted]
-        for target in {each: None for each in wanted if places.count(Path(each).absolute()) > 1}:
-            yield not_written(target, "two of what is asked for would lie there")
 
     @property
     def wanted(self) -> bool:

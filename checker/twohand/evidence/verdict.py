@@ -62,6 +62,8 @@ class Counterexample:
     """The choices of further readings on which only values depend that the run has."""
     due: str = ""
     """Until when an answer had to come that is missing; the last scan is the first one beyond."""
+    asked_at: int | None = None
+    """The position of the record that asks for this answer."""
 
     @property
     def all_readings(self) -> dict[str, bool]:

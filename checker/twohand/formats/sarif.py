@@ -25,6 +25,8 @@ MOST_RESULTS = 5000
 MOST_STEPS = 1000
 """Steps of one run."""
 _FINGERPRINT = "item/v1"
+_BYTES = "surrogateescape"
+"""How a byte of a path is kept that is none of UTF-8."""
 
 
 def sarif_text(
@@ -130,4 +132,4 @@ def _address(path: str) -> Data:
     """From the working folder on, with '/', where a way leads there."""
     relative = relative_path(path)
     absolute = Path(relative).is_absolute()
-    return {"uri": Path(relative).as_uri() if absolute else quote(relative)}
+    return {"uri": Path(relative).as_uri() if absolute else quote(relative, errors=_BYTES)}

@@ -6,16 +6,15 @@ names and meanings; ``VERSION`` is raised where anything changes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from twohand.record.judged import Judged
-from twohand.record.message import Message, messages_of
+from twohand.record.message import Message
 from twohand.record.plain import Data, closed, plain, plain_fields, schema_of, types_of
 from twohand.record.sources import HashedFile
 from twohand.report.exit_code import ExitCode
-from twohand.text.diagnostic import Diagnostic
 
 VERSION = 2
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -71,27 +70,31 @@ class DocumentKind:
         return f"twohand-{self.name}"
 
 
-def document(
-    kind: DocumentKind,
-    options: EffortLimits,
-    sources: tuple[HashedFile, ...],
-    answer: Judged,
-    exit_code: ExitCode,
-    problems: Sequence[Diagnostic],
-    made: Made,
-) -> Data:
-    """``sources`` is every file that was read, whatever became of it; ``exit_code`` is that of the
-    command; ``problems`` say what has no answer, and why."""
-    messages = messages_of(problems)
+@dataclass(frozen=True)
+class WholeAnswer:
+    """What a document and its views are made of: ``sources`` is every file that was read, whatever
+    became of it; ``exit_code`` is that of the command; ``problems`` say what has no answer, and
+    why."""
+
+    kind: DocumentKind
+    options: EffortLimits
+    sources: tuple[HashedFile, ...]
+    answer: Judged
+    exit_code: ExitCode
+    problems: tuple[Message, ...]
+    made: Made
+
+
+def document(whole: WholeAnswer) -> Data:
     return {
-        "format": kind.format,
+        "format": whole.kind.format,
         "version": VERSION,
-        "options": plain_fields(options),
-        "sources": plain(sources, tuple[HashedFile, ...]),
-        **plain_fields(answer),
-        "exit_code": int(exit_code),
-        "problems": plain(messages, tuple[Message, ...]),
-        "made": plain_fields(made),
+        "options": plain_fields(whole.options),
+        "sources": plain(whole.sources, tuple[HashedFile, ...]),
+        **plain_fields(whole.answer),
+        "exit_code": int(whole.exit_code),
+        "problems": plain(whole.problems, tuple[Message, ...]),
+        "made": plain_fields(whole.made),
     }
 
 

@@ -79,8 +79,13 @@ def plain_fields(value: Any) -> Data:
         path = found[name]
         found[name] = [*map(relative_path, path)] if isinstance(path, list) else relative_path(path)
     if isinstance(value, Certificate):
-        found["checker"] = _VERSION.sub("", value.checker)
+        found["checker"] = checker_name(value)
     return found
+
+
+def checker_name(certificate: Certificate) -> str:
+    """What accepted it, without its version."""
+    return _VERSION.sub("", certificate.checker)
 
 
 def _inside(hint: Any) -> tuple[tuple[Any, ...], bool]:

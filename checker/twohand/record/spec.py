@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from twohand.program import Read
+from twohand.program.walks import nodes_below
 from twohand.record.message import FilePlace, Message, message_of, messages_of, place_in_file
 from twohand.record.run import Choices, Signal, choices_of, signals_of
 from twohand.record.sources import HashedFile, read_files
@@ -11,6 +13,7 @@ from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import (
     Aim,
     Expectation,
+    Hand,
     Requirement,
     Specification,
 )
@@ -52,7 +55,8 @@ class LoadedSpec:
     leaves open and the spec does not state: every choice is checked; ``stated_readings`` has what
     is fixed of it (whether integers wrap around always is). ``wide`` are those of the ``warnings``
     that fail a check; ``accepted`` are warnings of that kind that do not. ``sources`` are the spec
-    and every file that was read for it, with their hashes.
+    and every file that was read for it, with their hashes. ``hand_inputs`` are the variables that
+    each hand is read from.
     """
 
     name: str
@@ -72,6 +76,7 @@ class LoadedSpec:
     accepted: tuple[AcceptedWarning, ...]
     stated_readings: Choices
     sources: tuple[HashedFile, ...]
+    hand_inputs: tuple[tuple[str, tuple[str, ...]], ...]
 
 
 def asked_requirement(requirement: Requirement, specification: Specification) -> AskedRequirement:
@@ -111,4 +116,10 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         ),
         choices_of(specification.readings.stated),
         read_files(specification),
+        tuple((hand.name, _read(hand)) for hand in specification.hands),
     )
+
+
+def _read(hand: Hand) -> tuple[str, ...]:
+    reads = (node for node in nodes_below(hand.pressed) if isinstance(node, Read))
+    return tuple(dict.fromkeys(each.variable.name for each in reads))

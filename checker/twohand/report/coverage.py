@@ -50,6 +50,33 @@ def not_asked(specification: Specification) -> NotAsked:
     return NotAsked(**{kind: tuple(found) for kind, found in kinds.items()})
 
 
+_SUBJECTS = {
+    "any type of two-hand control": ("TWO_HAND", "two_hand_trip", "single_stroke"),
+    "that the output can be started": ("AVAILABLE",),
+    "the end of a stroke while the hands stay on": ("single_stroke", "two_hand_trip"),
+    "a stop": ("stop",),
+    "a reset": ("manual_reset",),
+    "that the coming of the supply starts nothing": ("no_restart", "power_up"),
+    "that contacts which disagree are noticed": ("discrepancy",),
+    "that feedback which disagrees is noticed": ("feedback_plausible", "end_positions"),
+}
+"""What a machine usually needs, and the words of REQUIRE (or parts of TWO_HAND) that ask for it."""
+_POWER = "power cycles: what retained and lost values do when the supply comes back"
+_BOUNCE = "contacts that bounce"
+FAULTS = "faults of contacts, feedback and supply"
+
+
+def subjects_not_asked(specification: Specification) -> tuple[str, ...]:
+    """What no word of the spec asks for; a PROPERTY may ask for such a thing in its own way."""
+    of_catalogue = [each for each in specification.requirements if each.word]
+    words = {each.word for each in of_catalogue} | {each.identifier for each in of_catalogue}
+    missing = [subject for subject, asks in _SUBJECTS.items() if not words & {*asks}]
+    missing += [_POWER] if specification.power is None else []
+    missing += [_BOUNCE] if specification.hands and not specification.bounce else []
+    missing += [FAULTS] if specification.assumed_faults is None else []
+    return tuple(missing)
+
+
 def not_asked_lines(specification: Specification, terminal: Terminal, every: bool) -> list[str]:
     """One sentence; nothing where all is asked."""
     found = not_asked(specification)

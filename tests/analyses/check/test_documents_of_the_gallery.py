@@ -8,7 +8,7 @@ import pytest
 from twohand.analyses.check.record import check_result
 from twohand.analyses.documents import CHECK, CheckOptions
 from twohand.commands.shared.gallery_files import gallery_specs
-from twohand.record.document import Made, document
+from twohand.record.document import Made, WholeAnswer, document
 from twohand.report.exit_code import ExitCode
 
 from tests.support.gallery_reports import GalleryReports
@@ -26,7 +26,9 @@ def test_a_document_of_the_gallery_is_valid(name: str, gallery_report: GalleryRe
     found = json.loads(
         json.dumps(
             document(
-                CHECK, OPTIONS, answer.specs[0].spec.sources, answer, answer.exit_code, (), MADE
+                WholeAnswer(
+                    CHECK, OPTIONS, answer.specs[0].spec.sources, answer, answer.exit_code, (), MADE
+                )
             ),
             allow_nan=False,
         )

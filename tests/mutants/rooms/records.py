@@ -112,8 +112,8 @@ MUTANTS = (
         ),
         Change(
             "what checked a proof has its version",
-            '_VERSION.sub("", value.checker)',
-            "value.checker",
+            'found["checker"] = checker_name(value)',
+            'found["checker"] = value.checker',
         ),
         Change(
             "a schema lets anything in",
@@ -132,8 +132,8 @@ MUTANTS = (
         DOCUMENTS,
         Change(
             "the exit code is that of the answer",
-            '"exit_code": int(exit_code),',
-            '"exit_code": int(answer.exit_code),',
+            '"exit_code": int(whole.exit_code),',
+            '"exit_code": int(whole.answer.exit_code),',
         ),
     ),
     *mutants(

@@ -25,10 +25,11 @@ from twohand.record.finding import FindingResult, finding_results
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, Message, messages_of, place_in_file
 from twohand.record.run import Choices, Run, choices_of, nanoseconds_of, run_of
+from twohand.record.spans import TimeSpan, time_spans
 from twohand.record.spec import AskedRequirement, LoadedSpec, asked_requirement, loaded_spec
 from twohand.report.beyond_findings import IfWrapped, if_wrapped
 from twohand.report.cautions import caution_texts
-from twohand.report.coverage import NotAsked, not_asked
+from twohand.report.coverage import NotAsked, not_asked, subjects_not_asked
 from twohand.report.exit_code import worst
 from twohand.report.summary import all_warnings
 from twohand.scan.clocking import Clocking
@@ -102,6 +103,8 @@ class RequirementResult:
     reason: str
     seen: str
     run: Run | None
+    spans: tuple[TimeSpan, ...]
+    """Bounds of time of the requirement, on the axis of the ``run``."""
     witness: Run | None
     certificate: Certificate | None
     readings: Choices
@@ -194,7 +197,9 @@ class CheckedSpec(Judged):
     ``branches`` says along how many of them the text was executed and was as its model.
     ``off_until_finding`` are outputs that only a finding keeps from turning on. ``not_asked`` is
     what no requirement speaks of or depends on. ``if_it_wraps`` is what becomes of each requirement
-    if an overflow wraps around, where that was asked and an overflow may happen."""
+    if an overflow wraps around, where that was asked and an overflow may happen.
+    ``subjects_not_asked`` are what a machine usually needs and no word of the spec asks for; a
+    PROPERTY may ask for such a thing in its own way."""
 
     spec: LoadedSpec
     requirements: tuple[RequirementResult, ...]
@@ -208,6 +213,7 @@ class CheckedSpec(Judged):
     not_asked: NotAsked
     if_it_wraps: tuple[WrappedResult, ...]
     branches: BranchesResult
+    subjects_not_asked: tuple[str, ...]
 
     def __getitem__(self, name: str) -> RequirementResult:
         """The requirement of this name; KeyError where there is none."""
@@ -254,6 +260,7 @@ def checked_spec(report: Report) -> CheckedSpec:
         if report.beyond is None
         else tuple(_wrapped(each, report.beyond) for each in report.beyond.verdicts),
         _branches(report.branches),
+        subjects_not_asked(specification),
     )
 
 
@@ -266,6 +273,7 @@ def requirement_result(
         verdict.reason,
         verdict.seen,
         run_of(verdict.counterexample, specification),
+        time_spans(verdict.requirement.property, verdict.counterexample, specification.clocking),
         run_of(verdict.witness, specification),
         verdict.certificate,
         choices_of(verdict.readings),

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 USUAL_SCAN = "T#5ms..T#20ms"
 """The scan time where neither the user nor the tasks state one."""
+NO_SCAN_STATED = "no --scan, and "
+"""How it begins to be said that this is the usual one."""
 
 
 @dataclass(frozen=True)

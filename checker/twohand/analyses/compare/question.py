@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from twohand.analyses.compare.options import USUAL_SCAN, ComparisonOptions
+from twohand.analyses.compare.options import NO_SCAN_STATED, USUAL_SCAN, ComparisonOptions
 from twohand.program import Operation, Operator, Program, Read, Role, Task, Variable
 from twohand.program.product import (
     Matching,
@@ -143,8 +143,8 @@ def _scan(first: Program, second: Program, options: ComparisonOptions) -> tuple[
         assert interval is not None
         return written_time(interval), "the INTERVAL of the tasks of both"
     if intervals[0] or intervals[1]:
-        return USUAL_SCAN, "no --scan, and the tasks have not one INTERVAL in both"
-    return USUAL_SCAN, "no --scan, and no task with an INTERVAL in both"
+        return USUAL_SCAN, f"{NO_SCAN_STATED}the tasks have not one INTERVAL in both"
+    return USUAL_SCAN, f"{NO_SCAN_STATED}no task with an INTERVAL in both"
 
 
 def _timed(program: Program) -> Iterator[Task]:

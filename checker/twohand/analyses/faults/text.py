@@ -27,7 +27,7 @@ from twohand.analyses.faults.words import (
     lost_by_ending,
     undecided,
 )
-from twohand.evidence.verdict import FindingVerdict, Outcome
+from twohand.evidence.verdict import FindingVerdict, Outcome, Verdict
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.drawing.terminal import Paint, Terminal, rows_that_fit, text_width
@@ -109,11 +109,15 @@ def _sound_cells(table: FaultTable) -> list[Cell]:
 
 def _cells(row: FaultRow) -> list[Cell]:
     never = row.shows is not None and row.shows.outcome is Outcome.VACUOUS
-    off = lasting(row.stays_off, [each.stays_off for each in row.ending])
-    seen = lasting(row.noticed, [each.noticed for each in row.ending])
+    off = lasting(_outcome(row.stays_off), [_outcome(each.stays_off) for each in row.ending])
+    seen = lasting(_outcome(row.noticed), [_outcome(each.noticed) for each in row.ending])
     if never and seen[0] == "no":
         seen = ("no, never shows", Paint.OPEN)
     return [*(WORDS[cell.standing] for cell in row.cells), off, seen]
+
+
+def _outcome(verdict: Verdict | None) -> Outcome | None:
+    return None if verdict is None else verdict.outcome
 
 
 def _ending(before: FaultRow, ending: FaultRow, row: FaultRow) -> tuple[str, list[Cell]]:

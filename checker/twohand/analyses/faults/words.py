@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from twohand.analyses.faults.judgement import traced_standing
 from twohand.analyses.faults.requirements import AFTER_FAULT
 from twohand.analyses.faults.table import FaultRow, FaultTable, Standing
-from twohand.evidence.verdict import Outcome, Report, Verdict
+from twohand.evidence.verdict import Outcome, Report
 from twohand.report.drawing.terminal import Paint
 from twohand.specification.model.fault import Kept
 
@@ -93,11 +93,11 @@ def asked_sentence(table: FaultTable) -> str:
     return f"Asked of {name}: {ASKED[table.kept]}."
 
 
-def answer(verdict: Verdict | None) -> tuple[str, Paint]:
+def answer(outcome: Outcome | None) -> tuple[str, Paint]:
     """The word for a question beside the requirements."""
-    if verdict is None:
-        return "", Paint.STRONG
-    match verdict.outcome:
+    match outcome:
+        case None:
+            return "", Paint.STRONG
         case Outcome.PROVED:
             return "yes", Paint.GOOD
         case Outcome.UNDECIDED:
@@ -105,10 +105,10 @@ def answer(verdict: Verdict | None) -> tuple[str, Paint]:
     return "no", Paint.OPEN
 
 
-def lasting(stays: Verdict | None, ending: Sequence[Verdict | None]) -> tuple[str, Paint]:
+def lasting(stays: Outcome | None, ending: Sequence[Outcome | None]) -> tuple[str, Paint]:
     """The word for such a question where the fault may also end."""
-    ends = {each.outcome for each in ending if each is not None}
-    if stays is None or stays.outcome is not Outcome.PROVED or ends <= {Outcome.PROVED}:
+    ends = {each for each in ending if each is not None}
+    if stays is not Outcome.PROVED or ends <= {Outcome.PROVED}:
         return answer(stays)
     if Outcome.VIOLATED in ends:
         return "till it ends", Paint.OPEN

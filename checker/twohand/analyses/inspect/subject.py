@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from twohand.analyses.compare.options import USUAL_SCAN
+from twohand.analyses.compare.options import NO_SCAN_STATED, USUAL_SCAN
 from twohand.evidence.calls.block_call import block_call
 from twohand.exchange.file import structured_text_of
 from twohand.files.index import BLOCKS
@@ -119,4 +119,4 @@ def _scan(program: Program, wished: str | None) -> tuple[str, str]:
         (interval,) = intervals
         return written_time(interval), "the INTERVAL of its task"
     why = "its tasks have several INTERVALs" if intervals else "no task with an INTERVAL"
-    return USUAL_SCAN, f"no --scan, and {why}"
+    return USUAL_SCAN, f"{NO_SCAN_STATED}{why}"

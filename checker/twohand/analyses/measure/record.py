@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from twohand.analyses.measure.asked import condition_text, event_texts, quantity_text
 from twohand.analyses.measure.distance_text import cautions, stopping_distances
+from twohand.analyses.measure.figure_text import title
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.results import Decision, FigureResult, MeasureReport
 from twohand.analyses.measure.safety_distance import Distance, StoppingTime, distance_trip
@@ -37,7 +38,7 @@ class MeasuredFigure:
     choice of the one reading that the run depends on.
 
     ``formula`` is that of the scans in which the figure is read, ``events`` those of the moments
-    between which it is measured; ``asked`` has all of it in a sentence.
+    between which it is measured; ``asked`` has all of it in a sentence, ``title`` says what it is.
     ``identifier`` is made of the spec, the kind and what it is a figure of.
     """
 
@@ -58,6 +59,7 @@ class MeasuredFigure:
     formula: str
     events: tuple[str, ...]
     asked: str
+    title: str
     identifier: str
 
 
@@ -165,6 +167,7 @@ def _figure(result: FigureResult, specification: Specification) -> MeasuredFigur
         formula=condition_text(result.figure.time, clocking),
         events=event_texts(result.figure.time, clocking),
         asked=quantity_text(result.figure.time, clocking),
+        title=title(result.figure, specification),
         identifier=f"{specification.name}/{result.figure.kind.value}/{result.figure.subject}",
     )
 

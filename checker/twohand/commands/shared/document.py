@@ -1,4 +1,4 @@
-"""``--json``: everything that a command found, as one document in a file or on the output."""
+"""``--json`` and ``--page``: everything that a command found, as a document and as a page."""
 
 from __future__ import annotations
 
@@ -7,7 +7,9 @@ import os
 import platform
 import time
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import wraps
 from importlib import metadata
 from pathlib import Path
 from typing import Any
@@ -17,8 +19,16 @@ import click
 from twohand import __version__
 from twohand.commands.shared.session import Session, say
 from twohand.files.writing import replace_file
-from twohand.record.document import DocumentKind, EffortLimits, Made, Spent, document
+from twohand.record.document import (
+    DocumentKind,
+    EffortLimits,
+    Made,
+    Spent,
+    WholeAnswer,
+    document,
+)
 from twohand.record.judged import Judged
+from twohand.record.message import messages_of
 from twohand.record.plain import Data, relative_path
 from twohand.record.sources import HashedFile
 from twohand.report.drawing.terminal import Terminal, can_encode
@@ -28,23 +38,74 @@ from twohand.text.resources import is_folder
 
 OUTPUT = "-"
 """The target that means the output, which then has nothing else."""
+ONLY_DOCUMENT = "only the JSON document goes there"
 
 SOLVERS = {"z3": "z3-solver", "cvc5": "cvc5"}
 """By name: the package that brings it."""
 
-json_option: Callable[[Callable[..., Any]], Callable[..., Any]] = click.option(
-    "--json", "target", metavar="FILE", help="Write everything as JSON ('-': on the output, alone)."
-)
+
+@dataclass(frozen=True)
+class Targets:
+    """Where the document and the page are wanted, if they are."""
+
+    json: str | None
+    page: str | None
+
+    @property
+    def quiet(self) -> bool:
+        """Whether the output has nothing but the document."""
+        return self.json == OUTPUT
+
+    @property
+    def wanted(self) -> str:
+        """The first of them, '' for none."""
+        return self.json or self.page or ""
+
+    def files(self) -> list[str]:
+        given = [each for each in (self.json, self.page) if each is not None]
+        return given[1:] if self.quiet else given
 
 
-def has_place(target: str | None, session: Session) -> bool:
-    """Whether the document can lie where it is wanted; asked before the work. Complains if not."""
-    if target is None or target == OUTPUT:
-        return True
-    why = hindrance(target)
-    if why:
-        session.complain([not_written(target, why)])
-    return not why
+def document_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """The command gets them as ``targets``."""
+
+    @click.option(
+        "--json", metavar="FILE", help="Write everything as JSON ('-': on the output, alone)."
+    )
+    @click.option(
+        "--page",
+        metavar="FILE",
+        help="Write everything as one page (HTML) to read, print and sign.",
+    )
+    @wraps(command)
+    def with_targets(*arguments: Any, json: str | None, page: str | None, **options: Any) -> Any:
+        return command(*arguments, targets=Targets(json, page), **options)
+
+    return with_targets
+
+
+def have_place(targets: Targets, session: Session, others: Iterable[str] = ()) -> bool:
+    """Whether document and page can lie where they are wanted, beside ``others``; asked before the
+    work. Complains if not."""
+    problems = [not_written(each, why) for each in targets.files() if (why := hindrance(each))]
+    if targets.page == OUTPUT:
+        problems = [not_written(OUTPUT, ONLY_DOCUMENT)]
+    problems += lying_together([*targets.files(), *others])
+    if problems:
+        session.complain(problems)
+    return not problems
+
+
+def lying_together(wanted: Iterable[str]) -> list[Diagnostic]:
+    """What is asked for at a place where something else is asked for as well."""
+    places: dict[Path, list[str]] = {}
+    for each in wanted:
+        places.setdefault(Path(each).absolute(), []).append(each)
+    return [
+        not_written(same[0], "two of what is asked for would lie there")
+        for same in places.values()
+        if len(same) > 1
+    ]
 
 
 def hindrance(target: str) -> str:
@@ -67,18 +128,35 @@ def write_answer(
     options: EffortLimits,
     answer: Judged,
     spent: Iterable[Spent],
-    target: str,
+    targets: Targets,
     session: Session,
 ) -> ExitCode:
-    """The document of an answer, with everything that could not be used or came to no end: an older
-    one is not left where it could be taken for the answer. InputError where the file cannot be
-    written."""
-    code = worst(session.codes)
-    made = made_now(tuple(spent), session)
+    """The document and the page of an answer, with everything that could not be used or came to no
+    end: an older one is not left where it could be taken for the answer. What cannot be written is
+    noted, and the other is."""
     read = (HashedFile(relative_path(path), sha256) for path, sha256 in session.read)
-    sources = tuple(dict.fromkeys(read))
-    content = document(kind, options, sources, answer, code, session.problems, made)
-    return write_document(content, target, session.terminal)
+    whole = WholeAnswer(
+        kind,
+        options,
+        tuple(dict.fromkeys(read)),
+        answer,
+        worst(session.codes),
+        messages_of(session.problems),
+        made_now(tuple(spent), session),
+    )
+    if targets.json is not None:
+        target = targets.json
+        session.guard(lambda: write_document(document(whole), target, session.terminal), target)
+    if targets.page is not None:
+        session.guard(lambda: _write_page(whole, targets.page or ""), targets.page)
+    return ExitCode.ALL_PROVED
+
+
+def _write_page(whole: WholeAnswer, target: str) -> ExitCode:
+    from twohand.formats.page.page import page_text  # loads the templates
+
+    write_file(Path(target), page_text(whole))
+    return ExitCode.ALL_PROVED
 
 
 def write_document(content: Data, target: str, terminal: Terminal) -> ExitCode:

@@ -66,13 +66,15 @@ def explained(
     readings = relevant_readings(trace, replayer, wanted)
     acted = causes(about, records, replayer.specification)
     missing = missing_answer(about, records, replayer)
-    due = "" if missing is None else missing.due
+    due, asked_at = ("", None) if missing is None else (missing.due, missing.begin)
     of_values = {
         name: choice
         for name, choice in readings_of_values(trace, records, replayer).items()
         if name not in readings
     }
-    return Counterexample(records, readings, causes=acted, of_values=of_values, due=due)
+    return Counterexample(
+        records, readings, causes=acted, of_values=of_values, due=due, asked_at=asked_at
+    )
 
 
 def _on_a_usual_platform(trace: Trace, wanted: Wanted, replayer: Replayer) -> Trace:

@@ -45,7 +45,12 @@ def of_two_hand(requirements: Sequence[Requirement], control: TwoHand) -> list[R
             if not each.identifier.startswith(AVAILABLE):
                 names.setdefault(each.identifier, []).append(_CHANGES)
     return [
-        replace(each, leaves_out="; ".join(names.get(each.identifier, ()))) for each in requirements
+        replace(
+            each,
+            leaves_out="; ".join(names.get(each.identifier, ())),
+            word="AVAILABLE" if each.identifier.startswith(AVAILABLE) else "TWO_HAND",
+        )
+        for each in requirements
     ]
 
 
@@ -78,7 +83,8 @@ def of_demand(
             texts[""] = "of hands that are on in the first scan nothing is asked"
     changes = [_CHANGES] if limited else []
     parts = [each.identifier[len(name) + 1 :] for each in requirements]
+    left = ("; ".join([*filter(None, [texts.get(part, "")]), *changes]) for part in parts)
     return [
-        replace(each, leaves_out="; ".join([*filter(None, [texts.get(part, "")]), *changes]))
-        for each, part in zip(requirements, parts, strict=True)
+        replace(each, leaves_out=out, word=word.name)
+        for each, out in zip(requirements, left, strict=True)
     ]

@@ -41,6 +41,7 @@ class Requirement:
     both hands are on'. ``authority`` is the standard and clause it comes from, or ''. ``stated``:
     EXPECT says what is expected. ``leaves_out`` says in a clause what is not asked, and what is our
     own reading. ``stops``: it asks that the output is off, not only that it does not go on.
+    ``word`` is that of REQUIRE which it comes from, or AVAILABLE; '' of PROPERTY and REACHABLE.
     """
 
     identifier: str
@@ -53,6 +54,7 @@ class Requirement:
     stated: bool = False
     leaves_out: str = ""
     stops: bool = False
+    word: str = ""
 
 
 @dataclass(frozen=True, eq=False)

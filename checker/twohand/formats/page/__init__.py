@@ -1,0 +1,1 @@
+"""An answer as one page that is read, printed and signed."""

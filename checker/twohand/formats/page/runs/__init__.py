@@ -1,0 +1,1 @@
+"""A run as a picture with a true time axis, and as a table of values."""

@@ -1,0 +1,1 @@
+"""What a page has of each kind of answer."""
