@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-_LITERAL = re.compile(r"(not )?([A-Za-z_][\w.]*(?:\[[\d,]+\])?)")
+_LITERAL = re.compile(r"(not )?([^\W\d][\w.]*(?:\[[\d,]+\])?)")
 MOST_LITERALS = 3
 
 

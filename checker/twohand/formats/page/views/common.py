@@ -17,7 +17,7 @@ from twohand.report.drawing.readings import reading_words
 from twohand.specification.phrases import duration_of, listing
 
 Facts = tuple[tuple[str, tuple[str, ...]], ...]
-_NAME = re.compile(r"[A-Za-z_][\w.]*")
+_NAME = re.compile(r"[^\W\d][\w.]*")
 NO_REQUIREMENT = (
     "No requirement of the catalogue asks for this here (a PROPERTY may, in its own way), and "
     "nothing on this page says anything of it:"
