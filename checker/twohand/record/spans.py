@@ -23,11 +23,12 @@ from twohand.specification.phrases import count, duration
 @dataclass(frozen=True)
 class TimeSpan:
     """``words`` say what it is; ``begin`` and ``end`` are in nanoseconds on the axis of the run,
-    beyond which it may reach."""
+    beyond which it may reach. ``due``: at its end there had to be an answer, and was none."""
 
     words: str
     begin: int
     end: int
+    due: bool
 
 
 def time_spans(
@@ -48,7 +49,7 @@ def _due(asked: Property, run: Counterexample, clocking: Clocking) -> Iterator[T
     if asked.bound.in_scans:
         end = run.records[min(run.asked_at + high, len(run.records) - 1)].time
         words = f"{count(high, 'scan')} to answer"
-    yield TimeSpan(words, clocking.nanoseconds(begin), clocking.nanoseconds(end))
+    yield TimeSpan(words, clocking.nanoseconds(begin), clocking.nanoseconds(end), True)
 
 
 def _looked_back(asked: Property, run: Counterexample, clocking: Clocking) -> Iterator[TimeSpan]:
@@ -61,4 +62,4 @@ def _looked_back(asked: Property, run: Counterexample, clocking: Clocking) -> It
         if bound.low == 0 and bound.high and not bound.in_scans:
             begin = Units(end - bound.high)
             words = f"the last {duration(Units(bound.high), clocking)}"
-            yield TimeSpan(words, clocking.nanoseconds(begin), clocking.nanoseconds(end))
+            yield TimeSpan(words, clocking.nanoseconds(begin), clocking.nanoseconds(end), False)

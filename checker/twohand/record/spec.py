@@ -56,7 +56,7 @@ class LoadedSpec:
     is fixed of it (whether integers wrap around always is). ``wide`` are those of the ``warnings``
     that fail a check; ``accepted`` are warnings of that kind that do not. ``sources`` are the spec
     and every file that was read for it, with their hashes. ``hand_inputs`` are the variables that
-    each hand is read from.
+    each hand is read from, and where contacts may fail or bounce those of its contacts.
     """
 
     name: str
@@ -116,10 +116,13 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         ),
         choices_of(specification.readings.stated),
         read_files(specification),
-        tuple((hand.name, _read(hand)) for hand in specification.hands),
+        tuple((hand.name, _read(hand, specification)) for hand in specification.hands),
     )
 
 
-def _read(hand: Hand) -> tuple[str, ...]:
-    reads = (node for node in nodes_below(hand.pressed) if isinstance(node, Read))
-    return tuple(dict.fromkeys(each.variable.name for each in reads))
+def _read(hand: Hand, specification: Specification) -> tuple[str, ...]:
+    names = [node.variable.name for node in nodes_below(hand.pressed) if isinstance(node, Read)]
+    lines = specification.lines
+    if lines is not None:
+        names += [each.input.name for each in lines.contacts if each.hand == hand.name]
+    return tuple(dict.fromkeys(names))

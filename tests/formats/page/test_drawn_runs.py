@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from twohand.formats.page.invariant import clause_of
-from twohand.formats.page.runs.axis import LONGEST, axis_of
+from twohand.formats.page.runs.axis import BESIDE, LONGEST, axis_of
 from twohand.formats.page.runs.events import MOST_EVENTS, shown_run
 from twohand.formats.page.runs.picture import picture_of
 from twohand.formats.page.runs.values import values_of
@@ -43,6 +43,9 @@ def test_all_that_is_not_cut_has_one_scale(gaps: list[int]) -> None:
         else:
             assert (each.end - each.begin) * axis.scale > LONGEST
             assert each.left < each.cut[0] < each.cut[1] < each.right
+            beside = int(BESIDE / axis.scale / 2)
+            drawn = each.right - axis.place(each.end - beside)
+            assert drawn == pytest.approx(beside * axis.scale)
 
 
 @given(TIMES, st.lists(st.integers(-(10**9), 2 * 10**11), min_size=2, max_size=20))
@@ -71,16 +74,22 @@ def test_of_very_many_events_the_first_and_the_last_are_shown() -> None:
 
 
 def test_a_bound_of_time_has_its_length() -> None:
-    picture = picture_of(
-        run_of([False, False, True, True]),
-        "wrong",
-        spans=[TimeSpan("the last 15 ms", 15 * MS, 30 * MS)],
-    )
-    (span,) = picture.spans
-    step = picture.events[2] - picture.events[1]
-    places = picture.events
-    assert span.right == pytest.approx(places[-1])
-    assert (span.right - span.left) / (places[2] - places[1]) == pytest.approx(1.5) or step > 0
+    span = TimeSpan("the last 15 ms", 15 * MS, 30 * MS, False)
+    picture = picture_of(run_of([False, False, True, True]), "wrong", spans=[span])
+    places = picture.events  # at 0, 20 and 30 ms
+    (drawn,) = picture.spans
+    assert drawn.right == pytest.approx(places[-1])
+    assert (drawn.right - drawn.left) / (places[2] - places[1]) == pytest.approx(1.5)
+    assert picture.last == places[-1]
+
+
+def test_an_answer_that_is_missing_is_marked_where_it_was_due() -> None:
+    span = TimeSpan("15 ms to answer", 10 * MS, 25 * MS, True)
+    picture = picture_of(run_of([False, True, True, True]), "wrong", spans=[span])
+    (drawn,) = picture.spans
+    assert picture.last == pytest.approx(drawn.right) != picture.events[-1]
+    assert picture.words == "no answer by 25 ms"
+    assert picture.described.endswith("No answer by 25 ms.")
 
 
 def test_lanes_of_hands_are_first() -> None:

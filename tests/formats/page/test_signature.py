@@ -89,8 +89,8 @@ def test_what_is_accepted_with_a_reason_and_what_is_only_said_can_be_signed() ->
 
 def test_what_could_not_be_read_leaves_a_page_open() -> None:
     broken = Message("no-such-file", "there is no such file", Severity.ERROR, place=FilePlace("b"))
-    (reason,) = reasons_against(answered(WHOLE, problems=[broken]))
-    assert reason == "not usable: b: there is no such file"
+    reasons = reasons_against(answered(WHOLE, problems=[broken]))
+    assert reasons == ("not usable: b: there is no such file",)
 
 
 @pytest.mark.parametrize("code", [each for each in PRIORITY if each is not ExitCode.ALL_PROVED])

@@ -9,13 +9,21 @@ from twohand.analyses.documents import (
     InspectionOptions,
 )
 from twohand.record.document import EffortLimits
+from twohand.record.plain import relative_path
 
 _PLAIN = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-+=.,/:\\")
 
 
 def command_text(command: str, paths: tuple[str, ...], options: EffortLimits) -> str:
-    """``paths`` as they were given, from the folder in which the command ran."""
-    words = ["twohand", command, *paths, *_own(options), "--effort", f"{options.effort:g}"]
+    """With ``paths`` from the folder on in which the command ran."""
+    words = [
+        "twohand",
+        command,
+        *map(relative_path, paths),
+        *_own(options),
+        "--effort",
+        f"{options.effort:g}",
+    ]
     if options.total is not None:
         words += ["--total", f"{options.total:g}"]
     return " ".join(map(_quoted, words))

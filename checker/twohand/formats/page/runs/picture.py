@@ -98,12 +98,16 @@ def picture_of(
     spans: Iterable[TimeSpan] = (),
     subjects: Iterable[str] = (),
 ) -> RunPicture:
-    """``words`` say what its last scan is: 'wrong', 'reached'. ``hands`` with the signals that they
+    """``words`` say what its last scan is: 'wrong', 'reached'; where an answer was due, that there
+    was none by then. ``hands`` with the signals that they
     are read from have the first lanes; ``subjects`` are signals that are drawn in any case."""
     shown = shown_run(run)
     bounds = tuple(spans)
     axis = axis_of(_times(shown, bounds), LABELS)
     places = tuple(axis.place(event.time) for event in shown.events)
+    due = next((each.end for each in bounds if each.due), None)
+    if due is not None:
+        words = f"no answer by {duration_of(Nanoseconds(due))}"
     drawn_spans = tuple(_span(each, axis, number) for number, each in enumerate(bounds))
     top = 8.0 + SPAN * len(drawn_spans)
     names = {signal: hand for hand, read in hands for signal in read}
@@ -124,7 +128,7 @@ def picture_of(
         ticks=tuple(_ticks(shown, places)),
         events=places,
         power_up=_power_up(shown, axis),
-        last=places[-1],
+        last=places[-1] if due is None else axis.place(due),
         end=axis.end,
         words=words,
         described=_described(shown, words, names, {*subjects}),
@@ -257,7 +261,8 @@ def _described(shown: ShownRun, words: str, hands: dict[str, str], subjects: set
         parts.append(f"At {_time(event)}: {said}.")
     if len(news) > MOST_SAID:
         parts.append(f"{count(len(news) - MOST_SAID, 'further change')}, all in the table.")
-    parts.append(f"{words.capitalize()} at {_time(shown.events[-1])}.")
+    when = "" if words.startswith("no answer") else f" at {_time(shown.events[-1])}"
+    parts.append(f"{words.capitalize()}{when}.")
     return " ".join(parts)
 
 
