@@ -94,3 +94,16 @@ def test_a_damaged_dressed_text_is_read_or_refused_with_a_place(first: int) -> N
         answer = loaded("".join(words))
         if isinstance(answer, InputError):
             assert all(each.span or each.help for each in answer.diagnostics)
+
+
+@pytest.mark.parametrize("line", ["region AND TRUE", "region OR (region)", "title = region"])
+def test_a_line_within_a_statement_names_no_region_and_no_title(line: str) -> None:
+    text = (
+        "FUNCTION_BLOCK Main\nVAR_INPUT region, title : BOOL; END_VAR\n"
+        "VAR_OUTPUT q : BOOL; END_VAR\n"
+        f"q := TRUE AND\n{line}\nOR FALSE;\nEND_FUNCTION_BLOCK\n"
+    )
+    plain = text.replace(f"\n{line}\n", f" {line} ")
+    answers = [loaded(text), loaded(plain)]
+    assert [isinstance(answer, Program) for answer in answers] == [True, True]
+    assert said(answers[0]) == said(answers[1])  # type: ignore[arg-type]

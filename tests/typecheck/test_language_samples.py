@@ -123,6 +123,7 @@ UNITS = [
     Sample("ladder.st", "graphical body", ("unsupported-graphical", 4)),
     Sample("drawing_as_xml.st", "exchange files", ("unsupported-exchange-format", 2)),
     Sample("exchange_file.xml", "exchange files; IF, ELSIF, CASE"),
+    Sample("older_exchange_file.xml", "exchange files"),
     Sample("instruction_list.st", "instruction list", ("unsupported-instruction-list", 4)),
     Sample("chart.st", "sequential function chart", ("unsupported-chart", 3)),
     Sample("jump.st", "jumps", ("unsupported-jump", 4)),

@@ -6,10 +6,10 @@ Element and attribute names of IEC 61131-10 are from memory.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from twohand.exchange.diagrams.effects import UnitVariables, surroundings_of
+from twohand.exchange.diagrams.effects import Callees, UnitVariables, surroundings_of
 from twohand.exchange.diagrams.networks import NETWORKS, translate_networks
 from twohand.exchange.rules import Piece, check_attributes, needed, parts, unsupported
 from twohand.files.xml_element import XmlElement
@@ -44,17 +44,17 @@ def body_of(
     element: XmlElement,
     names: set[str],
     *owners: XmlElement,
-    confined: Callable[[str], bool] = lambda name: False,
+    callees: Callees | None = None,
 ) -> Body:
     """The body in a MainBody of the last of the ``owners``, which is a unit, or a unit and its
     method or action. ``names`` are all names of the unit in upper case, to which those of hidden
-    variables are added. ``confined``: of what a diagram calls (``UnitVariables``)."""
+    variables are added. ``callees``: what is known of what a diagram calls."""
     list(parts(element, "BodyContent"))
     content = needed(element, "BodyContent")
     if content.kind == "ST":
         return Body((), tuple(_statements(content)))
     if content.kind in NETWORKS:
-        return _networks(content, names, surroundings_of(*owners, confined=confined))
+        return _networks(content, names, surroundings_of(*owners, callees=callees))
     code, what = _REFUSED.get(
         content.kind, ("unsupported-graphical", f"bodies of the kind '{content.kind}'")
     )

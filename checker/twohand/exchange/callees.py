@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from twohand.exchange.diagrams.effects import UnitVariables, members_of, surroundings_of
+from twohand.exchange.diagrams.effects import Callees, UnitVariables, members_of, surroundings_of
 from twohand.files.xml_element import XmlElement
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import ELEMENTARY
@@ -30,7 +30,7 @@ _SIGN = re.compile(r"[()]|(?<![\w.%#])[^\W\d]\w*")
 _BEHIND = re.compile(r"\s*(:=|=>|#|\()?")
 
 
-class Neighbours:
+class Neighbours(Callees):
     """The units and types of an exchange file."""
 
     def __init__(self, elements: Iterable[XmlElement]) -> None:
@@ -51,6 +51,24 @@ class Neighbours:
                 self._confined[name] = self._keeps_to_itself(element)
             self._depth -= 1
         return self._confined[name]
+
+    def type_of(self, unit: str, pin: str) -> str | None:
+        element = self._elements.get(unit)
+        if element is None or element.name not in _UNITS:
+            return None
+        found = [p for p in element.below() if p.name in ("ResultType", "Parameters", "OutputVars")]
+        if pin == unit:
+            return next((_named(each) for each in found if each.name == "ResultType"), None)
+        outputs = (
+            each
+            for section in found
+            if section.name == "OutputVars"
+            for each in section.all("Variable")
+        )
+        kinds = [
+            each.first("Type") for each in outputs if each.attributes.get("name", "").upper() == pin
+        ]
+        return _named(kinds[0]) if len(kinds) == 1 and kinds[0] is not None else None
 
     def _keeps_to_itself(self, element: XmlElement) -> bool:
         types = [each.text.strip().upper() for each in element.below() if each.name == "TypeName"]
@@ -79,6 +97,14 @@ class Neighbours:
         return call and (
             standard or is_conversion(name) or name in known.members or self.confined(name)
         )
+
+
+def _named(element: XmlElement) -> str | None:
+    """The name of a type; None where it is spelt out."""
+    inner = element.first("Type") or element
+    name = inner.first("TypeName")
+    text = "" if name is None else name.text.strip()
+    return text if re.fullmatch(r"[^\W\d]\w*", text) else None
 
 
 def _names(element: XmlElement) -> Iterator[tuple[str, bool]]:

@@ -13,6 +13,7 @@ from functools import partial
 
 from twohand.exchange.bodies import words_in
 from twohand.exchange.callees import Neighbours
+from twohand.exchange.older.units import project
 from twohand.exchange.rules import Piece, check_attributes, only, parts, unit_name, unsupported
 from twohand.exchange.tasks import configuration
 from twohand.exchange.types import data_type
@@ -20,7 +21,14 @@ from twohand.exchange.units import UNITS, unit
 from twohand.files.index import SEGMENT_WORDS
 from twohand.files.reading import check_lines
 from twohand.files.xml_element import XmlElement
-from twohand.files.xml_reader import NAMESPACE, is_exchange_root, is_markup, read_markup
+from twohand.files.xml_reader import (
+    NAMESPACE,
+    OLDER_NAMESPACES,
+    is_exchange_root,
+    is_markup,
+    is_older_root,
+    read_markup,
+)
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import TextMaker
 from twohand.text.source_text import SourceText
@@ -53,7 +61,10 @@ def structured_text_of(source: SourceText) -> SourceText:
     if not is_exchange_root((root.namespace, root.name)):
         raise InputError(_other_format(root))
     maker = TextMaker(source)
-    _project(root, maker)
+    if is_older_root((root.namespace, root.name)):
+        _older_project(root, maker)
+    else:
+        _project(root, maker)
     translated = maker.text()
     try:
         check_lines(translated)
@@ -66,8 +77,8 @@ def _other_format(root: XmlElement) -> Diagnostic:
     of = f"of the namespace '{root.namespace}'" if root.namespace else "without a namespace"
     message = f"the checker does not read XML that begins with <{root.name}> {of}"
     way = (
-        f'it reads exchange files of IEC 61131-10: <Project xmlns="{NAMESPACE}">; '
-        "export one, or structured text"
+        f'it reads exchange files of IEC 61131-10, <Project xmlns="{NAMESPACE}">, and of the '
+        f'older schema, <project xmlns="{OLDER_NAMESPACES[-1]}">; export one, or structured text'
     )
     return Diagnostic("unsupported-exchange-format", message, root.span, way)
 
@@ -81,12 +92,27 @@ def _project(root: XmlElement, maker: TextMaker) -> None:
         space = only(types, "GlobalNamespace")
         if space is not None:
             children = list(parts(space, *_IN_NAMESPACE))
-            form = partial(unit, confined=Neighbours(children).confined)
+            form = partial(unit, callees=Neighbours(children))
             for child in children:
                 _declared(child, maker, form)
     if instances is not None:
         for child in parts(instances, "Configuration"):
             _read_or_refuse(child, maker, configuration)
+
+
+def _older_project(root: XmlElement, maker: TextMaker) -> None:
+    """A project of the older schema, as the elements that it means."""
+    units, configurations = project(root)
+    neighbours = Neighbours(found.element for found in units if found.error is None)
+    form = partial(unit, callees=neighbours)
+    for found in (*units, *configurations):
+        if found.error is not None:
+            unit_name(found.element)
+            _refuse(found.element, maker, found.error)
+        elif found.element.name == "Configuration":
+            _read_or_refuse(found.element, maker, configuration)
+        else:
+            _declared(found.element, maker, form)
 
 
 def _declared(element: XmlElement, maker: TextMaker, of_unit: Form) -> None:

@@ -5,9 +5,10 @@ Element and attribute names of IEC 61131-10 are from memory.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from twohand.exchange.bodies import Body, body_of, words_in
+from twohand.exchange.diagrams.effects import Callees
 from twohand.exchange.rules import (
     Piece,
     attribute,
@@ -44,11 +45,10 @@ _ACCESS = ("public", "protected", "private", "internal")
 _MEMBERS = ("Method", "Action")
 
 Pieces = Iterator[Piece]
-Confined = Callable[[str], bool]
 
 
-def unit(element: XmlElement, confined: Confined = lambda name: False) -> Pieces:
-    """A unit with its declarations, its body, its methods and actions. ``confined``: what is known
+def unit(element: XmlElement, callees: Callees | None = None) -> Pieces:
+    """A unit with its declarations, its body, its methods and actions. ``callees``: what is known
     of those that its diagrams call."""
     keyword = UNITS[element.name]
     members = _MEMBERS if element.name != "Function" else ()
@@ -68,9 +68,9 @@ def unit(element: XmlElement, confined: Confined = lambda name: False) -> Pieces
     main = only(element, "MainBody")
     if main is None and not any(element.all(*_MEMBERS)):
         _refuse_empty(element)
-    body = Body((), ()) if main is None else body_of(main, names, element, confined=confined)
+    body = Body((), ()) if main is None else body_of(main, names, element, callees=callees)
     written = [
-        (member, _member_body(member, names, element, confined)) for member in element.all(*members)
+        (member, _member_body(member, names, element, callees)) for member in element.all(*members)
     ]
     hidden = [found.declarations for member, found in written if member.name == "Action"]
     yield from _hidden(element, [*body.declarations, *(piece for each in hidden for piece in each)])
@@ -135,7 +135,7 @@ def _member(element: XmlElement, body: Body) -> Pieces:
 
 
 def _member_body(
-    element: XmlElement, names: set[str], owner: XmlElement, confined: Confined
+    element: XmlElement, names: set[str], owner: XmlElement, callees: Callees | None
 ) -> Body:
     """The body of a method or an action of ``owner``."""
     method = element.name == "Method"
@@ -146,7 +146,7 @@ def _member_body(
     if len(mains) != 1:
         raise malformed(f"this {element.name} needs one body", element.span, "write a <MainBody>")
     owners = (owner, element) if method else (owner,)
-    body = body_of(mains[0], names, *owners, confined=confined)
+    body = body_of(mains[0], names, *owners, callees=callees)
     for text, place in body.declarations:
         if method and "_TRIG" in text.upper():
             raise unsupported("an edge in the diagram of a method is not read", place,

@@ -24,7 +24,8 @@ class Characters:
 class XmlElement:
     """``name`` is without its namespace's prefix; ``kind`` is the value of xsi:type without its
     prefix, or ''. ``attributes``: by name, those with a prefix as ``{namespace}name``; without what
-    XML itself says (``xml:lang``) and where a schema is. ``span`` is the start tag."""
+    XML itself says (``xml:lang``) and where a schema is. ``span`` is the start tag; ``places`` are
+    those of attributes that are not in it."""
 
     name: str
     namespace: str
@@ -33,6 +34,7 @@ class XmlElement:
     children: list[XmlElement]
     characters: list[Characters]
     span: Span = field(repr=False)
+    places: Mapping[str, Span] = field(default_factory=dict, repr=False)
 
     @property
     def text(self) -> str:
@@ -49,6 +51,8 @@ class XmlElement:
 
     def place_of(self, attribute: str) -> Span:
         """The value of an attribute in the start tag; the tag itself where it has none."""
+        if attribute in self.places:
+            return self.places[attribute]
         start = self.span.start
         _, prefixed, name = attribute.rpartition("}")
         for found in _ATTRIBUTE.finditer(self.span.text):

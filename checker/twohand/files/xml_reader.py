@@ -29,6 +29,9 @@ DEEPEST_MARKUP = 256
 NAMESPACE = "www.iec.ch/public/TC65SC65BWG7TF10"
 """Of IEC 61131-10 (from memory)."""
 
+OLDER_NAMESPACES = ("http://www.plcopen.org/xml/tc6_0200", "http://www.plcopen.org/xml/tc6_0201")
+"""Of the older open exchange schema, TC6 2.0 and 2.01."""
+
 SCHEMA_INSTANCE = "http://www.w3.org/2001/XMLSchema-instance"
 """The namespace of ``xsi:type`` (W3C XML Schema, 2.6)."""
 
@@ -70,7 +73,12 @@ def root_of(source: SourceText) -> tuple[str, str] | None:
 
 def is_exchange_root(found: tuple[str, str] | None) -> bool:
     """Whether namespace and name are those of the root of an exchange file."""
-    return found == (NAMESPACE, "Project")
+    return found == (NAMESPACE, "Project") or is_older_root(found)
+
+
+def is_older_root(found: tuple[str, str] | None) -> bool:
+    """Whether they are those of one in the older schema."""
+    return found is not None and found[0] in OLDER_NAMESPACES and found[1] == "project"
 
 
 class _RootSeen(Exception):  # noqa: N818 (no error: it ends the reading)

@@ -19,6 +19,7 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 
 from tests.search.versions import OPTIONS, agreed
+from tests.support.meaning.older_export import older
 from tests.support.places import EXCHANGE_FILES, GALLERY
 
 
@@ -76,6 +77,16 @@ def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
         found = forms(first, second, pool)
         assert outcomes(found) == {"stroke": "PROVED"}
         assert comparison_code(found) is ExitCode.ALL_PROVED
+
+
+def test_the_older_schema_is_the_same_too(tmp_path: Path, pool: Pool) -> None:
+    for name in FORMS[1:]:
+        xml = (EXCHANGE_FILES / name).read_text(encoding="utf-8")
+        again = tmp_path / name
+        again.write_text(older(xml), encoding="utf-8")
+        for other in FORMS:
+            found = forms(again, EXCHANGE_FILES / other, pool)
+            assert outcomes(found) == {"stroke": "PROVED"}
 
 
 def test_one_changed_contact_of_a_ladder_is_found(tmp_path: Path, pool: Pool) -> None:

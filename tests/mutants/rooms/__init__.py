@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import analyses, exit_codes, faults, formats, pages, records
+from tests.mutants.rooms import analyses, exit_codes, faults, formats, pages, reading, records
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
@@ -38,6 +38,7 @@ ROOMS = (
     faults,
     formats,
     pages,
+    reading,
     records,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

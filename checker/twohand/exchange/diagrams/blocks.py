@@ -177,7 +177,8 @@ def _store(statements: Statements, node: Node, value: Value, output: Output) -> 
         statements.add(node.place, sink.operand.piece, " := ", given, ";")
         statements.written.add(sink)
         return
-    kind = "BOOL" if statements.wires.wants_boolean(output) else target_of(node.type_key)
+    known = statements.known.callees.type_of(node.type_key, node.type_key)
+    kind = "BOOL" if statements.wires.wants_boolean(output) else known or target_of(node.type_key)
     if kind is None:
         raise without_type(node)
     kept = statements.wire(value, kind, node.place)
@@ -277,7 +278,9 @@ def _outputs(statements: Statements, node: Node) -> None:
             raise malformed("an output of a block needs a name", output.place,
                             'write parameterName="..."')  # fmt: skip
         way = (*node.operand.way, output.name.text.upper())
-        kind = pin_type(node, output.name.text)
+        kind = pin_type(node, output.name.text) or statements.known.callees.type_of(
+            node.type_key, output.name.text.upper()
+        )
         pieces = (node.operand.piece, Piece(".", output.place), output.name)
         value = Value(pieces, reads=frozenset([way]), type=kind, sure=kind == "BOOL")
         statements.keep(output, value)

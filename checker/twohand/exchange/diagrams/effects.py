@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from twohand.exchange.diagrams.operands import Way
@@ -13,6 +13,20 @@ _OWN = ("Vars", "TempVars", "InputVars", "OutputVars")
 _SECTIONS = (*_OWN, "InoutVars", "ExternalVars")
 
 
+class Callees:
+    """What is known of the units that a diagram calls; here nothing."""
+
+    def confined(self, name: str) -> bool:
+        """Whether what is called by this name, in upper case, has no variable but its own and
+        those that are passed to it."""
+        return False
+
+    def type_of(self, unit: str, pin: str) -> str | None:
+        """The name of the type of a unit's output, or, under its own name, of a function's value;
+        both in upper case."""
+        return None
+
+
 @dataclass(frozen=True)
 class UnitVariables:
     """The variables of a unit, by name in upper case.
@@ -20,15 +34,17 @@ class UnitVariables:
     ``own``: only the unit itself, and what it passes them to, can change them. ``in_outs`` may
     mean any other variable; ``addresses`` are those of variables that have one. ``types``: the
     names of types, where a type has one. ``members``: the unit's actions and methods.
-    ``confined``: whether what is called by this name has no variable but its own and those that
-    are passed to it."""
+    ``callees``: what is known of what it calls."""
 
     own: frozenset[str] = frozenset()
     in_outs: frozenset[str] = frozenset()
     addresses: Mapping[str, str] = field(default_factory=dict)
     types: Mapping[str, str] = field(default_factory=dict)
     members: frozenset[str] = frozenset()
-    confined: Callable[[str], bool] = lambda name: False
+    callees: Callees = field(default_factory=Callees)
+
+    def confined(self, name: str) -> bool:
+        return self.callees.confined(name)
 
     def same(self, one: Way, other: Way) -> bool:
         """Whether writing one may change the other."""
@@ -101,9 +117,7 @@ def _overlap(one: str, other: str) -> bool:
     return one[:2] == other[:2]
 
 
-def surroundings_of(
-    *owners: XmlElement, confined: Callable[[str], bool] = lambda name: False
-) -> UnitVariables:
+def surroundings_of(*owners: XmlElement, callees: Callees | None = None) -> UnitVariables:
     """The variables that elements FunctionBlock, Program, Function or Method declare; those of a
     later one hide those of an earlier one."""
     own: set[str] = set()
@@ -123,7 +137,9 @@ def surroundings_of(
         if owner.name == "Function":
             own.add(owner.attributes.get("name", "").upper())
     members = frozenset(each.attributes.get("name", "").upper() for each in members_of(owners[0]))
-    return UnitVariables(frozenset(own), frozenset(in_outs), addresses, types, members, confined)
+    return UnitVariables(
+        frozenset(own), frozenset(in_outs), addresses, types, members, callees or Callees()
+    )
 
 
 def members_of(unit: XmlElement) -> Iterator[XmlElement]:

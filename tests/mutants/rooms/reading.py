@@ -1,0 +1,122 @@
+"""What is read of forms outside of the standard, and of the older exchange schema."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "reading"
+SAMPLES = ("typecheck/test_language_samples.py",)
+SCHEMA = ("exchange/test_older_schema.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "syntax/parsing/marked_names.py",
+        SAMPLES,
+        Change(
+            "#x may be a global variable",
+            'name.mark == "#" and name.key not in declared',
+            'name.mark == "#" and False',
+        ),
+        Change(
+            "a quoted name may be a local variable",
+            "name.mark == '\"' and (",
+            "name.mark == '\"' and False and (",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "syntax/lexing/plain_text.py",
+        SAMPLES,
+        Change(
+            "a region may begin within a statement",
+            "if not begins or re",
+            "if re",
+        ),
+        Change(
+            "a keyword with a mark is the keyword",
+            "name.upper() not in _KEYWORDS",
+            "True",
+        ),
+        Change(
+            "one of several units needs no end",
+            "len(words) == 1 and not words[0][0]",
+            "len(words) > 0",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "text/comments.py",
+        SAMPLES,
+        Change(
+            "statements may be in a tail",
+            "return _TAIL.match(text, start) is not None",
+            "return True",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "files/project.py",
+        SAMPLES,
+        Change(
+            "the case of other letters means nothing",
+            "if _folded(first.text) != _folded(span.text):",
+            "if False:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "exchange/older/drawings.py",
+        SCHEMA,
+        Change(
+            "numbers of elements decide nothing between networks",
+            "if any(each.numbered for each in elements) or not",
+            "if not",
+        ),
+        Change(
+            "networks may be drawn in any order",
+            "above[1] < below[0] for",
+            "True for",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "exchange/older/elements.py",
+        SCHEMA,
+        Change(
+            "added data may hold logic",
+            "if each.name.lower() in _LOGIC:",
+            "if False:",
+        ),
+        Change(
+            "added text may be code",
+            'if not plain and re.search(r":=|;", each.text):',
+            "if False:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "exchange/older/drawn_elements.py",
+        SCHEMA,
+        Change(
+            "a data source is never negated",
+            'mark = outputs.new_mark() if flag(element, "negated") else local',
+            "mark = local",
+        ),
+        Change(
+            "a data sink never stores",
+            'stored = is_given(element, "storage")',
+            "stored = False",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "exchange/callees.py",
+        SCHEMA,
+        Change(
+            "the type of a function's value is not known",
+            "if pin == unit:",
+            "if False:",
+        ),
+    ),
+)
