@@ -19,7 +19,7 @@ LAYERS = {
     " < evidence < report < record < analyses < formats < api commands results",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
-    "exchange": "rules < diagrams older types < bodies callees < units < tasks < file",
+    "exchange": "rules < diagrams older types < bodies callees < units wrapped_text < tasks < file",
     "scan": "clocking finding sorts < arithmetic scan_record transition_system"
     " < concrete serialisation symbolic",
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"

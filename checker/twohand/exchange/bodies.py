@@ -65,8 +65,8 @@ def body_of(
 def _networks(content: XmlElement, names: set[str], known: UnitVariables) -> Body:
     """A ladder or function-block diagram."""
     found = translate_networks(content, names, known)
-    _check_statements(found.declarations, content.span)
-    _check_statements(found.statements, content.span)
+    check_statements(found.declarations, content.span)
+    check_statements(found.statements, content.span)
     names.update(piece.text.split()[0].upper() for piece in found.declarations)
     return Body(found.declarations, found.statements)
 
@@ -88,7 +88,7 @@ def _statements(content: XmlElement) -> Iterator[Piece]:
             f"<{child.name}> does not belong in structured text", child.span, "remove it"
         )
     pieces = [Piece(part.text.replace("\r", "\n"), part.span) for part in text.characters]
-    _check_statements(pieces, text.span)
+    check_statements(pieces, text.span)
     yield from pieces
     yield Piece("\n", _last_character(text))
 
@@ -99,7 +99,7 @@ def _last_character(text: XmlElement) -> Span:
     return Span(whole.source, whole.end - 1, whole.end)
 
 
-def _check_statements(pieces: Iterable[Piece], place: Span) -> None:
+def check_statements(pieces: Iterable[Piece], place: Span) -> None:
     """A body that leaves a comment open, or has the words of a unit's frame in it, could change
     what is around it."""
     maker = TextMaker(place.source)

@@ -1,4 +1,5 @@
-"""Exchange files of IEC 61131-10 (XML) as structured text; every place is reported in the XML.
+"""Exchange files of IEC 61131-10 (XML), and XML around structured text, as structured text; every
+place is reported in the XML.
 
 What cannot be read there and could carry logic leaves a part that is refused where it is needed;
 it has the names in it, so that it counts among what may write a global variable. Element and
@@ -18,6 +19,7 @@ from twohand.exchange.rules import Piece, check_attributes, only, parts, unit_na
 from twohand.exchange.tasks import configuration
 from twohand.exchange.types import data_type
 from twohand.exchange.units import UNITS, unit
+from twohand.exchange.wrapped_text import is_wrapped, wrapped_units
 from twohand.files.index import SEGMENT_WORDS
 from twohand.files.reading import check_lines
 from twohand.files.xml_element import XmlElement
@@ -58,10 +60,12 @@ def structured_text_of(source: SourceText) -> SourceText:
     if not is_markup(source):
         return source
     root = read_markup(source)
-    if not is_exchange_root((root.namespace, root.name)):
-        raise InputError(_other_format(root))
     maker = TextMaker(source)
-    if is_older_root((root.namespace, root.name)):
+    if is_wrapped(root):
+        wrapped_units(root, maker)
+    elif not is_exchange_root((root.namespace, root.name)):
+        raise InputError(_other_format(root))
+    elif is_older_root((root.namespace, root.name)):
         _older_project(root, maker)
     else:
         _project(root, maker)

@@ -24,6 +24,13 @@ from twohand.text.suggestions import nearest
 _HEAD = 65_536
 """Bytes in which a document's first tag is looked for."""
 
+_FIRST = 64
+_DECLARATION = re.compile(
+    rb"<Declaration>\s*(?:<!\[CDATA\[)?\s*"
+    rb"(?:(?:\{[^}]*\}|//[^\n]*\n|\(\*.{0,2000}?\*\))\s*)*"
+    rb"(?:FUNCTION_BLOCK|FUNCTION|PROGRAM|TYPE|VAR_GLOBAL|INTERFACE)\b",
+    re.IGNORECASE | re.DOTALL,
+)
 _FIRST_WORD = re.compile(
     rb"^\s*(?:FUNCTION_BLOCK|FUNCTION|PROGRAM|TYPE|VAR_GLOBAL|CONFIGURATION|INTERFACE)\b",
     re.IGNORECASE | re.MULTILINE,
@@ -152,9 +159,11 @@ def _is_source(file: Path) -> bool:
     name = file.name.lower()
     if name.startswith(".") or _is_pipe_or_device(file):
         return False
-    if name.endswith(BY_CONTENT):
-        return _has_units(file)
-    return name.endswith(STRUCTURED_TEXT) or (name.endswith(MARKUP) and _is_exchange_file(file))
+    if name.endswith(STRUCTURED_TEXT):
+        return True
+    if name.endswith(BY_CONTENT) and _has_units(file):
+        return True
+    return (name.endswith(MARKUP) and _is_exchange_file(file)) or _is_wrapped_text(file)
 
 
 def _is_pipe_or_device(file: Path) -> bool:
@@ -177,6 +186,21 @@ def _has_units(file: Path) -> bool:
     except OSError:
         return False
     return b"\0" not in head and _FIRST_WORD.search(head) is not None
+
+
+def _is_wrapped_text(file: Path) -> bool:
+    """Whether the beginning of a file, whatever its ending, is that of XML around a declaration."""
+    if is_outside(file):
+        return False
+    try:
+        with opened(file) as stream:
+            head = stream.read(_FIRST)
+            if not head.removeprefix(b"\xef\xbb\xbf").lstrip().startswith(b"<"):
+                return False
+            head += stream.read(_HEAD)
+    except OSError:
+        return False
+    return _DECLARATION.search(head) is not None
 
 
 def _is_exchange_file(file: Path) -> bool:

@@ -111,6 +111,26 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "exchange/wrapped_text.py",
+        ("exchange/test_wrapped_text.py",),
+        Change(
+            "a declaration may hold several units",
+            "if further is not None and head[1]",
+            "if False and head[1]",
+        ),
+        Change(
+            "what is in no unit is passed over",
+            "if each.name in _TEXTS and each.text.strip():",
+            "if False:",
+        ),
+        Change(
+            "a member in another form is passed over",
+            "elif any(each.text.strip() for each in (child, *child.below())):\n            raise unsupp",
+            "elif False:\n            raise unsupp",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "exchange/callees.py",
         SCHEMA,
         Change(
