@@ -58,6 +58,18 @@ def test_an_input_that_cannot_be_used_is_in_the_document(kind: str, folder: Path
     assert list(schema(kind).iter_errors(found)) == []
 
 
+@pytest.mark.parametrize("kind", COMMANDS)
+def test_a_page_of_it_says_that_it_is_not_complete(kind: str, folder: Path) -> None:
+    page = folder / "found.html"
+    page.write_text("yesterday's", encoding="utf-8")
+    assert cli.run([*COMMANDS[kind], "--page", "found.html"]) == ExitCode.UNUSABLE
+    text = page.read_text(encoding="utf-8")
+    assert "yesterday" not in text
+    assert "NOT COMPLETE" in text
+    assert 'class="sign"' not in text
+    assert "broken.st:3" in text
+
+
 @pytest.mark.parametrize("command", ["check", "measure"])
 def test_the_document_is_alone_on_the_output(
     command: str, folder: Path, capsys: pytest.CaptureFixture[str]

@@ -42,7 +42,7 @@ TOOLS = {
     "browser": Tool(
         browser.COMMAND,
         "apt-get install chromium; npm install --global axe-core",
-        "pages, each at three widths, light, dark and as printed",
+        "views of pages (three widths; light, dark, as printed)",
         browser.compared,
     ),
 }

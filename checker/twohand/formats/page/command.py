@@ -8,6 +8,7 @@ from twohand.analyses.documents import (
     FaultOptions,
     InspectionOptions,
 )
+from twohand.analyses.inspect.points import InspectionKind
 from twohand.record.document import EffortLimits
 from twohand.record.plain import relative_path
 
@@ -51,8 +52,7 @@ def _own(options: EffortLimits) -> list[str]:
             return [
                 *_given("--block", options.block),
                 *_stated(options.scan, options.platform),
-                "--kinds",
-                kinds,
+                *_given("--kinds", None if len(options.kinds) == len(InspectionKind) else kinds),
             ]
         case CompareOptions():
             blocks = [] if options.blocks is None else ["--blocks", *options.blocks]

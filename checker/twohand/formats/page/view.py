@@ -92,7 +92,8 @@ class Table:
 class PageSubject:
     """One spec, block or comparison. ``facts`` are what was checked, with their terms;
     ``not_asked`` is what no question was about. ``asked`` is what its items are called, ``beside``
-    what their ``clause`` is; ``further`` are items of which the table has no row."""
+    what their ``clause`` and ``said`` what their sentence is; ``further`` are items of which the
+    table has no row."""
 
     name: str
     path: str
@@ -102,6 +103,7 @@ class PageSubject:
     items: tuple[PageItem, ...]
     further: tuple[PageItem, ...] = ()
     beside: str = "Clause"
+    said: str = "What is asked"
     not_asked: tuple[str, ...] = ()
     not_asked_lead: str = ""
     tables: tuple[Table, ...] = ()

@@ -44,6 +44,7 @@ def inspection_subject(block: InspectedBlock, evidence: Evidence, command: str) 
         "Point",
         tuple(_point(each, evidence, command) for each in block.points),
         beside="Place",
+        said="What was found",
         not_asked=(
             NOT_ASKED,
             *([f"what --kinds or --skip left out: {listing(others)}"] if others else []),

@@ -51,6 +51,7 @@ def measure_subject(measured: MeasuredSpec, evidence: Evidence, command: str) ->
         "Figure",
         tuple(items),
         beside="Value",
+        said="What is measured",
         not_asked=NOT_ASKED,
         not_asked_lead=LEAD,
         tables=tuple(_tables(measured.distances)),
