@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from twohand.files.reading import decode_source, read_source
+from twohand.files.reading import decode_source, read_source, source_files
 from twohand.text.diagnostic import InputError
 
 
@@ -49,3 +49,18 @@ def test_a_missing_file_a_folder_and_a_huge_file_are_refused(tmp_path: Path) -> 
 def test_a_file_is_shown_as_the_user_wrote_it(tmp_path: Path) -> None:
     (tmp_path / "b.st").write_text("PROGRAM p END_PROGRAM")
     assert read_source(tmp_path / "b.st", "./b.st").path == "./b.st"
+
+
+def test_files_of_other_endings_are_looked_at_by_what_is_in_them(tmp_path: Path) -> None:
+    files = {
+        "a.exp": "(* ours *)\nFUNCTION_BLOCK A\nEND_FUNCTION_BLOCK\n",
+        "b.scl": 'FUNCTION_BLOCK "B"\nBEGIN\nEND_FUNCTION_BLOCK\n',
+        "c.db": 'DATA_BLOCK "D"\nNON_RETAIN\nSTRUCT x : BOOL; END_STRUCT;\nEND_DATA_BLOCK\n',
+        "d.db": "SQLite format 3\0 FUNCTION_BLOCK",
+        "e.exp": "set of measured values: function, program",
+        "f.var": "VAR_GLOBAL g : BOOL; END_VAR\n",
+        "g.txt": "FUNCTION_BLOCK G\nEND_FUNCTION_BLOCK\n",
+    }
+    for name, text in files.items():
+        (tmp_path / name).write_bytes(text.encode())
+    assert [file.name for file in source_files(tmp_path)] == ["a.exp", "b.scl", "c.db", "f.var"]

@@ -11,6 +11,7 @@ from functools import cached_property
 from twohand.files.index import BLOCKS, FileIndex, Segment, index_of
 from twohand.program import LeftOut
 from twohand.syntax import tree
+from twohand.syntax.lexing.keywords import KEYWORDS
 from twohand.syntax.parsing.parse import parse_part, parse_source
 from twohand.text.diagnostic import (
     Diagnostic,
@@ -257,6 +258,8 @@ class Project:
         seen: dict[str, Span] = {}
         for segment in segments:
             for name, span in segment.written():
+                if name.upper() in KEYWORDS:
+                    continue  # of a frame, which may be written in another word
                 first = seen.setdefault(name.upper(), span)
                 if _folded(first.text) != _folded(span.text):
                     message = f"'{first.text}' and '{span.text}' may be one name or two"

@@ -39,6 +39,12 @@ UNSUPPORTED = [
     in_body("unsupported-graphical", "«NETWORK» stop", "structured text", "graphical"),
     in_body("unsupported-pointer", "enable := «THIS»;", "THIS^.x", "THIS"),
     in_body("unsupported-enable", "window(EN := stop, «Q => enable»);", "IF", "enabled"),
+    in_source(
+        "unsupported-data-block",
+        'DATA_BLOCK "D"\nNON_RETAIN\nSTRUCT on : BOOL; END_STRUCT;\n'
+        "BEGIN\n«on := TRUE;»\nEND_DATA_BLOCK\n",
+        "where they are declared",
+    ),
     in_source("member-outside-of-block", "«METHOD» Go : BOOL\nEND_METHOD\n", "FUNCTION_BLOCK"),
     in_source(
         "unsupported-union",

@@ -11,6 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from twohand.syntax.lexing.data_blocks import changes
 from twohand.syntax.lexing.keywords import BEFORE_NAMES, KEYWORDS, REFUSED
 from twohand.text.comments import DESCRIPTION, blank_comments
 from twohand.text.diagnostic import Diagnostic
@@ -57,7 +58,7 @@ _BEGIN = re.compile(r"\bEND_VAR\s+(BEGIN)\b(?!\s*(?::=|[.(\[]))", re.IGNORECASE)
 _BOUNDARY = re.compile(
     r"(?:;|:(?!=)|\b(?:BEGIN|THEN|ELSE|DO|OF|REPEAT|END_\w+))\s*\Z", re.IGNORECASE
 )
-_WORDS = ("VERSION", "AUTHOR", "FAMILY", "NAME", "KNOW_HOW", "BEGIN", "VOID")
+_WORDS = ("_BLOCK", "TYPE", "VERSION", "AUTHOR", "FAMILY", "NAME", "KNOW_HOW", "BEGIN", "VOID")
 _LOOKED_AT = 2_000
 """Characters before a line that show what it is."""
 
@@ -191,6 +192,23 @@ class _Blanked:
                 self._blank(letters, text, found, "result")
         for found in _BEGIN.finditer(text):
             self._blank(letters, text, found, 1)
+        return self._with_standard_frames("".join(letters))
+
+    def _with_standard_frames(self, text: str) -> str:
+        letters = list(text)
+        for change in changes(text):
+            letters[change.start : change.end] = change.text
+            if change.form:
+                self._note(change.form, change.start, change.end)
+            if change.refused:
+                said = self._source.text[change.start : change.end]
+                begin = change.start + len(said) - len(said.lstrip())
+                span = Span(self._source, begin, change.start + len(said.rstrip()))
+                message = f"the checker does not read {change.refused}"
+                way = (
+                    "write NON_RETAIN before its members, and their values where they are declared"
+                )
+                self._problem("unsupported-data-block", message, span, way)
         return "".join(letters)
 
     def _blank(self, letters: list[str], text: str, found: re.Match[str], group: str | int) -> None:
