@@ -82,6 +82,22 @@ MUTANTS = (
     ),
     *mutants(
         "formats",
+        "report/coverage.py",
+        ("report/test_subjects_not_asked.py",),
+        Change("any word asks for everything", "if not words & {*asks}]", "if not words]"),
+        Change(
+            "power cycles are always asked",
+            "if specification.power is None else []",
+            "if False else []",
+        ),
+        Change(
+            "faults are always asked",
+            "if specification.assumed_faults is None else []",
+            "if False else []",
+        ),
+    ),
+    *mutants(
+        "formats",
         "formats/page/runs/axis.py",
         DRAWN,
         Change(
