@@ -29,11 +29,6 @@ MUTANTS = (
         "syntax/lexing/plain_text.py",
         SAMPLES,
         Change(
-            "a region may begin within a statement",
-            "if not begins or re",
-            "if re",
-        ),
-        Change(
             "a keyword with a mark is the keyword",
             "name.upper() not in _KEYWORDS",
             "True",
@@ -42,6 +37,16 @@ MUTANTS = (
             "one of several units needs no end",
             "len(words) == 1 and not words[0][0]",
             "len(words) > 0",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "syntax/lexing/plain_text.py",
+        ("syntax/test_dressed_texts.py",),
+        Change(
+            "a region may begin within a statement",
+            "if not begins or re",
+            "if re",
         ),
     ),
     *mutants(
