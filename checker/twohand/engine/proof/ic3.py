@@ -16,6 +16,7 @@ import z3
 from twohand.engine.proof.frames import Cube, Frames
 from twohand.engine.proof.refinement import Refiner
 from twohand.engine.system.budget import Budget, Engine, Exhausted
+from twohand.engine.system.clocks import pairs_at_first
 from twohand.engine.system.contract import Answer, Unknown
 from twohand.engine.system.invariant import established
 from twohand.engine.system.predicates import starting_vocabulary
@@ -53,7 +54,7 @@ class Prover:
         self.bad = bad
         self._budget = budget
         self._frames = Frames(system, bad, budget)
-        self._vocabulary = starting_vocabulary(system, bad)
+        self._vocabulary = starting_vocabulary(system, bad, pairs_at_first(system))
         self._frames.add_predicates(self._vocabulary.predicates)
         self._refiner = Refiner(system, bad, self._vocabulary, budget)
         self._blocked: list[list[Cube]] = [[]]

@@ -9,7 +9,7 @@ import z3
 
 from twohand.engine.search.bounded import METHOD
 from twohand.engine.system.budget import Budget
-from twohand.engine.system.clocks import timed_states
+from twohand.engine.system.clocks import Pair, coupled_pairs, pairs_alike, timed_states
 from twohand.engine.system.contract import Violated
 from twohand.engine.system.predicates import Vocabulary, constants
 from twohand.engine.system.runs import Simulator
@@ -33,34 +33,46 @@ class Refiner:
         self._bad = bad
         self._vocabulary = vocabulary
         self._budget = budget
-        self._distances = self._stages()
-        self._untimed = {name(s.symbol) for s in system.states} - timed_states(system)
+        clocks = sorted(timed_states(system))
+        self._labels = {c: z3.Bool(f"#clock {c}", system.elapsed.ctx) for c in clocks}
+        self._stages = _stages(system, bad)
+        self._untimed = {name(s.symbol) for s in system.states}.difference(clocks)
+        self._core: list[Pair] = []
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
-        unrolling = Unrolling(self._system, self._bad, self._budget)
+        unrolling = Unrolling(self._system, self._bad, self._budget, labels=self._labels)
         for cube in cubes:
             stage = unrolling.extend()
             unrolling.solver.add([stage.at(literal) for literal in cube])
-        if (yield from unrolling.ask()) != z3.sat:
+        if (yield from unrolling.ask(*self._labels.values())) != z3.sat:
+            self._core = self._pairs_in(unrolling.solver.unsat_core())
             return None
         return Simulator(self._system, self._bad).confirmed(
             expanded(*unrolling.candidate(), METHOD)
         )
 
+    def _pairs_in(self, core: z3.AstVector) -> list[Pair]:
+        """The clocks whose updates keep the last path from being a run, each two of them."""
+        met = {term.get_id() for term in core}
+        named = {clock for clock, label in self._labels.items() if label.get_id() in met}
+        return [pair for pair in pairs_alike(self._system) if named.issuperset(pair)]
+
     def refined(self, path: Sequence[Inputs]) -> bool:
         """Adds what the bad term asks of the state at each step of the path (weakest
-        preconditions under the path's inputs), and distances of clocks; whether any is new.
+        preconditions under the path's inputs), comparisons of the clocks that keep the path from
+        being a run, and more comparisons; whether any is new.
 
         What a precondition asks of clocks alone comes last: under the next elapsed time it is
         another number, and so on without end, where one distance says it all.
         """
         asked = self._preconditions(path)
-        fresh = self._add_untimed(asked)
-        while not fresh and self._distances:
-            distances = self._distances.pop(0)
-            fresh = self._vocabulary.add_distances(distances)
-            fresh |= self._vocabulary.add_paces([0, *distances])
+        fresh = self._add_untimed(asked) or self._vocabulary.add_distances(self._core, [0])
+        while not fresh and self._stages:
+            pairs, distances = self._stages.pop(0)
+            fresh = self._vocabulary.add_distances(pairs, distances)
+            if distances != [0]:
+                fresh |= self._vocabulary.add_paces([0, *distances])
         return fresh or self._vocabulary.add_atoms(asked)
 
     def _add_untimed(self, asked: Sequence[z3.BoolRef]) -> bool:
@@ -85,14 +97,20 @@ class Refiner:
             found.append(wanted)
         return found
 
-    def _stages(self) -> list[list[int]]:
-        """Distances of clocks to try one after the other: what one scan can make, then what the
-        program and the requirement name."""
-        system = self._system
-        scan = [system.shortest, system.longest]
-        updates = [state.update for state in system.states]
-        named = sorted(c for c in constants([self._bad, *updates]) if c > 1)[:_MOST_DISTANCES]
-        return [_both_ways(scan), _both_ways(named)]
+
+def _stages(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[list[Pair], list[int]]]:
+    """Pairs of clocks and distances to try one after the other: pairs that one state couples, all
+    pairs, what one scan can make, then what the program and the requirement name."""
+    scan = [system.shortest, system.longest]
+    updates = [state.update for state in system.states]
+    named = sorted(c for c in constants([bad, *updates]) if c > 1)[:_MOST_DISTANCES]
+    every = pairs_alike(system)
+    return [
+        (coupled_pairs(system), [0]),
+        (every, [0]),
+        (every, _both_ways(scan)),
+        (every, _both_ways(named)),
+    ]
 
 
 def _both_ways(distances: Sequence[int]) -> list[int]:

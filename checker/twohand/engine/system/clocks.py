@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import permutations
+from typing import TypeAlias
+
 import z3
 
-from twohand.engine.system.terms import is_symbol, name, operands
+from twohand.engine.system.terms import is_symbol, name, operands, symbols
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
+
+Pair: TypeAlias = tuple[str, str]
+"""The names of two clocks, of which the first may be ahead of the second."""
+_FEW_PAIRS = 200
 
 
 def is_clock(state: StateVariable) -> bool:
@@ -39,6 +46,37 @@ def comparable(system: TransitionSystem) -> list[list[str]]:
             counts = scans in _value_symbols(state.update)
             (by_scans if counts else by_time).append(own)
     return [by_time, by_scans]
+
+
+def pairs_alike(system: TransitionSystem) -> list[Pair]:
+    """Names of each two clocks that run by the same measure, in either order."""
+    return [pair for alike in comparable(system) for pair in permutations(alike, 2)]
+
+
+def pairs_at_first(system: TransitionSystem) -> list[Pair]:
+    """The pairs that a proof begins with: all of them where they are few."""
+    pairs = pairs_alike(system)
+    return pairs if len(pairs) <= _FEW_PAIRS else related_pairs(system)
+
+
+def related_pairs(system: TransitionSystem) -> list[Pair]:
+    """Of those, the ones whose new values depend on a common input."""
+    inputs = {name(symbol) for symbol in system.inputs}
+    return _sharing(system, inputs)
+
+
+def coupled_pairs(system: TransitionSystem) -> list[Pair]:
+    """Of those, the ones whose new values depend on a common state that is not a clock."""
+    timed = timed_states(system)
+    return _sharing(system, {name(state.symbol) for state in system.states} - timed)
+
+
+def _sharing(system: TransitionSystem, wanted: set[str]) -> list[Pair]:
+    reads = {
+        name(state.symbol): {name(symbol) for symbol in symbols([state.update])} & wanted
+        for state in system.states
+    }
+    return [(one, other) for one, other in pairs_alike(system) if reads[one] & reads[other]]
 
 
 def _value_symbols(term: z3.ExprRef) -> set[str]:

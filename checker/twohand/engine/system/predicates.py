@@ -9,13 +9,13 @@ integers are kept in one form, ``sum <= constant``, so that ``x < 5``, ``x <= 4`
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import pairwise, permutations, product
+from itertools import pairwise, product
 from math import gcd
 from typing import TypeAlias
 
 import z3
 
-from twohand.engine.system.clocks import comparable
+from twohand.engine.system.clocks import Pair, comparable
 from twohand.engine.system.terms import is_symbol, literal_value, name, operands, symbols, walk
 from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
@@ -235,16 +235,12 @@ class Vocabulary:
                 for bound in range(low + 1, high):
                     self.add_linear((((number, 1),), -bound))
 
-    def add_distances(self, distances: Iterable[int]) -> bool:
-        """For each two clocks that run alike whether one is ahead of the other by more than each
-        of ``distances``; whether any is new."""
+    def add_distances(self, pairs: Iterable[Pair], distances: Iterable[int]) -> bool:
+        """For each two clocks whether the first is ahead of the second by more than each of
+        ``distances``; whether any is new."""
         fresh = False
-        wanted = sorted(set(distances))
-        for alike in comparable(self._system):
-            for one, other in permutations(alike, 2):
-                for distance in wanted:
-                    ahead = _added((((one, 1),), 0), (((other, -1),), -distance))
-                    fresh |= self.add_linear(ahead)
+        for (one, other), distance in product(pairs, sorted(set(distances))):
+            fresh |= self.add_linear(_added((((one, 1),), 0), (((other, -1),), -distance)))
         return fresh
 
 
@@ -265,11 +261,13 @@ def constants(roots: Iterable[z3.ExprRef]) -> set[int]:
     return {value for value in found if value is not None}
 
 
-def starting_vocabulary(system: TransitionSystem, bad: z3.BoolRef) -> Vocabulary:
-    """What a proof about ``bad`` begins with."""
+def starting_vocabulary(
+    system: TransitionSystem, bad: z3.BoolRef, pairs: Iterable[Pair]
+) -> Vocabulary:
+    """What a proof about ``bad`` begins with; ``pairs`` of clocks are compared with each other."""
     vocabulary = Vocabulary(system, (0, system.longest))
     vocabulary.add_state()
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
     vocabulary.add_atoms(roots)
-    vocabulary.add_distances([0])
+    vocabulary.add_distances(pairs, [0])
     return vocabulary

@@ -6,6 +6,7 @@ inputs of the step before in which only time passes.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import z3
@@ -61,13 +62,16 @@ class Unrolling:
         budget: Budget,
         guard: Guard | None = None,
         solver: z3.Solver | None = None,
+        labels: Mapping[str, z3.BoolRef] | None = None,
     ) -> None:
+        """``labels`` are conditions under which the states so named keep their updates."""
         self.system = system
         self._bad = bad
         self._guard = guard
         self._context = system.elapsed.ctx
         self.solver = z3.SimpleSolver(ctx=self._context) if solver is None else solver
         self._asker = Asker(self.solver, budget)
+        self._labels = labels or {}
         self.stages: list[Stage] = []
         self._states = tuple(state.symbol for state in system.states)
         self._free = tuple(s.symbol for s in system.states if s.initial is None)
@@ -112,7 +116,9 @@ class Unrolling:
         solver.add(stage.bad == at(self._bad))
         following = [self._copy(symbol, step + 1) for symbol in self._states]
         for copy, state in zip(following, system.states, strict=True):
-            solver.add(copy == at(state.update))
+            follows = copy == at(state.update)
+            label = self._labels.get(state.name)
+            solver.add(follows if label is None else z3.Implies(label, follows))
         elapsed, scans = stage.elapsed, stage.scans
         if self._guard is None:
             solver.add(z3.Not(stage.jump))
