@@ -11,6 +11,7 @@ from twohand.engine.search.bounded import METHOD
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.clocks import Pair, coupled_pairs, pairs_alike, timed_states
 from twohand.engine.system.contract import Violated
+from twohand.engine.system.counters import Pace, counters, paces, related_paces
 from twohand.engine.system.predicates import Vocabulary, constants
 from twohand.engine.system.runs import Simulator
 from twohand.engine.system.terms import name, substitute, value_term
@@ -21,6 +22,10 @@ from twohand.scan.transition_system import TransitionSystem
 Inputs: TypeAlias = Sequence[tuple[z3.ExprRef, Value]]
 Concretising: TypeAlias = Generator[None, None, Violated | None]
 _MOST_DISTANCES = 6
+_MOST_PACES = 60
+_MOST_PAIRS = 4000
+"""Pairs of clocks that are compared without a cause: with more comparisons no proof comes to an
+end."""
 
 
 class Refiner:
@@ -33,11 +38,16 @@ class Refiner:
         self._bad = bad
         self._vocabulary = vocabulary
         self._budget = budget
-        clocks = sorted(timed_states(system))
-        self._labels = {c: z3.Bool(f"#clock {c}", system.elapsed.ctx) for c in clocks}
+        clocks = timed_states(system)
+        self._untimed = {name(s.symbol) for s in system.states} - clocks
+        self._alike, self._beside = pairs_alike(system), related_paces(system)
+        self._paces = _few(paces(system), self._beside)
         self._stages = _stages(system, bad)
-        self._untimed = {name(s.symbol) for s in system.states}.difference(clocks)
-        self._core: list[Pair] = []
+        self._labels = {
+            number: z3.Bool(f"#running {number}", system.elapsed.ctx)
+            for number in sorted({*clocks, *(counter.name for counter in counters(system))})
+        }
+        self._core: set[str] = set()
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
@@ -46,17 +56,25 @@ class Refiner:
             stage = unrolling.extend()
             unrolling.solver.add([stage.at(literal) for literal in cube])
         if (yield from unrolling.ask(*self._labels.values())) != z3.sat:
-            self._core = self._pairs_in(unrolling.solver.unsat_core())
+            self._core = self._running_in(unrolling.solver.unsat_core())
             return None
         return Simulator(self._system, self._bad).confirmed(
             expanded(*unrolling.candidate(), METHOD)
         )
 
-    def _pairs_in(self, core: z3.AstVector) -> list[Pair]:
-        """The clocks whose updates keep the last path from being a run, each two of them."""
+    def _running_in(self, core: z3.AstVector) -> set[str]:
+        """The clocks and counters whose updates keep the last path from being a run."""
         met = {term.get_id() for term in core}
-        named = {clock for clock, label in self._labels.items() if label.get_id() in met}
-        return [pair for pair in pairs_alike(self._system) if named.issuperset(pair)]
+        return {number for number, label in self._labels.items() if label.get_id() in met}
+
+    def _add_core(self) -> bool:
+        """Comparisons of each two of them, and of one of them with what counts scans beside it."""
+        core = self._core
+        alike = [pair for pair in self._alike if core.issuperset(pair)]
+        beside = [(t, c) for t, c in self._beside if t in core or c.name in core]
+        fresh = self._vocabulary.add_distances(alike, [0])
+        scan = _both_ways([self._system.shortest, self._system.longest])
+        return self._vocabulary.add_paces(beside, [0, *scan]) or fresh
 
     def refined(self, path: Sequence[Inputs]) -> bool:
         """Adds what the bad term asks of the state at each step of the path (weakest
@@ -67,12 +85,12 @@ class Refiner:
         another number, and so on without end, where one distance says it all.
         """
         asked = self._preconditions(path)
-        fresh = self._add_untimed(asked) or self._vocabulary.add_distances(self._core, [0])
+        fresh = self._add_core() or self._add_untimed(asked)
         while not fresh and self._stages:
             pairs, distances = self._stages.pop(0)
             fresh = self._vocabulary.add_distances(pairs, distances)
             if distances != [0]:
-                fresh |= self._vocabulary.add_paces([0, *distances])
+                fresh |= self._vocabulary.add_paces(self._paces, [0, *distances])
         return fresh or self._vocabulary.add_atoms(asked)
 
     def _add_untimed(self, asked: Sequence[z3.BoolRef]) -> bool:
@@ -98,6 +116,11 @@ class Refiner:
         return found
 
 
+def _few(every: Sequence[Pace], related: Sequence[Pace]) -> Sequence[Pace]:
+    """All where they are few, else the related ones, else none: each distance is a comparison."""
+    return next((paces for paces in (every, related) if len(paces) <= _MOST_PACES), ())
+
+
 def _stages(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[list[Pair], list[int]]]:
     """Pairs of clocks and distances to try one after the other: pairs that one state couples, all
     pairs, what one scan can make, then what the program and the requirement name."""
@@ -105,6 +128,8 @@ def _stages(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[list[Pair],
     updates = [state.update for state in system.states]
     named = sorted(c for c in constants([bad, *updates]) if c > 1)[:_MOST_DISTANCES]
     every = pairs_alike(system)
+    if len(every) > _MOST_PAIRS:
+        return [(coupled_pairs(system), [0])]
     return [
         (coupled_pairs(system), [0]),
         (every, [0]),

@@ -14,6 +14,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.engine.search.bounded import scan_solver
+from twohand.engine.search.counting import counting
 from twohand.engine.search.jump_exactness import exact_guard, first_guard
 from twohand.engine.system.budget import SCAN, Budget, Engine, Exhausted, budget_of
 from twohand.engine.system.cone import cone
@@ -49,11 +50,11 @@ class EventSearch:
     def __init__(
         self, system: TransitionSystem, bad: z3.BoolRef, budget: Budget, whole: bool = False
     ) -> None:
-        self._system = system
+        self._system = counting(system)
         self._bad = bad
         self._budget = budget
         self._whole = whole
-        guard = first_guard(system)
+        guard = first_guard(self._system)
         timeless = len(guard.fixed) == len(system.states)
         self._guard = None if timeless else guard
         self._simulator = Simulator(system, bad)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import permutations
 from typing import TypeAlias
 
@@ -13,6 +14,7 @@ from twohand.scan.transition_system import StateKind, StateVariable, TransitionS
 Pair: TypeAlias = tuple[str, str]
 """The names of two clocks, of which the first may be ahead of the second."""
 _FEW_PAIRS = 200
+"""Pairs that are compared whether a proof needs them or not: up to some fifteen clocks."""
 
 
 def is_clock(state: StateVariable) -> bool:
@@ -61,22 +63,29 @@ def pairs_at_first(system: TransitionSystem) -> list[Pair]:
 
 def related_pairs(system: TransitionSystem) -> list[Pair]:
     """Of those, the ones whose new values depend on a common input."""
-    inputs = {name(symbol) for symbol in system.inputs}
-    return _sharing(system, inputs)
+    return _sharing(system, inputs_read(system))
 
 
 def coupled_pairs(system: TransitionSystem) -> list[Pair]:
     """Of those, the ones whose new values depend on a common state that is not a clock."""
     timed = timed_states(system)
-    return _sharing(system, {name(state.symbol) for state in system.states} - timed)
+    return _sharing(system, _read(system, {name(state.symbol) for state in system.states} - timed))
 
 
-def _sharing(system: TransitionSystem, wanted: set[str]) -> list[Pair]:
-    reads = {
+def _sharing(system: TransitionSystem, read: Mapping[str, set[str]]) -> list[Pair]:
+    return [(one, other) for one, other in pairs_alike(system) if read[one] & read[other]]
+
+
+def inputs_read(system: TransitionSystem) -> dict[str, set[str]]:
+    """The inputs that the new value of each state depends on."""
+    return _read(system, {name(symbol) for symbol in system.inputs})
+
+
+def _read(system: TransitionSystem, wanted: set[str]) -> dict[str, set[str]]:
+    return {
         name(state.symbol): {name(symbol) for symbol in symbols([state.update])} & wanted
         for state in system.states
     }
-    return [(one, other) for one, other in pairs_alike(system) if reads[one] & reads[other]]
 
 
 def _value_symbols(term: z3.ExprRef) -> set[str]:

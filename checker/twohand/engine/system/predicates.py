@@ -15,7 +15,8 @@ from typing import TypeAlias
 
 import z3
 
-from twohand.engine.system.clocks import Pair, comparable
+from twohand.engine.system.clocks import Pair
+from twohand.engine.system.counters import Counter, Pace, counters
 from twohand.engine.system.terms import is_symbol, literal_value, name, operands, symbols, walk
 from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
@@ -200,6 +201,13 @@ class Vocabulary:
 
     # -- what is added without being met --------------------------------------------------------
 
+    def add_origins(self, found: Iterable[Counter]) -> None:
+        """Each counter against what it counts from."""
+        for counter in found:
+            form = (((counter.name, 1),), -counter.origin)
+            self.add_linear(form)
+            self.add_linear(_added(form, _ONE))
+
     def add_state(self) -> None:
         """Every Boolean, and every number against 0."""
         for state in self._system.states:
@@ -210,17 +218,19 @@ class Vocabulary:
                 self.add_linear(form)
                 self.add_linear(_added(form, _ONE))
 
-    def add_paces(self, distances: Iterable[int]) -> bool:
-        """For each clock of time and each of scans: how far the time is from the least and from
-        the greatest that so many scans can take; whether any is new."""
+    def add_paces(self, pairs: Iterable[Pace], distances: Iterable[int]) -> bool:
+        """For each clock of time and each number that counts scans: how far the time is from the
+        least and from the greatest that so many scans can take; whether any is new."""
         fresh = False
         wanted = sorted(set(distances))
-        by_time, by_scans = comparable(self._system)
-        for time, scans in product(by_time, by_scans):
-            least: Linear = _added((((scans, self._system.shortest),), 0), (((time, -1),), 0))
-            greatest: Linear = _added((((time, 1),), 0), (((scans, -self._system.longest),), 0))
+        for time, counter in pairs:
+            many, sign = abs(counter.step), 1 if counter.step > 0 else -1
+            passed: Linear = (((time, many),), 0)
+            counted: Linear = (((counter.name, sign),), -sign * counter.origin)
+            least = _added(_scaled(counted, self._system.shortest), _scaled(passed, -1))
+            greatest = _added(passed, _scaled(counted, -self._system.longest))
             for distance, pace in product(wanted, (least, greatest)):
-                fresh |= self.add_linear(_added(pace, ((), -distance)))
+                fresh |= self.add_linear(_added(pace, ((), -distance * many)))
         return fresh
 
     def bounds(self) -> dict[str, int]:
@@ -270,4 +280,5 @@ def starting_vocabulary(
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
     vocabulary.add_atoms(roots)
     vocabulary.add_distances(pairs, [0])
+    vocabulary.add_origins(counters(system))
     return vocabulary

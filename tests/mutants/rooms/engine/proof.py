@@ -19,6 +19,8 @@ PROOF = (
 TWINS = ("engine/test_equivalent_states.py",)
 JUDGED = ("engine/test_answers_are_checked.py", PLAN)
 
+COUNTED = ("engine/test_counted_scans.py",)
+
 MUTANTS = (
     *mutants(
         ROOM,
@@ -164,19 +166,52 @@ MUTANTS = (
         PROOF,
         Change(
             "clocks are not compared with each other",
-            "return [_both_ways(scan), _both_ways(named)]",
-            "return []",
+            "        (every, _both_ways(named)),\n    ]",
+            "    ][:0]",
             ALONE,
+        ),
+        Change(
+            "what keeps a path from being a run says nothing of clocks",
+            "alike = [pair for pair in self._alike if core.issuperset(pair)]",
+            "alike = [pair for pair in self._alike if not core]",
+            COUNTED,
+        ),
+        Change(
+            "time is not compared with what counts scans",
+            "if t in core or c.name in core]",
+            "if c.name not in core and t not in core]",
+            COUNTED,
         ),
     ),
     *mutants(
         ROOM,
         "engine/system/predicates.py",
-        PROOF,
+        COUNTED,
         Change(
             "clocks of time and of scans are unrelated",
-            "                fresh |= self.add_linear(_added(pace, ((), -distance)))",
-            "                fresh |= distance is None",
+            "fresh |= self.add_linear(_added(pace, ((), -distance * many)))",
+            "fresh |= distance is None",
+            PROOF,
+        ),
+        Change(
+            "what counts scans counts from 0",
+            "(((counter.name, sign),), -sign * counter.origin)",
+            "(((counter.name, sign),), 0)",
+        ),
+        Change(
+            "what counts scans counts by one",
+            "many, sign = abs(counter.step), 1 if counter.step > 0 else -1",
+            "many, sign = 1, 1 if counter.step > 0 else -1",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/system/counters.py",
+        COUNTED,
+        Change(
+            "what is taken away counts up",
+            "return value if value is None or kind == z3.Z3_OP_ADD else -int(value)",
+            "return value if value is None or kind == z3.Z3_OP_ADD else int(value)",
         ),
     ),
     *mutants(

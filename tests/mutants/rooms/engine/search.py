@@ -29,6 +29,26 @@ PUMPING = ("evidence/test_quantity_question.py", "engine/test_prolonged_stays.py
 MUTANTS = (
     *mutants(
         ROOM,
+        "engine/search/counting.py",
+        ("engine/test_counted_scans.py",),
+        Change(
+            "a jump counts once",
+            "integer(state.symbol) + step * system.scans",
+            "integer(state.symbol) + step",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/search/jump_exactness.py",
+        ("engine/test_counted_scans.py",),
+        Change(
+            "a jump goes past what a count is compared with",
+            "return Guard(fixed, _compared(system, [], counted(system)))",
+            "return Guard(fixed)",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "engine/search/jumps.py",
         EVENTS,
         Change(
