@@ -40,14 +40,16 @@ class Refiner:
         self._budget = budget
         clocks = timed_states(system)
         self._untimed = {name(s.symbol) for s in system.states} - clocks
-        self._alike, self._beside = pairs_alike(system), related_paces(system)
+        self._alike, self._coupled = pairs_alike(system), coupled_pairs(system)
+        self._beside = related_paces(system)
         self._paces = _few(paces(system), self._beside)
         self._stages = _stages(system, bad)
         self._labels = {
             number: z3.Bool(f"#running {number}", system.elapsed.ctx)
             for number in sorted({*clocks, *(counter.name for counter in counters(system))})
         }
-        self._core: set[str] = set()
+        self._cause: set[str] = set()
+        """The clocks and counters whose updates keep the last path from being a run."""
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
@@ -56,25 +58,25 @@ class Refiner:
             stage = unrolling.extend()
             unrolling.solver.add([stage.at(literal) for literal in cube])
         if (yield from unrolling.ask(*self._labels.values())) != z3.sat:
-            self._core = self._running_in(unrolling.solver.unsat_core())
+            met = {label.get_id() for label in unrolling.solver.unsat_core()}
+            self._cause = {n for n, label in self._labels.items() if label.get_id() in met}
             return None
         return Simulator(self._system, self._bad).confirmed(
             expanded(*unrolling.candidate(), METHOD)
         )
 
-    def _running_in(self, core: z3.AstVector) -> set[str]:
-        """The clocks and counters whose updates keep the last path from being a run."""
-        met = {term.get_id() for term in core}
-        return {number for number, label in self._labels.items() if label.get_id() in met}
-
-    def _add_core(self) -> bool:
-        """Comparisons of each two of them, and of one of them with what counts scans beside it."""
-        core = self._core
-        alike = [pair for pair in self._alike if core.issuperset(pair)]
-        beside = [(t, c) for t, c in self._beside if t in core or c.name in core]
-        fresh = self._vocabulary.add_distances(alike, [0])
-        scan = _both_ways([self._system.shortest, self._system.longest])
-        return self._vocabulary.add_paces(beside, [0, *scan]) or fresh
+    def _add_cause(self) -> bool:
+        """Comparisons of each two clocks that keep the last path from being a run, and of one of
+        them with what counts scans beside it; else of one of them with those that a state couples
+        with it: often the one clock alone keeps it, since no path is as long as its time."""
+        cause = self._cause
+        each = [pair for pair in self._alike if cause.issuperset(pair)]
+        beside = [(t, c) for t, c in self._beside if t in cause or c.name in cause]
+        scan = [0, *_both_ways([self._system.shortest, self._system.longest])]
+        fresh = self._vocabulary.add_distances(each, [0])
+        fresh |= self._vocabulary.add_paces(beside, scan)
+        coupled = [pair for pair in self._coupled if cause.intersection(pair)]
+        return fresh or self._vocabulary.add_distances(coupled, [0])
 
     def refined(self, path: Sequence[Inputs]) -> bool:
         """Adds what the bad term asks of the state at each step of the path (weakest
@@ -85,7 +87,7 @@ class Refiner:
         another number, and so on without end, where one distance says it all.
         """
         asked = self._preconditions(path)
-        fresh = self._add_core() or self._add_untimed(asked)
+        fresh = self._add_cause() or self._add_untimed(asked)
         while not fresh and self._stages:
             pairs, distances = self._stages.pop(0)
             fresh = self._vocabulary.add_distances(pairs, distances)

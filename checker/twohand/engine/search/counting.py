@@ -10,11 +10,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from twohand.engine.system.clocks import comparable
 from twohand.engine.system.counters import additions
-from twohand.engine.system.terms import Substitution, name
+from twohand.engine.system.terms import Substitution
 from twohand.scan.sorts import integer
-from twohand.scan.transition_system import StateKind, TransitionSystem
+from twohand.scan.transition_system import TransitionSystem
 
 
 def counting(system: TransitionSystem) -> TransitionSystem:
@@ -29,10 +28,3 @@ def counting(system: TransitionSystem) -> TransitionSystem:
     often = Substitution(pairs, system.elapsed.ctx)
     states = tuple(replace(state, update=often(state.update)) for state in system.states)
     return replace(system, states=states)
-
-
-def counted(system: TransitionSystem) -> set[str]:
-    """The names of the numbers of a system made by ``counting`` that run with the scans."""
-    _, by_scans = comparable(system)
-    clocks = {name(state.symbol) for state in system.states if state.kind is StateKind.CLOCK}
-    return {number for number in by_scans if number not in clocks}

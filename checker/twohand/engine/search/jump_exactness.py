@@ -8,12 +8,11 @@ is allowed contains every shorter one, so that nothing can flare up inside it un
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator
 from dataclasses import dataclass
 
 import z3
 
-from twohand.engine.search.counting import counted
 from twohand.engine.system.budget import Asker, Budget
 from twohand.engine.system.clocks import timed_states
 from twohand.engine.system.predicates import Vocabulary
@@ -24,11 +23,9 @@ from twohand.scan.transition_system import TransitionSystem
 
 
 def first_guard(system: TransitionSystem) -> Guard:
-    """Everything but clocks and their copies ends a jump as it began, and what counts scans on
-    the same side of all that it is compared with."""
+    """Everything but clocks and their copies ends a jump as it began."""
     timed = timed_states(system)
-    fixed = tuple(s for s in system.states if name(s.symbol) not in timed)
-    return Guard(fixed, _compared(system, [], counted(system)))
+    return Guard(tuple(s for s in system.states if name(s.symbol) not in timed))
 
 
 @dataclass(frozen=True)
@@ -63,31 +60,15 @@ def exact_guard(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> We
 
 
 def _watched_sets(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[z3.BoolRef, ...]]:
-    timed, counting = timed_states(system), counted(system)
     roots = [bad, *system.constraints, *(state.update for state in system.states)]
-    equal = [term for term in walk(roots) if z3.is_eq(term) and z3.is_int(term.arg(0))]
-    sets = [
-        _compared(system, [bad], counting),
-        tuple(dict.fromkeys((*_compared(system, [bad], counting), *_among(system, equal, timed)))),
-        _compared(system, [bad], timed),
-    ]
+    timed = timed_states(system)
+    equal, every = Vocabulary(system, [0]), Vocabulary(system, [0])
+    equal.add_atoms([t for t in walk(roots) if z3.is_eq(t) and z3.is_int(t.arg(0))])
+    every.add_atoms(roots)
+    sets: list[tuple[z3.BoolRef, ...]] = [()]
+    for vocabulary in (equal, every):
+        sets.append(tuple(p for p in vocabulary.predicates if _speaks_of(p, timed)))
     return [chosen for place, chosen in enumerate(sets) if chosen not in sets[:place]]
-
-
-def _compared(
-    system: TransitionSystem, more: list[z3.BoolRef], names: set[str]
-) -> tuple[z3.BoolRef, ...]:
-    """The sides of all that these numbers are compared with, in the system and in ``more``."""
-    roots = [*more, *system.constraints, *(state.update for state in system.states)]
-    return _among(system, roots, names) if names else ()
-
-
-def _among(
-    system: TransitionSystem, roots: Sequence[z3.ExprRef], names: set[str]
-) -> tuple[z3.BoolRef, ...]:
-    vocabulary = Vocabulary(system, [0])
-    vocabulary.add_atoms(roots)
-    return tuple(p for p in vocabulary.predicates if _speaks_of(p, names))
 
 
 def _speaks_of(predicate: z3.BoolRef, names: set[str]) -> bool:

@@ -172,14 +172,14 @@ MUTANTS = (
         ),
         Change(
             "what keeps a path from being a run says nothing of clocks",
-            "alike = [pair for pair in self._alike if core.issuperset(pair)]",
-            "alike = [pair for pair in self._alike if not core]",
+            "coupled = [pair for pair in self._coupled if cause.intersection(pair)]",
+            "coupled = [pair for pair in self._coupled if not cause]",
             COUNTED,
         ),
         Change(
             "time is not compared with what counts scans",
-            "if t in core or c.name in core]",
-            "if c.name not in core and t not in core]",
+            "if t in cause or c.name in cause]",
+            "if c.name not in cause and t not in cause]",
             COUNTED,
         ),
     ),

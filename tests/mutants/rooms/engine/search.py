@@ -39,16 +39,6 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
-        "engine/search/jump_exactness.py",
-        ("engine/test_counted_scans.py",),
-        Change(
-            "a jump goes past what a count is compared with",
-            "return Guard(fixed, _compared(system, [], counted(system)))",
-            "return Guard(fixed)",
-        ),
-    ),
-    *mutants(
-        ROOM,
         "engine/search/jumps.py",
         EVENTS,
         Change(
