@@ -1,7 +1,7 @@
 """A window that the program counts in scans is judged like one that a timer measures.
 
-What must come out is arithmetic. The scan in which the first hand comes on counts one, and the hands
-are in time while fewer than n are counted: the second one comes at most n - 2 scans later.
+What must come out is arithmetic. The scan in which the first hand comes on counts one, and the
+hands are in time while fewer than n are counted: the second one comes at most n - 2 scans later.
 """
 
 from __future__ import annotations
