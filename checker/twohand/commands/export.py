@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 
 EPILOG = """\b
 The folder gets, for each requirement that is proved, two questions in SMT-LIB 2 that any solver
-answers with unsat; for each violation its run; and README.txt, which says what is what.
+answers with unsat, and with a fixed scan time one in bits (AIGER 1.9); for each violation its run;
+and README.txt, which says what is what.
 
 Exit codes are those of twohand check.
 """

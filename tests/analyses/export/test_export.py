@@ -106,7 +106,8 @@ def test_a_run_is_told_scan_by_scan_and_the_page_says_what_is_what(tmp_path: Pat
     asked = "PROPERTY p : q -> a; PROPERTY s : a -> q; REACHABLE r : q;"
     _, files = exported(specification(tmp_path, block, asked))
     assert set(files) == {
-        "Sample_p.run.txt", "Sample_s.begin.smt2", "Sample_s.scan.smt2", "Sample_r.run.txt", README,
+        "Sample_p.run.txt", "Sample_s.begin.smt2", "Sample_s.scan.smt2", "Sample_s.aag",
+            "Sample_r.run.txt", README,
     }  # fmt: skip
     first, *scans = files["Sample_p.run.txt"].splitlines()
     assert first.startswith("VIOLATED: ")

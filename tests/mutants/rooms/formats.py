@@ -13,7 +13,89 @@ EXPORT = (
     "analyses/export/test_export.py::test_any_solver_says_unsat_to_both_questions_of_each_proof",
 )
 
+BITS = ("analyses/export/test_in_bits.py",)
+
 MUTANTS = (
+    *mutants(
+        "bits",
+        "analyses/export/bit_level/bounds.py",
+        BITS,
+        Change(
+            "numbers are held without a proof that they can be",
+            "        self._show(running, facts)\n",
+            "",
+        ),
+        Change(
+            "what no scan leaves need not hold at the beginning",
+            "facts = self._unbroken(facts, facts, self._system.initial)",
+            "facts = list(facts)",
+        ),
+        Change(
+            "bounds need not last",
+            "kept = self._unbroken(facts, [after(fact) for fact in facts], scan)",
+            "kept = facts",
+        ),
+        Change(
+            "any scan time is the shortest",
+            "if system.shortest != system.longest:",
+            "if system.shortest > system.longest:",
+        ),
+    ),
+    *mutants(
+        "bits",
+        "analyses/export/bit_level/text.py",
+        BITS,
+        Change(
+            "inputs have any value",
+            "for c in (*system.constraints, *self._limits)]",
+            "for c in system.constraints]",
+        ),
+        Change(
+            "nothing is assumed",
+            "for c in (*system.constraints, *self._limits)]",
+            "for c in self._limits]",
+        ),
+        Change(
+            "what is open at the beginning is chosen in each step",
+            "bits = self._graph.chosen_word(self._beginning, chosen[state.name], bits)",
+            "bits = chosen[state.name]",
+        ),
+        Change(
+            "the beginning is every step",
+            "{self._beginning: TRUE}, {self._beginning: FALSE}",
+            "{self._beginning: TRUE}, {self._beginning: TRUE}",
+        ),
+        Change(
+            "what is asked of the first values is not",
+            "constraints += [graph.either(inverted(self._beginning), each) for each in holds]",
+            "constraints += [TRUE for each in holds]",
+        ),
+    ),
+    *mutants(
+        "bits",
+        "analyses/export/bit_level/encoding.py",
+        BITS,
+        Change(
+            "less or equal is less",
+            "z3.Z3_OP_LE: lambda left, right: inverted(graph.less(right, left)),",
+            "z3.Z3_OP_LE: graph.less,",
+        ),
+        Change(
+            "words are as wide as their numbers",
+            "return widest.bit_length() + 2",
+            "return widest.bit_length()",
+        ),
+    ),
+    *mutants(
+        "bits",
+        "analyses/export/bit_level/graph.py",
+        BITS,
+        Change(
+            "sums carry nothing",
+            "carry = self.either(self.both(one, other), self.both(half, carry))",
+            "carry = FALSE",
+        ),
+    ),
     *mutants(
         "formats",
         "analyses/export/proof_texts.py",

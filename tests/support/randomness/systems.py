@@ -138,6 +138,36 @@ class Model:
                 after[n] = min(after[n], cap)
         return after | {n: values[n] for n in self.free}
 
+    def is_bad(self, state: dict[str, Any], push: bool) -> bool:
+        """Whether a scan from this state is bad."""
+        return _holds(self.bad_when, state | {"push": push} | self.fixed)
+
+    def allows(self, state: dict[str, Any], push: bool) -> bool:
+        """Whether such a scan may be."""
+        return self._allowed(state | {"push": push} | self.fixed)
+
+    def after(self, state: dict[str, Any], push: bool, elapsed: int) -> dict[str, Any]:
+        """The state after it."""
+        return self._following(state | {"push": push} | self.fixed, elapsed, None)
+
+    def can_be_bad(self, elapsed: int) -> bool:
+        """Whether some run of scans that all take so long is bad."""
+        waiting = self.first_states()
+        seen = {tuple(sorted(state.items())) for state in waiting}
+        while waiting:
+            state = waiting.pop()
+            for push in (False, True):
+                if not self.allows(state, push):
+                    continue
+                if self.is_bad(state, push):
+                    return True
+                after = self._following(state | {"push": push} | self.fixed, elapsed, CAP)
+                key = tuple(sorted(after.items()))
+                if key not in seen:
+                    seen.add(key)
+                    waiting.append(after)
+        return False
+
     def _allowed(self, values: dict[str, Any]) -> bool:
         return self.assumed is None or _holds(self.assumed, values)
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from twohand import __version__
 from twohand.analyses.check.record import CheckedSpec, RequirementResult, checked_spec
+from twohand.analyses.export.bit_level.bounds import NotInBits
+from twohand.analyses.export.bit_level.text import aiger_text
 from twohand.analyses.export.proof_texts import proof_texts
 from twohand.evidence.checks.requirement import ProvedRequirement
 from twohand.evidence.verdict import Outcome, Report
@@ -14,6 +16,7 @@ from twohand.files.free_names import FreeNames
 from twohand.record.run import Run, step_text
 from twohand.report.cautions import brief_caution
 from twohand.report.drawing.readings import reading_clauses
+from twohand.scan.sorts import boolean
 
 README = "README.txt"
 _WHAT_IT_IS = """\
@@ -23,6 +26,10 @@ invariant, or violate the requirement? A solver that answers unsat to both says:
 violates it, in the model that the texts describe. For example:
 
     cvc5 NAME.begin.smt2          z3 NAME.scan.smt2
+
+Where the scan time is one value and every number has bounds, NAME.aag asks in bits, in the ASCII
+form of AIGER 1.9: is the bad state reachable? A checker of circuits needs no invariant to answer
+no. Times that run on are held above the largest constant, which was shown to change no answer.
 
 That the texts are the model of the block, and what they ask is the requirement, is twohand's part.
 Readings of the platform that are open are constants in the texts: the proof is one for each choice.
@@ -47,9 +54,12 @@ def files_of(exported: Sequence[Exported]) -> Iterator[tuple[str, str]]:
         rows += ["", *_head(checked)]
         for result in checked.requirements:
             base = names.free(f"{checked.spec.name}_{result.name}")
-            files = list(_evidence(base, result, proofs.get(result.name), checked))
+            proved = proofs.get(result.name) if result.outcome is Outcome.PROVED else None
+            about = f"{checked.spec.path}: {result.asked.sentence} ({result.name})"
+            in_bits, why_not = ([], "") if proved is None else _in_bits(base, proved, about)
+            files = [*_evidence(base, result, proved, about), *in_bits]
             yield from files
-            said = ", ".join(name for name, _ in files) or "no file"
+            said = (", ".join(name for name, _ in files) or "no file") + why_not
             rows.append(f"{result.outcome.value:<10} {result.name}: {said}")
     yield (
         README,
@@ -84,16 +94,25 @@ def _head(checked: CheckedSpec) -> Iterator[str]:
 
 
 def _evidence(
-    base: str, result: RequirementResult, proved: ProvedRequirement | None, checked: CheckedSpec
+    base: str, result: RequirementResult, proved: ProvedRequirement | None, about: str
 ) -> Iterator[tuple[str, str]]:
-    about = f"{checked.spec.path}: {result.asked.sentence} ({result.name})"
-    if result.outcome is Outcome.PROVED and proved is not None:
+    if proved is not None:
         begin, scan = proof_texts(proved, about)
         yield f"{base}.begin.smt2", begin
         yield f"{base}.scan.smt2", scan
     run = result.witness if result.run is None and result.certificate is None else result.run
     if run is not None:
         yield f"{base}.run.txt", _run_text(run, f"{result.outcome.value}: {about}")
+
+
+def _in_bits(base: str, proved: ProvedRequirement, about: str) -> tuple[list[tuple[str, str]], str]:
+    """The question in bits; or why there is none, as words behind the other files."""
+    system, terms = proved.problem.loaded()
+    try:
+        text = aiger_text(system, boolean(terms[proved.index]), about)
+    except NotInBits as reason:
+        return [], f" (not in bits: {reason})"
+    return [(f"{base}.aag", text)], ""
 
 
 def _run_text(run: Run, about: str) -> str:
