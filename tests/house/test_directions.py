@@ -32,6 +32,7 @@ LAYERS = {
     "analyses": "measure < check < compare export faults < inspect < documents",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < record",
+    "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",
     "commands": "shared < other_tools < compare export faults gallery inspect lookup measure read"
