@@ -44,3 +44,26 @@ def test_the_cause_is_the_call_or_the_statement_that_wrote_what_is_asked(tmp_pat
         "both_off": "stroke := left;",
     }
     assert all(each.rests_on.assumptions == () for each in spec.requirements)
+
+
+def test_what_was_executed_in_the_last_scan_is_in_its_run(tmp_path: Path) -> None:
+    """Of each branch only the statements that ran, and of two that write the same the later one."""
+    block = BLOCK.replace(
+        "lamp := left;",
+        "IF left THEN\n    lamp := FALSE;\n    lamp := TRUE;\nELSE\n    lamp := FALSE;\nEND_IF;",
+    )
+    (tmp_path / "lid.st").write_text(block, encoding="utf-8")
+    (tmp_path / "lid.spec").write_text(SPEC, encoding="utf-8")
+    (spec,) = twohand.check(tmp_path / "lid.spec", processes=1).specs
+    (found,) = [each for each in spec.requirements if each.name == "lamp_off"]
+    assert found.run is not None
+    lines = block.splitlines()
+    executed = [lines[each.line - 1].strip() for each in found.run.executed]
+    assert list(dict.fromkeys(executed)) == [
+        "stroke := left;",
+        "lamp := TRUE;",
+        "ram := left AND right AND (ram OR NOT window.Q);",
+        "window(IN := left OR right, PT := T#400ms);",
+    ]
+    (cause,) = [place for name, place in found.run.causes if name == "lamp"]
+    assert cause in found.run.executed

@@ -71,7 +71,8 @@ class Run:
 
     ``readings`` are the choices of what the standard leaves open that it was executed with;
     ``reading_decides``: under another choice of them the requirement was proved. ``causes`` give
-    for outputs the statement that last wrote them.
+    for outputs the statement that last wrote them, ``executed`` the statements that wrote a value
+    in the last scan, in the order of the text.
     """
 
     signals: tuple[Signal, ...]
@@ -79,6 +80,7 @@ class Run:
     readings: Choices = ()
     reading_decides: bool = False
     causes: tuple[tuple[str, FilePlace], ...] = ()
+    executed: tuple[FilePlace, ...] = ()
 
     def values(self, scan: int) -> dict[str, PlainValue]:
         """All values of one step (from 0, negative from the end)."""
@@ -139,7 +141,13 @@ def run_of_lanes(run: Counterexample, lanes: Iterable[Lane], clocking: Clocking)
         choices_of(run.all_readings),
         run.reading_decides,
         tuple((name, place_in_file(span)) for name, span in run.causes.items()),
+        _executed(run.records[-1]) if run.records else (),
     )
+
+
+def _executed(last: ScanRecord) -> tuple[FilePlace, ...]:
+    places = {place_in_file(span) for span in last.writers.values()}
+    return tuple(sorted(places, key=lambda each: (each.path, each.line, each.column)))
 
 
 def _variables(specification: Specification, records: Sequence[ScanRecord]) -> tuple[Lane, ...]:

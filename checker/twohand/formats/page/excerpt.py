@@ -56,32 +56,32 @@ class Texts:
             self._lines[path] = self._read(path)
         return self._lines[path]
 
-    def excerpts(self, places: Sequence[tuple[FilePlace, str]]) -> tuple[Excerpt, ...]:
-        """The marked places with the lines around them, file by file."""
-        by_path: dict[str, dict[int, list[str]]] = {}
-        for place, words in places:
-            if place.line:
-                marks = by_path.setdefault(relative_path(place.path), {})
-                marks.setdefault(place.line, []).append(words)
-        return tuple(self._excerpt(path, marks) for path, marks in by_path.items())
+    def excerpts(
+        self, places: Sequence[tuple[FilePlace, str]], beside: Sequence[tuple[FilePlace, str]] = ()
+    ) -> tuple[Excerpt, ...]:
+        """The marked places with the lines around them, file by file. ``beside`` are marked in
+        those files as well, and shown where there is room for them."""
+        by_path = _marks_by_path(places)
+        more = _marks_by_path(beside)
+        return tuple(
+            self._excerpt(path, marks, more.get(path, {})) for path, marks in by_path.items()
+        )
 
-    def _excerpt(self, path: str, marks: dict[int, list[str]]) -> Excerpt:
+    def _excerpt(
+        self, path: str, marks: dict[int, list[str]], more: dict[int, list[str]]
+    ) -> Excerpt:
         lines = self.lines(path)
         if lines is None:
             where = ", ".join(f"line {line}: {'; '.join(marks[line])}" for line in sorted(marks))
             return Excerpt(path, (), f"the file is not the one of this hash any more; {where}")
-        wanted = sorted(
-            {
-                line
-                for mark in marks
-                for line in range(mark - BESIDE, mark + BESIDE + 1)
-                if 1 <= line <= len(lines)
-            }
-        )[:MOST_LINES]
+        wanted = _around(marks, len(lines))
+        every = wanted | _around(more, len(lines))
+        room = every if len(every) <= MOST_LINES else wanted
         shown, before = [], 0
-        for line in wanted:
+        for line in sorted(room)[:MOST_LINES]:
             text = lines[line - 1].expandtabs(4)[:LONGEST_LINE]
-            shown.append(ShownLine(line, text, tuple(marks.get(line, ())), line > before + 1 > 1))
+            said = tuple(marks.get(line, more.get(line, ())))
+            shown.append(ShownLine(line, text, said, line > before + 1 > 1))
             before = line
         return Excerpt(path, tuple(shown))
 
@@ -93,3 +93,23 @@ class Texts:
             return decode_source(data, path).text.split("\n")
         except (OSError, ValueError, InputError):
             return None
+
+
+def _marks_by_path(places: Sequence[tuple[FilePlace, str]]) -> dict[str, dict[int, list[str]]]:
+    by_path: dict[str, dict[int, list[str]]] = {}
+    for place, words in places:
+        if place.line:
+            said = by_path.setdefault(relative_path(place.path), {}).setdefault(place.line, [])
+            if words not in said:
+                said.append(words)
+    return by_path
+
+
+def _around(marks: Iterable[int], last: int) -> set[int]:
+    """Their lines, and those near them, of a file of so many."""
+    return {
+        line
+        for mark in marks
+        for line in range(mark - BESIDE, mark + BESIDE + 1)
+        if 1 <= line <= last
+    }

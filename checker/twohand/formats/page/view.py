@@ -111,6 +111,9 @@ class PageSubject:
     command: str = ""
 
 
+EXECUTED = "executed in the last scan"
+
+
 @dataclass
 class Evidence:
     """Makes what is shown of runs and places, as long as there is room for runs."""
@@ -142,11 +145,14 @@ class Evidence:
         return self.texts.excerpts([(place, words) for place, words in places if place is not None])
 
     def causes(self, run: Run | None, *others: tuple[FilePlace | None, str]) -> tuple[Excerpt, ...]:
-        """The statements that wrote last what a run is about, and other places."""
-        values = {} if run is None else run.values(-1)
-        causes = () if run is None else run.causes
-        written = [(place, f"set {name} {_value(values.get(name))}") for name, place in causes]
-        return self.places(*others, *written)
+        """The statements that wrote last what a run is about, and other places; beside them those
+        that were executed in its last scan."""
+        if run is None:
+            return self.places(*others)
+        values = run.values(-1) if run.steps else {}
+        written = [(place, f"set {name} {_value(values.get(name))}") for name, place in run.causes]
+        places = [(place, words) for place, words in (*others, *written) if place is not None]
+        return self.texts.excerpts(places, [(place, EXECUTED) for place in run.executed])
 
 
 def invariant_of(certificate: Certificate | None) -> Invariant | None:
