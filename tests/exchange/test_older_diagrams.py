@@ -60,7 +60,7 @@ def compared(seed: int, kind: str) -> str:
 
 
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
-@pytest.mark.parametrize("first", rows(range(0, 1_500, 50), lambda first: first >= 50))
+@pytest.mark.parametrize("first", rows(range(0, 200, 50), lambda first: first >= 50))
 def test_a_random_diagram_runs_the_same_through_both_schemas(kind: str, first: int) -> None:
     found = Counter(compared(seed, kind) for seed in range(first, first + 50))
     allowed = {"same", "open-evaluation-order", "wire-without-type", "unused-element"}
@@ -99,7 +99,7 @@ def _changed(xml: str, lot: random.Random) -> str:
     return xml[: old.start()] + new + xml[old.end() :]
 
 
-@pytest.mark.parametrize("first", rows(range(0, 4_000, 50), lambda first: first >= 50))
+@pytest.mark.parametrize("first", rows(range(0, 800, 50), lambda first: first >= 50))
 def test_a_damaged_file_is_read_or_refused_in_its_file(first: int) -> None:
     for seed in range(first, first + 50):
         refused(damaged_older(seed))
