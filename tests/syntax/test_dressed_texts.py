@@ -73,7 +73,7 @@ def _codes(answer: Program | InputError) -> list[str]:
     return [each.code for each in answer.diagnostics] if isinstance(answer, InputError) else []
 
 
-@pytest.mark.parametrize("first", rows(range(0, 300, 20), lambda first: first >= 20))
+@pytest.mark.parametrize("first", rows(range(0, 160, 20), lambda first: first >= 20))
 def test_a_dressed_library_is_the_same_program(first: int) -> None:
     for seed in range(first, first + 20):
         text, random = block_text(seed), Random(f"dress {seed}")
@@ -84,7 +84,7 @@ def test_a_dressed_library_is_the_same_program(first: int) -> None:
             assert said(other) == said(plain), seed
 
 
-@pytest.mark.parametrize("first", rows(range(0, 400, 20), lambda first: first >= 20))
+@pytest.mark.parametrize("first", rows(range(0, 200, 20), lambda first: first >= 20))
 def test_a_damaged_dressed_text_is_read_or_refused_with_a_place(first: int) -> None:
     for seed in range(first, first + 20):
         random = Random(f"damage {seed}")
