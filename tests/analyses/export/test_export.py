@@ -139,7 +139,7 @@ def test_the_command_writes_into_a_new_folder_only(
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("path", gallery_specs()[::5], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", gallery_specs()[::10], ids=lambda path: path.stem)
 def test_proofs_of_the_gallery_are_proofs_for_both(path: Path) -> None:
     found, files = exported(load_specification(path, path.name))
     proofs = [text for name, text in files.items() if name.endswith(".smt2")]
