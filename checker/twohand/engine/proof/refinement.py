@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
+from functools import cached_property
 from typing import TypeAlias
 
 import z3
@@ -38,18 +39,61 @@ class Refiner:
         self._bad = bad
         self._vocabulary = vocabulary
         self._budget = budget
-        clocks = timed_states(system)
-        self._untimed = {name(s.symbol) for s in system.states} - clocks
-        self._alike, self._coupled = pairs_alike(system), coupled_pairs(system)
-        self._beside = related_paces(system)
-        self._paces = _few(paces(system), self._beside)
-        self._stages = _stages(system, bad)
-        self._labels = {
-            number: z3.Bool(f"#running {number}", system.elapsed.ctx)
-            for number in sorted({*clocks, *(counter.name for counter in counters(system))})
-        }
         self._cause: set[str] = set()
         """The clocks and counters whose updates keep the last path from being a run."""
+
+    # What is compared with what: most proofs never ask.
+
+    @cached_property
+    def _clocks(self) -> set[str]:
+        return timed_states(self._system)
+
+    @cached_property
+    def _untimed(self) -> set[str]:
+        return {name(s.symbol) for s in self._system.states} - self._clocks
+
+    @cached_property
+    def _alike(self) -> list[Pair]:
+        return pairs_alike(self._system)
+
+    @cached_property
+    def _coupled(self) -> list[Pair]:
+        return coupled_pairs(self._system)
+
+    @cached_property
+    def _beside(self) -> list[Pace]:
+        return related_paces(self._system)
+
+    @cached_property
+    def _paces(self) -> Sequence[Pace]:
+        return _few(paces(self._system), self._beside)
+
+    @cached_property
+    def _stages(self) -> list[tuple[list[Pair], list[int]]]:
+        """Pairs of clocks and distances to try one after the other: pairs that one state couples,
+        all pairs, what one scan can make, then what the program and the requirement name."""
+        if len(self._alike) > _MOST_PAIRS:
+            return [(self._coupled, [0])]
+        updates = [state.update for state in self._system.states]
+        named = sorted(c for c in constants([self._bad, *updates]) if c > 1)[:_MOST_DISTANCES]
+        return [
+            (self._coupled, [0]),
+            (self._alike, [0]),
+            (self._alike, self._of_a_scan),
+            (self._alike, _both_ways(named)),
+        ]
+
+    @property
+    def _of_a_scan(self) -> list[int]:
+        return _both_ways([self._system.shortest, self._system.longest])
+
+    @cached_property
+    def _labels(self) -> dict[str, z3.BoolRef]:
+        counting = (counter.name for counter in counters(self._system))
+        return {
+            number: z3.Bool(f"#running {number}", self._system.elapsed.ctx)
+            for number in sorted({*self._clocks, *counting})
+        }
 
     def concretised(self, cubes: Sequence[Sequence[z3.BoolRef]]) -> Concretising:
         """A replayed run of single scans through the cubes to a bad scan, or None."""
@@ -72,9 +116,8 @@ class Refiner:
         cause = self._cause
         each = [pair for pair in self._alike if cause.issuperset(pair)]
         beside = [(t, c) for t, c in self._beside if t in cause or c.name in cause]
-        scan = [0, *_both_ways([self._system.shortest, self._system.longest])]
         fresh = self._vocabulary.add_distances(each, [0])
-        fresh |= self._vocabulary.add_paces(beside, scan)
+        fresh |= self._vocabulary.add_paces(beside, [0, *self._of_a_scan])
         coupled = [pair for pair in self._coupled if cause.intersection(pair)]
         return fresh or self._vocabulary.add_distances(coupled, [0])
 
@@ -121,23 +164,6 @@ class Refiner:
 def _few(every: Sequence[Pace], related: Sequence[Pace]) -> Sequence[Pace]:
     """All where they are few, else the related ones, else none: each distance is a comparison."""
     return next((paces for paces in (every, related) if len(paces) <= _MOST_PACES), ())
-
-
-def _stages(system: TransitionSystem, bad: z3.BoolRef) -> list[tuple[list[Pair], list[int]]]:
-    """Pairs of clocks and distances to try one after the other: pairs that one state couples, all
-    pairs, what one scan can make, then what the program and the requirement name."""
-    scan = [system.shortest, system.longest]
-    updates = [state.update for state in system.states]
-    named = sorted(c for c in constants([bad, *updates]) if c > 1)[:_MOST_DISTANCES]
-    every = pairs_alike(system)
-    if len(every) > _MOST_PAIRS:
-        return [(coupled_pairs(system), [0])]
-    return [
-        (coupled_pairs(system), [0]),
-        (every, [0]),
-        (every, _both_ways(scan)),
-        (every, _both_ways(named)),
-    ]
 
 
 def _both_ways(distances: Sequence[int]) -> list[int]:

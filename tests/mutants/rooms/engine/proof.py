@@ -166,8 +166,8 @@ MUTANTS = (
         PROOF,
         Change(
             "clocks are not compared with each other",
-            "        (every, _both_ways(named)),\n    ]",
-            "    ][:0]",
+            "            (self._alike, _both_ways(named)),\n        ]",
+            "        ][:0]",
             ALONE,
         ),
         Change(
