@@ -17,7 +17,7 @@ from twohand.syntax.lexing.keywords import BEFORE_NAMES, EXPRESSION_KEYWORDS, KE
 from twohand.text.comments import blank_comments
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_map import TextMaker
-from twohand.text.source_text import Span
+from twohand.text.source_text import SourceText, Span
 from twohand.text.split_units import located, located_problems
 
 _WORD = re.compile(r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\"|(?<![\w.%#])[^\W\d]\w*")
@@ -38,6 +38,18 @@ class Body(NamedTuple):
 
     declarations: tuple[Piece, ...]
     statements: tuple[Piece, ...]
+
+
+def without_comments(source: SourceText) -> str:
+    """The text of a file's element, its comments blanked; InputError where one has no end."""
+    problems: list[Diagnostic] = []
+    try:
+        text = blank_comments(source, problems)
+    except InputError as error:
+        raise InputError(located_problems(error.diagnostics)) from None
+    if problems:
+        raise InputError(located_problems(problems))
+    return text
 
 
 def body_of(
@@ -107,13 +119,7 @@ def check_statements(pieces: Iterable[Piece], place: Span) -> None:
         maker.add(*piece)
     maker.add("\n", place)
     source = maker.text()
-    problems: list[Diagnostic] = []
-    try:
-        text = blank_comments(source, problems)
-    except InputError as error:
-        raise InputError(located_problems(error.diagnostics)) from None
-    if problems:
-        raise InputError(located_problems(problems))
+    text = without_comments(source)
     for found in _WORD.finditer(text):
         word = found.group().upper()
         if word in _OF_A_FRAME:

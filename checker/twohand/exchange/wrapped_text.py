@@ -9,11 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from twohand.exchange.bodies import check_statements, words_in
+from twohand.exchange.bodies import check_statements, without_comments, words_in
 from twohand.exchange.rules import Piece, malformed, unsupported
 from twohand.files.index import SEGMENT_WORDS
 from twohand.files.xml_element import XmlElement
-from twohand.text.comments import blank_comments
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import TextMaker
 from twohand.text.source_text import Span
@@ -98,15 +97,7 @@ def _plain(element: XmlElement) -> str:
     maker = TextMaker(element.span.source)
     for part in element.characters:
         maker.add(part.text, part.span)
-    problems: list[Diagnostic] = []
-    source = maker.text()
-    try:
-        text = blank_comments(source, problems)
-    except InputError as error:
-        raise InputError(located_problems(error.diagnostics)) from None
-    if problems:
-        raise InputError(located_problems(problems))
-    return _STRING.sub("''", text)
+    return _STRING.sub("''", without_comments(maker.text()))
 
 
 # --- units --------------------------------------------------------------------------------------
