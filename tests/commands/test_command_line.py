@@ -105,7 +105,7 @@ def test_a_mistake_of_ours_outside_of_any_spec_is_no_violation(
     def broken(_: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr("twohand.commands.check.find_spec_files", broken)
+    monkeypatch.setattr("twohand.commands.checking.check.find_spec_files", broken)
     assert cli.run(["check", "good.spec"]) == ExitCode.INTERNAL
     assert "internal error at the command line: ZeroDivisionError" in capsys.readouterr().err
 

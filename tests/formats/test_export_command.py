@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from junitparser import JUnitXml
 from twohand.commands import main as cli
-from twohand.commands import other_tools
+from twohand.commands.checking import other_tools
 from twohand.commands.shared import document
 from twohand.commands.shared.session import Session
 

@@ -35,8 +35,7 @@ LAYERS = {
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",
-    "commands": "shared < other_tools < compare export faults gallery inspect lookup measure read"
-    " < check < main",
+    "commands": "shared < lookup < checking < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""

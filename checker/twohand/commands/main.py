@@ -41,12 +41,12 @@ COMMANDS = {
 }
 """What each command is for, as its own help begins. A module has the command of its name, and is
 loaded for this command only: the list of them has to come at once."""
-LOOKUP = frozenset(["explain", "manual", "requirements", "schema"])
-"""Those that show what is known and check nothing, in a folder of their own."""
+LOOKUP = frozenset(["explain", "manual", "read", "requirements", "schema"])
+"""Those that show what is there and check nothing, in a folder of their own."""
 
 
 def module_of(name: str) -> str:
-    return f"twohand.commands.{'lookup.' if name in LOOKUP else ''}{name}"
+    return f"twohand.commands.{'lookup' if name in LOOKUP else 'checking'}.{name}"
 
 
 class Commands(click.Group):

@@ -1,1 +1,1 @@
-"""The commands that show what is known and check nothing."""
+"""The commands that show what is there and check nothing."""

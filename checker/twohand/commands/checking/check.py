@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.analyses.check.exit_code import expected_code, report_code
-from twohand.commands.other_tools import Exports, export_options
+from twohand.commands.checking.other_tools import Exports, export_options
 from twohand.commands.shared.document import (
     Targets,
     document_options,
