@@ -17,7 +17,11 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
-from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
+from twohand.typecheck.units.outside_standard import (
+    deviations,
+    forms_outside,
+    units_without_end,
+)
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
@@ -85,6 +89,7 @@ def _loaded(
         notes.extend(look_alikes(declared, words=(*BLOCKS_BY_NAME, *FUNCTION_NAMES)))
         notes.extend(units_without_end(files))
         notes.extend(warnings)
+        notes.extend(deviations(file.source for file in files))
         notes.extend(forms_outside(files, project.forms(needed)))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
