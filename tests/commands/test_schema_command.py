@@ -6,8 +6,8 @@ import json
 
 import pytest
 from jsonschema import Draft202012Validator
-from twohand.analyses.documents import KINDS
 from twohand.commands import main as cli
+from twohand.gate.documents import KINDS
 from twohand.record.document import VERSION
 from twohand.report.exit_code import ExitCode
 

@@ -15,6 +15,7 @@ from urllib.parse import unquote
 import pytest
 from twohand.analyses.check.record import checked_spec
 from twohand.formats import sarif
+from twohand.formats.items import spec_items
 from twohand.formats.sarif import MOST_STEPS, sarif_text
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import RunStep
@@ -31,7 +32,7 @@ BROKEN = Message(
 
 
 def run_of(*specs: Any, problems: Any = (), code: ExitCode = ExitCode.VIOLATED, **more: Any) -> Any:
-    document = json.loads(sarif_text(specs, problems, code, **more))
+    document = json.loads(sarif_text([*map(spec_items, specs)], problems, code, **more))
     assert document["version"] == "2.1.0"  # 3.13.2
     (run,) = document["runs"]
     return run
@@ -129,7 +130,9 @@ def test_fingerprints_stay_as_lines_are_inserted() -> None:
 
 def test_hostile_words_are_text() -> None:
     text = sarif_text(
-        [checked_spec(report(violated(seen="<script>\x1b\u202e")))], [], ExitCode.VIOLATED
+        [spec_items(checked_spec(report(violated(seen="<script>\x1b\u202e"))))],
+        [],
+        ExitCode.VIOLATED,
     )
     message = json.loads(text)["runs"][0]["results"][0]["message"]["text"]
     assert message.startswith("VIOLATED: <script>??")

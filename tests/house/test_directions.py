@@ -16,7 +16,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < report < record < analyses < formats < api commands results",
+    " < evidence < report < record < analyses < formats < gate < api commands results",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams older types < bodies callees < units wrapped_text < tasks < file",
@@ -35,7 +35,7 @@ LAYERS = {
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",
-    "commands": "shared < lookup < checking < main",
+    "commands": "shared < lookup < checking < gate < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""

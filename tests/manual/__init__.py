@@ -2,7 +2,8 @@
 
 The convention, which every fenced block of README.md and checker/twohand/manual/*.md keeps:
 
-- A block that begins with ```` ```st NAME ```` or ```` ```spec NAME ```` is the file NAME.
+- A block that begins with ```` ```st NAME ````, ```` ```spec NAME ```` or ```` ```toml NAME ````
+  is the file NAME.
 - ```` ```diff NAME ```` changes a file that the page has shown: each line behind ``-`` occurs once
   in it and gives way to the lines behind ``+`` that follow.
 - ```` ```console ```` has a command behind ``$`` and below it what it prints, with the files of the

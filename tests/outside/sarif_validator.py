@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 
 from twohand.commands.shared.gallery_files import gallery_folder
 from twohand.evidence.limits import Options
+from twohand.formats.items import spec_items
 from twohand.formats.sarif import sarif_text
 from twohand.report.exit_code import ExitCode
 from twohand.specification.load import load_specification
@@ -28,8 +29,8 @@ def documents() -> Iterator[tuple[str, str]]:
     for name in SPECS:
         spec = load_specification(gallery_folder() / f"{name}.spec", f"{name}.spec")
         checked.append(checked_spec(check(spec, Options())))
-        yield name, sarif_text(checked[-1:], [], checked[-1].exit_code)
-    yield "all of them", sarif_text(checked, [], ExitCode.VIOLATED)
+        yield name, sarif_text([spec_items(checked[-1])], [], checked[-1].exit_code)
+    yield "all of them", sarif_text([*map(spec_items, checked)], [], ExitCode.VIOLATED)
 
 
 def compared(command: str) -> tuple[int, list[str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from jsonschema import Draft202012Validator
-from twohand.analyses.documents import KINDS
+from twohand.gate.documents import KINDS
 from twohand.record.document import document_schema
 
 

@@ -32,21 +32,28 @@ COMMANDS = {
     "export": "Check a spec file, and write its proofs for other solvers.",
     "faults": "Check spec files under every fault of contacts, feedback inputs and supplies.",
     "gallery": "Check the gallery of example blocks, right ones and wrong ones.",
+    "init": "Write a project file, twohand.toml, for the specs below FOLDER.",
     "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "read": "Print the structured text as which FILE is read.",
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
+    "review": "Ask all that a project asks of its specs, and pass what is proved or waived.",
     "schema": "Print the JSON Schema of the documents of a kind; without NAME, list the kinds.",
+    "waive": "Write a waiver into the repository: what is not proved passes a review until a day.",
 }
 """What each command is for, as its own help begins. A module has the command of its name, and is
 loaded for this command only: the list of them has to come at once."""
-LOOKUP = frozenset(["explain", "manual", "read", "requirements", "schema"])
-"""Those that show what is there and check nothing, in a folder of their own."""
+FOLDERS = {
+    "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
+    "gate": frozenset(["init", "review", "waive"]),
+}
+"""Those that check nothing, and those for a repository; the others are in 'checking'."""
 
 
 def module_of(name: str) -> str:
-    return f"twohand.commands.{'lookup' if name in LOOKUP else 'checking'}.{name}"
+    folder = next((each for each, names in FOLDERS.items() if name in names), "checking")
+    return f"twohand.commands.{folder}.{name}"
 
 
 class Commands(click.Group):

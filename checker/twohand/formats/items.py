@@ -14,6 +14,7 @@ from twohand.record.content import identified
 from twohand.record.finding import FindingResult
 from twohand.record.message import FilePlace, Message
 from twohand.record.run import Choices, Run
+from twohand.record.sources import HashedFile
 from twohand.report.drawing.readings import reading_words
 from twohand.report.drawing.terminal import UNSHOWN
 
@@ -34,7 +35,8 @@ class Item:
 
     ``rule`` names what was asked in every spec alike; ``identifier`` is this very item's and stays
     as lines are inserted. ``text`` begins with the word of the outcome. ``place`` is where to look
-    first, ``asked`` where the spec asks. ``meant``: EXPECT names this outcome.
+    first, ``asked`` where the spec asks. ``meant``: EXPECT names this outcome. ``waived`` says who
+    answers for it although it does not hold, until when and why; it is no pass, and '' for most.
     """
 
     rule: str
@@ -45,6 +47,23 @@ class Item:
     asked: FilePlace
     run: Run | None = None
     meant: bool = False
+    waived: str = ""
+
+
+@dataclass(frozen=True)
+class SpecItems:
+    """The items of the spec of this ``name`` in the file ``path``; ``sources`` are all files that
+    were read for it."""
+
+    name: str
+    path: str
+    sources: tuple[HashedFile, ...]
+    items: tuple[Item, ...]
+
+
+def spec_items(checked: CheckedSpec) -> SpecItems:
+    spec = checked.spec
+    return SpecItems(spec.name, spec.path, spec.sources, items_of(checked))
 
 
 def items_of(checked: CheckedSpec) -> tuple[Item, ...]:

@@ -9,20 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from xml.etree import ElementTree
 
-from twohand.analyses.check.record import CheckedSpec
-from twohand.formats.items import Item, ItemOutcome, harmless, items_of
+from twohand.formats.items import Item, ItemOutcome, SpecItems, harmless
 from twohand.record.message import FilePlace, Message
 
 
 def junit_text(
-    specs: Iterable[CheckedSpec], problems: Sequence[Message], as_expected: bool = False
+    specs: Iterable[SpecItems], problems: Sequence[Message], as_expected: bool = False
 ) -> str:
     """The document. What fails is a failure, what is open an error, and so is every file that
-    could not be used; ``as_expected``: what EXPECT names is skipped, for it is no pass either."""
+    could not be used; what is waived is skipped, for it is no pass either, and so is, with
+    ``as_expected``, what EXPECT names."""
     root = ElementTree.Element("testsuites", name="twohand")
-    for checked in specs:
-        cases = [_case(each, checked.spec.path, as_expected) for each in items_of(checked)]
-        _suite(root, checked.spec.name, cases)
+    for spec in specs:
+        _suite(root, spec.name, [_case(each, spec.path, as_expected) for each in spec.items])
     if problems:
         _suite(root, "not usable", [_unusable(each) for each in problems])
     ElementTree.indent(root)
@@ -44,9 +43,10 @@ def _case(item: Item, path: str, as_expected: bool) -> ElementTree.Element:
     if item.outcome is ItemOutcome.HOLDS:
         return case
     tag = "failure" if item.outcome is ItemOutcome.FAILS else "error"
-    if as_expected and item.meant:
+    if item.waived or (as_expected and item.meant):
         tag = "skipped"
-    _result(case, tag, item.text, f"{_where(item.place)}{item.text}")
+    text = f"WAIVED ({item.waived}): {item.text}" if item.waived else item.text
+    _result(case, tag, text, f"{_where(item.place)}{text}")
     return case
 
 

@@ -9,8 +9,7 @@ from typing import TypeAlias
 from urllib.parse import quote
 
 from twohand import __version__
-from twohand.analyses.check.record import CheckedSpec
-from twohand.formats.items import Item, ItemOutcome, harmless, items_of
+from twohand.formats.items import Item, ItemOutcome, SpecItems, harmless
 from twohand.record.message import FilePlace, Message
 from twohand.record.plain import relative_path
 from twohand.record.run import Run, step_text
@@ -30,7 +29,7 @@ _BYTES = "surrogateescape"
 
 
 def sarif_text(
-    specs: Sequence[CheckedSpec],
+    specs: Sequence[SpecItems],
     problems: Sequence[Message],
     code: ExitCode,
     as_expected: bool = False,
@@ -38,8 +37,8 @@ def sarif_text(
     """The document: one run of the tool. ``as_expected``: what EXPECT names is left out."""
     items = [
         item
-        for checked in specs
-        for item in items_of(checked)
+        for spec in specs
+        for item in spec.items
         if item.outcome is not ItemOutcome.HOLDS and not (as_expected and item.meant)
     ]
     shown = items[:MOST_RESULTS]
@@ -84,8 +83,8 @@ def _problem(said: Message) -> Data:
     return note if said.place is None else note | {"locations": [_location(said.place)]}
 
 
-def _artifacts(specs: Iterable[CheckedSpec]) -> list[Data]:
-    files = dict.fromkeys(each for checked in specs for each in checked.spec.sources)
+def _artifacts(specs: Iterable[SpecItems]) -> list[Data]:
+    files = dict.fromkeys(each for spec in specs for each in spec.sources)
     return [{"location": _address(each.path), "hashes": {"sha-256": each.sha256}} for each in files]
 
 
@@ -102,6 +101,9 @@ def _result(item: Item, rule: int) -> Data:
     if item.asked != item.place:
         asked = _location(item.asked) | {"message": {"text": "asked here"}}
         found["relatedLocations"] = [asked]
+    if item.waived:
+        said = {"kind": "external", "status": "accepted", "justification": harmless(item.waived)}
+        found["suppressions"] = [said]
     if item.run is not None:
         found["codeFlows"] = [_code_flow(item.run, item.place)]
     return found

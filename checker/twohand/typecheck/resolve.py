@@ -17,11 +17,7 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
-from twohand.typecheck.units.outside_standard import (
-    deviations,
-    forms_outside,
-    units_without_end,
-)
+from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
@@ -74,7 +70,7 @@ def _loaded(
     if not project.indispensable(start).isdisjoint(broken):
         raise project.syntax_errors(broken)
     try:
-        program, warnings = _load(project, needed, start.name, prefix)
+        program = _load(project, needed, start.name, prefix)
     except InputError as error:
         if broken:  # which may be why
             raise project.syntax_errors(broken) from None
@@ -88,16 +84,11 @@ def _loaded(
         declared += [(kind.name.text, kind.name.span) for file in files for kind in file.types]
         notes.extend(look_alikes(declared, words=(*BLOCKS_BY_NAME, *FUNCTION_NAMES)))
         notes.extend(units_without_end(files))
-        notes.extend(warnings)
-        notes.extend(deviations(file.source for file in files))
         notes.extend(forms_outside(files, project.forms(needed)))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 
-def _load(
-    project: Project, needed: Sequence[Segment], name: str, prefix: str
-) -> tuple[Program, list[Diagnostic]]:
-    """The program, and what is to be known of it."""
+def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
     files = project.parsed(needed)
     library = UnitTable(files)
     if library.problems:
@@ -111,8 +102,7 @@ def _load(
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
         tasks = read_tasks(files, library.units, unit, library)
-        assembly = _Builder(library, unit, prefix, others)
-        return _assemble(assembly, sources, tasks), assembly.warnings
+        return _assemble(_Builder(library, unit, prefix, others), sources, tasks)
     except RecursionError:
         message = f"'{unit.name.text}' and the blocks in it are nested too deep"
         way = "split expressions and statements up"

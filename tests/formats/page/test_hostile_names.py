@@ -10,6 +10,7 @@ import pytest
 from junitparser import JUnitXml
 from pyDigitalWaveTools.vcd.parser import VcdParser
 from twohand.analyses.check.record import CheckedSpec
+from twohand.formats.items import spec_items
 from twohand.formats.junit import junit_text
 from twohand.formats.page.page import page_text
 from twohand.formats.sarif import sarif_text
@@ -93,7 +94,7 @@ def test_in_a_page(name: str) -> None:
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_in_junit(name: str) -> None:
-    text = junit_text([named(name)], [problem(name)])
+    text = junit_text([spec_items(named(name))], [problem(name)])
     assert unshown(text) == set()
     first, *_ = JUnitXml.fromstring(text.encode())
     assert first.name == _harmless(name)
@@ -101,7 +102,7 @@ def test_in_junit(name: str) -> None:
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_in_sarif(name: str) -> None:
-    text = sarif_text([named(name)], [problem(name)], ExitCode.VIOLATED)
+    text = sarif_text([spec_items(named(name))], [problem(name)], ExitCode.VIOLATED)
     found = json.loads(text)
     message = found["runs"][0]["results"][0]["message"]["text"]
     assert unshown(message) == set()

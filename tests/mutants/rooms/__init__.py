@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import analyses, exit_codes, faults, formats, pages, reading, records
+from tests.mutants.rooms import analyses, exit_codes, faults, formats, gate, pages, reading, records
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
@@ -37,6 +37,7 @@ ROOMS = (
     exit_codes,
     faults,
     formats,
+    gate,
     pages,
     reading,
     records,

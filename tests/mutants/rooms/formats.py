@@ -157,8 +157,8 @@ MUTANTS = (
         ),
         Change(
             "all that fails is skipped",
-            "if as_expected and item.meant:",
-            "if as_expected or item.meant:",
+            "(as_expected and item.meant)",
+            "(as_expected or item.meant)",
         ),
     ),
     *mutants(

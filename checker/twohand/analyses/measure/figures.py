@@ -82,6 +82,10 @@ class Figure:
         """Unique within a spec, in plain words: 'reaction of left'."""
         return f"{self.kind.value} of {self.subject}" if self.subject else self.kind.value
 
+    def name_in(self, specification: Specification) -> str:
+        """Its identifier in documents: 'Press/reaction/left'."""
+        return f"{specification.name}/{self.kind.value}/{self.subject}"
+
 
 def check_measurable(specification: Specification) -> None:
     """InputError where there is nothing to measure."""

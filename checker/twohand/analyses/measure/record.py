@@ -168,7 +168,7 @@ def _figure(result: FigureResult, specification: Specification) -> MeasuredFigur
         events=event_texts(result.figure.time, clocking),
         asked=quantity_text(result.figure.time, clocking),
         title=title(result.figure, specification),
-        identifier=f"{specification.name}/{result.figure.kind.value}/{result.figure.subject}",
+        identifier=result.figure.name_in(specification),
     )
 
 

@@ -84,14 +84,18 @@ class Exports:
     def write(self, specs: Sequence[CheckedSpec], session: Session, as_expected: bool) -> None:
         """Each of them, whatever becomes of the others."""
         problems, code = messages_of(session.problems), worst(session.codes)
+        if self.junit is not None or self.sarif is not None:
+            from twohand.formats.items import spec_items
+
+            items = [spec_items(each) for each in specs]
         if self.junit is not None:
             from twohand.formats.junit import junit_text
 
-            _write(session, self.junit, lambda: junit_text(specs, problems, as_expected))
+            _write(session, self.junit, lambda: junit_text(items, problems, as_expected))
         if self.sarif is not None:
             from twohand.formats.sarif import sarif_text
 
-            _write(session, self.sarif, lambda: sarif_text(specs, problems, code, as_expected))
+            _write(session, self.sarif, lambda: sarif_text(items, problems, code, as_expected))
         if self.waves is not None:
             from twohand.formats.waveform import waveforms
 

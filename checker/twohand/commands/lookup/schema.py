@@ -21,7 +21,7 @@ def schema(terminal: Terminal, name: str | None) -> int:
 
     The dialect is draft 2020-12. NAME is the 'format' of a document without 'twohand-'.
     """
-    from twohand.analyses.documents import KINDS  # loads all analyses
+    from twohand.gate.documents import KINDS  # loads all analyses
     from twohand.record.document import document_schema
 
     if name is None:

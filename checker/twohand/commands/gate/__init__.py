@@ -1,0 +1,1 @@
+"""The commands for a repository that is checked on every change."""

@@ -1,0 +1,79 @@
+"""What the analyses found of one spec, put together as the project asks it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from twohand.analyses.check.exit_code import report_code
+from twohand.analyses.check.record import checked_spec
+from twohand.analyses.faults.record import faults_result
+from twohand.analyses.faults.table import FaultTable
+from twohand.analyses.inspect.check import Inspection
+from twohand.analyses.inspect.record import inspect_result
+from twohand.analyses.measure.record import measure_result
+from twohand.analyses.measure.results import MeasureReport
+from twohand.evidence.verdict import Report
+from twohand.formats.items import Item, SpecItems, items_of
+from twohand.gate.asked_items import fault_items, inspection_items, limit_items
+from twohand.gate.bound_content import bound_content
+from twohand.gate.project_file import FigureLimit
+from twohand.gate.record import ReviewedSpec, review_code, reviewed_items, spec_items_of
+from twohand.gate.waivers import BoundItem, WaivedSpec, WaiverStanding, WrittenWaiver, waived
+
+
+@dataclass(frozen=True)
+class AnsweredSpec:
+    """One spec's ``report``, and what else was asked of it: None where it was not."""
+
+    report: Report
+    table: FaultTable | None = None
+    inspection: Inspection | None = None
+    measured: MeasureReport | None = None
+    limits: tuple[FigureLimit, ...] = ()
+
+
+@dataclass(frozen=True)
+class JudgedSpec:
+    """A spec with its waivers: as plain data, and as the items that other tools list."""
+
+    answered: AnsweredSpec
+    reviewed: ReviewedSpec
+    waived: WaivedSpec
+    listed: SpecItems
+
+    @property
+    def standings(self) -> Sequence[tuple[WrittenWaiver, WaiverStanding]]:
+        return self.waived.standings
+
+
+def judged_spec(
+    answered: AnsweredSpec, waivers: Sequence[WrittenWaiver], today: date
+) -> JudgedSpec:
+    """``waivers`` are those of this spec."""
+    checked = checked_spec(answered.report)
+    table, found, measured = answered.table, answered.inspection, answered.measured
+    faults = None if table is None else faults_result([table]).specs[0]
+    inspected = None if found is None else inspect_result([found]).blocks[0]
+    figures = None if measured is None else measure_result([measured]).specs[0]
+    items = [*items_of(checked)]
+    items += [] if faults is None else fault_items(faults)
+    items += [] if inspected is None else inspection_items(inspected, checked.spec.name)
+    if figures is not None:
+        items += limit_items(figures, answered.limits)
+    decided = waived(bound_items(items, answered.report), waivers, today)
+    code = review_code(decided.items, report_code(answered.report))
+    reviewed = ReviewedSpec(code, checked, faults, inspected, figures, reviewed_items(decided))
+    return JudgedSpec(answered, reviewed, decided, spec_items_of(checked, decided))
+
+
+def bound_items(items: Sequence[Item], report: Report) -> list[BoundItem]:
+    """The items with the hashes of what they are about; that of a requirement has what it asks."""
+    asked = {each.identifier: each for each in report.specification.requirements}
+    found = []
+    for item in items:
+        requirement = asked.get(item.identifier.rpartition("/")[2])
+        content = bound_content(report.specification, requirement, item.identifier)
+        found.append(BoundItem(item, content))
+    return found

@@ -1,0 +1,20 @@
+"""The documents that there are, that of a review among them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from twohand.analyses.documents import KINDS as KINDS_OF_ANALYSES
+from twohand.gate.record import ReviewResult
+from twohand.record.document import DocumentKind, EffortLimits
+
+
+@dataclass(frozen=True)
+class ReviewOptions(EffortLimits):
+    """What decides beside the project file: ``today`` is the day by which waivers end (in UTC)."""
+
+    today: str
+
+
+REVIEW = DocumentKind("review", "review", ReviewOptions, ReviewResult)
+KINDS = {**KINDS_OF_ANALYSES, REVIEW.name: REVIEW}

@@ -1,0 +1,1 @@
+"""The gate: project files, waivers, reviews."""

@@ -1,0 +1,148 @@
+"""What passes a review, and what a waiver is bound to."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "gate"
+WAIVERS = ("gate/test_waivers.py",)
+CONTENT = ("gate/test_bound_content.py",)
+REVIEW = ("gate/test_review.py",)
+ITEMS = ("gate/test_asked_items.py",)
+PROJECT = ("gate/test_project_files.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "gate/waivers.py",
+        WAIVERS,
+        Change(
+            "a waiver fits any content",
+            "(waiver.content, waiver.outcome) != (item.content, item.word)",
+            "waiver.outcome != item.word",
+        ),
+        Change(
+            "a waiver fits any outcome",
+            "(waiver.content, waiver.outcome) != (item.content, item.word)",
+            "waiver.content != item.content",
+        ),
+        Change("a waiver never ends", "today > waiver.until", "False"),
+        Change("the last day is none", "today > waiver.until", "today >= waiver.until"),
+        Change(
+            "a waiver of what holds is in force",
+            "if item is None or item.item.outcome is ItemOutcome.HOLDS:",
+            "if item is None:",
+        ),
+        Change(
+            "two waivers are in force for one thing",
+            "if found is WaiverStanding.IN_FORCE and name in in_force:",
+            "if name is None:",
+        ),
+        Change(
+            "what is wrong with waivers is passed over",
+            "    if table.problems:\n        raise InputError(table.problems)\n    return tuple(",
+            "    return tuple(",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/record.py",
+        (*WAIVERS, *REVIEW),
+        Change(
+            "what is open passes",
+            "ReviewOutcome.OPEN: ExitCode.UNDECIDED,",
+            "ReviewOutcome.OPEN: ExitCode.ALL_PROVED,",
+        ),
+        Change(
+            "what fails is only open",
+            "ReviewOutcome.FAILS: ExitCode.VIOLATED,",
+            "ReviewOutcome.FAILS: ExitCode.UNDECIDED,",
+        ),
+        Change(
+            "what no item says is lost",
+            "return worst([found, own]) if unexplained else found",
+            "return found",
+        ),
+        Change(
+            "what is waived is said to hold",
+            "else ReviewOutcome.WAIVED",
+            "else ReviewOutcome.HOLDS",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/bound_content.py",
+        CONTENT,
+        Change("what is done in a scan means nothing", "            program.routine,\n", ""),
+        Change("the scan time means nothing", "            specification.clocking,\n", ""),
+        Change("readings mean nothing", "            specification.readings,\n", ""),
+        Change("assumptions mean nothing", "            specification.assumptions,\n", ""),
+        Change("the bound of loops means nothing", "            specification.loop_bound,\n", ""),
+        Change(
+            "what is asked means nothing",
+            "None if asked is None else (asked.property, asked.aim)",
+            "None if asked is None else asked.aim",
+        ),
+        Change(
+            "what is there twice is any two things",
+            "            if number < len(kept):\n",
+            "            if number < 0:\n",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/asked_items.py",
+        ITEMS,
+        Change(
+            "what is lost under a fault holds",
+            "Standing.VIOLATED: _FAILS",
+            "Standing.VIOLATED: _HOLDS",
+        ),
+        Change(
+            "faults that end are passed over",
+            "        yield from fault.ending\n",
+            "",
+        ),
+        Change(
+            "an open point of an inspection holds",
+            "Weight.OPEN: _OPEN",
+            "Weight.OPEN: _HOLDS",
+        ),
+        Change(
+            "a limit is kept where only the sampled time keeps it",
+            "reached, true = figure.reached, figure.true_bound",
+            "reached, true = figure.reached, figure.bound",
+        ),
+        Change(
+            "a limit of what is never measured is kept",
+            'return _FAILS, "there is nothing',
+            'return _HOLDS, "there is nothing',
+        ),
+        Change(
+            "what a whole table says is lost",
+            "    elif code is not ExitCode.UNDECIDED and _FAILS not in outcomes:\n",
+            "    elif code is None and _FAILS not in outcomes:\n",
+        ),
+        Change(
+            "a figure holds after a finding",
+            "if outcome is _HOLDS and measured.findings:",
+            "if False:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/toml_table.py",
+        PROJECT,
+        Change("unknown keys are passed over", "if key not in names:", "if False:"),
+    ),
+    *mutants(
+        ROOM,
+        "gate/project_file.py",
+        PROJECT,
+        Change(
+            "what is excluded is asked",
+            "_among(self.specs, spec) and not _among(self.exclude, spec)",
+            "_among(self.specs, spec)",
+        ),
+    ),
+)
