@@ -9,7 +9,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
-from twohand.analyses.inspect.answers import Asking
+from twohand.analyses.inspect.answers import Asking, Ledger
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.points import InspectionKind, Status
 from twohand.engine.workers.pool import Pool
@@ -60,7 +60,7 @@ def test_what_is_proved_never_to_happen_does_not_in_random_runs(seed: int, pool:
     questions = [q for family in families.families for q in family.questions()]
     specification = replace(made.specification, program=families.program)
     desk = Dispatcher(pool, 1.0)
-    asking = Asking(specification, questions, desk, 1.0)
+    asking = Asking(specification, questions, desk, Ledger(1.0))
     while asking.go_on():
         desk.serve()
     never = [q for q, a in asking.answers.items() if a.status is Status.NEVER]

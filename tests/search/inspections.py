@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import product
 from random import Random
 
-from twohand.analyses.inspect.answers import Asking
+from twohand.analyses.inspect.answers import Asking, Ledger
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks
 from twohand.analyses.inspect.kinds.skipped_calls import twin_of
@@ -68,7 +68,7 @@ def answered(
     specification: Specification, questions: Sequence[Question], pool: Pool
 ) -> dict[Question, Status]:
     desk = Dispatcher(pool, OPTIONS.seconds)
-    asking = Asking(specification, questions, desk, OPTIONS.seconds)
+    asking = Asking(specification, questions, desk, Ledger(OPTIONS.seconds))
     while asking.go_on():
         desk.serve()
     return {question: answer.status for question, answer in asking.answers.items()}

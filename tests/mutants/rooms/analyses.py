@@ -14,6 +14,7 @@ MEASURED = (
 DOUBT = ("evidence/test_doubted_assumptions.py",)
 KINDS = ("analyses/check/test_another_kind.py",)
 LATE = ("analyses/check/test_late_calls.py",)
+EFFORT = "analyses/inspect/test_inspect_effort.py"
 CALLS = ("analyses/check/test_left_out_calls.py",)
 
 MUTANTS = (
@@ -242,6 +243,40 @@ MUTANTS = (
             "the step from one engaging point to the next is left out",
             "(Fraction(1, 2) + Fraction(1, clutch.points))",
             "(Fraction(1, 2) + Fraction(0, clutch.points))",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/answers.py",
+        (f"{EFFORT}::test_all_questions_together_keep_to_the_effort_of_a_unit",),
+        Change(
+            "each question takes what it may by itself",
+            "share = min(self.each, self.left / questions)",
+            "share = self.each",
+        ),
+        Change(
+            "what was searched is not counted",
+            "        self._ledger.spend(asked.effort)\n",
+            "",
+            (f"{EFFORT}::test_what_one_question_took_is_not_there_for_the_next",),
+        ),
+        Change(
+            "a run may be as long as it is",
+            "affordable = scans * SCAN <= self.left",
+            "affordable = True",
+            (
+                f"{EFFORT}::"
+                "test_a_run_that_is_too_long_for_the_effort_leaves_its_point_undecided_with_its_length",
+            ),
+        ),
+        Change(
+            "a run that is not drawn is believed",
+            "            if self._holds(question, last):",
+            "            if not self._holds(question, last) or True:",
+            (
+                f"{EFFORT}::"
+                "test_a_run_of_an_engine_counts_only_where_it_reaches_what_was_asked_by_execution",
+            ),
         ),
     ),
 )

@@ -6,7 +6,7 @@ import time
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field, replace
 
-from twohand.analyses.inspect.answers import Asking, PointAnswer
+from twohand.analyses.inspect.answers import Asking, Ledger, PointAnswer
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
@@ -21,7 +21,7 @@ from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.specification.model.specification import Specification
-from twohand.specification.phrases import way_out
+from twohand.specification.phrases import count, way_out
 from twohand.text.diagnostic import Diagnostic
 
 
@@ -89,13 +89,18 @@ def _inspected(
     together = replace(spec, program=asked.program)
     questions = [q for family in asked.families for q in family.questions()]
     say("running at random")
-    asking = Asking(together, questions, desk, effort)
+    ledger = Ledger(effort)
+
+    def told(done: int, total: int) -> None:
+        say(f"asking ({done} of {count(total, 'question')} answered)")
+
+    asking = Asking(together, questions, desk, ledger, told)
     findings = FindingCheck(asking.case)
     assumptions = AssumptionCheck(asking.case)
     assumptions.begin()
     if InspectionKind.FINDING in kinds:
         findings.begin()
-    say(f"asking ({len(questions)} questions)")
+    told(len(asking.answers), len(questions))
     asking.go_on()
     desk.serve()
     while asking.go_on():
@@ -106,7 +111,7 @@ def _inspected(
     if asked.calls is not None and InspectionKind.SKIPPED_CALL in kinds:
         skipping = list(asked.calls.skipping(statuses))
         followed = [calls for calls in skipping if calls.outputs_read]
-        work = SkippedCalls(subject, followed, desk, effort)
+        work = SkippedCalls(subject, followed, desk, ledger)
         found += [_skipped(calls, work, together, say) for calls in skipping]
     completion = CompletionCheck(asking.case, findings.places)
     if not assumptions.doubt:

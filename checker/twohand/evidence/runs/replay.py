@@ -6,7 +6,7 @@ seen twice, by ways that share nothing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from twohand.evidence.runs.trace import Trace, definite
@@ -34,6 +34,14 @@ class Replayer:
             self.latest = trace, self._execute(trace)
         return list(self.latest[1])
 
+    def last_record(self, trace: Trace) -> ScanRecord:
+        """The record of the last scan of a run, or of its finding; those before it are not kept,
+        so that the run may be long."""
+        self.scans_executed += len(trace.scans)
+        for record in self._scans(trace):
+            last = record
+        return last
+
     def sound_records(self, trace: Trace) -> list[ScanRecord]:
         """The records of the scans before any finding; none where they break an assumption."""
         records = self.records(trace)
@@ -42,10 +50,13 @@ class Replayer:
         return records if records and self.allowed(records) else []
 
     def _execute(self, trace: Trace) -> list[ScanRecord]:
-        spec = self.specification
         self.scans_executed += len(trace.scans)
+        return list(self._scans(trace))
+
+    def _scans(self, trace: Trace) -> Iterator[ScanRecord]:
+        spec = self.specification
         steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
-        return execute.run(
+        return execute.scans_of_run(
             spec.program, spec.clocking, trace.readings, spec.loop_bound, steps, trace.past
         )
 

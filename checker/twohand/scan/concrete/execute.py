@@ -6,7 +6,7 @@ a counterexample is a second opinion.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 
 from twohand.program import CallFunction, Program, StandardInstance, Variable
 from twohand.program.durations import NO_SCANS, Scans, Units
@@ -200,13 +200,26 @@ def run(
     """The records of a run from the start, one for each step (inputs, elapsed time); the run
     ends with the scan that has a finding. The first ``past`` steps are before power-up, some other
     follows them. Errors as in ``Machine``."""
+    return list(scans_of_run(program, clocking, readings, loop_bound, steps, past))
+
+
+def scans_of_run(
+    program: Program,
+    clocking: Clocking,
+    readings: Readings,
+    loop_bound: int,
+    steps: Sequence[tuple[Mapping[str, Value], Units]],
+    past: Scans = NO_SCANS,
+) -> Iterator[ScanRecord]:
+    """The same records one by one, as they are executed."""
     machine = Machine(program, clocking, readings, loop_bound)
-    records = machine.before(steps[:past], steps[past][1]) if past else []
+    if past:
+        yield from machine.before(steps[:past], steps[past][1])
     for inputs, elapsed in steps[past:]:
-        records.append(machine.scan(inputs, elapsed))
-        if records[-1].finding is not None:
-            break
-    return records
+        record = machine.scan(inputs, elapsed)
+        yield record
+        if record.finding is not None:
+            return
 
 
 def formula_evaluator(clocking: Clocking) -> Evaluator:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from twohand.analyses.inspect.answers import Asking, PointAnswer
+from twohand.analyses.inspect.answers import Asking, Ledger, PointAnswer
 from twohand.analyses.inspect.kinds.shadow_instances import Shadow, ShadowMarks, can_be_shadowed
 from twohand.analyses.inspect.kinds.skipped_calls import Twin, skipped_point, twin_of
 from twohand.analyses.inspect.marking.calls import Calls
@@ -38,11 +38,11 @@ class SkippedCalls:
     """What is said of several declarations, each of which some scan does not call."""
 
     def __init__(
-        self, subject: Subject, followed: Sequence[Calls], desk: Dispatcher, effort: float
+        self, subject: Subject, followed: Sequence[Calls], desk: Dispatcher, ledger: Ledger
     ) -> None:
         self._subject = subject
         self._desk = desk
-        self._effort = effort
+        self._ledger = ledger
         self._settled: dict[StandardInstance, CallAnswer] = {}
         program = subject.specification.program
         each = [
@@ -80,7 +80,7 @@ class SkippedCalls:
     def _asked(
         self, specification: Specification, questions: Sequence[Question]
     ) -> dict[Question, PointAnswer]:
-        asking = Asking(specification, questions, self._desk, self._effort)
+        asking = Asking(specification, questions, self._desk, self._ledger)
         while asking.go_on():
             self._desk.serve()
         return asking.answers
