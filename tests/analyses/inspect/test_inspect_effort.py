@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -16,6 +17,8 @@ from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher, Then
 from twohand.evidence.proofs.query import Query, QueryResult
 from twohand.evidence.runs.replay import Replayer
+from twohand.evidence.runs.trace import Trace
+from twohand.scan.scan_record import ScanRecord
 from twohand.text.source_text import SourceText
 
 HEAD = "FUNCTION_BLOCK Press VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q, r : BOOL; END_VAR\n"
@@ -40,9 +43,9 @@ def test_a_long_run_that_nobody_looks_at_is_executed_once_and_not_kept(
     lengths: list[int] = []
     last_record = Replayer.last_record
 
-    def executed(replayer: Replayer, trace: object) -> object:
-        lengths.append(len(trace.scans))  # type: ignore[attr-defined]
-        return last_record(replayer, trace)  # type: ignore[arg-type]
+    def executed(replayer: Replayer, trace: Trace, at_work: Callable[[], None]) -> ScanRecord:
+        lengths.append(len(trace.scans))
+        return last_record(replayer, trace, at_work)
 
     monkeypatch.setattr(Replayer, "last_record", executed)
     monkeypatch.setattr(Replayer, "records", None)

@@ -181,6 +181,9 @@ class Asking:
 
     def _answer(self, question: Question, answer: PointAnswer) -> None:
         self.answers[question] = answer
+        self._at_work()
+
+    def _at_work(self) -> None:
         self._told(len(self.answers), len(self._questions))
 
     def _leave_open(self, question: Question) -> None:
@@ -222,7 +225,7 @@ class Asking:
         """The run of a question that wants one; of any other none, once it was executed."""
         replayer = self.case.replayer
         if not question.run and not self._specification.assumptions:
-            last = replayer.last_record(trace)
+            last = replayer.last_record(trace, self._at_work)
             if last.finding is not None:
                 return CutByFinding(last.finding)
             if self._holds(question, last):

@@ -6,7 +6,7 @@ seen twice, by ways that share nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from twohand.evidence.runs.trace import Trace, definite
@@ -17,6 +17,9 @@ from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic import evaluate
 from twohand.specification.logic.formula import Always, Formula, Not, Property
 from twohand.specification.model.specification import Specification
+
+_NOW_AND_THEN = 10_000
+"""Scans: less than a second of an ordinary machine."""
 
 
 class Replayer:
@@ -34,12 +37,14 @@ class Replayer:
             self.latest = trace, self._execute(trace)
         return list(self.latest[1])
 
-    def last_record(self, trace: Trace) -> ScanRecord:
+    def last_record(self, trace: Trace, at_work: Callable[[], None]) -> ScanRecord:
         """The record of the last scan of a run, or of its finding; those before it are not kept,
-        so that the run may be long."""
+        so that the run may be long: ``at_work`` is called now and then."""
         self.scans_executed += len(trace.scans)
-        for record in self._scans(trace):
+        for number, record in enumerate(self._scans(trace), 1):
             last = record
+            if number % _NOW_AND_THEN == 0:
+                at_work()
         return last
 
     def sound_records(self, trace: Trace) -> list[ScanRecord]:
