@@ -7,6 +7,7 @@ from tests.mutants.mutant import Change, mutants
 ROOM = "reading"
 SAMPLES = ("typecheck/test_language_samples.py",)
 SCHEMA = ("exchange/test_older_schema.py",)
+CALLS = ("typecheck/test_calls_from_outside.py",)
 
 MUTANTS = (
     *mutants(
@@ -57,6 +58,66 @@ MUTANTS = (
             "statements may be in a tail",
             "return _TAIL.match(text, start) is not None",
             "return True",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/outside_calls.py",
+        CALLS,
+        Change(
+            "what a called member calls writes nothing",
+            "waiting.extend(n.key for n in nodes_below(part) if isinstance(n, tree.Identifier))",
+            "pass",
+        ),
+        Change(
+            "a block that extends the checked one is another",
+            "        name = unit.base\n",
+            "        name = None\n",
+        ),
+        Change(
+            "a call of an element of an array is of another block",
+            "if any(isinstance(s, tree.Identifier) and s.key == key for s in selectors):",
+            "if False:",
+        ),
+        Change(
+            "an instance may run between the scans",
+            "if next(instances_in(entity), None) is not None:",
+            "if False:",
+        ),
+        Change(
+            "reading a property writes nothing",
+            "(way for way in (member.get, member.set) if way is not None)",
+            "(way for way in (member.set,) if way is not None)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/external_writers.py",
+        CALLS,
+        Change(
+            "a call writes only the block's own variables",
+            "self._names.update(written_by(self.called, lineage))",
+            "self._names.update(written_by(self.called, lineage) - asked)",
+        ),
+        Change(
+            "what a function writes for others is nothing",
+            "if several or key in elsewhere:",
+            "if several:",
+        ),
+        Change(
+            "a member that cannot be read calls nothing",
+            "if key in unread or any(",
+            "if any(",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/declarations.py",
+        CALLS,
+        Change(
+            "no instance shares what all share",
+            "self.assembly.shared.extend(own)",
+            "pass",
         ),
     ),
     *mutants(

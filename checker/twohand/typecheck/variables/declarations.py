@@ -38,6 +38,7 @@ from twohand.typecheck.variables.instance_scope import (
     InOut,
     InstanceScope,
     ProgramBuilder,
+    Shared,
     SharedInstance,
     StructureEntity,
     UnmodelledEntity,
@@ -173,6 +174,8 @@ class _Declarer(InstanceMaker):
                 owner = f"{self.frame.unit.name.text}.VAR_STAT"
                 path = self.assembly.global_path(name.text, owner)
             entity = self.assembly.statics[name] = self.declare_one(one, path)
+            own = [Shared(variable, name.key, own=True) for variable in variables_of(entity)]
+            self.assembly.shared.extend(own)  # with further instances of the block
         return entity
 
     def _known(self, declaration: tree.Declaration) -> KnownType:

@@ -8,7 +8,7 @@ changes it is noted as left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
 from twohand.program import CallBlock, CallStandard, Role, Routine, Variable
@@ -17,6 +17,7 @@ from twohand.program.types import Subrange
 from twohand.program.walks import nodes_below
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
+from twohand.typecheck.units.inheritance import Lineage
 from twohand.typecheck.units.kinds import types_in, without_indices
 from twohand.typecheck.variables.addresses import true_address
 from twohand.typecheck.variables.instance_scope import (
@@ -26,6 +27,14 @@ from twohand.typecheck.variables.instance_scope import (
     SharedInstance,
     instances_in,
     variables_of,
+)
+from twohand.typecheck.variables.outside_calls import (
+    calls,
+    may_write,
+    not_called,
+    open_members,
+    variables_written,
+    written_by,
 )
 
 
@@ -52,33 +61,58 @@ def share(
 def settle(assembly: ProgramBuilder, routine: Routine) -> Settled:
     """Decides for every shared variable; notes in the assembly what is taken for granted."""
     settled = Settled()
-    if not assembly.shared and not assembly.shared_instances:
+    lineage = assembly.resolving[0].lineage
+    members = open_members(lineage)
+    if not assembly.shared and not assembly.shared_instances and not members:
         return settled
     changed = set(written(routine))
-    others = _Others(assembly)
+    others = _Others(assembly, lineage, members)
     _check_instances(assembly, routine, others)
-    for shared in assembly.shared:
+    for shared in (*assembly.shared, *_written_by_members(assembly, lineage, others)):
         variable = shared.variable
         name = without_indices(variable.name)
+        if shared.own and not others.write(shared):
+            continue
         if variable not in changed:
             settled.inputs.append(variable)
+            if shared.own:
+                assembly.leave_out(_changes_of(name), variable.span)
             continue
         if variable.role is Role.OUTPUT:
             settled.outputs.append(variable)
         if others.write(shared):
             settled.inputs.append(variable)
             settled.changed.add(variable)
-            assembly.leave_out(
-                f"what other units do to '{name}' between scans (it can have any value "
-                "at the beginning of each)",
-                variable.span,
-            )
+            assembly.leave_out(_changes_of(name), variable.span)
         else:
             where = f" at {shared.address}" if shared.address not in (None, name) else ""
             assembly.leave_out(
                 f"changes of '{name}'{where} by anything but the block", variable.span
             )
     return settled
+
+
+def _changes_of(name: str) -> str:
+    return (
+        f"what other units do to '{name}' between scans (it can have any value at the beginning of "
+        "each)"
+    )
+
+
+def _written_by_members(
+    assembly: ProgramBuilder, lineage: Lineage, others: _Others
+) -> Iterator[Shared]:
+    """The block's own variables that its members write where other units call them; that no one
+    else calls the others is noted."""
+    top = assembly.resolving[0]
+    known = {shared.variable for shared in assembly.shared}
+    for name, variable in variables_written(top, written_by(others.called, lineage)):
+        if variable not in known:
+            yield Shared(variable, name.key, own=True)
+    own = [name.key for name in top.unit.declared()]
+    granted = not_called(lineage, others.called, own)
+    if granted:
+        assembly.leave_out(granted, top.unit.name.span)
 
 
 def _check_instances(assembly: ProgramBuilder, routine: Routine, others: _Others) -> None:
@@ -108,8 +142,11 @@ def _check_instances(assembly: ProgramBuilder, routine: Routine, others: _Others
 class _Others:
     """The units of the files that are no part of the block."""
 
-    def __init__(self, assembly: ProgramBuilder) -> None:
-        asked = {each.key for each in assembly.shared}
+    def __init__(
+        self, assembly: ProgramBuilder, lineage: Lineage, members: Collection[str]
+    ) -> None:
+        asked = {*members}
+        asked |= {each.key for each in assembly.shared}
         asked |= {each.key for each in assembly.shared_instances}
         asked |= {
             form
@@ -119,19 +156,30 @@ class _Others:
         }
         units = assembly.library.units.values()
         inside = [unit for unit in units if unit in assembly.units]
-        writers = {unit.name.key: asked & set(_may_write(unit)) for unit in inside}
+        writers = {unit.name.key: asked & set(may_write(unit)) for unit in inside}
         writers = {key: names for key, names in writers.items() if names}
         further, unread = assembly.others(asked | set(writers))
         self._names: set[str] = set(assembly.library.uses) | unread
         self._addresses: set[str] = set(unread)
         outside = [unit for unit in (*units, *further) if unit not in assembly.units]
+        elsewhere = set(unread)
         for unit in outside:
-            self._names.update(_may_write(unit))
+            elsewhere.update(may_write(unit))
             self._addresses.update(_addresses(unit))
+        self._names |= elsewhere
         top = assembly.resolving[0].unit.name.key
         for key, names in writers.items():
-            if _uses(assembly, outside, key) > (1 if key == top else 0):
+            several = _uses(assembly, outside, key) > (1 if key == top else 0)
+            if several or key in elsewhere:  # as a function is, or what cannot be read has it
                 self._names.update(names)
+        known = {unit.name.key: unit for unit in (*units, *further)}
+        self.called = {
+            key
+            for key in members
+            if key in unread or any(calls(unit, key, known, top) for unit in outside)
+        }
+        """The members of the block that one of them may call."""
+        self._names.update(written_by(self.called, lineage))
 
     def name(self, key: str) -> bool:
         """Whether one of them has the name where something is written or called."""
@@ -168,29 +216,6 @@ def _addresses(unit: tree.Unit) -> Iterator[str]:
         for declaration in section.declarations:
             if declaration.address is not None:
                 yield true_address(declaration.address.text)
-
-
-def _may_write(root: object) -> Iterator[str]:
-    """Every part of every name that occurs where something is written: left of an assignment, as
-    a loop's variable, among the arguments of a call, or as what is called."""
-    for node in nodes_below(root):
-        match node:
-            case tree.Assign(target=target) | tree.SetAssign(target=target):
-                yield from _keys(target)
-            case tree.For(variable=variable):
-                yield from _keys(variable)
-            case tree.Argument(value=value):
-                yield from _keys(value)
-            case tree.Call(name=name):
-                yield from _keys(name)
-            case tree.PathCall(path=path):
-                yield from _keys(path)
-
-
-def _keys(node: tree.Expression) -> Iterator[str]:
-    name = node.name if isinstance(node, tree.AccessPath) else node
-    if isinstance(name, tree.Name):
-        yield from (true_address(part.key) for part in name.parts[:2])
 
 
 def note_subranges(assembly: ProgramBuilder, inputs: list[Variable]) -> None:

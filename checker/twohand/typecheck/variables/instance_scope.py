@@ -169,11 +169,13 @@ class InstanceScope:
 @dataclass(frozen=True, eq=False)
 class Shared:
     """A variable that may be changed from outside of the block: a global one, or one of the
-    output or memory area at ``address``; ``key`` is its declared name in upper case."""
+    output or memory area at ``address``; ``key`` is its declared name in upper case. One that is
+    its ``own`` is so only where some other unit writes it."""
 
     variable: Variable
     key: str
     address: str | None = None
+    own: bool = False
 
 
 @dataclass(frozen=True, eq=False)
