@@ -52,16 +52,16 @@ def _program(version: Version, texts: dict[Path, SourceText], notes: list[Diagno
     if path.suffix.lower() == SPECIFICATION:
         message = "this is a spec; what is compared are blocks"
         way = "name the files of its SOURCE"
-        raise wrong("spec-for-source", message, None, way, path=version.path)
+        raise wrong("spec-for-source", message, None, way, path=version.show(path))
     if not is_folder(path):
-        return load_program([_text(path, texts)], version.block, notes=notes)
-    sources = readable(source_files(path), lambda file: _text(file, texts), notes)
+        return load_program([_text(path, texts, version)], version.block, notes=notes)
+    sources = readable(source_files(path), lambda file: _text(file, texts, version), notes)
     return load_program(sources, version.block, notes=notes, searched=sources)
 
 
-def _text(file: Path, texts: dict[Path, SourceText]) -> SourceText:
+def _text(file: Path, texts: dict[Path, SourceText], version: Version) -> SourceText:
     if file not in texts:
-        texts[file] = structured_text_of(read_source(file, str(file)))
+        texts[file] = structured_text_of(read_source(file, version.show(file)))
     return texts[file]
 
 

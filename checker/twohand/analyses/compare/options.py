@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 USUAL_SCAN = "T#5ms..T#20ms"
 """The scan time where neither the user nor the tasks state one."""
@@ -26,7 +27,14 @@ class ComparisonOptions:
 @dataclass(frozen=True)
 class Version:
     """A source file, or a folder with them, as the user wrote it; ``block`` None is the only one
-    that can be meant."""
+    that can be meant. ``shown`` is how it is shown, where that is otherwise."""
 
     path: str
     block: str | None = None
+    shown: str = ""
+
+    def show(self, file: Path) -> str:
+        """The path to show of the file, or of one in the folder."""
+        if not self.shown or file == Path(self.path):
+            return self.shown or str(file)
+        return f"{self.shown}/{file.relative_to(self.path).as_posix()}"

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import click
@@ -17,6 +20,7 @@ from twohand.commands.shared.document import (
 )
 from twohand.commands.shared.options import platform_option, shared_options, stated
 from twohand.commands.shared.session import Session, say
+from twohand.gate.revisions import file_at_revision, split_revision
 from twohand.record.document import spent_on
 from twohand.report.cautions import below_heading
 from twohand.report.exit_code import ExitCode, worst
@@ -42,6 +46,7 @@ Outcomes:
 \b
 Examples:
   twohand compare old/press.st new/press.st
+  twohand compare HEAD~3:logic/press.st logic/press.st
   twohand compare press.st press.xml --block Press --scan T#10ms
   twohand compare press.st press.st --blocks PressOld PressNew --assume 'NOT (shut AND open)'
 
@@ -54,6 +59,15 @@ Exit codes, the first that applies:
   0  everything is the same
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
+
+
+@dataclass(frozen=True)
+class AskedComparison:
+    """The paths of both versions and the names of their blocks, as the command line has them."""
+
+    paths: tuple[str, str]
+    names: tuple[str | None, str | None]
+    options: ComparisonOptions
 
 
 @click.command(epilog=EPILOG)
@@ -95,7 +109,8 @@ def compare(
 ) -> int:
     """Compare two versions of a block: do they show the same in every scan?
 
-    FIRST and SECOND are source files, or folders with them.
+    FIRST and SECOND are source files, or folders with them. In a git repository REV:FILE is a file
+    as it was at a revision; it begins in the top folder, with './' in the working folder.
     """
     if block is not None and blocks:
         raise click.UsageError("--block and --blocks exclude each other")
@@ -103,9 +118,9 @@ def compare(
     options = ComparisonOptions(scan, assume, platform, common, power_cycles)
     answers: list[ComparisonReport] = []
     if have_place(targets, session):
-        sides = (Version(first, names[0]), Version(second, names[1]))
+        asked = AskedComparison((first, second), names, options)
         what, quiet = "the comparison", targets.quiet
-        session.guard(lambda: _compared(session, sides, options, details, quiet, answers), what)
+        session.guard(lambda: _compared(session, asked, details, quiet, answers), what)
         if targets.wanted:
             session.guard(
                 lambda: _written(session, names, options, answers, targets), targets.wanted
@@ -113,10 +128,22 @@ def compare(
     return worst(session.codes)
 
 
+def _versions(paths: Sequence[str], names: Sequence[str | None], open_: ExitStack) -> list[Version]:
+    """Both versions; the files of a revision are there until ``open_`` is closed."""
+    found = []
+    for path, name in zip(paths, names, strict=True):
+        parts = split_revision(path)
+        if parts is None:
+            found.append(Version(path, name))
+        else:
+            file = open_.enter_context(file_at_revision(*parts))
+            found.append(Version(str(file), name, path))
+    return found
+
+
 def _compared(
     session: Session,
-    sides: tuple[Version, Version],
-    options: ComparisonOptions,
+    asked: AskedComparison,
     details: bool,
     quiet: bool,
     answers: list[ComparisonReport],
@@ -126,7 +153,9 @@ def _compared(
     session.progress("reading")
     from twohand.analyses.compare.load import load_comparison  # loads the parser
 
-    comparison = load_comparison(*sides, options)
+    with ExitStack() as open_:
+        first, second = _versions(asked.paths, asked.names, open_)
+        comparison = load_comparison(first, second, asked.options)
     from twohand.analyses.compare.check import compare as compared  # loads the solver
     from twohand.analyses.compare.text import (
         comparison_cautions,
