@@ -18,7 +18,7 @@ from twohand.evidence.verdict import Outcome
 from twohand.formats.items import Item, ItemOutcome
 from twohand.gate.asked_items import fault_items, inspection_items, kept, limit_items
 from twohand.gate.identifiers import spec_of
-from twohand.gate.project_file import FigureLimit, NamedPath
+from twohand.gate.project.project_file import FigureLimit, NamedPath
 from twohand.program.durations import Nanoseconds
 from twohand.record.finding import FindingResult
 from twohand.record.message import FilePlace

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from twohand.commands import main as cli
 from twohand.files.confinement import confined_to
-from twohand.gate.new_project import project_text, spec_files_below
-from twohand.gate.project_file import ProjectFile, find_project_file
+from twohand.gate.project.new_project import project_text, spec_files_below
+from twohand.gate.project.project_file import ProjectFile, find_project_file
 from twohand.text.diagnostic import InputError
 
 Capture = pytest.CaptureFixture[str]

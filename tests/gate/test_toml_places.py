@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from twohand.gate.toml_places import KeyPath, toml_places
+from twohand.gate.project.toml_places import KeyPath, toml_places
 from twohand.text.source_text import SourceText
 
 SIGNS = st.text(alphabet="ab.#=,[]{}'\" \t", max_size=6)

@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from twohand.formats.items import Item, ItemOutcome
+from twohand.gate.project.toml_table import toml_table
 from twohand.gate.record import ReviewOutcome, outcome_of, review_code
-from twohand.gate.toml_table import toml_table
 from twohand.gate.waivers import (
     BoundItem,
     Waiver,

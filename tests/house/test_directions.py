@@ -35,6 +35,8 @@ LAYERS = {
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",
+    "gate": "identifiers project revisions < asked_items bound_content waivers < former_self"
+    " < record < answers documents < text",
     "commands": "shared < lookup < checking < gate < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.check.record import checked_spec
+from twohand.analyses.compare.record import CompareResult
 from twohand.analyses.faults.record import faults_result
 from twohand.analyses.faults.table import FaultTable
 from twohand.analyses.inspect.check import Inspection
@@ -15,11 +16,19 @@ from twohand.analyses.inspect.record import inspect_result
 from twohand.analyses.measure.record import measure_result
 from twohand.analyses.measure.results import MeasureReport
 from twohand.evidence.verdict import Report
-from twohand.formats.items import Item, SpecItems, items_of
+from twohand.formats.items import Item, ItemOutcome, SpecItems, items_of
 from twohand.gate.asked_items import fault_items, inspection_items, limit_items
 from twohand.gate.bound_content import bound_content
-from twohand.gate.project_file import FigureLimit
-from twohand.gate.record import ReviewedSpec, review_code, reviewed_items, spec_items_of
+from twohand.gate.former_self import FormerItems
+from twohand.gate.project.project_file import FigureLimit
+from twohand.gate.record import (
+    OUTCOMES,
+    ReviewedSpec,
+    ReviewOutcome,
+    review_code,
+    reviewed_items,
+    spec_items_of,
+)
 from twohand.gate.waivers import BoundItem, WaivedSpec, WaiverStanding, WrittenWaiver, waived
 
 
@@ -42,10 +51,42 @@ class JudgedSpec:
     reviewed: ReviewedSpec
     waived: WaivedSpec
     listed: SpecItems
+    former: FormerItems | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Whether everything that is asked holds, without any waiver."""
+        return all(each.item.outcome is ItemOutcome.HOLDS for each, _ in self.waived.items)
+
+    def beside(self, former: FormerItems, comparison: CompareResult | None) -> JudgedSpec:
+        """The same with what it was at a former revision."""
+        items = tuple(
+            replace(each, before=before(former, bound))
+            for each, (bound, _) in zip(self.reviewed.items, self.waived.items, strict=True)
+        )
+        reviewed = replace(self.reviewed, since=former.state, compared=comparison, items=items)
+        return replace(self, reviewed=reviewed, former=former)
+
+    @property
+    def lost(self) -> frozenset[str]:
+        """What was proved at the former revision, and does not hold now."""
+        if self.former is None:
+            return frozenset()
+        return frozenset(
+            bound.item.identifier
+            for bound, _ in self.waived.items
+            if bound.item.outcome is not ItemOutcome.HOLDS
+            and before(self.former, bound) is ReviewOutcome.HOLDS
+        )
 
     @property
     def standings(self) -> Sequence[tuple[WrittenWaiver, WaiverStanding]]:
         return self.waived.standings
+
+
+def before(former: FormerItems, bound: BoundItem) -> ReviewOutcome | None:
+    found = former.before(bound.item.identifier, bound.item.outcome)
+    return None if found is None else OUTCOMES[found]
 
 
 def judged_spec(

@@ -14,7 +14,7 @@ from twohand.analyses.measure.results import Decision
 from twohand.evidence.verdict import Outcome
 from twohand.formats.items import Item, ItemOutcome
 from twohand.gate.identifiers import FAULTS, INSPECT, MEASURE
-from twohand.gate.project_file import FigureLimit
+from twohand.gate.project.project_file import FigureLimit
 from twohand.program.durations import Nanoseconds
 from twohand.record.content import identified
 from twohand.record.message import FilePlace

@@ -11,9 +11,13 @@ from twohand.record.document import DocumentKind, EffortLimits
 
 @dataclass(frozen=True)
 class ReviewOptions(EffortLimits):
-    """What decides beside the project file: ``today`` is the day by which waivers end (in UTC)."""
+    """What decides beside the project file: ``today`` is the day by which waivers end (in
+    UTC); ``staged``: the index of git was asked; ``since`` is the commit that it is compared with
+    (null: none)."""
 
     today: str
+    staged: bool
+    since: str | None
 
 
 REVIEW = DocumentKind("review", "review", ReviewOptions, ReviewResult)

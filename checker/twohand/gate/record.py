@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from twohand.analyses.check.record import CheckedSpec
+from twohand.analyses.compare.record import CompareResult
 from twohand.analyses.faults.record import SpecUnderFaults
 from twohand.analyses.inspect.record import InspectedBlock
 from twohand.analyses.measure.record import MeasuredSpec
 from twohand.formats.items import Item, ItemOutcome, SpecItems
+from twohand.gate.former_self import SinceState
 from twohand.gate.waivers import BoundItem, WaivedSpec, Waiver, WaiverStanding, WrittenWaiver
 from twohand.record.judged import Judged
 from twohand.record.message import FilePlace, place_in_file
@@ -43,7 +45,8 @@ class ReviewedItem:
     """One thing that the project asks. ``rule`` names what was asked in every spec alike,
     ``identifier`` this very item; ``text`` begins with the word of its outcome. ``place`` is where
     to look first, ``asked`` where the spec asks. ``content`` is the hash of block and requirement
-    by which a ``waiver`` fits."""
+    by which a ``waiver`` fits. ``before``: how it came out at the revision that the review is
+    compared with; null where it was not there, or where it was not asked, as all holds now."""
 
     rule: str
     identifier: str
@@ -53,19 +56,23 @@ class ReviewedItem:
     asked: FilePlace
     content: str
     waiver: AppliedWaiver | None
+    before: ReviewOutcome | None = None
 
 
 @dataclass(frozen=True)
 class ReviewedSpec(Judged):
     """One spec with all that the project asks of it: its check, and where it is asked the fault
     table, the inspection of its block and the measuring. ``items`` are what counts of all of
-    them."""
+    them. ``since``: what became of it since the revision that the review is compared with, and
+    ``compared`` its block with the former one where its files changed (null: not asked)."""
 
     checked: CheckedSpec
     faults: SpecUnderFaults | None
     inspected: InspectedBlock | None
     measured: MeasuredSpec | None
     items: tuple[ReviewedItem, ...]
+    since: SinceState | None = None
+    compared: CompareResult | None = None
 
 
 @dataclass(frozen=True)
@@ -90,7 +97,7 @@ class ReviewResult(Judged):
     cautions: tuple[str, ...]
 
 
-_OUTCOMES = {
+OUTCOMES = {
     ItemOutcome.HOLDS: ReviewOutcome.HOLDS,
     ItemOutcome.FAILS: ReviewOutcome.FAILS,
     ItemOutcome.OPEN: ReviewOutcome.OPEN,
@@ -112,7 +119,7 @@ def review_code(items: Sequence[tuple[BoundItem, Waiver | None]], own: ExitCode)
 
 
 def outcome_of(item: BoundItem, waiver: Waiver | None) -> ReviewOutcome:
-    return _OUTCOMES[item.item.outcome] if waiver is None else ReviewOutcome.WAIVED
+    return OUTCOMES[item.item.outcome] if waiver is None else ReviewOutcome.WAIVED
 
 
 def reviewed_items(spec: WaivedSpec) -> tuple[ReviewedItem, ...]:

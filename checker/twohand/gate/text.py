@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
+from twohand.analyses.compare.check import ComparisonReport
+from twohand.analyses.compare.text import comparison_lines, named_verdicts
+from twohand.evidence.verdict import Outcome
 from twohand.formats.items import ItemOutcome
 from twohand.gate.answers import JudgedSpec
+from twohand.gate.former_self import FormerItems, SinceState
 from twohand.gate.record import waiver_words
 from twohand.gate.waivers import BoundItem, Waiver, WaiverStanding, WrittenWaiver
 from twohand.record.message import FilePlace
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.summary import report_lines, specification_lines
-from twohand.report.verdict_line import worded
+from twohand.report.verdict_line import WORD, worded
 from twohand.specification.phrases import count, wall_time
 from twohand.text.diagnostic import Diagnostic
 
@@ -31,14 +35,50 @@ def spec_lines(spec: JudgedSpec, terminal: Terminal, brief: bool = False) -> lis
         lines = [*report_lines(report, terminal), ""]
     else:
         lines = specification_lines(report.specification, terminal)
-    holding = 0
-    for bound, waiver in spec.waived.items:
-        if bound.item.outcome is ItemOutcome.HOLDS:
-            holding += 1
-        else:
-            lines += _item_lines(bound, waiver, terminal)
+    falling = [
+        (bound, waiver)
+        for bound, waiver in spec.waived.items
+        if bound.item.outcome is not ItemOutcome.HOLDS
+    ]
+    holding, lost = len(spec.waived.items) - len(falling), spec.lost
+    for bound, waiver in sorted(falling, key=lambda pair: pair[0].item.identifier not in lost):
+        lines += _item_lines(bound, waiver, terminal)
+        if spec.former is not None and bound.item.identifier in lost:
+            lines += terminal.wrap(f"this held at {spec.former.revision}", WORD + 2)
     text = f"{holding} of {count(len(spec.waived.items), 'thing')} that the project asks hold"
     return [*lines, *terminal.wrap(text, 2)]
+
+
+def former_lines(
+    former: FormerItems,
+    comparison: ComparisonReport | None,
+    why_not: str,
+    terminal: Terminal,
+    brief: bool = False,
+) -> list[str]:
+    """What became of a spec since a revision, and what its block shows otherwise."""
+    state, revision = former.state, former.revision
+    if state is SinceState.NEW:
+        return terminal.wrap(f"new since {revision}: it was not there, or cannot be read", 2)
+    if state is SinceState.UNCHANGED:
+        return terminal.wrap(f"unchanged since {revision}, and asked anew", 2)
+    lines = terminal.wrap(f"changed since {revision}", 2)
+    if why_not:
+        lines += terminal.wrap(f"its block cannot be compared with the former one: {why_not}", 2)
+    if comparison is not None and brief:
+        for name, verdict in named_verdicts(comparison):
+            lines += worded(*_COMPARED[verdict.outcome], name, terminal)
+    elif comparison is not None:
+        lines += ["", *comparison_lines(comparison, terminal)]
+    return lines
+
+
+_COMPARED = {
+    Outcome.PROVED: ("SAME", Paint.GOOD),
+    Outcome.VIOLATED: ("DIFFERS", Paint.BAD),
+    Outcome.VACUOUS: ("NO SCAN", Paint.OPEN),
+    Outcome.UNDECIDED: ("UNDECIDED", Paint.OPEN),
+}
 
 
 def _item_lines(bound: BoundItem, waiver: Waiver | None, terminal: Terminal) -> list[str]:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 from twohand.files.reading import read_source
 from twohand.formats.items import Item, ItemOutcome
-from twohand.gate.new_project import quoted
-from twohand.gate.toml_table import TomlTable, toml_table
+from twohand.gate.project.new_project import quoted
+from twohand.gate.project.toml_table import TomlTable, toml_table
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText, Span
 

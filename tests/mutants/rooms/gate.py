@@ -131,13 +131,43 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
-        "gate/toml_table.py",
+        "gate/revisions.py",
+        ("gate/test_revisions.py",),
+        Change(
+            "the last commit is taken for the index",
+            'commit or self._ran("write-tree").strip()',
+            'commit or "HEAD"',
+        ),
+        Change(
+            "what a revision is, is taken for where histories went apart",
+            "return done.stdout.split()[0]",
+            "return commit",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/former_self.py",
+        ("gate/test_review_of_changes.py",),
+        Change(
+            "what changed is unchanged",
+            "same = _content(specification) == _content(former)",
+            "same = True",
+        ),
+        Change(
+            "only the block can change",
+            "content_hash((block, *said, tuple(codes), tuple(reasons)))",
+            "content_hash((block,))",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/project/toml_table.py",
         PROJECT,
         Change("unknown keys are passed over", "if key not in names:", "if False:"),
     ),
     *mutants(
         ROOM,
-        "gate/project_file.py",
+        "gate/project/project_file.py",
         PROJECT,
         Change(
             "what is excluded is asked",

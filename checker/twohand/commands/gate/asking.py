@@ -15,7 +15,7 @@ from twohand.commands.shared.session import Session
 from twohand.commands.shared.spec_files import find_spec_files
 from twohand.files.confinement import confined_to, is_outside
 from twohand.gate.identifiers import spec_of
-from twohand.gate.project_file import ProjectFile, find_project_file, is_passed_over
+from twohand.gate.project.project_file import ProjectFile, find_project_file, is_passed_over
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.resources import is_folder
 from twohand.text.suggestions import nearest
@@ -118,35 +118,42 @@ def as_project_says(session: Session, project: ProjectFile) -> Iterator[None]:
         yield
 
 
-def answers(session: Session, path: Path, project: ProjectFile) -> list[AnsweredSpec]:
-    """All that the project asks of the specs of one file; InputError where it is unusable."""
+def answers(
+    session: Session, path: Path, project: ProjectFile, former: tuple[Path, str] | None = None
+) -> list[AnsweredSpec]:
+    """All that the project asks of the specs of one file; InputError where it is unusable.
+    ``former``: the same of a former one at this path, which is shown so."""
     from twohand.gate.answers import AnsweredSpec
 
     try:
-        _check_limits(session, project, path)
-        reports = list(session.check(path, str(path)))
+        if former is None:
+            _check_limits(session, project, path)
+        file, shown = (path, str(path)) if former is None else former
+        reports = list(session.check(file, shown))
         found = [AnsweredSpec(report) for report in reports]
         if project.asks_faults(path):
-            found = list(_with_tables(session, path, found))
+            found = list(_with_tables(session, file, shown, found))
         if project.inspects(path):
-            found = list(_with_inspections(session, path, found))
+            found = list(_with_inspections(session, file, shown, found))
         return [_measured(session, each, project, path) for each in found]
     finally:
         session.progress.clear()
 
 
-def _with_tables(session: Session, path: Path, found: list[AnsweredSpec]) -> Iterator[AnsweredSpec]:
+def _with_tables(
+    session: Session, path: Path, shown: str, found: list[AnsweredSpec]
+) -> Iterator[AnsweredSpec]:
     from twohand.analyses.faults.cases import load_fault_analyses
     from twohand.analyses.faults.check import check_faults
 
     options, pool = session.check_options(), session.workers()
-    for each, analysis in zip(found, load_fault_analyses(path, str(path)), strict=True):
+    for each, analysis in zip(found, load_fault_analyses(path, shown), strict=True):
         table = check_faults(analysis, options, session.progress, pool, True)
         yield replace(each, table=table)
 
 
 def _with_inspections(
-    session: Session, path: Path, found: list[AnsweredSpec]
+    session: Session, path: Path, shown: str, found: list[AnsweredSpec]
 ) -> Iterator[AnsweredSpec]:
     from twohand.analyses.inspect.check import inspect
     from twohand.analyses.inspect.points import InspectionKind
@@ -154,7 +161,7 @@ def _with_inspections(
 
     options, pool = session.check_options(), session.workers()
     options = replace(options, effort=min(options.effort, INSPECTION_EFFORT))
-    for each, subject in zip(found, subjects_of_spec(path, str(path)), strict=True):
+    for each, subject in zip(found, subjects_of_spec(path, shown), strict=True):
         kinds = list(InspectionKind)
         yield replace(each, inspection=inspect(subject, options, session.progress, pool, kinds))
 
@@ -188,6 +195,10 @@ def _measured(
     limits = tuple(each for each in project.limits_of(path) if spec_of(each.figure) == name)
     if not limits:
         return each
+    from twohand.analyses.measure.figures import figures_of
+
+    known = {each.name_in(specification) for each in figures_of(specification)}
+    limits = tuple(each for each in limits if each.figure in known)  # a former spec lacks some
     from twohand.analyses.measure.measure import measure
 
     options, pool = session.check_options(), session.workers()

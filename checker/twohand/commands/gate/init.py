@@ -42,8 +42,8 @@ def init(session: Session, folder: str) -> int:
 
 
 def _begun(session: Session, folder: Path, shown: str) -> ExitCode:
-    from twohand.gate.new_project import project_text, spec_files_below
-    from twohand.gate.project_file import OWN_FILE, find_project_file
+    from twohand.gate.project.new_project import project_text, spec_files_below
+    from twohand.gate.project.project_file import OWN_FILE, find_project_file
 
     terminal = session.terminal
     if not shown.strip() or not is_folder(folder):

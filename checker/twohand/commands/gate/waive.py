@@ -19,7 +19,7 @@ from twohand.text.diagnostic import wrong
 from twohand.text.suggestions import nearest
 
 if TYPE_CHECKING:
-    from twohand.gate.project_file import ProjectFile
+    from twohand.gate.project.project_file import ProjectFile
     from twohand.gate.waivers import BoundItem
 
 EPILOG = """\b

@@ -7,7 +7,7 @@ from pathlib import Path, PurePath
 
 from twohand.files.confinement import is_outside
 from twohand.files.reading import read_source
-from twohand.gate.toml_table import TomlTable, TomlText, toml_table
+from twohand.gate.project.toml_table import TomlTable, TomlText, toml_table
 from twohand.program.durations import Nanoseconds
 from twohand.syntax.parsing.literals import duration
 from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong

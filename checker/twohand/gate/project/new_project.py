@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from twohand.files.suffixes import SPECIFICATION
-from twohand.gate.project_file import WAIVERS, is_passed_over
+from twohand.gate.project.project_file import WAIVERS, is_passed_over
 
 _TEXT = """\
 # What every change of this repository is asked: twohand review

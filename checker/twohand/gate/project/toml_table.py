@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from twohand.gate.toml_places import KeyPath, KeyPlace, toml_places
+from twohand.gate.project.toml_places import KeyPath, KeyPlace, toml_places
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 from twohand.text.suggestions import nearest
