@@ -6,7 +6,7 @@ thread waits.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import replace
 from os import PathLike
 from pathlib import Path
@@ -17,9 +17,11 @@ if TYPE_CHECKING:
     from twohand.analyses.check.record import CheckResult
     from twohand.analyses.compare.record import CompareResult
     from twohand.analyses.faults.record import FaultsResult
+    from twohand.analyses.inspect.check import Inspection
     from twohand.analyses.inspect.points import InspectionKind
     from twohand.analyses.inspect.record import InspectResult
     from twohand.analyses.inspect.subject import Subject
+    from twohand.analyses.inspect.units import UnitOutcome
     from twohand.analyses.measure.record import MeasureResult
     from twohand.evidence.limits import Options
     from twohand.record.spec import LoadedSpec
@@ -162,7 +164,8 @@ def inspect(
     ``block`` names the only one; ``scan`` (``T#10ms``, ``T#5ms..T#20ms``) and ``platform``
     (statements like ``READING ...``) are as in a spec. A spec states all three itself: they cannot
     be given with one (ValueError). ``kinds`` None looks for all. Other limits and errors as those
-    of ``check``; a block that cannot be used is an error too.
+    of ``check``. Of several units those that cannot be used are ``units`` that are refused; it is
+    an error where ``block`` names one, or where none can be used.
     """
     options = _options(effort, seconds, processes, memory, start_method)
     stated = block, scan, _texts(platform, "platform")
@@ -175,11 +178,12 @@ def inspect(
     if not wanted:
         raise ValueError("kinds leaves nothing to look for")
     unread: list[Diagnostic] = []
-    with _alone:
-        subjects = _subjects(Path(path), stated, unread)
-        with open_pool(options) as pool:
-            found = [inspected(each, options, None, pool, wanted) for each in subjects]
-            return inspect_result(found, unread)
+    with _alone, open_pool(options) as pool:
+
+        def answered(subject: Subject) -> Inspection:
+            return inspected(subject, options, None, pool, wanted)
+
+        return inspect_result([_outcomes(Path(path), stated, unread, answered)], unread)
 
 
 def compare(
@@ -255,30 +259,26 @@ def _nothing_told(*_: object) -> None:
     """Progress that nobody looks at."""
 
 
-def _subjects(
+def _outcomes(
     path: Path,
     stated: tuple[str | None, str | None, tuple[str, ...]],
     unread: list[Diagnostic],
-) -> Sequence[Subject]:
-    """What is inspected; InputError with what is wrong in any of it."""
-    from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
+    inspected: Callable[[Subject], Inspection],
+) -> Sequence[UnitOutcome]:
+    """What becomes of the units of a path; InputError where none of them can be used."""
+    from twohand.analyses.inspect.subject import library_of, subjects_of_spec
+    from twohand.analyses.inspect.units import outcome_of_spec, outcomes_of, units_code
     from twohand.files.suffixes import SPECIFICATION
+    from twohand.report.exit_code import ExitCode
     from twohand.text.diagnostic import InputError
-    from twohand.text.resources import is_folder
 
     if path.suffix.lower() == SPECIFICATION:
         if any(stated):
             raise ValueError("a spec states its block, its scan time and its platform itself")
-        return list(subjects_of_spec(path, str(path)))
+        return [outcome_of_spec(inspected(each)) for each in subjects_of_spec(path, str(path))]
     block, scan, platform = stated
-    sources, names = blocks_of(path, str(path), block, unread)
-    subjects = []
-    problems: list[Diagnostic] = []
-    for name in names:
-        try:
-            subjects.append(subject_of_block(sources, name, scan, platform, is_folder(path)))
-        except InputError as error:
-            problems += error.diagnostics
-    if problems:
-        raise InputError(dict.fromkeys(problems))
-    return subjects
+    library = library_of(path, str(path), block, unread)
+    found = list(outcomes_of(library, (scan, platform), inspected))
+    if units_code(found) is ExitCode.UNUSABLE:
+        raise InputError(dict.fromkeys(p for each in found for p in each.problems))
+    return found

@@ -36,7 +36,13 @@ from twohand.analyses.faults.record import (
 )
 from twohand.analyses.faults.table import Standing
 from twohand.analyses.inspect.points import InspectionKind, Weight
-from twohand.analyses.inspect.record import InspectedBlock, InspectedPoint, InspectResult
+from twohand.analyses.inspect.record import (
+    InspectedBlock,
+    InspectedPoint,
+    InspectedUnit,
+    InspectResult,
+)
+from twohand.analyses.inspect.units import UnitAnswer
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.record import (
     AddedTime,
@@ -99,6 +105,7 @@ __all__ = [
     "InspectResult",
     "InspectedBlock",
     "InspectedPoint",
+    "InspectedUnit",
     "InspectionKind",
     "Judged",
     "Kept",
@@ -123,6 +130,7 @@ __all__ = [
     "Standing",
     "TimeSpan",
     "UnderFault",
+    "UnitAnswer",
     "Vacuity",
     "Weight",
     "WhyMissed",

@@ -71,7 +71,7 @@ def test_an_input_that_cannot_be_used_is_an_error_with_its_place(tmp_path: Path)
     assert "missing-scan" in codes
 
 
-def test_every_block_that_cannot_be_inspected_is_an_error(tmp_path: Path) -> None:
+def test_units_that_cannot_be_inspected_are_refused_beside_those_that_can(tmp_path: Path) -> None:
     (tmp_path / "good.st").write_text(
         "FUNCTION_BLOCK Good VAR_OUTPUT q : BOOL; END_VAR q := TRUE; END_FUNCTION_BLOCK",
         encoding="utf-8",
@@ -81,6 +81,14 @@ def test_every_block_that_cannot_be_inspected_is_an_error(tmp_path: Path) -> Non
             f"FUNCTION_BLOCK {name} VAR_OUTPUT q : BOOL; END_VAR q := {name}q; END_FUNCTION_BLOCK",
             encoding="utf-8",
         )
+    found = twohand.inspect(tmp_path)
+    assert not found.passes
+    assert [each.block for each in found.blocks] == ["Good"]
+    refused = {u.name: u.messages for u in found.units if u.answer.value == "refused"}
+    assert [refused[name][0].code for name in ("one", "two")] == ["unknown-name"] * 2
+    with pytest.raises(twohand.InputError, match=r"one\.st:"):
+        twohand.inspect(tmp_path, block="one")
+    (tmp_path / "good.st").unlink()
     with pytest.raises(twohand.InputError, match=r"one\.st:.*two\.st:"):
         twohand.inspect(tmp_path)
 

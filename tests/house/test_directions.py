@@ -31,7 +31,7 @@ LAYERS = {
     " < beyond_findings branches coverage run < summary < concise",
     "analyses": "measure < check < compare export faults < inspect < documents",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
-    " < text < record",
+    " < text < units < record",
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",

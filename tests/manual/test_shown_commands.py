@@ -40,6 +40,7 @@ def test_a_command_prints_what_is_shown(
     if shown.folder:
         shutil.copytree(ROOT / shown.folder, tmp_path, dirs_exist_ok=True)
     for name, text in shown.files.items():
+        (tmp_path / name).parent.mkdir(exist_ok=True)
         (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
     monkeypatch.setattr(sys, "stderr", sys.stdout)  # both in their order, as on a terminal

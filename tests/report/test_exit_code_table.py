@@ -22,7 +22,9 @@ from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.analyses.inspect.answers import PointAnswer
 from twohand.analyses.inspect.check import FoundPoint, Inspection
 from twohand.analyses.inspect.points import InspectionKind, Point, Status, Weight
+from twohand.analyses.inspect.subject import SourceUnit
 from twohand.analyses.inspect.text import inspection_code
+from twohand.analyses.inspect.units import UnitAnswer, UnitOutcome, units_code
 from twohand.analyses.measure.figures import Figure, figures_of
 from twohand.analyses.measure.results import Decision, FigureResult, Measurement, MeasureReport
 from twohand.analyses.measure.text import measure_code
@@ -313,6 +315,33 @@ def test_an_inspection_answers_by_faults_and_what_is_open() -> None:
             inspection = Inspection(subject, found, tuple(InspectionKind), warnings=warnings)  # type: ignore[arg-type]
             expected = weightiest(PASS, last, *(weights[weight] for weight in chosen))
             assert inspection_code(inspection) == expected, (chosen, doubt)
+
+
+def test_a_folder_answers_by_its_units_and_a_refused_one_is_open_unless_it_was_named() -> None:
+    def inspected(weight: Weight | None) -> Inspection:
+        point = Point(InspectionKind.UNUSED, weight or Weight.NOTE, "so", REQUIRE)
+        found = FoundPoint(point, PointAnswer(Status.NEVER), report().specification)
+        return Inspection(None, (found,), tuple(InspectionKind))  # type: ignore[arg-type]
+
+    unit = SourceUnit("Press", "FUNCTION_BLOCK", "press.st")
+    rows = [
+        (UnitOutcome(unit, inspected(None)), PASS),
+        (UnitOutcome(unit, inspected(Weight.OPEN)), OPEN),
+        (UnitOutcome(unit, inspected(Weight.FAULT)), WRONG),
+        (UnitOutcome(unit, None, (warning("unsupported-pointer"),)), OPEN),
+        (UnitOutcome(unit), PASS),
+    ]
+    assert {each.answer for each, _ in rows} == set(UnitAnswer)
+    for size in range(4):
+        for chosen in product(rows, repeat=size):
+            outcomes = [outcome for outcome, _ in chosen]
+            codes = [code for _, code in chosen]
+            usable = any(each.inspection for each in outcomes)
+            expected = weightiest(*codes) if usable else UNUSABLE
+            assert units_code(outcomes) == expected, [each.answer for each in outcomes]
+            named = [replace(each, named=True) for each in outcomes]
+            refused = any(each.answer is UnitAnswer.REFUSED for each in outcomes)
+            assert units_code(named) == (UNUSABLE if refused else expected)
 
 
 def test_a_comparison_answers_by_differences_and_what_is_open() -> None:

@@ -20,6 +20,8 @@ SEGMENT_WORDS = frozenset([*_BEGINS, *_BEGINS.values()])
 """The words at which a file is cut into segments."""
 
 BLOCKS = frozenset({"FUNCTION_BLOCK", "PROGRAM"})
+UNITS = BLOCKS | {"FUNCTION"}
+"""What runs by itself or is called."""
 _WORDS = re.compile(
     r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\""
     rf"|(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",

@@ -71,10 +71,10 @@ class Project:
 
     # --- the block --------------------------------------------------------------------------
 
-    def block(self, name: str | None) -> Segment:
-        """The block of this name (None: the only one that no other declares an instance of).
-        InputError where there is none, or several."""
-        blocks = [segment for segment in self.segments if segment.kind in BLOCKS and segment.name]
+    def block(self, name: str | None, kinds: Collection[str] = BLOCKS) -> Segment:
+        """The block of this name (None: the only one that no other declares an instance of); one
+        of the ``kinds`` of units. InputError where there is none, or several."""
+        blocks = [segment for segment in self.segments if segment.kind in kinds and segment.name]
         if name is not None:
             found = [block for block in blocks if block.name.upper() == name.upper()]
             if not found:
@@ -92,16 +92,16 @@ class Project:
 
     def outermost(self, blocks: list[Segment]) -> list[Segment]:
         """Those of some blocks that no other one of them has in it; all, where each is in one."""
-        return [block for block in blocks if not self._is_inner(block, blocks)] or blocks
+        return [block for block in blocks if not any(self.users(block, blocks))] or blocks
 
-    def _is_inner(self, block: Segment, blocks: Sequence[Segment]) -> bool:
-        """Whether another block has an instance of it, calls it or extends it."""
-        key = block.name.upper()
-        return any(
-            key in other.types or (block.kind == "PROGRAM" and key in other.calls)
-            for other in blocks
-            if other.name.upper() != key
-        )
+    def users(self, unit: Segment, units: Iterable[Segment]) -> Iterator[Segment]:
+        """The others that have an instance of a unit, call it or extend it."""
+        key, called = unit.name.upper(), unit.kind in ("PROGRAM", "FUNCTION")
+        for other in units:
+            if other.name.upper() != key and (
+                key in other.types or (called and key in other.calls)
+            ):
+                yield other
 
     def _raise_syntax_errors(self) -> None:
         """Where no block is found, the reason may be one of syntax."""

@@ -12,7 +12,7 @@ from twohand.analyses.compare.record import CompareResult
 from twohand.analyses.faults.record import faults_result
 from twohand.analyses.faults.table import FaultTable
 from twohand.analyses.inspect.check import Inspection
-from twohand.analyses.inspect.record import inspect_result
+from twohand.analyses.inspect.record import inspected_block
 from twohand.analyses.measure.record import measure_result
 from twohand.analyses.measure.results import MeasureReport
 from twohand.evidence.verdict import Report
@@ -96,7 +96,7 @@ def judged_spec(
     checked = checked_spec(answered.report)
     table, found, measured = answered.table, answered.inspection, answered.measured
     faults = None if table is None else faults_result([table]).specs[0]
-    inspected = None if found is None else inspect_result([found]).blocks[0]
+    inspected = None if found is None else inspected_block(found)
     figures = None if measured is None else measure_result([measured]).specs[0]
     items = [*items_of(checked)]
     items += [] if faults is None else fault_items(faults)

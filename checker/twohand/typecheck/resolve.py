@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from twohand.files.index import Segment
+from twohand.files.index import BLOCKS, Segment
 from twohand.files.project import Project
 from twohand.program import Program, Routine, Statement, Task
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
@@ -37,9 +37,11 @@ def load_program(
     prefix: str = "",
     notes: list[Diagnostic] | None = None,
     searched: Collection[SourceText] = (),
+    kinds: Collection[str] = BLOCKS,
 ) -> Program:
     """The typed program of ``block`` (any letter case; None: the only block that no other one
-    instantiates). ``prefix`` is put before every variable and instance name (``rod.``).
+    instantiates), which is one of the ``kinds`` of units: of a function what it gives is an output.
+    ``prefix`` is put before every variable and instance name (``rod.``).
 
     Of the files ``searched`` (those found in a folder) only what the block needs is parsed, of all
     others everything. InputError with everything wrong in that, and
@@ -47,18 +49,22 @@ def load_program(
     ``notes``."""
     try:
         project = Project(joined_halves(sources, searched), searched)
-        program = _loaded(project, block, prefix, notes)
+        program = _loaded(project, block, prefix, notes, kinds)
     except InputError as error:
         raise InputError(located_problems(error.diagnostics)) from None
     return replace(program, read=tuple(dict.fromkeys(files_of(sources))))
 
 
 def _loaded(
-    project: Project, block: str | None, prefix: str, notes: list[Diagnostic] | None
+    project: Project,
+    block: str | None,
+    prefix: str,
+    notes: list[Diagnostic] | None,
+    kinds: Collection[str],
 ) -> Program:
     project.check_named()
     try:
-        start = project.block(block)
+        start = project.block(block, kinds)
     except InputError:
         library = UnitTable(project.parsed(project.named()))
         if library.problems:  # which come first
@@ -133,7 +139,10 @@ def _assemble(
         raise InputError(_distinct(assembly.problems))
     shared = settle(assembly, routine)
     inputs = [v for entity in frame.inputs.values() for v in variables_of(entity)]
-    outputs = [v for entity in frame.outputs.values() for v in variables_of(entity)]
+    given = frame.entities.get(unit.name.key) if unit.kind is tree.UnitKind.FUNCTION else None
+    results = [] if given is None else [given]
+    shown = [*results, *frame.outputs.values()]
+    outputs = [v for entity in shown for v in variables_of(entity)]
     note_subranges(assembly, [*inputs, *shared.inputs])
     return Program(
         name=unit.name.text,

@@ -279,4 +279,40 @@ MUTANTS = (
             ),
         ),
     ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/units.py",
+        (
+            "report/test_exit_code_table.py::"
+            "test_a_folder_answers_by_its_units_and_a_refused_one_is_open_unless_it_was_named",
+        ),
+        Change(
+            "a refused unit is no matter",
+            "return worst([*codes, *(ExitCode.UNDECIDED for _ in refused)])",
+            "return worst(codes)",
+        ),
+        Change(
+            "a unit that was named may be refused",
+            "if not codes or any(each.named for each in refused):",
+            "if not codes:",
+        ),
+        Change(
+            "nothing was inspected and all is well",
+            "if not codes or any(each.named for each in refused):",
+            "if any(each.named for each in refused):",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/subject.py",
+        (
+            "analyses/inspect/test_inspect_units.py::"
+            "test_every_unit_is_listed_once_and_what_only_refused_units_have_is_inspected",
+        ),
+        Change(
+            "what only a refused unit has is left out",
+            "away = {unit.name for unit in refused}",
+            "away: set[str] = set()",
+        ),
+    ),
 )

@@ -15,6 +15,7 @@ from twohand.analyses.inspect.text import (
     inspection_code,
     run_lanes,
 )
+from twohand.analyses.inspect.units import UnitAnswer, UnitOutcome, units_code
 from twohand.evidence.verdict import Certificate
 from twohand.record.content import identified
 from twohand.record.judged import Judged
@@ -65,27 +66,59 @@ class InspectedBlock(Judged):
 
 
 @dataclass(frozen=True)
+class InspectedUnit:
+    """One row of the table of units: a block or function of the file ``path``. ``kind`` is its
+    first word, or SPEC. REFUSED for the ``messages``; WITHIN is what is inspected within its
+    ``users``, the units that have or call it. All others are among the blocks."""
+
+    name: str
+    kind: str
+    path: str
+    answer: UnitAnswer
+    users: tuple[str, ...]
+    messages: tuple[Message, ...]
+
+
+@dataclass(frozen=True)
 class InspectResult(Judged):
-    """The blocks of a file or folder; ``cautions`` are what no point says; ``unread`` are the files
-    of a folder that cannot be read, which count for nothing."""
+    """The blocks and functions of files or folders, and all ``units`` with what became of them;
+    ``cautions`` are what no point says; ``unread`` are the files of a folder that cannot be read,
+    which count for nothing."""
 
     blocks: tuple[InspectedBlock, ...]
+    units: tuple[InspectedUnit, ...]
     cautions: tuple[str, ...]
     unread: tuple[Message, ...]
 
 
 def inspect_result(
-    inspections: Sequence[Inspection], unread: Iterable[Diagnostic] = ()
+    paths: Sequence[Sequence[UnitOutcome]], unread: Iterable[Diagnostic] = ()
 ) -> InspectResult:
+    """The outcomes of each path."""
+    outcomes = [each for path in paths for each in path]
+    inspections = [each.inspection for each in outcomes if each.inspection is not None]
     return InspectResult(
-        worst(inspection_code(each) for each in inspections),
-        tuple(_block(each) for each in inspections),
+        worst(map(units_code, paths)),
+        tuple(inspected_block(each) for each in inspections),
+        tuple(map(_unit, outcomes)),
         tuple(inspection_cautions(inspections)),
         messages_of(unread),
     )
 
 
-def _block(found: Inspection) -> InspectedBlock:
+def _unit(outcome: UnitOutcome) -> InspectedUnit:
+    unit, within = outcome.unit, outcome.answer is UnitAnswer.WITHIN
+    return InspectedUnit(
+        unit.name,
+        unit.kind,
+        unit.path,
+        outcome.answer,
+        unit.users if within else (),
+        messages_of(outcome.problems),
+    )
+
+
+def inspected_block(found: Inspection) -> InspectedBlock:
     specification = found.subject.specification
     clocking = specification.clocking
     return InspectedBlock(

@@ -3,14 +3,14 @@ there, with its surroundings."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from twohand.analyses.compare.options import NO_SCAN_STATED, USUAL_SCAN
 from twohand.evidence.calls.block_call import block_call
 from twohand.exchange.file import structured_text_of
-from twohand.files.index import BLOCKS
+from twohand.files.index import UNITS
 from twohand.files.project import Project
 from twohand.files.reading import read_source, readable, source_files
 from twohand.program import CallBlock, Program, Routine
@@ -39,12 +39,14 @@ _STATED = Limits(
 @dataclass(frozen=True, eq=False)
 class Subject:
     """``block`` is the call of the inspected block where there is something around it, ``around``
-    begins the names of what that is. ``scan_origin`` says where the scan time is from."""
+    begins the names of what that is. ``scan_origin`` says where the scan time is from; ``kind`` is
+    the first word of the unit, '' where a spec names it."""
 
     specification: Specification
     scan_origin: str
     block: CallBlock | None = None
     around: tuple[str, ...] = field(default=(), repr=False)
+    kind: str = ""
 
     @property
     def name(self) -> str:
@@ -65,24 +67,81 @@ def subjects_of_spec(path: Path, shown: str) -> Iterator[Subject]:
         yield Subject(plain, f"SCAN of {specification.name}", block, around)
 
 
-def blocks_of(
+@dataclass(frozen=True)
+class SourceUnit:
+    """A block or function of source files; ``kind`` is its first word, ``users`` are the names of
+    those that have or call it, within which it is inspected."""
+
+    name: str
+    kind: str
+    path: str
+    users: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class Library:
+    """The source texts of a file or folder, ``searched`` where it is a folder, and their units in
+    the order of the files (or the one that is ``named``)."""
+
+    sources: Sequence[SourceText]
+    searched: bool
+    units: tuple[SourceUnit, ...]
+    named: bool
+
+
+def library_of(
     path: Path, shown: str, block: str | None, notes: list[Diagnostic] | None = None
-) -> tuple[list[SourceText], list[str]]:
-    """The source texts of a file or folder, and the blocks in them that no other one instantiates
-    (or the one that is named). Files of a folder that cannot be read go to ``notes``."""
+) -> Library:
+    """The units of a file or folder; InputError where there are none. Files of a folder that cannot
+    be read go to ``notes``."""
     folder = is_folder(path)
     if not folder:
         sources = [_text(path, shown)]
     else:
         sources = readable(source_files(path), _text, [] if notes is None else notes)
-    if block is not None:
-        return sources, [block]
     project = Project(sources, sources if folder else ())
-    blocks = [s for s in project.segments if s.kind in BLOCKS and s.name and not s.refused]
-    names = {block.name.upper(): block.name for block in project.outermost(blocks)}
-    if not names:
+    found = {s.name.upper(): s for s in reversed(project.segments) if s.kind in UNITS and s.name}
+    units = list(reversed(found.values()))
+    if block is not None:
+        named = [s for s in units if s.name.upper() == block.upper()]
+        kind, where = (named[0].kind, named[0].file.source.path) if named else ("", shown)
+        return Library(sources, folder, (SourceUnit(block, kind, where),), True)
+    if not units:
         load_program(sources, None, searched=sources if folder else ())  # says why
-    return sources, list(names.values())
+    read = [s for s in units if not s.refused]
+    return Library(
+        sources,
+        folder,
+        tuple(
+            SourceUnit(
+                s.name,
+                s.kind,
+                s.file.source.path,
+                tuple(sorted({user.name for user in project.users(s, read)})),
+            )
+            for s in units
+        ),
+        False,
+    )
+
+
+def in_turn(
+    units: Sequence[SourceUnit], refused: Collection[SourceUnit]
+) -> Iterator[tuple[SourceUnit, bool]]:
+    """The units, and whether each is to be inspected by itself: one is not that is within another.
+    ``refused`` is what the caller could not inspect: what only such have is inspected by itself."""
+    waiting = list(units)
+    while waiting:
+        away = {unit.name for unit in refused}
+        ready = [unit for unit in waiting if away.issuperset(unit.users)]
+        if not ready and len(waiting) < len(units):
+            break
+        for unit in ready or waiting:  # where each is within another, all are inspected
+            yield unit, True
+        taken = set(ready or waiting)
+        waiting = [unit for unit in waiting if unit not in taken]
+    for unit in waiting:
+        yield unit, False
 
 
 def _text(path: Path, shown: str | None = None) -> SourceText:
@@ -95,10 +154,12 @@ def subject_of_block(
     scan: str | None,
     platform: tuple[str, ...],
     searched: bool,
+    kind: str = "",
 ) -> Subject:
-    """One block with free inputs; InputError with everything wrong in what it needs."""
+    """One block or function with free inputs; InputError with everything wrong in what it needs."""
     notes: list[Diagnostic] = []
-    program = load_program(sources, block, notes=notes, searched=sources if searched else ())
+    among = sources if searched else ()
+    program = load_program(sources, block, notes=notes, searched=among, kinds=UNITS)
     text, origin = _scan(program, scan)
     problems = Problems()
     parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
@@ -107,7 +168,7 @@ def subject_of_block(
     stated = stated_specification(whole, parts, problems)
     warnings = (*dict.fromkeys(notes), *never_set(program, start.outside), *stated.warnings)
     stated = replace(stated, outputs=program.outputs, warnings=warnings)
-    return Subject(stated, origin, *block_call(stated))
+    return Subject(stated, origin, *block_call(stated), kind)
 
 
 def _scan(program: Program, wished: str | None) -> tuple[str, str]:

@@ -34,6 +34,7 @@ from twohand.report.verdict_line import basis, worded
 from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.source_text import COMMAND_LINE, Span
 
+FUNCTION = "FUNCTION"
 HARMLESS_SHOWN = 3
 COLUMNS = 11
 """Columns for the word of a point."""
@@ -65,6 +66,14 @@ def inspection_code(found: Inspection) -> ExitCode:
 
 def inspection_total(inspections: Sequence[Inspection]) -> str:
     """How many points of which weight."""
+    functions = sum(each.subject.kind == FUNCTION for each in inspections)
+    counted = [count(len(inspections) - functions, "block")] if functions < len(inspections) else []
+    counted += [count(functions, "function")] if functions else []
+    what = " and ".join(counted) or count(0, "block")
+    return f"{what} inspected: {counted_points(inspections) or 'nothing found'}"
+
+
+def counted_points(inspections: Sequence[Inspection]) -> str:
     parts = []
     for weight, noun in (
         (Weight.FAULT, "fault"),
@@ -76,8 +85,7 @@ def inspection_total(inspections: Sequence[Inspection]) -> str:
         if number:
             plural = noun if weight in (Weight.OPEN, Weight.HARMLESS) else ""
             parts.append(count(number, noun, plural))
-    blocks = f"{count(len(inspections), 'block')} inspected"
-    return f"{blocks}: {', '.join(parts) or 'nothing found'}"
+    return ", ".join(parts)
 
 
 def inspection_cautions(inspections: Sequence[Inspection]) -> list[str]:
@@ -138,7 +146,8 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
     if spec.assumptions:
         parts.append("for the inputs that the spec assumes")
     elif subject.block is None:
-        parts.append(f"inputs free: {listing([v.name for v in spec.program.inputs]) or 'none'}")
+        free = "inputs free each call" if subject.kind == FUNCTION else "inputs free"
+        parts.append(f"{free}: {listing([v.name for v in spec.program.inputs]) or 'none'}")
     if spec.power is not None:
         parts.append("power cycles")
     title = f"{subject.name} of {file_of(spec.program)}"

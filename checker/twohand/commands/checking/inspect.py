@@ -27,12 +27,12 @@ from twohand.report.cautions import below_heading, brief_caution
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.specification.phrases import wall_time
-from twohand.text.diagnostic import Diagnostic, InputError
-from twohand.text.resources import is_folder
+from twohand.text.diagnostic import Diagnostic
 
 if TYPE_CHECKING:
     from twohand.analyses.inspect.check import Inspection
     from twohand.analyses.inspect.subject import Subject
+    from twohand.analyses.inspect.units import UnitOutcome
 
 EFFORT = 5.0
 """For each question, where the command line states no time."""
@@ -50,8 +50,9 @@ Outcomes:
   CLEAN      what was looked for and is nowhere
 
 \b
-Of source files every block is inspected that no other block has an instance of, with free inputs;
-of a spec its block, with the surroundings, the assumptions and the scan time that it states.
+Of source files every block and function is inspected that no other one has or calls, with free
+inputs (of a function in each call); of a spec its block, with the surroundings, the assumptions and
+the scan time that it states. Several units are listed first, with what became of each.
 Where --effort is not stated, each question gets {EFFORT:g}.
 
 \b
@@ -63,9 +64,9 @@ Examples:
 \b
 Exit codes, the first that applies:
   4  internal error
-  2  an input cannot be used, or there was nothing to inspect
+  2  an input or the unit that --block names cannot be used, or nothing could be inspected
   1  a fault
-  3  something is undecided
+  3  something is undecided, or another unit is refused
   0  clean, but for notes
 Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 """
@@ -87,7 +88,7 @@ def _chosen(
 
 @click.command("inspect", epilog=EPILOG)
 @click.argument("paths", nargs=-1, required=True, metavar="FILE...", callback=stated)
-@click.option("--block", metavar="NAME", help="This block only.")
+@click.option("--block", metavar="NAME", help="This block or function only.")
 @click.option(
     "--scan",
     metavar="TIME",
@@ -125,59 +126,67 @@ def inspect(
     ]
     if not wanted:
         raise click.UsageError("--skip leaves nothing to look for")
-    inspections: list[Inspection] = []
+    found: list[list[UnitOutcome]] = []
     unread: list[Diagnostic] = []
     wishes = {"block": block, "scan": scan, "platform": platform, "kinds": tuple(wanted)}
 
     def one(path: Path) -> ExitCode:
-        codes = []
-        for subject in _subjects(session, path, (block, scan, platform), unread):
-            found = _inspected(session, subject, wanted)
-            inspections.append(found)
-            codes.append(_reported(session, found, brief, details, targets))
-        return worst(codes)
+        outcomes: list[UnitOutcome] = []
+        found.append(outcomes)
+        for each in _outcomes(session, path, (block, scan, platform), wanted, unread):
+            outcomes.append(each)
+            _refused(session, each)
+        from twohand.analyses.inspect.units import units_code
+
+        return units_code(outcomes)
 
     if have_place(targets, session):
         session.each([Path(path) for path in paths], one)
+        outcomes = [each for path in found for each in path]
+        if outcomes and not targets.quiet:
+            _reported(session, outcomes, brief, details)
         if targets.wanted:
-            session.guard(
-                lambda: _written(session, inspections, unread, wishes, targets), "the document"
-            )
-        if inspections and not targets.quiet:
-            _close(session, inspections, brief)
+            session.guard(lambda: _written(session, found, unread, wishes, targets), "the document")
+        if any(each.inspection for each in outcomes) and not targets.quiet:
+            _close(session, outcomes, brief)
     return worst(session.codes)
 
 
-def _subjects(
+def _outcomes(
     session: Session,
     path: Path,
     stated: tuple[str | None, str | None, tuple[str, ...]],
+    kinds: list[InspectionKind],
     unread: list[Diagnostic],
-) -> Iterator[Subject]:
-    """The blocks of one path, as ``stated``: the block, the scan time, the platform. One that
-    cannot be used is reported, and the others go on; ``unread`` get what is said of files that
-    cannot be read."""
+) -> Iterator[UnitOutcome]:
+    """The units of one path, as ``stated``: the block, the scan time, the platform. ``unread`` get
+    what is said of files that cannot be read."""
     block, scan, platform = stated
     session.progress("reading")
-    from twohand.analyses.inspect.subject import blocks_of, subject_of_block, subjects_of_spec
+    from twohand.analyses.inspect.subject import library_of, subjects_of_spec
+    from twohand.analyses.inspect.units import outcome_of_spec, outcomes_of
+
+    def inspected(subject: Subject) -> Inspection:
+        return _inspected(session, subject, kinds)
 
     if path.suffix.lower() == SPECIFICATION:
-        yield from subjects_of_spec(path, str(path))
+        for subject in subjects_of_spec(path, str(path)):
+            yield outcome_of_spec(inspected(subject))
         return
     notes: list[Diagnostic] = []
-    sources, names = blocks_of(path, str(path), block, notes)
+    library = library_of(path, str(path), block, notes)
     unread.extend(notes)
     for note in notes:
         session.progress.clear()
         say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
-    for name in names:
-        try:
-            subject = subject_of_block(sources, name, scan, platform, is_folder(path))
-        except InputError as error:
-            session.progress.clear()
-            session.complain(error.diagnostics)
-            continue
-        yield subject
+    yield from outcomes_of(library, (scan, platform), inspected)
+
+
+def _refused(session: Session, outcome: UnitOutcome) -> None:
+    """Say why a unit is not inspected, if it is not; the code is that of all units together."""
+    if outcome.problems:
+        session.progress.clear()
+        session.show(outcome.problems)
 
 
 def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) -> Inspection:
@@ -192,19 +201,22 @@ def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) 
         session.progress.clear()
 
 
-def _reported(
-    session: Session, found: Inspection, brief: bool, details: bool, targets: Targets
-) -> ExitCode:
-    from twohand.analyses.inspect.text import inspection_code, inspection_lines
+def _reported(session: Session, outcomes: list[UnitOutcome], brief: bool, details: bool) -> None:
+    """The table, where there is more than one unit, and the details of each."""
+    from twohand.analyses.inspect.text import inspection_lines
+    from twohand.analyses.inspect.units import unit_lines
 
-    if not targets.quiet:
-        say([*inspection_lines(found, session.terminal, brief, details), ""], session.terminal)
-    return inspection_code(found)
+    terminal = session.terminal
+    if len(outcomes) > 1:
+        say([*unit_lines(outcomes, terminal), ""], terminal)
+    for each in outcomes:
+        if each.inspection is not None:
+            say([*inspection_lines(each.inspection, terminal, brief, details), ""], terminal)
 
 
 def _written(
     session: Session,
-    inspections: list[Inspection],
+    found: list[list[UnitOutcome]],
     unread: list[Diagnostic],
     wishes: dict[str, Any],
     targets: Targets,
@@ -212,22 +224,25 @@ def _written(
     from twohand.analyses.documents import INSPECTION, InspectionOptions
     from twohand.analyses.inspect.record import inspect_result
 
-    answer = inspect_result(inspections, unread)
+    answer = inspect_result(found, unread)
     options = InspectionOptions(**limits_of(session), **wishes)
+    inspections = [each.inspection for path in found for each in path if each.inspection]
     sides = zip(answer.blocks, inspections, strict=True)
-    spent = spent_on((block.path, block.block, found.seconds) for block, found in sides)
+    spent = spent_on((block.path, block.block, each.seconds) for block, each in sides)
     return write_answer(INSPECTION, options, answer, spent, targets, session)
 
 
-def _close(session: Session, inspections: list[Inspection], brief: bool) -> None:
+def _close(session: Session, outcomes: list[UnitOutcome], brief: bool) -> None:
     """The cautions and the total."""
-    from twohand.analyses.inspect.text import inspection_cautions, inspection_total
+    from twohand.analyses.inspect.text import inspection_cautions
+    from twohand.analyses.inspect.units import units_total
 
     terminal = session.terminal
+    inspections = [each.inspection for each in outcomes if each.inspection is not None]
     specifications = [each.subject.specification for each in inspections]
     lines = below_heading(inspection_cautions(inspections), terminal)
     if brief:
         lines = terminal.wrap(brief_caution(specifications), 0, 2)
     say([*lines, ""], terminal)
     spent = wall_time(time.monotonic() - session.began)
-    say(f"{inspection_total(inspections)}, {spent}", terminal)
+    say(f"{units_total(outcomes)}, {spent}", terminal)

@@ -159,6 +159,10 @@ class Session:
         """Show why an input cannot be used and remember that; an editor that asked for concise
         lines reads them where it reads the verdicts."""
         self.codes.append(ExitCode.UNUSABLE)
+        self.show(diagnostics)
+
+    def show(self, diagnostics: Sequence[Diagnostic]) -> None:
+        """The same, where the exit code is the caller's."""
         self.problems.extend(diagnostics)
         for diagnostic in diagnostics:
             if self.concise:
