@@ -151,6 +151,7 @@ def inspect(
     block: str | None = None,
     scan: str | None = None,
     platform: Iterable[str] = (),
+    free: Iterable[str] = (),
     kinds: Collection[InspectionKind] | None = None,
     effort: float = EFFORT_TO_INSPECT,
     seconds: float = SECONDS,
@@ -162,13 +163,14 @@ def inspect(
     are for, as ``twohand inspect`` does.
 
     ``block`` names the only one; ``scan`` (``T#10ms``, ``T#5ms..T#20ms``) and ``platform``
-    (statements like ``READING ...``) are as in a spec. A spec states all three itself: they cannot
-    be given with one (ValueError). ``kinds`` None looks for all. Other limits and errors as those
-    of ``check``. Of several units those that cannot be used are ``units`` that are refused; it is
-    an error where ``block`` names one, or where none can be used.
+    (statements like ``READING ...``) are as in a spec; ``free`` names variables that others write
+    between scans. A spec states all four itself: they cannot be given with one (ValueError).
+    ``kinds`` None looks for all. Other limits and errors as those of ``check``. Of several units
+    those that cannot be used are ``units`` that are refused; it is an error where ``block`` names
+    one, or where none can be used.
     """
     options = _options(effort, seconds, processes, memory, start_method)
-    stated = block, scan, _texts(platform, "platform")
+    stated = block, scan, _texts(platform, "platform"), _texts(free, "free")
     from twohand.analyses.inspect.check import inspect as inspected
     from twohand.analyses.inspect.points import InspectionKind
     from twohand.analyses.inspect.record import inspect_result
@@ -261,13 +263,18 @@ def _nothing_told(*_: object) -> None:
 
 def _outcomes(
     path: Path,
-    stated: tuple[str | None, str | None, tuple[str, ...]],
+    stated: tuple[str | None, str | None, tuple[str, ...], tuple[str, ...]],
     unread: list[Diagnostic],
     inspected: Callable[[Subject], Inspection],
 ) -> Sequence[UnitOutcome]:
     """What becomes of the units of a path; InputError where none of them can be used."""
     from twohand.analyses.inspect.subject import library_of, subjects_of_spec
-    from twohand.analyses.inspect.units import outcome_of_spec, outcomes_of, units_code
+    from twohand.analyses.inspect.units import (
+        check_freed,
+        outcome_of_spec,
+        outcomes_of,
+        units_code,
+    )
     from twohand.files.suffixes import SPECIFICATION
     from twohand.report.exit_code import ExitCode
     from twohand.text.diagnostic import InputError
@@ -276,9 +283,10 @@ def _outcomes(
         if any(stated):
             raise ValueError("a spec states its block, its scan time and its platform itself")
         return [outcome_of_spec(inspected(each)) for each in subjects_of_spec(path, str(path))]
-    block, scan, platform = stated
+    block, scan, platform, free = stated
     library = library_of(path, str(path), block, unread)
-    found = list(outcomes_of(library, (scan, platform), inspected))
+    found = list(outcomes_of(library, (scan, platform, free), inspected))
     if units_code(found) is ExitCode.UNUSABLE:
         raise InputError(dict.fromkeys(p for each in found for p in each.problems))
+    check_freed(free, found)
     return found

@@ -37,6 +37,7 @@ from twohand.analyses.faults.record import (
 from twohand.analyses.faults.table import Standing
 from twohand.analyses.inspect.points import InspectionKind, Weight
 from twohand.analyses.inspect.record import (
+    CauseOfFaults,
     InspectedBlock,
     InspectedPoint,
     InspectedUnit,
@@ -80,6 +81,7 @@ __all__ = [
     "BranchesResult",
     "CallLeftOut",
     "CallTooLate",
+    "CauseOfFaults",
     "Certificate",
     "CheckResult",
     "CheckedSpec",

@@ -112,7 +112,7 @@ def block(code: ExitCode, *weights: Weight) -> InspectedBlock:
         )
         for i, each in enumerate(weights)
     )
-    return InspectedBlock(code, "B", "press.st", 1, 1, "", (), points, (), (), ())
+    return InspectedBlock(code, "B", "press.st", 1, 1, "", (), points, None, (), (), ())
 
 
 @pytest.mark.parametrize(

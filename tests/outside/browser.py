@@ -74,7 +74,7 @@ def pages() -> Iterator[tuple[str, str]]:
     faults = twohand.faults(spec, pairs=False)
     yield "faults", _page(FAULT_TABLE, FaultOptions(*limits, (), True), faults)
     found = twohand.inspect(folder / "early_return.st", scan="T#10ms")
-    looked = InspectionOptions(*limits, None, "T#10ms", (), (*InspectionKind,))
+    looked = InspectionOptions(*limits, None, "T#10ms", (), (), (*InspectionKind,))
     yield "inspect", _page(INSPECTION, looked, found)
     block = folder / "missed_window_forgotten.st"
     names = ("MissedWindowForgotten", "MissedWindowKept")

@@ -56,12 +56,13 @@ class FaultOptions(EffortLimits):
 
 @dataclass(frozen=True)
 class InspectionOptions(EffortLimits):
-    """The options of an inspection that decide; null where one is not given. ``kinds`` are looked
-    for."""
+    """The options of an inspection that decide; null where one is not given. ``free`` names
+    variables that others write; ``kinds`` are looked for."""
 
     block: str | None
     scan: str | None
     platform: tuple[str, ...]
+    free: tuple[str, ...]
     kinds: tuple[InspectionKind, ...]
 
 

@@ -26,6 +26,7 @@ from twohand.analyses.inspect.record import InspectResult
 from twohand.analyses.measure.record import MeasureResult
 from twohand.analyses.measure.results import Decision
 from twohand.evidence.verdict import Outcome
+from twohand.formats.page.command import command_text
 from twohand.formats.page.page import page_text
 from twohand.formats.page.signature import reasons_against
 from twohand.record.document import DocumentKind, EffortLimits, WholeAnswer
@@ -60,7 +61,7 @@ END_SPEC
 OPTIONS = EffortLimits(60.0, 600.0, None)
 COMPARE = CompareOptions(60.0, 600.0, None, None, "T#10ms", (), (), False, False)
 FAULTS = FaultOptions(60.0, 600.0, None, (), False)
-LOOKED_FOR = InspectionOptions(60.0, 600.0, None, None, "T#10ms", (), (*InspectionKind,))
+LOOKED_FOR = InspectionOptions(60.0, 600.0, None, None, "T#10ms", (), (), (*InspectionKind,))
 SAID = Message("never-set", "said", Severity.WARNING)
 
 
@@ -270,3 +271,9 @@ def test_a_page_without_an_answer_says_why() -> None:
     text = text_of(read(page_text(nothing)))
     assert "NOT COMPLETE" in text
     assert "there is no such file" in text
+
+
+def test_the_command_of_a_page_names_what_others_write() -> None:
+    options = replace(LOOKED_FOR, free=("hatch", "door"))
+    assert "--free hatch,door" in command_text("inspect", ("press.st",), options)
+    assert "--free" not in command_text("inspect", ("press.st",), LOOKED_FOR)

@@ -15,6 +15,7 @@ DOUBT = ("evidence/test_doubted_assumptions.py",)
 KINDS = ("analyses/check/test_another_kind.py",)
 LATE = ("analyses/check/test_late_calls.py",)
 EFFORT = "analyses/inspect/test_inspect_effort.py"
+CAUSES = "analyses/inspect/test_unset_causes.py"
 CALLS = ("analyses/check/test_left_out_calls.py",)
 
 MUTANTS = (
@@ -313,6 +314,42 @@ MUTANTS = (
             "what only a refused unit has is left out",
             "away = {unit.name for unit in refused}",
             "away: set[str] = set()",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/check.py",
+        (f"{CAUSES}::test_what_stays_without_those_values_is_not_said_to_hang_on_them",),
+        Change(
+            "whatever is a fault hangs on what nothing writes",
+            "if place_of(each.point.span) not in left)",
+            "if place_of(each.point.span) not in ())",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/kinds/unset_variables.py",
+        (f"{CAUSES}::test_faults_that_hang_on_what_nothing_writes_have_one_cause",),
+        Change(
+            "what is read anywhere is a cause",
+            "return [variable for variable in variables if variable in reached]",
+            "return [*variables]",
+        ),
+        Change(
+            "what is read before a place leaves is none",
+            "                self._leaving |= read\n",
+            "                pass\n",
+            (f"{CAUSES}::test_what_decides_whether_the_block_is_left_acts_on_all_behind_it",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/kinds/unused_variables.py",
+        (f"{CAUSES}::test_faults_that_hang_on_what_nothing_writes_have_one_cause",),
+        Change(
+            "a constant that somebody chose is a cause",
+            "if found.read and not found.written and not any(v.initial for v in found.variables):",
+            "if found.read and not found.written:",
         ),
     ),
 )

@@ -10,8 +10,16 @@ from twohand.analyses.inspect.answers import Asking, Ledger, PointAnswer
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
+from twohand.analyses.inspect.kinds.unset_variables import acting_on, unset_variables
 from twohand.analyses.inspect.marking.calls import Calls
-from twohand.analyses.inspect.points import InspectionKind, Point, Question, Status, Weight
+from twohand.analyses.inspect.points import (
+    InspectionKind,
+    Point,
+    Question,
+    Status,
+    Weight,
+    place_of,
+)
 from twohand.analyses.inspect.subject import Subject
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
@@ -20,9 +28,12 @@ from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome
+from twohand.program import Variable
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, way_out
-from twohand.text.diagnostic import Diagnostic
+from twohand.text.diagnostic import Diagnostic, InputError
+
+_NEVER_HAPPENS = (InspectionKind.DEAD_CODE, InspectionKind.CONSTANT_CONDITION)
 
 
 @dataclass(frozen=True, eq=False)
@@ -34,6 +45,15 @@ class FoundPoint:
     answer: PointAnswer
     specification: Specification
     labels: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class UnsetCause:
+    """``variables`` are read, and nothing writes them; ``points`` are the faults that an inspection
+    of the same block with those as inputs does not have, nor leaves undecided."""
+
+    variables: tuple[Variable, ...]
+    points: tuple[FoundPoint, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,6 +70,7 @@ class Inspection:
     warnings: tuple[Diagnostic, ...] = ()
     seconds: float = 0.0
     no_scan: bool = False
+    cause: UnsetCause | None = None
 
     def of(self, *weights: Weight) -> list[FoundPoint]:
         return [each for each in self.found if each.point.weight in weights]
@@ -75,7 +96,32 @@ def inspect(
         desk = Dispatcher(chosen, options.effort, options.seconds)
         in_order = tuple(kind for kind in InspectionKind if kind in kinds)
         found = _inspected(subject, in_order, desk, options.effort, say)
-    return replace(found, seconds=time.monotonic() - began)
+        cause = _cause(found, desk, options.effort, say)
+    return replace(found, cause=cause, seconds=time.monotonic() - began)
+
+
+def _cause(
+    found: Inspection, desk: Dispatcher, effort: float, say: Callable[[str], None]
+) -> UnsetCause | None:
+    """The variables without which what never happens could happen, if there are such."""
+    subject = found.subject
+    faults = [e for e in found.of(Weight.FAULT) if e.point.kind in _NEVER_HAPPENS]
+    if found.no_scan or subject.again is None or not faults:
+        return None
+    places = [each.point.span for each in faults]
+    unset = acting_on(unset_variables(subject), places, subject.routine)
+    if not unset:
+        return None
+    say("asking again with what nothing writes as inputs")
+    try:
+        freed = subject.again([variable.name for variable in unset])
+    except InputError:  # of names that no statement of a spec can have
+        return None
+    kinds = tuple(kind for kind in found.kinds if kind in _NEVER_HAPPENS)
+    again = _inspected(freed, kinds, desk, effort, say)
+    left = {place_of(e.point.span) for e in again.of(Weight.FAULT, Weight.OPEN)}
+    gone = tuple(each for each in faults if place_of(each.point.span) not in left)
+    return UnsetCause(tuple(unset), gone) if gone else None
 
 
 def _inspected(

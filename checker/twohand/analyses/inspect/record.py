@@ -9,6 +9,7 @@ from twohand.analyses.compare.question import file_of
 from twohand.analyses.inspect.check import FoundPoint, Inspection
 from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.text import (
+    cause_sentence,
     clean_sentences,
     further_places,
     inspection_cautions,
@@ -48,10 +49,22 @@ class InspectedPoint:
 
 
 @dataclass(frozen=True)
+class CauseOfFaults:
+    """What makes several faults of one mistake: nothing writes the ``variables``, which are here
+    with the places of their declarations. ``points`` are the identifiers of the faults that are
+    gone where those are inputs."""
+
+    sentence: str
+    variables: tuple[tuple[str, FilePlace], ...]
+    points: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class InspectedBlock(Judged):
     """One block, with scan times in nanoseconds and where they are from. ``kinds`` were looked
     for; ``clean`` are sentences on what was looked for and is nowhere. A FAULT or an OPEN point is
-    no pass. ``sources`` are all files that were read for it, with their hashes."""
+    no pass; ``cause`` is what many of them hang on, if anything. ``sources`` are all files that
+    were read for it, with their hashes."""
 
     block: str
     path: str
@@ -60,6 +73,7 @@ class InspectedBlock(Judged):
     scan_origin: str
     kinds: tuple[InspectionKind, ...]
     points: tuple[InspectedPoint, ...]
+    cause: CauseOfFaults | None
     clean: tuple[str, ...]
     warnings: tuple[Message, ...]
     sources: tuple[HashedFile, ...]
@@ -121,6 +135,7 @@ def _unit(outcome: UnitOutcome) -> InspectedUnit:
 def inspected_block(found: Inspection) -> InspectedBlock:
     specification = found.subject.specification
     clocking = specification.clocking
+    points = identified(_point(each, found.subject.name) for each in found.found)
     return InspectedBlock(
         inspection_code(found),
         found.subject.name,
@@ -129,10 +144,23 @@ def inspected_block(found: Inspection) -> InspectedBlock:
         clocking.nanoseconds(clocking.longest),
         found.subject.scan_origin,
         found.kinds,
-        identified(_point(each, found.subject.name) for each in found.found),
+        points,
+        _cause(found, points),
         tuple(clean_sentences(found)),
         messages_of(found.warnings),
         read_files(specification),
+    )
+
+
+def _cause(found: Inspection, points: Sequence[InspectedPoint]) -> CauseOfFaults | None:
+    cause = found.cause
+    if cause is None:
+        return None
+    names = {id(each): point.identifier for each, point in zip(found.found, points, strict=True)}
+    return CauseOfFaults(
+        cause_sentence(found),
+        tuple((v.name, place_in_file(v.span)) for v in cause.variables),
+        tuple(names[id(each)] for each in cause.points),
     )
 
 

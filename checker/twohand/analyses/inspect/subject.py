@@ -3,7 +3,7 @@ there, with its surroundings."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from twohand.exchange.file import structured_text_of
 from twohand.files.index import UNITS
 from twohand.files.project import Project
 from twohand.files.reading import read_source, readable, source_files
-from twohand.program import CallBlock, Program, Routine
+from twohand.program import CallBlock, Program, Routine, Variable
 from twohand.specification.load import load_specifications, stated_specification
 from twohand.specification.model.specification import Specification
 from twohand.specification.problems import Problems
@@ -40,13 +40,18 @@ _STATED = Limits(
 class Subject:
     """``block`` is the call of the inspected block where there is something around it, ``around``
     begins the names of what that is. ``scan_origin`` says where the scan time is from; ``kind`` is
-    the first word of the unit, '' where a spec names it."""
+    the first word of the unit, '' where a spec names it. ``outside`` are variables of the block
+    that others write, ``freed`` the names of --free that it has; ``again`` gives the same with such
+    names besides."""
 
     specification: Specification
     scan_origin: str
     block: CallBlock | None = None
     around: tuple[str, ...] = field(default=(), repr=False)
     kind: str = ""
+    outside: frozenset[Variable] = field(default=frozenset(), repr=False)
+    freed: frozenset[str] = frozenset()
+    again: Callable[[Sequence[str]], Subject] | None = field(default=None, repr=False)
 
     @property
     def name(self) -> str:
@@ -155,20 +160,38 @@ def subject_of_block(
     platform: tuple[str, ...],
     searched: bool,
     kind: str = "",
+    free: Sequence[str] = (),
 ) -> Subject:
-    """One block or function with free inputs; InputError with everything wrong in what it needs."""
+    """One block or function with free inputs; what it has of the variables ``free`` others write
+    between scans. InputError with everything wrong in what it needs."""
     notes: list[Diagnostic] = []
     among = sources if searched else ()
     program = load_program(sources, block, notes=notes, searched=among, kinds=UNITS)
     text, origin = _scan(program, scan)
     problems = Problems()
-    parts = stated_parts("inspection", [f"SCAN {text}", *platform], _STATED, problems)
+    freed, lines = _freed(program, free)
+    parts = stated_parts("inspection", [f"SCAN {text}", *platform, *lines], _STATED, problems)
     start = resolve_scan_start(parts, program, problems)
     whole = Composition(program, parts.tree.name.span, start=start).program
     stated = stated_specification(whole, parts, problems)
     warnings = (*dict.fromkeys(notes), *never_set(program, start.outside), *stated.warnings)
     stated = replace(stated, outputs=program.outputs, warnings=warnings)
-    return Subject(stated, origin, *block_call(stated), kind)
+
+    def again(names: Sequence[str]) -> Subject:
+        more = (*free, *names)
+        return subject_of_block(sources, block, scan, platform, searched, kind, more)
+
+    surroundings = block_call(stated)
+    return Subject(stated, origin, *surroundings, kind, start.outside, freed, again)
+
+
+def _freed(program: Program, free: Sequence[str]) -> tuple[frozenset[str], list[str]]:
+    """Which of the names the program has, and what says so of those that are no inputs."""
+    inputs = {variable.name.casefold() for variable in program.inputs}
+    known = {variable.name.casefold() for variable in program.variables}
+    found = [name for name in free if name.casefold() in known | program.aliases.keys()]
+    moved = dict.fromkeys(name for name in found if name.casefold() not in inputs)
+    return frozenset(found), [f"OUTSIDE {name}" for name in moved]
 
 
 def _scan(program: Program, wished: str | None) -> tuple[str, str]:

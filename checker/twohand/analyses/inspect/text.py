@@ -49,8 +49,11 @@ def inspection_lines(
     lines = _heading(found, terminal)
     for warning in found.warnings:
         lines += ["", *diagnostic_lines(warning, terminal)]
+    lines += _cause_lines(found, terminal)
+    caused = () if found.cause is None or details else found.cause.points
     for each in found.of(Weight.FAULT, Weight.OPEN, Weight.NOTE):
-        lines += _point_lines(each, terminal, brief, details)
+        if details or not _is_cause(each, found):
+            lines += _point_lines(each, terminal, brief or each in caused, details)
     lines += _harmless_lines(found, terminal, details)
     for text in clean_sentences(found):
         lines += worded("CLEAN", Paint.GOOD, text, terminal, COLUMNS)
@@ -152,6 +155,38 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
         parts.append("power cycles")
     title = f"{subject.name} of {file_of(spec.program)}"
     return [terminal.heading(title), *terminal.wrap("; ".join(parts), 2)]
+
+
+def cause_sentence(found: Inspection) -> str:
+    """What makes many faults of one mistake; '' where there is none."""
+    cause = found.cause
+    if cause is None:
+        return ""
+    names = listing([f"'{variable.name}'" for variable in cause.variables])
+    faults, number = len(found.of(Weight.FAULT)), len(cause.points)
+    which = f"{number} of {count(faults, 'fault')}" if number < faults else count(faults, "fault")
+    each, keeps = ("it", "keeps its") if len(cause.variables) == 1 else ("they", "keep their")
+    hang = "hangs" if number == 1 else "hang"
+    return f"nothing writes {names}: {each} {keeps} initial value, and {which} {hang} on that"
+
+
+def _cause_lines(found: Inspection, terminal: Terminal) -> list[str]:
+    cause = found.cause
+    if cause is None:
+        return []
+    names = ",".join(variable.name for variable in cause.variables)
+    gone = "that fault is" if len(cause.points) == 1 else "those faults are"
+    way = f"if somebody else writes there, --free {names} says so, and {gone} gone"
+    lines = ["", *worded("CAUSE", Paint.BAD, cause_sentence(found), terminal, COLUMNS)]
+    lines += terminal.wrap(way, COLUMNS + 2)
+    return lines + marked_line(cause.variables[0].span, terminal)
+
+
+def _is_cause(each: FoundPoint, found: Inspection) -> bool:
+    """Whether it is the note on a variable that the cause names."""
+    named = () if found.cause is None else found.cause.variables
+    unused = each.point.kind is InspectionKind.UNUSED
+    return unused and any(v.span == each.point.span for v in named)
 
 
 # --- points -----------------------------------------------------------------------------------

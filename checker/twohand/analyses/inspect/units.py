@@ -8,13 +8,20 @@ from enum import Enum
 
 from twohand.analyses.inspect.check import Inspection
 from twohand.analyses.inspect.subject import Library, SourceUnit, Subject, in_turn, subject_of_block
-from twohand.analyses.inspect.text import counted_points, inspection_code, inspection_total
+from twohand.analyses.inspect.text import (
+    cause_sentence,
+    counted_points,
+    inspection_code,
+    inspection_total,
+)
 from twohand.report.drawing.source_line import address
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.verdict_line import worded
 from twohand.specification.phrases import count, listing
-from twohand.text.diagnostic import Diagnostic, InputError
+from twohand.text.diagnostic import Diagnostic, InputError, wrong
+from twohand.text.source_text import COMMAND_LINE
+from twohand.text.suggestions import nearest
 
 _COLUMNS = 11
 
@@ -63,11 +70,12 @@ class UnitOutcome:
 
 def outcomes_of(
     library: Library,
-    wished: tuple[str | None, tuple[str, ...]],
+    wished: tuple[str | None, tuple[str, ...], tuple[str, ...]],
     inspected: Callable[[Subject], Inspection],
 ) -> Iterator[UnitOutcome]:
     """The units of a library, one after the other, as they are ``inspected``; ``wished`` are the
-    scan time and what is said of the platform."""
+    scan time, what is said of the platform, and the variables that others write."""
+    scan, platform, free = wished
     refused: list[SourceUnit] = []
     for unit, alone in in_turn(library.units, refused):
         if not alone:
@@ -77,13 +85,26 @@ def outcomes_of(
             continue
         try:
             subject = subject_of_block(
-                library.sources, unit.name, *wished, library.searched, unit.kind
+                library.sources, unit.name, scan, platform, library.searched, unit.kind, free
             )
         except InputError as error:
             refused.append(unit)
             yield UnitOutcome(unit, None, tuple(error.diagnostics), library.named)
         else:
             yield UnitOutcome(unit, inspected(subject), (), library.named)
+
+
+def check_freed(free: Sequence[str], outcomes: Iterable[UnitOutcome]) -> None:
+    """InputError for names of variables that no unit has."""
+    inspections = [each.inspection for each in outcomes if each.inspection is not None]
+    having = {name for each in inspections for name in each.subject.freed}
+    for name in free:
+        if name not in having:
+            known = [v.name for i in inspections for v in i.subject.specification.program.variables]
+            close = nearest(name, known)
+            way = f"did you mean '{close}'?" if close else "name a variable of an inspected unit"
+            message = f"no inspected unit has a variable '{name}' that --free could name"
+            raise wrong("unknown-name", message, None, way, path=COMMAND_LINE)
 
 
 def outcome_of_spec(found: Inspection) -> UnitOutcome:
@@ -121,8 +142,8 @@ def unit_lines(outcomes: Sequence[UnitOutcome], terminal: Terminal) -> list[str]
 
 def _detail(outcome: UnitOutcome) -> str:
     if outcome.inspection is not None:
-        points = counted_points([outcome.inspection])
-        return f": {points}" if points else ""
+        parts = counted_points([outcome.inspection]), cause_sentence(outcome.inspection)
+        return "".join(f"{sign} {part}" for sign, part in zip(":;", parts, strict=True) if part)
     if not outcome.problems:
         return f": inspected within {listing(list(outcome.unit.users))}"
     first = outcome.problems[0]

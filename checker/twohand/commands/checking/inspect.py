@@ -59,6 +59,7 @@ Where --effort is not stated, each question gets {EFFORT:g}.
 Examples:
   twohand inspect press.st
   twohand inspect logic --block Press --scan T#10ms
+  twohand inspect logic --free doorShut,partSeen
   twohand inspect press.spec --kinds skipped-call,called-twice --details
 
 \b
@@ -86,6 +87,16 @@ def _chosen(
     return {known[word] for word in words}
 
 
+def _names(
+    context: click.Context, parameter: click.Parameter, texts: tuple[str, ...]
+) -> tuple[str, ...]:
+    """The names of an option, which may be listed with commas and said more than once."""
+    names = [name.strip() for text in texts for name in text.split(",")]
+    if not all(names):
+        raise click.BadParameter("a name is empty")
+    return tuple(dict.fromkeys(names))
+
+
 @click.command("inspect", epilog=EPILOG)
 @click.argument("paths", nargs=-1, required=True, metavar="FILE...", callback=stated)
 @click.option("--block", metavar="NAME", help="This block or function only.")
@@ -96,6 +107,13 @@ def _chosen(
     f"else {USUAL_SCAN}]",
 )
 @platform_option
+@click.option(
+    "--free",
+    multiple=True,
+    metavar="NAMES",
+    callback=_names,
+    help="These variables of the block are written by others: any value at each scan.",
+)
 @click.option("--kinds", metavar="WORDS", callback=_chosen, help="Look for these only.")
 @click.option("--skip", metavar="WORDS", callback=_chosen, help="Do not look for these.")
 @click.option("--brief", is_flag=True, help="One line a point, and one of what this does not say.")
@@ -108,6 +126,7 @@ def inspect(
     block: str | None,
     scan: str | None,
     platform: tuple[str, ...],
+    free: tuple[str, ...],
     kinds: set[InspectionKind],
     skip: set[InspectionKind],
     brief: bool,
@@ -128,12 +147,13 @@ def inspect(
         raise click.UsageError("--skip leaves nothing to look for")
     found: list[list[UnitOutcome]] = []
     unread: list[Diagnostic] = []
-    wishes = {"block": block, "scan": scan, "platform": platform, "kinds": tuple(wanted)}
+    wishes: dict[str, Any] = {"block": block, "scan": scan, "platform": platform, "free": free}
+    wishes["kinds"] = tuple(wanted)
 
     def one(path: Path) -> ExitCode:
         outcomes: list[UnitOutcome] = []
         found.append(outcomes)
-        for each in _outcomes(session, path, (block, scan, platform), wanted, unread):
+        for each in _outcomes(session, path, (block, scan, platform, free), wanted, unread):
             outcomes.append(each)
             _refused(session, each)
         from twohand.analyses.inspect.units import units_code
@@ -143,6 +163,8 @@ def inspect(
     if have_place(targets, session):
         session.each([Path(path) for path in paths], one)
         outcomes = [each for path in found for each in path]
+        if free and any(each.inspection for each in outcomes):
+            session.guard(lambda: _all_freed(free, outcomes), "--free")
         if outcomes and not targets.quiet:
             _reported(session, outcomes, brief, details)
         if targets.wanted:
@@ -152,16 +174,23 @@ def inspect(
     return worst(session.codes)
 
 
+def _all_freed(free: tuple[str, ...], outcomes: list[UnitOutcome]) -> ExitCode:
+    from twohand.analyses.inspect.units import check_freed
+
+    check_freed(free, outcomes)
+    return ExitCode.ALL_PROVED
+
+
 def _outcomes(
     session: Session,
     path: Path,
-    stated: tuple[str | None, str | None, tuple[str, ...]],
+    stated: tuple[str | None, str | None, tuple[str, ...], tuple[str, ...]],
     kinds: list[InspectionKind],
     unread: list[Diagnostic],
 ) -> Iterator[UnitOutcome]:
-    """The units of one path, as ``stated``: the block, the scan time, the platform. ``unread`` get
-    what is said of files that cannot be read."""
-    block, scan, platform = stated
+    """The units of one path, as ``stated``: the block, the scan time, the platform, what others
+    write. ``unread`` get what is said of files that cannot be read."""
+    block, scan, platform, free = stated
     session.progress("reading")
     from twohand.analyses.inspect.subject import library_of, subjects_of_spec
     from twohand.analyses.inspect.units import outcome_of_spec, outcomes_of
@@ -179,7 +208,7 @@ def _outcomes(
     for note in notes:
         session.progress.clear()
         say([*diagnostic_lines(note, session.complaints), ""], session.complaints, err=True)
-    yield from outcomes_of(library, (scan, platform), inspected)
+    yield from outcomes_of(library, (scan, platform, free), inspected)
 
 
 def _refused(session: Session, outcome: UnitOutcome) -> None:

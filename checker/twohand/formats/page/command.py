@@ -52,6 +52,7 @@ def _own(options: EffortLimits) -> list[str]:
             return [
                 *_given("--block", options.block),
                 *_stated(options.scan, options.platform),
+                *_given("--free", ",".join(options.free) or None),
                 *_given("--kinds", None if len(options.kinds) == len(InspectionKind) else kinds),
             ]
         case CompareOptions():

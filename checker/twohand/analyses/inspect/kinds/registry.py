@@ -68,7 +68,7 @@ def registry_of(subject: Subject, kinds: Collection[InspectionKind]) -> Registry
     if InspectionKind.UNUSED in wanted:
         spec = subject.specification
         outside = [read.variable for hand in spec.hands for read in variables_read(hand.pressed)]
-        outside += spec.outputs
+        outside += [*spec.outputs, *subject.outside]
         found.families.append(Unused(plain, routine, outside, subject.around))
     found.program = instrumented(plain, probes, subject.block)
     return found

@@ -98,6 +98,12 @@ class Unused:
                 sentence = f"'{name}' is read and never written: it keeps its initial value"
                 yield _point(variable, sentence, NEVER_WRITTEN)
 
+    def never_written(self) -> Iterator[Variable]:
+        """What is read, never written, and begins with FALSE or 0."""
+        for found in self._declared.values():
+            if found.read and not found.written and not any(v.initial for v in found.variables):
+                yield from found.variables
+
     def _alone(self, variable: Variable) -> bool:
         """Whether the name occurs nowhere but where it is declared and assigned."""
         if self._places is None:

@@ -34,6 +34,7 @@ def inspection_subject(block: InspectedBlock, evidence: Evidence, command: str) 
         ("Block", (block.block,)),
         ("Scan time", (f"{scan} ({block.scan_origin})",)),
         ("Looked for", (looked_for,)),
+        ("Cause", () if block.cause is None else (block.cause.sentence,)),
         ("Clean", block.clean),
     ]
     return PageSubject(
