@@ -16,7 +16,8 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < report < record < analyses < formats < gate < api commands results",
+    " < evidence < report < record < analyses < formats < gate"
+    " < api commands results < pytest_plugin",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams older types < bodies callees < units wrapped_text < tasks < file",
@@ -35,7 +36,7 @@ LAYERS = {
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page",
-    "gate": "identifiers project revisions < asked_items bound_content waivers < former_self"
+    "gate": "identifiers project revisions today < asked_items bound_content waivers < former_self"
     " < record < answers documents < text",
     "commands": "shared < lookup < checking < gate < main",
 }

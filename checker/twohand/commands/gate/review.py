@@ -5,7 +5,6 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 from contextlib import ExitStack
-from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING
 
 import click
@@ -17,6 +16,7 @@ from twohand.commands.gate.review_outputs import ReviewTargets
 from twohand.commands.gate.snapshot import WorkingFiles, staged_files
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
+from twohand.gate.today import today
 from twohand.report.exit_code import worst
 from twohand.text.diagnostic import InputError, wrong
 
@@ -42,11 +42,6 @@ Exit codes, the first that applies:
   0  everything is proved or waived
 EXPECT changes none of them. Also: 130 after an interrupt, 141 where the reader of the output left.
 """
-
-
-def today() -> date:
-    """The day by which waivers end, everywhere the same one."""
-    return datetime.now(UTC).date()
 
 
 @click.command("review", epilog=EPILOG)

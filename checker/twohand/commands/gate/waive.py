@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.commands.gate.asking import answers, as_project_says, asked_specs
-from twohand.commands.gate.review import today
 from twohand.commands.shared.document import write_into_folder
 from twohand.commands.shared.options import shared_options, stated
 from twohand.commands.shared.session import Session, say
+from twohand.gate.today import today
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import wrong
 from twohand.text.suggestions import nearest
