@@ -53,13 +53,26 @@ def test_the_table_of_a_folder_comes_first_with_what_became_of_each_unit(
     folder = written(inside, step=STEP, gate=OF_A_POINTER, main=NESTED)
     assert cli.run(["inspect", folder, "--brief", "--kinds", "unused"]) == ExitCode.UNDECIDED
     shown = " ".join(capsys.readouterr().out.split())
-    head, _, rest = shown.partition("Main of ")
-    assert head.startswith("4 units REFUSED Gate (FUNCTION_BLOCK, ")
-    assert "gate.st:2:19: the checker does not read pointers" in head
-    assert "WITHIN Inverse (FUNCTION, " in head
-    assert "main.st): inspected within Main" in head
-    assert "Step of " in rest, "what only a refused unit has is inspected by itself"
-    assert "2 blocks inspected: nothing found; 1 unit refused" in rest
+    assert shown.startswith("4 units REFUSED Gate (FUNCTION_BLOCK, ")
+    assert "gate.st:2:19: the checker does not read pointers" in shown
+    assert "CLEAN Step (" in shown, "what only a refused unit has is inspected by itself"
+    assert "WITHIN Inverse (FUNCTION, " in shown
+    assert "main.st): inspected within Main" in shown
+    assert "2 blocks inspected: nothing found; 1 unit refused" in shown
+    assert "Main of " not in shown, "there is nothing to add"
+    cli.run(["inspect", folder, "--details", "--kinds", "unused"])
+    detailed = " ".join(capsys.readouterr().out.split())
+    assert "Main of " in detailed.partition("WITHIN Inverse")[2]
+
+
+def test_a_unit_with_a_warning_or_a_point_has_its_details(
+    inside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = written(inside, step=STEP, idle=STEP.replace("Step", "Idle").replace("q := on", ""))
+    cli.run(["inspect", folder, "--brief", "--kinds", "unused"])
+    shown = capsys.readouterr().out
+    assert "Idle of " in shown
+    assert "Step of " not in shown
 
 
 def test_a_document_has_a_row_for_each_unit(

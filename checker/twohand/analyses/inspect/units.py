@@ -130,13 +130,24 @@ def in_order(outcomes: Sequence[UnitOutcome]) -> list[UnitOutcome]:
     return sorted(outcomes, key=lambda each: order.index(each.answer))
 
 
-def unit_lines(outcomes: Sequence[UnitOutcome], terminal: Terminal) -> list[str]:
-    """The table of the units."""
+def shows_more(outcome: UnitOutcome) -> bool:
+    """Whether the details of a unit say more than that it is clean."""
+    found = outcome.inspection
+    return found is not None and bool(found.found or found.warnings)
+
+
+def unit_lines(outcomes: Sequence[UnitOutcome], terminal: Terminal, details: bool) -> list[str]:
+    """The table of the units; those that are clean have no ``details`` below where these were not
+    asked for."""
     lines = [terminal.heading(count(len(outcomes), "unit"))]
     for each in in_order(outcomes):
         unit, answer = each.unit, each.answer
         text = f"{unit.name} ({unit.kind}, {unit.path}){_detail(each)}"
         lines += worded(answer.value.upper(), _PAINTS[answer], text, terminal, _COLUMNS)
+    inspected = [each for each in outcomes if each.inspection is not None]
+    if not details and not all(map(shows_more, inspected)):
+        note = "what was looked for in the units of which nothing more is said: --details"
+        lines += terminal.wrap(note, 2)
     return lines
 
 

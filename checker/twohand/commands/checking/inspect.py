@@ -233,13 +233,14 @@ def _inspected(session: Session, subject: Subject, kinds: list[InspectionKind]) 
 def _reported(session: Session, outcomes: list[UnitOutcome], brief: bool, details: bool) -> None:
     """The table, where there is more than one unit, and the details of each."""
     from twohand.analyses.inspect.text import inspection_lines
-    from twohand.analyses.inspect.units import unit_lines
+    from twohand.analyses.inspect.units import shows_more, unit_lines
 
     terminal = session.terminal
-    if len(outcomes) > 1:
-        say([*unit_lines(outcomes, terminal), ""], terminal)
+    several = len(outcomes) > 1
+    if several:
+        say([*unit_lines(outcomes, terminal, details), ""], terminal)
     for each in outcomes:
-        if each.inspection is not None:
+        if each.inspection is not None and (details or not several or shows_more(each)):
             say([*inspection_lines(each.inspection, terminal, brief, details), ""], terminal)
 
 
