@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -18,7 +18,7 @@ from twohand.analyses.measure.results import MeasureReport
 from twohand.evidence.verdict import Report
 from twohand.formats.items import Item, ItemOutcome, SpecItems, items_of
 from twohand.gate.asked_items import fault_items, inspection_items, limit_items
-from twohand.gate.bound_content import bound_content
+from twohand.gate.bound_content import bound_content, content_hash, whole_content
 from twohand.gate.former_self import FormerItems
 from twohand.gate.project.project_file import FigureLimit
 from twohand.gate.record import (
@@ -103,18 +103,27 @@ def judged_spec(
     items += [] if inspected is None else inspection_items(inspected, checked.spec.name)
     if figures is not None:
         items += limit_items(figures, answered.limits)
-    decided = waived(bound_items(items, answered.report), waivers, today)
+    apart = {each.identifier for each in checked.findings}
+    decided = waived(bound_items(items, answered.report, apart), waivers, today)
     code = review_code(decided.items, report_code(answered.report))
     reviewed = ReviewedSpec(code, checked, faults, inspected, figures, reviewed_items(decided))
     return JudgedSpec(answered, reviewed, decided, spec_items_of(checked, decided))
 
 
-def bound_items(items: Sequence[Item], report: Report) -> list[BoundItem]:
-    """The items with the hashes of what they are about; that of a requirement has what it asks."""
-    asked = {each.identifier: each for each in report.specification.requirements}
+def bound_items(
+    items: Sequence[Item], report: Report, findings: Collection[str]
+) -> list[BoundItem]:
+    """The items with the hashes of what they are about: of a requirement of the check and of one of
+    the ``findings`` block and question, of all else everything that the spec says."""
+    specification = report.specification
+    asked = {f"{specification.name}/{e.identifier}": e for e in specification.requirements}
+    whole = whole_content(specification)
     found = []
     for item in items:
-        requirement = asked.get(item.identifier.rpartition("/")[2])
-        content = bound_content(report.specification, requirement, item.identifier)
+        name = item.identifier
+        if name in asked or name in findings:
+            content = bound_content(specification, asked.get(name), name)
+        else:
+            content = content_hash((whole, name))
         found.append(BoundItem(item, content))
     return found

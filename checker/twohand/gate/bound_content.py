@@ -47,6 +47,19 @@ def bound_content(specification: Specification, asked: Requirement | None, item:
     )
 
 
+_APART = ("source", "program", "warnings", "wide", "accepted")
+"""Fields of a spec that are hashed otherwise."""
+
+
+def whole_content(specification: Specification) -> str:
+    """The hash of all that a spec says of its block, and of what warns of it."""
+    said = [getattr(specification, e.name) for e in fields(specification) if e.name not in _APART]
+    codes = [each.code for each in specification.warnings]
+    reasons = [each.reason for each in specification.accepted]
+    block = bound_content(specification, None, "")
+    return content_hash((block, *said, tuple(codes), tuple(reasons)))
+
+
 def content_hash(whole: object) -> str:
     """Of data made of dataclasses, tuples, mappings and simple values, in their order. What is
     there several times, as variables are, is the same thing each time. TypeError for anything

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 from twohand.analyses.compare.options import ComparisonOptions
 from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.formats.items import ItemOutcome
-from twohand.gate.bound_content import bound_content, content_hash
+from twohand.gate.bound_content import whole_content
 from twohand.specification.model.specification import Specification
 from twohand.typecheck.resolve import load_program
 
@@ -43,21 +43,8 @@ class FormerItems:
 def state_of(specification: Specification, former: Specification | None) -> SinceState:
     if former is None:
         return SinceState.NEW
-    same = _content(specification) == _content(former)
+    same = whole_content(specification) == whole_content(former)
     return SinceState.UNCHANGED if same else SinceState.CHANGED
-
-
-_APART = ("source", "program", "warnings", "wide", "accepted")
-"""Fields of a spec that are hashed otherwise."""
-
-
-def _content(specification: Specification) -> str:
-    """Of all that a spec says, and of what warns of it."""
-    said = [getattr(specification, e.name) for e in fields(specification) if e.name not in _APART]
-    codes = [each.code for each in specification.warnings]
-    reasons = [each.reason for each in specification.accepted]
-    block = bound_content(specification, None, "")
-    return content_hash((block, *said, tuple(codes), tuple(reasons)))
 
 
 def block_comparison(specification: Specification, former: Specification) -> Comparison | None:

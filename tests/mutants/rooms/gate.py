@@ -84,9 +84,29 @@ MUTANTS = (
             "None if asked is None else asked.aim",
         ),
         Change(
+            "all that a spec says is its block",
+            "content_hash((block, *said, tuple(codes), tuple(reasons)))",
+            "content_hash((block,))",
+        ),
+        Change(
             "what is there twice is any two things",
             "            if number < len(kept):\n",
             "            if number < 0:\n",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "gate/answers.py",
+        ("gate/test_bound_items.py",),
+        Change(
+            "what a fault costs is bound to the block alone",
+            "content = content_hash((whole, name))",
+            "content = bound_content(specification, None, name)",
+        ),
+        Change(
+            "a requirement is bound to the block alone",
+            "bound_content(specification, asked.get(name), name)",
+            "bound_content(specification, None, name)",
         ),
     ),
     *mutants(
@@ -150,13 +170,8 @@ MUTANTS = (
         ("gate/test_review_of_changes.py",),
         Change(
             "what changed is unchanged",
-            "same = _content(specification) == _content(former)",
+            "same = whole_content(specification) == whole_content(former)",
             "same = True",
-        ),
-        Change(
-            "only the block can change",
-            "content_hash((block, *said, tuple(codes), tuple(reasons)))",
-            "content_hash((block,))",
         ),
     ),
     *mutants(
