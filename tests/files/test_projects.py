@@ -133,9 +133,11 @@ def test_a_block_in_two_files_is_an_error_only_where_it_is_needed(tmp_path: Path
     assert codes(write(tmp_path, {"lib/copy.st": GUARD})) == ["duplicate-name"]
 
 
-def test_a_named_file_is_read_as_a_whole(tmp_path: Path) -> None:
-    spec = write(tmp_path, {"lamp.st": BROKEN}, "'lib', 'lamp.st'")
-    assert codes(spec) == ["equals-for-assignment", "missing-semicolon"]
+def test_what_cannot_be_read_in_a_named_file_is_noted(tmp_path: Path) -> None:
+    (note,) = load(write(tmp_path, {"lamp.st": BROKEN}, "'lib', 'lamp.st'")).warnings
+    assert (note.code, note.severity) == ("unread-unit", Severity.NOTE)
+    assert note.span
+    assert note.span.line == 3
 
 
 def test_hidden_folders_and_other_files_are_passed_over(tmp_path: Path) -> None:
@@ -173,6 +175,6 @@ def test_only_what_is_needed_is_parsed(tmp_path: Path, monkeypatch: pytest.Monke
         parsed.append(str(arguments[0]))
         return parse_part(*arguments)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("twohand.files.project.parse_part", counted)
+    monkeypatch.setattr("twohand.files.parsed_parts.parse_part", counted)
     load(spec)
     assert len(parsed) == 3

@@ -18,7 +18,14 @@ READ = frozenset(
 READ_IF_SMALL = READ | {
     *("one-line", "long-name", "spec-long-name", "whole-units", "declarations", "timers", "arms"),
     *("ranges", "branches", "array", "array-of-structures", "enumeration", "types"),
-    *("chain-of-types", "chain-of-blocks", "disjunction", "spec-properties"),
+    *(
+        "structures",
+        "same-units",
+        "chain-of-types",
+        "chain-of-blocks",
+        "disjunction",
+        "spec-properties",
+    ),
 }
 LIMITED = """
 import sys

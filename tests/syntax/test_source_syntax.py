@@ -144,9 +144,9 @@ def block(declarations: str, body: str = "") -> str:
 @pytest.mark.parametrize(
     ("declarations", "body", "code", "column"),
     [
-        ("VAR v : POINTER TO INT; END_VAR", "", "unsupported-pointer", 9),
-        ("VAR v : REFERENCE TO INT; END_VAR", "", "unsupported-reference", 9),
-        ("VAR v : REF_TO INT; END_VAR", "", "unsupported-reference", 9),
+        ("VAR_INPUT v : POINTER TO INT; END_VAR", "", "unsupported-pointer", 15),
+        ("VAR_INPUT v : REFERENCE TO INT; END_VAR", "", "unsupported-reference", 15),
+        ("VAR_INPUT v : REF_TO INT; END_VAR", "", "unsupported-reference", 15),
         ("EXTENDS Base", "", "misplaced-header", 1),
         ("IMPLEMENTS Base", "", "misplaced-header", 1),
         ("INITIAL_STEP s: END_STEP", "", "unsupported-chart", 1),

@@ -135,7 +135,8 @@ def test_a_wrong_function_is_refused_where_it_is_called(text: str, code: str) ->
     ],
 )
 def test_a_wrong_type_is_refused(text: str, code: str) -> None:
-    assert problems(text, block(""))[0].code == code
+    used = f"VAR x : {text.split()[1]}; END_VAR"
+    assert problems(text, block(used))[0].code == code
 
 
 def test_all_that_is_wrong_in_a_block_is_reported_once_and_in_order() -> None:

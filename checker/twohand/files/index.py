@@ -113,8 +113,8 @@ class Segment:
 
     def needs(self, other: Segment) -> bool:
         """Whether something in it may be declared by the other."""
-        if other.kind == "FUNCTION":
-            return not self.calls.isdisjoint(other.keys)
+        if other.kind == "FUNCTION":  # or where it is taken for a type
+            return not (self.calls | self.types).isdisjoint(other.keys)
         if other.kind in ("TYPE", "VAR_GLOBAL", "PROGRAM"):
             return not self.names.isdisjoint(other.keys)
         return not self.types.isdisjoint(other.keys)

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
 
 from twohand.files.index import BLOCKS, FileIndex, Segment, index_of
+from twohand.files.parsed_parts import ParsedParts, by_file, syntax_errors_of
 from twohand.program import LeftOut
 from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import KEYWORDS
-from twohand.syntax.parsing.parse import parse_part, parse_source
+from twohand.syntax.parsing.readable import UnreadPart
 from twohand.text.diagnostic import (
     Diagnostic,
     InputError,
     Severity,
-    collected,
-    position_in_file,
     wrong,
 )
 from twohand.text.source_text import SourceText, Span
@@ -26,15 +25,17 @@ from twohand.text.split_units import located
 from twohand.text.suggestions import nearest
 
 _MOST_SHOWN = 4
+_MOST_TOLD = 50
+"""Parts that cannot be read and that nothing needs; more notes help nobody."""
+_WITH_BODY = BLOCKS | {"FUNCTION"}
 _UNKNOWN = frozenset({"unknown-type", "unknown-function"})
 
 
 class Project:
     """Every unit, type and global variable of some files, by an index; parsed when needed.
 
-    Of a file that is ``searched`` (found in a folder) only the needed parts are parsed; any other
-    one was named for what is in it, and is parsed as a whole, but for what represents something
-    that is not read."""
+    Only the needed parts are parsed; of a file that is not ``searched`` (found in a folder) but
+    was named, it is said as well which others cannot be read."""
 
     def __init__(
         self, sources: Sequence[SourceText], searched: Collection[SourceText] = ()
@@ -43,18 +44,34 @@ class Project:
         self._searched = frozenset(searched)
         self.files = [index_of(source) for source in sources]
         self.segments = [segment for file in self.files for segment in file.segments]
-        self._parsed: dict[Segment, tree.SourceFile | InputError] = {}
+        self._parts = ParsedParts()
 
     def named(self) -> list[Segment]:
         """The parts of the files that were named."""
         named = (s for s in self.segments if s.file.source not in self._searched)
         return [segment for segment in named if not segment.refused]
 
-    def indispensable(self, start: Segment) -> set[Segment]:
-        """What must be readable: the block, what was named, and configurations, in which global
-        variables are."""
-        refused = (s for s in self.segments if s.refused and s.kind == "CONFIGURATION")
-        return {start, *self.named(), *refused}
+    def stops(
+        self,
+        start: Segment,
+        broken: Collection[Segment],
+        needed: Sequence[Segment],
+        standard: Callable[[str], bool],
+    ) -> bool:
+        """Whether one of the ``broken`` parts that are needed must be readable: the block, what
+        would be mistaken for something else (what ``standard`` says yes to, or of which there are
+        several), configurations and the global variables that the others name."""
+        for segment in broken:
+            own = segment.keys - {segment.file.title} if segment.kind == "VAR_GLOBAL" else None
+            if segment is start or segment.kind == "CONFIGURATION":
+                return True
+            if own is not None:
+                others = (s for s in needed if s is not segment)
+                if any(not own.isdisjoint(other.names) for other in others):
+                    return True
+            elif any(standard(key) or len(self._declaring[key]) > 1 for key in segment.keys):
+                return True
+        return False
 
     def check_named(self) -> None:
         """InputError for named files that are too large, or have nothing but text outside of any
@@ -65,7 +82,7 @@ class Project:
                 continue
             problems.extend(p for p in file.problems if p.code == "text-too-large")
             if not file.segments:
-                problems.extend(_syntax_errors(file))
+                problems.extend(syntax_errors_of(file))
         if problems:
             raise InputError(problems)
 
@@ -109,7 +126,7 @@ class Project:
         for file in self.files:
             named = file.source not in self._searched
             if named or file.problems or file.open or not file.segments:
-                problems.extend(_syntax_errors(file))
+                problems.extend(syntax_errors_of(file))
         if problems:
             raise InputError(problems)
 
@@ -127,7 +144,7 @@ class Project:
     def _several(self, candidates: Sequence[Segment]) -> InputError:
         shown = ", ".join(f"'{block.name}'" for block in candidates[:_MOST_SHOWN])
         more = f" and {len(candidates) - _MOST_SHOWN} more" if len(candidates) > _MOST_SHOWN else ""
-        parsed = self._file(candidates[1])
+        parsed = self._parts.whole(candidates[1])
         units = parsed.units if isinstance(parsed, tree.SourceFile) else ()
         message = f"several blocks could be meant: {shown}{more}"
         way = f"name one, for instance BLOCK {candidates[0].name};"
@@ -152,11 +169,20 @@ class Project:
                 giving[key].append(segment)
         return giving
 
+    @cached_property
+    def _declaring(self) -> dict[str, list[Segment]]:
+        """Segments by the names that they declare: a list of variables is not one for its name."""
+        declaring: dict[str, list[Segment]] = defaultdict(list)
+        for segment in self.segments:
+            of_list = segment.kind == "VAR_GLOBAL"
+            for key in segment.keys - {segment.file.title} if of_list else segment.keys:
+                declaring[key].append(segment)
+        return declaring
+
     def needed(self, block: Segment) -> list[Segment]:
-        """Whatever the block may name, and what that names, in the order of the files; and all of
-        the files that were named."""
+        """Whatever the block may name, and what that names, in the order of the files."""
         waiting = [block, *self._tasks(block)]
-        waiting.extend(self.named())
+        waiting.extend(s for s in self._declaring[block.name.upper()] if s.kind in _WITH_BODY)
         found: set[Segment] = set()
         while waiting:
             segment = waiting.pop()
@@ -184,48 +210,53 @@ class Project:
 
     # --- parsing ----------------------------------------------------------------------------
 
-    def _file(self, segment: Segment) -> tree.SourceFile | InputError:
-        parsed = self._parsed.get(segment)
-        if parsed is None:
-            try:
-                parsed = _parsed_part(segment)
-            except InputError as error:
-                parsed = error
-            self._parsed[segment] = parsed
-        return parsed
-
-    def parsed(self, segments: Iterable[Segment]) -> list[tree.SourceFile]:
-        """The trees of those segments that have no syntax error."""
-        files = (self._file(segment) for segment in segments)
+    def parsed(self, segments: Sequence[Segment]) -> list[tree.SourceFile]:
+        """The trees of those segments that can be read, without those members that cannot and that
+        none of the segments names."""
+        self._parts.settle(segments)
+        files = (self._parts.readable(segment)[0] for segment in segments)
         return [file for file in files if isinstance(file, tree.SourceFile)]
 
-    def broken(self, segments: Iterable[Segment]) -> list[Segment]:
-        """Those that have one."""
-        return [s for s in segments if not isinstance(self._file(s), tree.SourceFile)]
+    def named_trees(self, needed: Sequence[Segment]) -> list[tree.SourceFile]:
+        """The trees of what is needed and of what else was named; none where nothing else was."""
+        inside = frozenset(needed)
+        if inside.issuperset(self.named()):
+            return []
+        parts = [s for s in self.named() if s not in inside]
+        beside = (self._parts.whole(segment) for segment in parts)
+        return [*self.parsed(needed), *(f for f in beside if isinstance(f, tree.SourceFile))]
+
+    def readable(self, segments: Collection[Segment]) -> list[Segment]:
+        """Those that can be read, parts that nothing names apart."""
+        return [s for s in segments if not isinstance(self._parts.readable(s)[0], InputError)]
+
+    def broken(self, segments: Sequence[Segment]) -> list[Segment]:
+        """Those that cannot be read."""
+        self._parts.settle(segments)
+        return [s for s in segments if isinstance(self._parts.readable(s)[0], InputError)]
 
     def syntax_errors(self, segments: Iterable[Segment]) -> InputError:
         """Every syntax error in the files of ``segments``, which are broken."""
-        problems: list[Diagnostic] = []
-        for file, inside in _by_file(segments).items():
-            found = _syntax_errors(file)
-            for segment in inside:
-                parsed = self._file(segment)
-                if isinstance(parsed, InputError) and (segment.refused or not found):
-                    found.extend(parsed.diagnostics)
-            problems.extend(found)
-        return InputError(sorted(problems, key=position_in_file))
+        return self._parts.syntax_errors(segments)
 
     def units_naming(self, names: set[str], known: set[str]) -> Iterator[tree.Unit]:
         """The units not ``known`` in which one of ``names`` (or addresses) occurs."""
         for segment in self._naming(names):
-            parsed = self._file(segment)
+            parsed = self._parts.whole(segment)
             if isinstance(parsed, tree.SourceFile):
                 yield from (unit for unit in parsed.units if unit.name.key not in known)
 
-    def names_in_broken(self, names: set[str]) -> set[str]:
-        """Which of ``names`` are in units that cannot be read."""
-        broken = self.broken(self._naming(names))
-        return {name for name in names for segment in broken if _names(segment, name)}
+    def names_in_unread(self, names: set[str], needed: Collection[Segment]) -> set[str]:
+        """Which of ``names`` are in units that cannot be read, or are those of types in what is
+        not ``needed`` and so is not looked into."""
+        read = set(self.readable(needed))
+        naming = [segment for segment in self._naming(names) if segment not in read]
+        broken = [s for s in naming if isinstance(self._parts.whole(s), InputError)]
+        found = {name for name in names for segment in broken if _names(segment, name)}
+        for segment in self.segments:
+            if segment.kind in ("TYPE", "VAR_GLOBAL") and segment not in read:
+                found |= names & segment.types
+        return found
 
     def _naming(self, names: set[str]) -> list[Segment]:
         units = [s for s in self.segments if s.kind not in ("TYPE", "VAR_GLOBAL")]
@@ -234,7 +265,7 @@ class Project:
     def pragmas(self, segments: Collection[Segment]) -> list[LeftOut]:
         """What the report says of the pragmas in ``segments``, none of which has a meaning here."""
         places: list[Span] = []
-        for file, inside in _by_file(segments).items():
+        for file, inside in by_file(segments).items():
             starts = [place.start for place in file.pragmas]
             for segment in inside:
                 first, last = (bisect_left(starts, end) for end in (segment.start, segment.end))
@@ -247,7 +278,7 @@ class Project:
     def forms(self, segments: Collection[Segment]) -> Iterator[tuple[str, Span]]:
         """What is outside of the standard, and only names or describes, in the files of
         ``segments``."""
-        for file in _by_file(segments):
+        for file in by_file(segments):
             yield from ((form, located(span)) for form, span in file.forms.items())
 
     def check_names(self, segments: Collection[Segment]) -> None:
@@ -292,15 +323,24 @@ class Project:
         """What cannot be read and was not needed."""
         using = {segment.file for segment in needed}
         notes = [_note(file) for file in self.files if file.problems or file.open]
-        refused = [s for s in self.segments if s.refused]  # none of which was needed
+        inside = frozenset(needed)
+        told = (s for s in self.segments if s not in inside and self._is_told(s))
+        unread = [s for s in told if isinstance(self._parts.whole(s), InputError)][:_MOST_TOLD]
+        parts = (part for segment in needed for part in self._parts.readable(segment)[1])
         return [
-            *(note for note, file in notes if file not in using),
-            *(note for segment in refused for note in self._refused(segment)),
+            *(note for note, file in notes if file not in using and file.source in self._searched),
+            *(note for segment in unread for note in self._refused(segment)),
+            *map(_unread_part, parts),
         ]
+
+    def _is_told(self, segment: Segment) -> bool:
+        """Whether it is said of a part that nothing needs that it cannot be read: where it would
+        have to be parsed for that, only if its file was named."""
+        return segment.refused or segment.file.source not in self._searched
 
     def _refused(self, segment: Segment) -> Iterator[Diagnostic]:
         """The first reason why a part is not read."""
-        parsed = self._file(segment)
+        parsed = self._parts.whole(segment)
         if isinstance(parsed, InputError):
             problem = parsed.diagnostics[0]
             name = f"'{segment.name}'" if segment.name else "a type"
@@ -314,31 +354,12 @@ def _folded(name: str) -> str:
     return "".join(each.upper() if each.isascii() else each for each in name)
 
 
-def _by_file(segments: Iterable[Segment]) -> dict[FileIndex, list[Segment]]:
-    files: dict[FileIndex, list[Segment]] = defaultdict(list)
-    for segment in segments:
-        files[segment.file].append(segment)
-    return files
-
-
-def _syntax_errors(file: FileIndex) -> list[Diagnostic]:
-    """Everything wrong with the syntax of a file; of a translated one, in the parts that are
-    read."""
-    problems: list[Diagnostic] = []
-    if any(segment.refused for segment in file.segments):
-        for segment in file.segments:
-            if not segment.refused:
-                with collected(problems):
-                    _parsed_part(segment)
-    else:
-        with collected(problems):
-            parse_source(file.source)
-    return problems
-
-
-def _parsed_part(segment: Segment) -> tree.SourceFile:
-    file, problems = segment.file, segment.file.problems_in(segment)
-    return parse_part(file.source, file.text, segment.start, segment.end, problems)
+def _unread_part(part: UnreadPart) -> Diagnostic:
+    problem = part.problems[0]
+    shown = ", ".join(f"'{name}'" for name in part.names)
+    message = f"{shown} cannot be read ({problem.message}); nothing that is checked names it"
+    way = "nothing needs to be done"
+    return Diagnostic("unread-unit", message, problem.span, way, severity=Severity.NOTE)
 
 
 def _names(segment: Segment, name: str) -> bool:

@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from twohand.files.index import BLOCKS, Segment
 from twohand.files.project import Project
 from twohand.program import Program, Routine, Statement, Task
-from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
+from twohand.program.standard_blocks import BLOCKS_BY_NAME, BLOCKS_OUTSIDE, FUNCTION_NAMES
 from twohand.program.types import Enumeration
 from twohand.syntax import tree
+from twohand.text.comments import MOST_PROBLEMS
 from twohand.text.deceptive import invisible_signs, look_alikes
-from twohand.text.diagnostic import Diagnostic, InputError, collected, position_in_file, wrong
+from twohand.text.diagnostic import (
+    Diagnostic,
+    InputError,
+    Severity,
+    collected,
+    position_in_file,
+    wrong,
+)
 from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
+from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
@@ -43,10 +52,9 @@ def load_program(
     instantiates), which is one of the ``kinds`` of units: of a function what it gives is an output.
     ``prefix`` is put before every variable and instance name (``rod.``).
 
-    Of the files ``searched`` (those found in a folder) only what the block needs is parsed, of all
-    others everything. InputError with everything wrong in that, and
-    with every syntax error of the files that have it; what cannot be read elsewhere goes to
-    ``notes``."""
+    Only what the block needs must be readable. InputError with everything wrong in that, and with
+    every syntax error of the files that have it; what cannot be read elsewhere, and is not in a
+    file ``searched`` (found in a folder), goes to ``notes``."""
     try:
         project = Project(joined_halves(sources, searched), searched)
         program = _loaded(project, block, prefix, notes, kinds)
@@ -73,7 +81,7 @@ def _loaded(
     needed = project.needed(start)
     project.check_names(needed)
     broken = project.broken(needed)
-    if not project.indispensable(start).isdisjoint(broken):
+    if project.stops(start, broken, needed, _is_standard):
         raise project.syntax_errors(broken)
     try:
         program = _load(project, needed, start.name, prefix)
@@ -83,6 +91,7 @@ def _loaded(
         raise InputError(project.explained(error.diagnostics)) from None
     if notes is not None:
         notes.extend(project.notes(needed))
+        notes.extend(_wrong_beside(project.named_trees(needed)))
         notes.extend(filter(None, map(invisible_signs, program.sources)))
         notes.extend(look_alikes((v.name, v.span) for v in program.variables))
         files = project.parsed(needed)
@@ -94,6 +103,20 @@ def _loaded(
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
 
+def _wrong_beside(files: Sequence[tree.SourceFile]) -> Iterator[Diagnostic]:
+    """What is wrong with types and names that nothing needs, in files that were named."""
+    for problem in UnitTable(files).problems[:MOST_PROBLEMS]:
+        message = f"{problem.message}; nothing that is checked needs it"
+        way = "nothing needs to be done"
+        yield Diagnostic("unread-unit", message, problem.span, way, severity=Severity.NOTE)
+
+
+def _is_standard(key: str) -> bool:
+    """Whether the name means something where no file declares it."""
+    declared = key in BLOCKS_BY_NAME or key in BLOCKS_OUTSIDE or key in FUNCTION_NAMES
+    return declared or is_standard_conversion(key)
+
+
 def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
     files = project.parsed(needed)
     library = UnitTable(files)
@@ -102,7 +125,7 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
     known = set(library.units)
 
     def others(names: set[str]) -> tuple[list[tree.Unit], set[str]]:
-        return list(project.units_naming(names, known)), project.names_in_broken(names)
+        return list(project.units_naming(names, known)), project.names_in_unread(names, needed)
 
     unit = library.units[name.upper()]
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))

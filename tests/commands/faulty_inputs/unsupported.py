@@ -15,7 +15,7 @@ UNSUPPORTED = [
         "dimensions",
     ),
     in_body("unsupported-date", "strokes := «D#2026-01-01»;", "TIME", "dates"),
-    in_declarations("unsupported-pointer", "p : «POINTER» TO INT;", "VAR_IN_OUT", "pointers"),
+    in_body("unsupported-pointer", "strokes := strokes«^»;", "VAR_IN_OUT", "pointers"),
     in_declarations(
         "overlapping-addresses",
         "lamp AT %QW1 : WORD; horn AT «%QX1.1» : BOOL;",

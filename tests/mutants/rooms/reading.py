@@ -7,6 +7,7 @@ from tests.mutants.mutant import Change, mutants
 ROOM = "reading"
 SAMPLES = ("typecheck/test_language_samples.py",)
 SCHEMA = ("exchange/test_older_schema.py",)
+NEEDED = ("files/test_only_what_is_needed.py",)
 CALLS = ("typecheck/test_calls_from_outside.py",)
 
 MUTANTS = (
@@ -58,6 +59,81 @@ MUTANTS = (
             "statements may be in a tail",
             "return _TAIL.match(text, start) is not None",
             "return True",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "syntax/parsing/readable.py",
+        NEEDED,
+        Change(
+            "a choice among texts may go beyond a member",
+            "len(_OPENS.findall(said)) == len(_CLOSES.findall(said)) and",
+            "",
+        ),
+        Change(
+            "no method is called at start",
+            " and not part.keys & _AT_START",
+            "",
+        ),
+        Change(
+            "parameters may be left out",
+            "(?P<begin>VAR|VAR_TEMP|",
+            "(?P<begin>VAR|VAR_INPUT|VAR_TEMP|",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "files/parsed_parts.py",
+        NEEDED,
+        Change(
+            "what cannot be read may be named",
+            "bad = [s for s, parts in unread.items() if any(p.keys & named for p in parts)]",
+            "bad: list[Segment] = []",
+        ),
+        Change(
+            "what cannot be read names nothing",
+            "tree.UnreadMember(name, names | addresses)",
+            "tree.UnreadMember(name, frozenset())",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "files/project.py",
+        NEEDED,
+        Change(
+            "a standard block stands for a broken one",
+            "any(standard(key) or len(self._declaring[key]) > 1 for key in segment.keys)",
+            "any(len(self._declaring[key]) > 1 for key in segment.keys)",
+        ),
+        Change(
+            "one of two stands for the other, which is broken",
+            "any(standard(key) or len(self._declaring[key]) > 1 for key in segment.keys)",
+            "any(standard(key) for key in segment.keys)",
+        ),
+        Change(
+            "global variables that are broken are read from elsewhere",
+            "if any(not own.isdisjoint(other.names) for other in others):",
+            "if False:",
+        ),
+        Change(
+            "a second block of the name is passed over",
+            "waiting.extend(s for s in self._declaring[block.name.upper()] if s.kind in _WITH_BODY)",
+            "pass",
+        ),
+        Change(
+            "types that are not read have no instances",
+            "found |= names & segment.types",
+            "pass",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/outside_calls.py",
+        NEEDED,
+        Change(
+            "what a member names that cannot be read is not written",
+            "            written |= set(may_write(each))\n",
+            "",
         ),
     ),
     *mutants(

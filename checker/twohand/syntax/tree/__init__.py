@@ -19,7 +19,7 @@ from twohand.syntax.tree.statements import (
 )  # fmt: skip
 from twohand.syntax.tree.units import (
     Action, Configuration, Interface, Member, Method, ProgramUse, Property, SourceFile, Task,
-    Unit, UnitKind,
+    Unit, UnitKind, UnreadMember,
 )  # fmt: skip
 
 __all__ = [
@@ -32,5 +32,5 @@ __all__ = [
     "Repeated", "Return", "Section", "Selector", "SetAssign", "SourceFile", "Statement",
     "StringType", "StructureType", "SubrangeType", "Task", "TypeDeclaration", "TypeNode",
     "Unary",
-    "Unconnected", "Unit", "UnitKind", "UnmodelledLiteral", "While",
+    "Unconnected", "Unit", "UnitKind", "UnmodelledLiteral", "UnreadMember", "While",
 ]  # fmt: skip

@@ -49,6 +49,15 @@ class Property:
 Member = Method | Action | Property
 
 
+@dataclass(frozen=True, eq=False)
+class UnreadMember:
+    """A member whose text cannot be read; ``names``, in upper case, are those that
+    occur in it, and addresses."""
+
+    name: Identifier
+    names: frozenset[str] = field(repr=False)
+
+
 class UnitKind(Enum):
     FUNCTION_BLOCK = "FUNCTION_BLOCK"
     FUNCTION = "FUNCTION"
@@ -60,7 +69,8 @@ class Unit:
     """A block, function or program; ``result`` is a function's type. One that is not ``ended``
     goes to the end of its file.
 
-    ``members`` are methods, properties and actions; ``base`` and ``interfaces`` come after
+    ``members`` are methods, properties and actions, ``unread`` those of them of which only the
+    names are known; ``base`` and ``interfaces`` come after
     EXTENDS and IMPLEMENTS."""
 
     kind: UnitKind
@@ -74,6 +84,7 @@ class Unit:
     interfaces: tuple[Identifier, ...] = ()
     members: tuple[Member, ...] = ()
     ended: bool = True
+    unread: tuple[UnreadMember, ...] = ()
 
     def declared(self, *keywords: str) -> Iterator[Identifier]:
         """The names that its sections declare; with ``keywords`` only those of such sections."""

@@ -71,7 +71,7 @@ def with_bases(
     whole: dict[str, tree.Unit] = {}
     lines: dict[str, Lineage] = {}
     for key, unit in units.items():
-        if unit.base is None and not unit.members:
+        if unit.base is None and not unit.members and not unit.unread:
             whole[key] = unit
             continue
         line = lines[key] = _line(unit, units)

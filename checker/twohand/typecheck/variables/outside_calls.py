@@ -22,13 +22,16 @@ _OF_THE_BLOCK = {"PRIVATE", "PROTECTED"}
 _SHOWN = 3
 
 
-def open_members(lineage: Lineage) -> dict[str, list[tree.Member]]:
-    """The members of a block and its bases that others may call, by name in upper case."""
-    found: dict[str, list[tree.Member]] = {}
+def open_members(lineage: Lineage) -> dict[str, str]:
+    """The members of a block and its bases that others may call: by name in upper case, the name
+    as it is written."""
+    found: dict[str, str] = {}
     for unit in lineage.units:
         for member in unit.members:
             if not modifiers(member) & _OF_THE_BLOCK:
-                found.setdefault(member.name.key, []).append(member)
+                found.setdefault(member.name.key, member.name.text)
+        for unread in unit.unread:
+            found.setdefault(unread.name.key, unread.name.text)
     return found
 
 
@@ -37,11 +40,15 @@ def written_by(called: Iterable[str], lineage: Lineage) -> set[str]:
     written: set[str] = set()
     waiting, seen = list(called), set[str]()
     members = [member for unit in lineage.units for member in unit.members]
+    unread = [member for unit in lineage.units for member in unit.unread]
     while waiting:
         key = waiting.pop()
         if key in seen:
             continue
         seen.add(key)
+        for each in (u for u in unread if u.name.key == key):
+            written |= set(may_write(each))
+            waiting.extend(each.names)
         for member in (m for m in members if m.name.key == key):
             for part in _codes(member):
                 own = set() if isinstance(part, tree.Action) else _declared(part)
@@ -71,6 +78,8 @@ def calls(unit: tree.Unit, key: str, units: Mapping[str, tree.Unit], top: str) -
         for declaration in section.declarations
         for name in declaration.names
     }
+    if any(key in member.names for member in unit.unread):
+        return True
     for node in nodes_below((unit.body, unit.members)):
         match node:
             case tree.Name(parts=(first, *further)) if any(part.key == key for part in further):
@@ -124,8 +133,8 @@ def not_called(lineage: Lineage, called: set[str], own: Iterable[str]) -> str:
     """What is taken for granted of the members that no other unit calls, and that may write one of
     the variables ``own``; '' for nothing."""
     names = [
-        members[0].name.text
-        for key, members in open_members(lineage).items()
+        name
+        for key, name in open_members(lineage).items()
         if key not in called and not written_by([key], lineage).isdisjoint(own)
     ]
     if not names:
@@ -150,6 +159,8 @@ def may_write(root: object) -> Iterator[str]:
                 yield from _keys(name)
             case tree.PathCall(path=path):
                 yield from _keys(path)
+            case tree.UnreadMember(names=names):
+                yield from map(true_address, names)
 
 
 def _keys(node: tree.Expression) -> Iterator[str]:
