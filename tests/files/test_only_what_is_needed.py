@@ -168,6 +168,16 @@ def test_a_choice_among_texts_that_goes_beyond_a_member_stops_the_check() -> Non
     assert refused(f"{text}q := a;\nEND_FUNCTION_BLOCK") == "unsupported-conditional-compilation"
 
 
+@pytest.mark.parametrize("member", MEMBERS)
+def test_where_a_member_is_must_be_right(member: str) -> None:
+    body = "q := a AND b;\n"
+    assert refused(f"{HEAD}{body}{member}{body}END_FUNCTION_BLOCK")
+    assert refused(f"{HEAD}{body}IF a THEN\n{member}{body}END_IF\nEND_FUNCTION_BLOCK")
+    if not member.startswith("ACTION"):
+        assert refused(f"{HEAD}{body}END_FUNCTION_BLOCK\n{member}")
+    assert refused(f"{HEAD}{member}{body}METHOD M END_METHOD\nEND_FUNCTION_BLOCK")
+
+
 def test_a_pointer_among_the_parameters_stops_the_check() -> None:
     text = f"{HEAD}VAR_INPUT p : POINTER TO BOOL; END_VAR q := a;\nEND_FUNCTION_BLOCK"
     assert refused(text) == "unsupported-pointer"

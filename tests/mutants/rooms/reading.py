@@ -76,6 +76,11 @@ MUTANTS = (
             "",
         ),
         Change(
+            "where a member is means nothing",
+            "head, end = _stub(part, said)",
+            'head, end = "", ""',
+        ),
+        Change(
             "parameters may be left out",
             "(?P<begin>VAR|VAR_TEMP|",
             "(?P<begin>VAR|VAR_INPUT|VAR_TEMP|",
