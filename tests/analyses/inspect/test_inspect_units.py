@@ -19,7 +19,8 @@ STEP = (
 )
 OF_A_POINTER = (
     "FUNCTION_BLOCK Gate VAR_INPUT on : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
-    "VAR s : Step; p : POINTER TO BOOL; END_VAR\ns(on := on);\nq := s.q;\nEND_FUNCTION_BLOCK\n"
+    "VAR_INPUT    p : POINTER TO BOOL; END_VAR VAR s : Step; END_VAR\n"
+    "s(on := on);\nq := s.q;\nEND_FUNCTION_BLOCK\n"
 )
 NESTED = (
     "PROGRAM Main VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
@@ -54,7 +55,7 @@ def test_the_table_of_a_folder_comes_first_with_what_became_of_each_unit(
     assert cli.run(["inspect", folder, "--brief", "--kinds", "unused"]) == ExitCode.UNDECIDED
     shown = " ".join(capsys.readouterr().out.split())
     assert shown.startswith("4 units REFUSED Gate (FUNCTION_BLOCK, ")
-    assert "gate.st:2:19: the checker does not read pointers" in shown
+    assert "gate.st:2:18: the checker does not read pointers" in shown
     assert "CLEAN Step (" in shown, "what only a refused unit has is inspected by itself"
     assert "WITHIN Inverse (FUNCTION, " in shown
     assert "main.st): inspected within Main" in shown
