@@ -16,6 +16,7 @@ from twohand.evidence.contradiction import InternalContradiction
 from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher, Then
 from twohand.evidence.proofs.query import Query, QueryResult
+from twohand.evidence.runs.long_runs import LongRuns
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Trace
 from twohand.scan.scan_record import ScanRecord
@@ -80,6 +81,25 @@ def test_all_questions_together_keep_to_the_effort_of_a_unit(
     }
     assert len(spent) >= 40
     assert sum(spent) <= ALTOGETHER + 2.0  # that about assumptions and findings beside it
+
+
+def test_all_places_of_findings_together_keep_to_the_effort_of_a_unit(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    spent: list[float] = []
+
+    def unanswered(desk: Dispatcher, name: str, question: Query, then: Then) -> None:
+        spent.append(question.effort)
+        then(QueryResult(Unknown("no answer"), effort=question.effort))
+
+    monkeypatch.setattr(Dispatcher, "_ask", unanswered)
+    monkeypatch.setattr(Dispatcher, "over", False)
+    monkeypatch.setattr(LongRuns, "findings", {})
+    declared = "FUNCTION_BLOCK Press VAR_INPUT b : INT; END_VAR VAR_OUTPUT n : INT; END_VAR\n"
+    text = declared + "".join(f"n := b * {number};\n" for number in range(2, 42))
+    found = inspected(text, InspectionKind.FINDING, 1.0).found
+    assert len(found) == 40
+    assert sum(spent) <= ALTOGETHER + 3.0  # with those about all places, and about assumptions
 
 
 def test_a_run_of_an_engine_counts_only_where_it_reaches_what_was_asked_by_execution(

@@ -352,4 +352,14 @@ MUTANTS = (
             "if found.read and not found.written:",
         ),
     ),
+    *mutants(
+        ROOM,
+        "evidence/checks/finding.py",
+        (f"{EFFORT}::test_all_places_of_findings_together_keep_to_the_effort_of_a_unit",),
+        Change(
+            "each place takes what it may by itself",
+            "effort = min(effort, self._single / len(self._all))",
+            "effort = min(effort, self._single)",
+        ),
+    ),
 )

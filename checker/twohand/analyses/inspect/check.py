@@ -141,7 +141,7 @@ def _inspected(
         say(f"asking ({done} of {count(total, 'question')} answered)")
 
     asking = Asking(together, questions, desk, ledger, told)
-    findings = FindingCheck(asking.case)
+    findings = FindingCheck(asking.case, ledger.left)
     assumptions = AssumptionCheck(asking.case)
     assumptions.begin()
     if InspectionKind.FINDING in kinds:

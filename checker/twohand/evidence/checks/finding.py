@@ -23,10 +23,12 @@ from twohand.text.source_text import Span
 
 class FindingCheck:
     """``verdicts`` are of places where a finding can happen or is undecided; ``excluded`` counts
-    the places where it was proved impossible."""
+    the places where it was proved impossible. All ``single`` places together may take so much
+    effort as they are asked one by one (None: each as much as any question)."""
 
-    def __init__(self, case: CheckContext) -> None:
+    def __init__(self, case: CheckContext, single: float | None = None) -> None:
         self._case = case
+        self._single = single
         self._all = [finding for finding, _ in case.questions.findings]
         self._found: dict[Finding, FindingVerdict] = {}
         self._possible: list[Finding] = []
@@ -69,6 +71,8 @@ class FindingCheck:
         """``soon``: for a first answer, where a question may take longer than that."""
         before = tuple(self._possible)
         effort = self._case.effort
+        if self._single is not None and len(wanted) == 1 < len(self._all):
+            effort = min(effort, self._single / len(self._all))
         soon = soon and effort > SOON
         self._case.desk.decide(
             "automatic findings",
