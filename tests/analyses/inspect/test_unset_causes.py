@@ -123,3 +123,14 @@ def test_a_name_that_no_unit_has_is_an_error_and_one_of_another_unit_is_none(
     assert cli.run([*words, "hatsh"]) == ExitCode.UNUSABLE
     assert "did you mean 'hatch'?" in capsys.readouterr().err
     assert cli.run([*words, ","]) == ExitCode.UNUSABLE
+
+
+def test_what_others_write_to_the_block_of_a_spec_is_said_in_the_spec(
+    inside: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (inside / "feeder.st").write_text(FEEDER, encoding="utf-8")
+    spec = "SPEC Feeder SOURCE 'feeder.st'; SCAN T#10ms; PROPERTY p: TRUE; END_SPEC"
+    (inside / "feeder.spec").write_text(spec, encoding="utf-8")
+    words = ["inspect", from_here(inside / "feeder.spec"), "--kinds", "unused", "--free", "hatch"]
+    assert cli.run(words) == ExitCode.UNUSABLE
+    assert "write OUTSIDE hatch; there" in capsys.readouterr().err

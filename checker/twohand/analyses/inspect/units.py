@@ -103,7 +103,9 @@ def check_freed(free: Sequence[str], outcomes: Iterable[UnitOutcome]) -> None:
             known = [v.name for i in inspections for v in i.subject.specification.program.variables]
             close = nearest(name, known)
             way = f"did you mean '{close}'?" if close else "name a variable of an inspected unit"
-            message = f"no inspected unit has a variable '{name}' that --free could name"
+            if name.casefold() in {each.casefold() for each in known}:
+                way = f"the block of a spec has it: write OUTSIDE {name}; there"
+            message = f"no inspected unit of a source file has a variable '{name}'"
             raise wrong("unknown-name", message, None, way, path=COMMAND_LINE)
 
 
