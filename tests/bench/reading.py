@@ -16,6 +16,7 @@ from pathlib import Path
 
 from tests.bench.blocks import long_block, stations_case
 from tests.bench.long_blocks import SHAPES
+from tests.bench.project_files import write_project
 
 SPECIFICATION = "SPEC S SOURCE '{}'; BLOCK Line; SCAN T#10ms; REACHABLE q; END_SPEC"
 LIMIT = 120.0
@@ -116,11 +117,28 @@ def folder_table(folder: Path, runs: int) -> None:
         print("| " + " | ".join([str(block.count(chr(10))), *cells]) + " |", flush=True)
 
 
+def project_table(folder: Path, runs: int) -> None:
+    """The reading of a block alone and among the files of large projects."""
+    print("\nA block read alone and in projects: CPU seconds, and the difference.\n")
+    print("| files | read | more than alone |\n|---|---|---|")
+    alone: float | None = None
+    for files in (1, 200, 2_000):
+        place = folder / f"project{files}"
+        write_project(place, files)
+        path = folder / f"project{files}.spec"
+        question = SPECIFICATION.format(place.name).replace("BLOCK Line", "BLOCK Press")
+        path.write_text(question, encoding="utf-8")
+        reading, _ = medians(path, runs)
+        alone = reading if alone is None else alone
+        print(f"| {files} | {reading:.2f} | {reading - alone:.2f} |", flush=True)
+
+
 def reading_tables(runs: int) -> None:
-    """Both tables, in a temporary folder."""
+    """All tables, in a temporary folder."""
     with tempfile.TemporaryDirectory() as name:
         shapes_table(Path(name), runs)
         folder_table(Path(name), runs)
+        project_table(Path(name), runs)
 
 
 if __name__ == "__main__":

@@ -166,6 +166,53 @@ def test_what_a_unit_that_is_not_part_of_the_block_writes_is_an_input(
     assert [v.name for v in program.changed_inputs] == (["shutDown"] if changed else [])
 
 
+def notes(folder: Path, files: dict[str, str]) -> list[tuple[str, str]]:
+    found = load(write(folder, {f"lib/{name}": text for name, text in files.items()})).warnings
+    assert all(note.severity is Severity.NOTE for note in found)
+    return [(note.code, note.message) for note in found]
+
+
+def unit(name: str, *inner: str, text: str = "") -> str:
+    declared = "".join(f"i{n} : {each}; " for n, each in enumerate(inner))
+    body = f"VAR {declared}x : BOOL; END_VAR x := TRUE; {text}"
+    return f"FUNCTION_BLOCK {name} {body} END_FUNCTION_BLOCK\n"
+
+
+def test_a_unit_that_several_files_declare_is_told(tmp_path: Path) -> None:
+    found = notes(tmp_path, {"a.st": unit("Lamp"), "b.st": unit("LAMP")})
+    assert [code for code, _ in found] == ["duplicate-name"]
+    message = found[0][1]
+    assert "'LAMP' is declared by" in message
+    assert "a.st' too; nothing that is checked needs it" in message
+
+
+def test_units_that_have_each_other_in_them_are_told(tmp_path: Path) -> None:
+    files = {"a.st": unit("A", "B"), "b.st": unit("B", "C"), "c.st": unit("C", "A", "D")}
+    ((code, message),) = notes(tmp_path, files | {"d.st": unit("D")})
+    assert code == "recursion"
+    assert message == (
+        "'A' has 'B' has 'C' has 'A' in it, without an end; nothing that is checked needs it"
+    )
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["// i : A;\n", "(* i : A; *)\n", "{attribute ': A'}\n", "CASE 1 OF 1: A(); END_CASE"],
+)
+def test_what_only_looks_like_a_circle_is_none(text: str, tmp_path: Path) -> None:
+    files = {"a.st": unit("A", "B"), "b.st": unit("B", text=text)}
+    assert notes(tmp_path, files) == []
+
+
+@pytest.mark.parametrize(
+    "text", ["(* FUNCTION_BLOCK X END_FUNCTION_BLOCK *)", "x := 'FUNCTION_BLOCK X';", "x := 1;"]
+)
+def test_a_file_that_declares_nothing_is_told(text: str, tmp_path: Path) -> None:
+    ((code, message),) = notes(tmp_path, {"notes.st": text})
+    assert code == "unread-file"
+    assert message.startswith("this file declares no unit, type or global variable")
+
+
 def test_only_what_is_needed_is_parsed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     others = {f"lib/many/b{n}.st": GUARD.replace("Guard", f"Other{n}") for n in range(100)}
     spec = write(tmp_path, others)

@@ -22,9 +22,10 @@ SEGMENT_WORDS = frozenset([*_BEGINS, *_BEGINS.values()])
 BLOCKS = frozenset({"FUNCTION_BLOCK", "PROGRAM"})
 UNITS = BLOCKS | {"FUNCTION"}
 """What runs by itself or is called."""
+_STRINGS = re.compile(r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\"")
+_ASCII_LOWER = re.compile("[a-z]+")
 _WORDS = re.compile(
-    r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\""
-    rf"|(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",
+    rf"(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",
     re.IGNORECASE,
 )
 _STEMS = (*_UNITS[1:], "VAR_GLOBAL", "END_VAR")
@@ -195,12 +196,19 @@ def index_of(source: SourceText) -> FileIndex:
 def _words(text: str) -> list[tuple[str, int, int]]:
     """The words in upper case that begin and end units, with their places."""
     upper = text.upper()
-    if "'" in text or '"' in text or len(upper) != len(text):
-        found = _WORDS.finditer(text)  # slower, but it knows strings
-        return [(match[1].upper(), match.start(), match.end()) for match in found if match[1]]
-    places = {place for stem in _STEMS for place in _places(upper, stem)}
-    matches = (_WORDS.match(text, place) for place in sorted(places))
-    return [(match[1].upper(), match.start(), match.end()) for match in matches if match]
+    if len(upper) != len(text):
+        upper = _ASCII_LOWER.sub(lambda found: found.group().upper(), text)
+    places = sorted({place for stem in _STEMS for place in _places(upper, stem)})
+    matches = [match for place in places if (match := _WORDS.match(text, place))]
+    outside = []
+    strings = _STRINGS.finditer(text) if matches and ("'" in text or '"' in text) else iter(())
+    string = next(strings, None)
+    for match in matches:
+        while string is not None and string.end() <= match.start():
+            string = next(strings, None)
+        if string is None or match.start() < string.start():
+            outside.append((match[1].upper(), match.start(), match.end()))
+    return outside
 
 
 def _places(text: str, stem: str) -> Iterator[int]:

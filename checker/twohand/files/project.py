@@ -208,6 +208,14 @@ class Project:
                     waiting.append(other)
         return [*configurations, *above] if above else configurations
 
+    def is_searched(self, file: FileIndex) -> bool:
+        """Whether the file was found in a folder."""
+        return file.source in self._searched
+
+    def searched_segments(self) -> list[Segment]:
+        """The parts of the files that were found in folders."""
+        return [s for s in self.segments if s.file.source in self._searched]
+
     # --- parsing ----------------------------------------------------------------------------
 
     def parsed(self, segments: Sequence[Segment]) -> list[tree.SourceFile]:
@@ -229,6 +237,11 @@ class Project:
     def readable(self, segments: Collection[Segment]) -> list[Segment]:
         """Those that can be read, parts that nothing names apart."""
         return [s for s in segments if not isinstance(self._parts.readable(s)[0], InputError)]
+
+    def parsed_alone(self, segment: Segment) -> list[tree.SourceFile]:
+        """Its tree, where all of it can be read."""
+        parsed = self._parts.whole(segment)
+        return [parsed] if isinstance(parsed, tree.SourceFile) else []
 
     def broken(self, segments: Sequence[Segment]) -> list[Segment]:
         """Those that cannot be read."""

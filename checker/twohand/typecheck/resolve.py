@@ -25,6 +25,7 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.statements.statements import resolve_body
+from twohand.typecheck.units.beside import told_beside
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
 from twohand.typecheck.units.tasks import read_tasks
@@ -91,6 +92,7 @@ def _loaded(
         raise InputError(project.explained(error.diagnostics)) from None
     if notes is not None:
         notes.extend(project.notes(needed))
+        notes.extend(told_beside(project, needed))
         notes.extend(_wrong_beside(project.named_trees(needed)))
         notes.extend(filter(None, map(invisible_signs, program.sources)))
         notes.extend(look_alikes((v.name, v.span) for v in program.variables))

@@ -133,6 +133,31 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "typecheck/units/beside.py",
+        ("files/test_projects.py",),
+        Change(
+            "what looks like a circle is one",
+            "return [each for each in following if each.name.upper() in names]",
+            "return following",
+        ),
+        Change(
+            "a unit is declared once, whatever the files",
+            "if len(some) > 1 and",
+            "if len(some) > 2 and",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "files/index.py",
+        ("files/test_projects.py",),
+        Change(
+            "words in strings begin units",
+            "if string is None or match.start() < string.start():",
+            "if True:",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "typecheck/variables/outside_calls.py",
         NEEDED,
         Change(

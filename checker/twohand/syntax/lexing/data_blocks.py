@@ -31,12 +31,13 @@ class Change(NamedTuple):
 
 def changes(text: str) -> Iterator[Change]:
     """What has to be written in other words; comments and marks of names are blanked already."""
-    for found in _TYPE.finditer(text):
+    upper = text.upper()
+    for found in _TYPE.finditer(text) if "STRUCT" in upper else ():
         yield Change(*found.span(1), ":", "TYPE without a colon")
-    for found in _ORGANIZATION.finditer(text):
+    for found in _ORGANIZATION.finditer(text) if "ORGANIZATION" in upper else ():
         word = f"{found[1] or ''}PROGRAM"
         yield Change(*found.span(), word.ljust(len(found[0])), "ORGANIZATION_BLOCK")
-    for found in _DATA.finditer(text):
+    for found in _DATA.finditer(text) if "DATA_BLOCK" in upper else ():
         yield from _data_block(found)
 
 
