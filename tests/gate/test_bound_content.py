@@ -10,6 +10,7 @@ from twohand.gate.bound_content import bound_content, content_hash
 from twohand.specification.load import load_specifications
 
 from tests.gate.changed_blocks import BLOCK, OTHER, SAME, SPEC
+from tests.search.waivers import fitting
 
 
 def hash_of(folder: Path, block: str = BLOCK, spec: str = SPEC, name: str = "p") -> str:
@@ -38,6 +39,11 @@ def changed(text: str, old: str, new: str, folder: Path) -> str:
     assert old in text
     after = text.replace(old, new)
     return hash_of(folder, after) if text is BLOCK else hash_of(folder, spec=after)
+
+
+def test_random_blocks_are_told_apart_by_what_they_mean() -> None:
+    """More of them: ``python -m tests.search``."""
+    assert sum(fitting(seed) for seed in range(4)) > 2
 
 
 def test_two_requirements_of_one_block_have_two_hashes(tmp_path: Path) -> None:

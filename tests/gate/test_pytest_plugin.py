@@ -5,13 +5,17 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from importlib import import_module
 from pathlib import Path
 
 import pytest
+from twohand.analyses.check.check import check
 from twohand.commands import main as cli
+from twohand.evidence.limits import Options, open_pool
 from twohand.gate.waivers import Waiver, waiver_text
+from twohand.specification.load import load_specifications
 
 from tests.support.places import ROOT
 
@@ -144,6 +148,22 @@ def test_specs_of_one_file_are_told_apart(run: Run) -> None:
     Path("key.spec").write_text(both, encoding="utf-8")
     found = run("--collect-only", "-q")
     found.stdout.fnmatch_lines(["*Key/lit_by_key*", "*Key/all_else*", "*Lock/lit_with_key*"])
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ["stroke_without_end", "lid_press_type1", "tied_down_ladder"])
+def test_a_requirement_comes_out_alone_as_among_the_others(name: str) -> None:
+    """Or '-k' would change an outcome."""
+    options = Options(effort=20.0, processes=1, causes=False, needless=False)
+    (spec,) = load_specifications(ROOT / "specs" / "gallery" / f"{name}.spec")
+    with open_pool(options) as pool:
+        together = check(spec, options, None, pool).verdicts
+        alone = [
+            check(replace(spec, requirements=(each,)), options, None, pool).verdicts[0]
+            for each in spec.requirements
+        ]
+    assert [each.outcome for each in alone] == [each.outcome for each in together]
+    assert len(alone) > 2
 
 
 def test_it_is_in_the_distribution() -> None:

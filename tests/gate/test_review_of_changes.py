@@ -57,6 +57,7 @@ def reviewed(*arguments: str) -> dict[str, object]:
     return found
 
 
+@pytest.mark.long
 def test_what_is_not_staged_never_alters_what_is_said_of_the_index(
     repository: TriedRepository,
 ) -> None:
@@ -76,6 +77,7 @@ def test_what_is_not_staged_never_alters_what_is_said_of_the_index(
     assert reviewed("--staged", str(repository.top / "logic" / "key.spec"))["exit_code"] == 1
 
 
+@pytest.mark.long
 def test_what_was_proved_and_is_no_longer_is_told(
     repository: TriedRepository, capsys: Capture
 ) -> None:
@@ -92,6 +94,7 @@ def test_what_was_proved_and_is_no_longer_is_told(
     assert "DIFFERS      lamp" in shown
 
 
+@pytest.mark.long
 def test_what_did_not_change_says_so(repository: TriedRepository, capsys: Capture) -> None:
     repository.write("logic/key.st", f"(* as ever *)\n{KEY}")
     found = reviewed("--since", "HEAD", "--brief")
@@ -100,6 +103,7 @@ def test_what_did_not_change_says_so(repository: TriedRepository, capsys: Captur
     assert "unchanged since HEAD, and asked anew" in capsys.readouterr().out
 
 
+@pytest.mark.long
 def test_what_is_new_says_so_and_what_changed_comes_first(
     repository: TriedRepository, capsys: Capture
 ) -> None:
@@ -110,6 +114,7 @@ def test_what_is_new_says_so_and_what_changed_comes_first(
     assert "new since HEAD" in capsys.readouterr().out
 
 
+@pytest.mark.long
 def test_the_former_state_is_that_where_histories_went_apart(repository: TriedRepository) -> None:
     base = repository.git("rev-parse", "HEAD")
     repository.git("switch", "--quiet", "--create", "side")

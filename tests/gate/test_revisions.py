@@ -187,6 +187,7 @@ def test_an_index_with_an_unfinished_merge_is_refused(repository: TriedRepositor
     assert refused(staged)[0] == "git-failed"
 
 
+@pytest.mark.long
 def test_a_block_is_compared_with_its_former_self(
     repository: TriedRepository, capsys: pytest.CaptureFixture[str]
 ) -> None:

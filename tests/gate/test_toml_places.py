@@ -68,7 +68,7 @@ def plain(value: Any) -> str:
     return repr(value)
 
 
-@settings(max_examples=60, deadline=None, database=None)
+@settings(max_examples=30, deadline=None, database=None)
 @given(st.lists(LINES, min_size=1, max_size=6))
 def test_every_key_and_value_has_the_place_at_which_it_is_written(lines: list[str]) -> None:
     kept: list[str] = []

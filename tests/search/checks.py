@@ -14,7 +14,16 @@ from twohand.evidence.limits import Options, open_pool
 from twohand.text.diagnostic import InputError
 
 from tests.fuzz import check_derived
-from tests.search import diagrams, engine, figures, inspections, monitors, verdicts, versions
+from tests.search import (
+    diagrams,
+    engine,
+    figures,
+    inspections,
+    monitors,
+    verdicts,
+    versions,
+    waivers,
+)
 from tests.search.arithmetic import check_agreement
 from tests.search.damaged_diagrams import damaged_file, refused
 from tests.search.damaged_inputs import check_damaged
@@ -61,6 +70,7 @@ def version(seed: int, _: Path) -> None:
 
 
 CHECKS: dict[str, Check] = {
+    "waivers": lambda seed, _: waivers.fitting(seed),
     "both-rooms": lambda seed, _: run_block(seed),
     "both-rooms-with-power-cycles": lambda seed, _: run_block(seed, power=True),
     "formulas": formula,

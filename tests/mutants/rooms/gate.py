@@ -87,6 +87,7 @@ MUTANTS = (
             "all that a spec says is its block",
             "content_hash((block, *said, tuple(codes), tuple(reasons)))",
             "content_hash((block,))",
+            ("gate/test_bound_items.py", "gate/test_review_of_changes.py"),
         ),
         Change(
             "what is there twice is any two things",
