@@ -183,6 +183,51 @@ def test_a_pointer_among_the_parameters_stops_the_check() -> None:
     assert refused(text) == "unsupported-pointer"
 
 
+UNKNOWN = [
+    "Nothing",
+    "Library.Nothing",
+    "ARRAY [0..2] OF Nothing",
+    "STRUCT a : Nothing; END_STRUCT",
+]
+
+
+@pytest.mark.parametrize("kind", [*UNKNOWN, "I"])
+def test_a_variable_of_an_unknown_type_that_nothing_names_is_left_out(kind: str) -> None:
+    interface = "INTERFACE I END_INTERFACE\n"
+    text = f"{interface}{HEAD}VAR k : INT; v : {kind}; END_VAR\nq := a AND b;\nEND_FUNCTION_BLOCK\n"
+    program, _ = read(text)
+    assert [v.name for v in program.variables] == ["a", "b", "q", "k"]
+    assert program.left_out[0].what.startswith("'v', which nothing names (")
+
+
+@pytest.mark.parametrize(
+    "use",
+    ["v(x := a);", "q := v.x;", "v := 0;", "k := v;", "M();", "other(x := v);", "THIS^.v := 1;"],
+)
+def test_a_variable_of_an_unknown_type_that_is_named_stops_the_check(use: str) -> None:
+    other = "FUNCTION_BLOCK Other VAR_IN_OUT x : BOOL; END_VAR x := TRUE; END_FUNCTION_BLOCK\n"
+    head = f"{other}{HEAD}VAR k : INT; other : Other; v : Nothing; END_VAR\n"
+    member = "METHOD M v.x := 1; END_METHOD\n"
+    text = f"{head}{member if use == 'M();' else ''}{use}\nEND_FUNCTION_BLOCK\n"
+    assert refused(text) == "unknown-type"
+
+
+def test_one_of_an_inner_block_that_its_caller_names_stops_the_check() -> None:
+    inner = "FUNCTION_BLOCK Inner VAR v : Nothing; END_VAR VAR_OUTPUT q : BOOL; END_VAR q := TRUE; "
+    press = (
+        f"END_FUNCTION_BLOCK\n{HEAD}VAR i : Inner; END_VAR i(); q := {{}};\nEND_FUNCTION_BLOCK\n"
+    )
+    assert read(inner + press.format("i.q"))
+    for use in ("i.v", "i.v.x"):
+        assert refused(inner + press.format(use))
+
+
+@pytest.mark.parametrize("section", ["VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT", "VAR_STAT"])
+def test_a_parameter_of_an_unknown_type_stops_the_check(section: str) -> None:
+    text = f"{HEAD}{section} v : Nothing; END_VAR\nq := a;\nEND_FUNCTION_BLOCK\n"
+    assert refused(text) == "unknown-type"
+
+
 # --- what would be taken for something else -----------------------------------------------------
 
 

@@ -77,7 +77,7 @@ def test_a_wrong_statement_is_refused_at_its_place(body: str, code: str, column:
         ("VAR a : INT; A : BOOL; END_VAR", "duplicate-name"),
         ("VAR a : INT; END_VAR VAR_INPUT a : INT; END_VAR", "duplicate-name"),
         ("VAR INT : INT; END_VAR", "reserved-name"),
-        ("VAR a : INTT; END_VAR", "unknown-type"),
+        ("VAR_INPUT a : INTT; END_VAR", "unknown-type"),
         ("VAR a : INT := 40000; END_VAR", "value-out-of-range"),
         ("VAR a : INT := TRUE; END_VAR", "type-mismatch"),
         ("VAR a : INT := 1 / 0; END_VAR", "division-by-zero"),

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from tests.commands.faulty_inputs.case import (
+    GOOD_BODY,
     SOURCE,
     SPEC,
     Case,
     in_body,
     in_declarations,
     in_source,
+    source_text,
     spec_text,
 )
 
@@ -35,7 +37,11 @@ NAMES = [
     in_body("unknown-argument", "window(«INN» := stop, PT := T#1s);", "did you mean 'IN'?"),
     in_body("unknown-function", "strokes := «LIMITT»(0, speed, 9);", "did you mean 'LIMIT'?"),
     in_body("unknown-enumeration-value", "mode := Mode#«Strok»;", "Stroke"),
-    in_declarations("unknown-type", "delay : «TONN»;", "did you mean 'TON'?"),
+    in_source(
+        "unknown-type",
+        source_text(f"{GOOD_BODY} delay();", "delay : «TONN»;"),
+        "did you mean 'TON'?",
+    ),
     in_declarations("duplicate-name", "«Window» : BOOL;", "rename one"),
     in_body("not-assignable", "«stop» := TRUE;", "copy"),
     in_body("not-assignable", "«window.Q» := TRUE;", "only inputs"),

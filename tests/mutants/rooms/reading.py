@@ -219,6 +219,21 @@ MUTANTS = (
     *mutants(
         ROOM,
         "typecheck/variables/declarations.py",
+        NEEDED,
+        Change(
+            "a variable of an unknown type may be named",
+            "return Counter(named)[name.key] == 1 and name.key not in read",
+            "return True",
+        ),
+        Change(
+            "a parameter of an unknown type may be left out",
+            'own = section.keyword in ("VAR", "VAR_TEMP") and declaration.address is None',
+            "own = declaration.address is None",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/declarations.py",
         CALLS,
         Change(
             "no instance shares what all share",

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 
 from twohand.program import Literal, Role, StandardBlock, Variable
 from twohand.program.types import BOOL, Integer
+from twohand.program.walks import nodes_below
 from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, collected, wrong
 from twohand.text.source_text import Span
@@ -48,6 +50,7 @@ from twohand.typecheck.variables.instance_scope import (
 )
 from twohand.typecheck.variables.instances import DeclaredName, InstanceMaker, Pins, Shape
 
+_UNKNOWN_TYPES = frozenset({"unknown-type", "unsupported-interface-variable"})
 _WITH_CONSTANTS = ("VAR", "VAR_GLOBAL", "VAR_EXTERNAL")
 _FRAME_SECTIONS = {role.value: role for role in Role}
 
@@ -140,10 +143,39 @@ class _Declarer(InstanceMaker):
                 continue
             self.taken[name.key] = name
             entity: Entity | None = ErrorEntity()
-            with collected(self.assembly.problems):
+            problems: list[Diagnostic] = []
+            with collected(problems):
                 entity = self._entity(DeclaredName(name, declaration, section))
+            if problems and self._is_unused(name, declaration, section, problems):
+                self._leave_out(name, problems[0])
+                continue
+            self.assembly.problems.extend(problems)
             if entity is not None:
                 self.frame.entities[name.key] = entity
+
+    def _is_unused(
+        self,
+        name: tree.Identifier,
+        declaration: tree.Declaration,
+        section: tree.Section,
+        problems: list[Diagnostic],
+    ) -> bool:
+        """Whether it is a variable of the block's own of an unknown type that nothing names."""
+        own = section.keyword in ("VAR", "VAR_TEMP") and declaration.address is None
+        unknown = all(problem.code in _UNKNOWN_TYPES for problem in problems)
+        if not own or not unknown or self.frame.outer is not None or name.key in self.pins:
+            return False
+        units = self.frame.lineage.units or (self.frame.unit,)
+        texts = [(unit.sections, unit.body, unit.members, unit.unread) for unit in units]
+        named = (n.key for n in nodes_below((*texts,)) if isinstance(n, tree.Identifier))
+        read = {k for u in units for member in u.unread for k in member.names}
+        return Counter(named)[name.key] == 1 and name.key not in read
+
+    def _leave_out(self, name: tree.Identifier, problem: Diagnostic) -> None:
+        path = self.frame.prefix + name.text
+        self.assembly.leave_out(
+            f"'{path}', which nothing names ({problem.message})", name.span, path
+        )
 
     def _entity(self, one: DeclaredName) -> Entity | None:
         name, declaration, section = one
