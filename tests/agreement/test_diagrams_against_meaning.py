@@ -26,7 +26,7 @@ def test_random_diagrams_mean_what_the_standard_says(kind: str) -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
-@pytest.mark.parametrize("part", range(2))
+@pytest.mark.parametrize("part", range(1))
 def test_many_random_diagrams_mean_what_the_standard_says(kind: str, part: int) -> None:
     found = outcomes(range(1000 + 600 * part, 1600 + 600 * part), kind)
     assert set(found) <= {"same", "open-evaluation-order", "wire-without-type"}

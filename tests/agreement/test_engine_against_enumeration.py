@@ -35,7 +35,7 @@ def test_random_blocks_with_power_cycles_are_decided_as_by_enumeration() -> None
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(0, 31, 4))
+@pytest.mark.parametrize("block", [0, 16])
 def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> None:
     seeds = range(block * 1000, block * 1000 + 100)
     counts = counted(seeds, ask_evaluator_always=True)
@@ -43,7 +43,7 @@ def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> No
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(1, 31, 4))
+@pytest.mark.parametrize("block", [1, 17])
 def test_many_more_random_blocks_with_power_cycles_are_decided_as_by_enumeration(
     block: int,
 ) -> None:

@@ -14,7 +14,7 @@ from tests.support.randomness.written_outside import drawn_with_outside
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(2))
+@pytest.mark.parametrize("block", range(1))
 def test_verdicts_with_variables_of_others_are_those_of_enumeration(
     block: int, tmp_path: Path
 ) -> None:

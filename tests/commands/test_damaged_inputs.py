@@ -13,7 +13,7 @@ from tests.search.damaged_inputs import EFFORT, MOST_SECONDS, check_damaged, wri
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("start", range(0, 120, 20))
+@pytest.mark.parametrize("start", range(0, 40, 20))
 def test_a_damaged_input_gets_an_answer_or_an_error(
     start: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -20,7 +20,6 @@ COMMANDS = {
     "open, events": ("check", "long_table_two_stations.spec", "--details", "--effort", "0.2"),
     "open, proof": ("check", "lot_counter.spec", "--details", "--effort", "0.1"),
     "document": ("check", "lid_press_type3.spec", "tied_down_ladder.spec", "--json", "-"),
-    "document of faults": ("faults", "lid_press_type1.spec", "--effort", "0.5", "--json", "-"),
     "figures": ("measure", "lid_press_type3.spec", "--effort", "2"),
     "faults": ("faults", "lid_press_type2.spec", "--effort", "0.5"),
     "inspection": ("inspect", "beam_press.st", "--scan", "T#10ms", "--effort", "0.2"),

@@ -56,6 +56,17 @@ def test_workers_are_kept_between_jobs() -> None:
         assert len({number for _, number in pool.results()}) == 1
 
 
+@pytest.mark.parametrize("method", METHODS)
+def test_garbage_is_collected_between_jobs_and_never_while_one_works(method: StartMethod) -> None:
+    """When z3's terms are freed decides which numbers the next ones have, and so which models are
+    found: it must not depend on what the process did before."""
+    with Pool(1, method) as pool:
+        for _ in range(2):
+            pool.submit(jobs.leave_garbage, LONG)
+            pool.submit(jobs.garbage_is_gone, LONG)
+        assert [value for _, value in pool.results()] == [True] * 4
+
+
 def test_a_job_may_be_handed_in_while_results_are_read() -> None:
     with Pool(2) as pool:
         pool.submit(jobs.Give(3), LONG)

@@ -119,7 +119,6 @@ TYPE_THREE = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
 @pytest.mark.parametrize(
     ("strokes", "ready", "fallen", "effort"),
     [
-        (30, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 20),
         (300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 60),
         (30, RELEASE_FORGOTTEN, ["release_both", "start_window", "window_missed"], 20),
     ],

@@ -9,6 +9,7 @@ from random import Random
 
 from twohand.analyses.measure.figures import Figure, FigureKind, figures_of
 from twohand.analyses.measure.query import Extreme, FindExtreme
+from twohand.engine.workers.pool import Pool
 from twohand.evidence.encoding import Encoding
 from twohand.program.types import Value
 from twohand.scan.clocking import Readings
@@ -28,6 +29,7 @@ from tests.support.enumeration.figures_by_enumeration import (
 )
 from tests.support.randomness.small_blocks import SmallBlock
 
+MOST_SECONDS = 600.0
 SCANS = ("T#1ms", "T#2ms", "T#1ms..T#2ms")
 OPEN = "edge_call_counts"
 
@@ -99,14 +101,22 @@ def agreed(figure: Figure, found: Extreme, specification: Specification, tick: i
 
 
 def compared(folder: Path, seeds: range) -> Counter[str]:
+    """How often each kind of answer was given by both. Questions are asked of a worker, where an
+    answer does not depend on what else the process did."""
+    with Pool(1) as pool:
+        return sum((_compared(folder, seed, pool) for seed in seeds), Counter())
+
+
+def _compared(folder: Path, seed: int, pool: Pool) -> Counter[str]:
     counts: Counter[str] = Counter()
-    for seed in seeds:
-        specification = small_specification(folder, seed)
-        questions = Encoding(specification)
-        figures = figures_of(specification)
-        firsts = [questions.quantity(figure.time) for figure in figures]
-        problem = questions.problem()
-        for figure, first in zip(figures, firsts, strict=True):
-            found = FindExtreme(problem, first, figure.time.least, False, 15.0)()
-            counts[agreed(figure, found, specification, questions.tick)] += 1
+    specification = small_specification(folder, seed)
+    questions = Encoding(specification)
+    figures = figures_of(specification)
+    firsts = [questions.quantity(figure.time) for figure in figures]
+    problem = questions.problem()
+    for figure, first in zip(figures, firsts, strict=True):
+        pool.submit(FindExtreme(problem, first, figure.time.least, False, 15.0), MOST_SECONDS)
+        ((_, found),) = pool.results()
+        assert isinstance(found, Extreme)
+        counts[agreed(figure, found, specification, questions.tick)] += 1
     return counts

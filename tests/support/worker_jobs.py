@@ -8,6 +8,7 @@ import signal
 import struct
 import sys
 import time
+import weakref
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 
@@ -91,3 +92,25 @@ class Unpicklable:
 
 def give_unpicklable() -> Unpicklable:
     return Unpicklable()
+
+
+class _Circle:
+    """Refers to itself, so that only a collection frees it."""
+
+    def __init__(self) -> None:
+        self.self = self
+
+
+_left: list[weakref.ref[_Circle]] = []
+
+
+def leave_garbage() -> bool:
+    """Whether what refers to itself is there after work that has some of it collected."""
+    _left[:] = [weakref.ref(_Circle())]
+    work = [[number] for number in range(200_000)]
+    return len(work) > 0 and _left[0]() is not None
+
+
+def garbage_is_gone() -> bool:
+    """Whether what the job before left behind is collected."""
+    return _left[0]() is None

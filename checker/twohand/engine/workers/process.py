@@ -6,6 +6,7 @@ Loads nothing that its jobs do not need: with the spawn method its start is wait
 from __future__ import annotations
 
 import contextlib
+import gc
 import importlib
 import os
 import pickle
@@ -68,6 +69,7 @@ def serve(
             with contextlib.suppress(ImportError):  # a job that needs it will say so
                 importlib.import_module(module)
         _limit_memory(memory_megabytes)
+        _collect_between_jobs()
         _answer(connection)
     except MemoryError:
         os._exit(1)
@@ -82,6 +84,16 @@ def _answer(connection: Connection) -> None:
                 connection.send(result)
             except (TypeError, AttributeError, PicklingError):
                 connection.send(Crash(traceback.format_exc()))
+            del result
+            gc.collect()
+
+
+def _collect_between_jobs() -> None:
+    """No objects that refer to each other are freed while a job works: when that happens depends
+    on all that the process did before, and z3 gives the numbers of freed terms to new ones, by
+    which it orders them and finds other models."""
+    gc.disable()
+    gc.freeze()
 
 
 def _end_with_parent() -> None:

@@ -29,6 +29,15 @@ PUMPING = ("evidence/test_quantity_question.py", "engine/test_prolonged_stays.py
 MUTANTS = (
     *mutants(
         ROOM,
+        "engine/workers/process.py",
+        (
+            "engine/test_worker.py::test_garbage_is_collected_between_jobs_and_never_while_one_works",
+        ),
+        Change("garbage is collected while a job works", "    gc.disable()\n", ""),
+        Change("garbage is never collected", "            gc.collect()\n", ""),
+    ),
+    *mutants(
+        ROOM,
         "engine/search/counting.py",
         ("engine/test_counted_scans.py",),
         Change(
