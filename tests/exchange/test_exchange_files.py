@@ -251,7 +251,7 @@ def test_a_type_that_is_not_read_hinders_who_uses_it_or_its_values() -> None:
     )
     assert load(document(kind + USED), "Used").name == "Used"
     for inside in (
-        variables(variable("m", BOOL.replace("BOOL", "Mode"))),
+        variables(variable("m", BOOL.replace("BOOL", "Mode"))) + body("m := m;"),
         variables(variable("x")) + body("x := Run = Run;"),
     ):
         (problem,) = problems(document(kind + block(inside)), "B")
