@@ -225,7 +225,7 @@ def _upper(pattern: re.Pattern[str], text: str) -> Iterator[str]:
 
 def _type_names(text: str) -> Iterator[str]:
     """The types of a TYPE section and the values of its enumerations; no structure's members."""
-    structures, level, before = 0, 0, ""
+    structures, level, before, base = 0, 0, "", ""
     for found in _TYPE_PIECES.finditer(text):
         piece = found.group().upper()
         if piece == "STRUCT":
@@ -238,4 +238,6 @@ def _type_names(text: str) -> Iterator[str]:
                 yield before
         elif level:
             yield piece
-        before = piece
+        if piece != "EXTENDS" and base != "EXTENDS":  # the name before it is that of the type
+            before = piece
+        base = piece
