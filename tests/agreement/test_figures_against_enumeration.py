@@ -23,7 +23,7 @@ def test_figures_of_random_blocks_are_those_of_enumeration(tmp_path: Path) -> No
 
 @pytest.mark.long
 def test_figures_of_many_random_blocks_are_those_of_enumeration(tmp_path: Path) -> None:
-    counts = compared(tmp_path, range(12, 24))
-    assert counts["exact"] >= 6
-    assert counts["no limit"] >= 25
-    assert counts["undecided"] <= 13
+    counts = compared(tmp_path, range(12, 16))
+    assert counts["exact"] >= 4
+    assert counts["no limit"] >= 12
+    assert counts["undecided"] <= 2
