@@ -27,9 +27,9 @@ from tests.support.meaning.side_by_side import (
 EFFORT = 6_000_000
 
 
-def compared(seed: int, power: bool) -> Counter[str]:
+def compared(seed: int, power: bool, clocked: bool = False) -> Counter[str]:
     """How many branches there are, and how many states were executed and compared."""
-    program = random_program(seed, retained=power)
+    program = random_program(seed, retained=power, clocked=clocked)
     if program is None:
         return Counter()
     if power:
@@ -58,3 +58,11 @@ def test_random_blocks_are_executed_as_their_models_say(first: int) -> None:
     assert total["ways"] > 1000
     assert total["states"] > 1000
     assert total["open"] < total["ways"] / 10
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("power", [False, True])
+def test_random_blocks_that_read_the_clock_are_executed_as_their_models_say(power: bool) -> None:
+    total = sum((compared(seed, power, clocked=True) for seed in range(200, 206)), Counter())
+    assert total["ways"] > 300
+    assert total["states"] > 300

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-import pytest
+from random import Random
 
-from tests.support.meaning.side_by_side import RUNS, run_block
+import pytest
+from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.symbolic.encode import encode
+
+from tests.support.meaning.side_by_side import LOOP_BOUND, RUNS, Pair, random_program, run_block
 
 BLOCKS = 20
 
@@ -23,6 +27,28 @@ def test_random_blocks_with_power_cycles_mean_the_same_in_both_rooms(first: int)
     results = [run_block(seed, power=True) for seed in range(first, first + 15)]
     assert sum(runs for runs, _ in results) > 10 * RUNS
     assert sum(scans for _, scans in results) > 60 * RUNS
+
+
+def test_random_blocks_that_read_the_clock_mean_the_same_in_both_rooms() -> None:
+    assert run_block(2, clocked=True)[1] > 3 * RUNS
+    assert run_block(3, power=True, clocked=True)[1] > 3 * RUNS
+
+
+@pytest.mark.long
+def test_a_scan_in_which_the_clock_comes_round_twice_means_the_same_in_both_rooms() -> None:
+    program = random_program(2, clocked=True)
+    assert program is not None
+    clocking = Clocking(1_000_000, 5, 20, clock_milliseconds=8)
+    pair = Pair(encode(program, clocking, Readings(), LOOP_BOUND))
+    random = Random("twice round")
+    assert sum(pair.run(random) for _ in range(RUNS)) > 3 * RUNS
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("power", [False, True])
+def test_more_random_blocks_that_read_the_clock_mean_the_same_in_both_rooms(power: bool) -> None:
+    results = [run_block(seed, power, clocked=True) for seed in range(100, 112)]
+    assert sum(scans for _, scans in results) > 30 * RUNS
 
 
 @pytest.mark.long

@@ -11,8 +11,12 @@ from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.engine.system.unrolling import Guard
+from twohand.scan.clocking import Clocking
+from twohand.scan.sorts import boolean as boolean_term
+from twohand.scan.symbolic.encode import encode
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
+from tests.support.meaning.typed_programs import PLAIN, program
 from tests.support.samples.engine_systems import boolean, clock, two_hand
 from tests.support.samples.small_models import finished
 
@@ -145,3 +149,25 @@ def test_an_assumption_that_a_clock_decides_holds_in_every_scan_of_a_jump() -> N
     transitions = system(*states).extended(constraints=(z3.Or(z3.Not(PUSH), age <= 100),))
     guard = weighed(transitions, age > 200)
     assert guard is None or guard.watched
+
+
+def test_jumps_over_readings_of_the_clock_are_exact_with_their_ages_free() -> None:
+    """But for those over the scan in which an age comes round."""
+    declared = (
+        "VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR "
+        "VAR began : TIME; on : BOOL; END_VAR"
+    )
+    body = (
+        "IF NOT a OR NOT on THEN began := TIME(); on := TRUE; END_IF; q := TIME() - began >= T#5s;"
+    )
+    clocking = Clocking(1_000_000, 5, 20)
+    encoded = encode(program(declared, body), clocking, PLAIN)
+    bad = boolean_term(encoded.system.signals["q"])
+    whole = cone(encoded.system, bad)
+    answer = finished(search_events(whole, bad, Budget(30), most=5))
+    assert isinstance(answer, Violated)
+    assert len(answer.steps) >= 251
+    guard = weighed(whole, bad)
+    assert guard is not None
+    assert "began#since" not in {state.name for state in guard.fixed}
+    assert [str(clock) for clock in guard.growing] == ["began#since"]

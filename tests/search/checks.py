@@ -30,6 +30,7 @@ from tests.search.damaged_inputs import check_damaged
 from tests.search.marks import marks_change_nothing
 from tests.support.meaning.side_by_side import run_block
 from tests.support.randomness.blocks_with_a_past import past_case
+from tests.support.randomness.clock_readings import clocked_case
 from tests.support.randomness.small_blocks import small_case
 from tests.support.randomness.written_outside import drawn_with_outside
 
@@ -73,11 +74,13 @@ CHECKS: dict[str, Check] = {
     "waivers": lambda seed, _: waivers.fitting(seed),
     "both-rooms": lambda seed, _: run_block(seed),
     "both-rooms-with-power-cycles": lambda seed, _: run_block(seed, power=True),
+    "both-rooms-with-a-clock": lambda seed, _: run_block(seed, seed % 2 == 0, clocked=True),
     "formulas": formula,
     "arithmetic": lambda seed, folder: check_agreement(folder, seed, 40),
     "engine": lambda seed, _: engine.compare(small_case(seed, False), True),
     "engine-with-power-cycles": lambda seed, _: engine.compare(small_case(seed, True), True),
     "engine-with-a-past": lambda seed, _: engine.compare(past_case(seed), True),
+    "engine-with-a-clock": lambda seed, _: engine.compare(clocked_case(seed, seed % 3 == 0), True),
     "diagrams": diagram,
     "damaged-diagrams": lambda seed, _: refused(damaged_file(seed)),
     "damaged-inputs": check_damaged,

@@ -9,10 +9,10 @@ import cvc5
 import z3
 from twohand.engine.portfolio import decide
 from twohand.engine.system.contract import Answer, Proved, Violated
-from twohand.program import Program
+from twohand.program import CLOCK, Program
 from twohand.program.durations import Scans, Units
 from twohand.scan import serialisation as exchange
-from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
+from twohand.scan.clocking import CLOCK_AT_FIRST, PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.concrete.execute import run
 from twohand.scan.scan_record import ScanRecord
 from twohand.scan.sorts import boolean
@@ -22,6 +22,7 @@ from twohand.specification.logic.evaluate import assumed, refuted_at
 from twohand.specification.logic.formula import Formula, Property
 from twohand.specification.logic.monitor import Monitors
 from twohand.specification.logic.power_up import POWER_UP
+from twohand.specification.surroundings.power import POWER_ON
 
 LOOPS = 100
 
@@ -58,11 +59,16 @@ def executed(
     """The records of the engine's run."""
     powered = [bool(step.inputs.get(POWER_UP, True)) for step in answer.steps]
     names = {variable.name for variable in program.inputs}
+    past = Scans(powered.index(True))
     steps = [
         ({n: v for n, v in step.inputs.items() if n in names}, Units(step.elapsed * system.tick))
         for step in answer.steps
     ]
-    return run(program, clocking, readings, LOOPS, steps, Scans(powered.index(True)))
+    inputs, elapsed = steps[past]
+    if CLOCK_AT_FIRST in answer.initial and inputs.get(POWER_ON, True):
+        shown = (answer.initial[CLOCK_AT_FIRST] + elapsed) % clocking.clock_range
+        steps[past] = ({**inputs, CLOCK.name: shown}, elapsed)
+    return run(program, clocking, readings, LOOPS, steps, past)
 
 
 class Question:

@@ -15,12 +15,12 @@ from twohand.program.program import (
     LeftOut, Program, Task,
 )  # fmt: skip
 from twohand.program.variables import (
-    Role, StandardBlock, StandardInstance, Variable,
+    CLOCK, Role, StandardBlock, StandardInstance, Variable,
 )  # fmt: skip
 
 __all__ = [
-    "Apply", "Assign", "AssignElement", "CallBlock", "CallFunction", "CallStandard", "Case",
-    "Continue", "Convert", "Dimension", "Element", "Evaluate", "Exit", "Expression", "For",
+    "CLOCK", "Apply", "Assign", "AssignElement", "CallBlock", "CallFunction", "CallStandard",
+    "Case", "Continue", "Convert", "Dimension", "Element", "Evaluate", "Exit", "Expression", "For",
     "If", "LeftOut", "Literal", "Operation", "Operator", "PlatformChoice", "Program", "Read",
     "Repeat", "Restart", "Return", "Role", "Routine", "ShortCircuit", "StandardBlock",
     "StandardFunction", "StandardInstance", "Statement", "Store", "Task", "Variable", "While",

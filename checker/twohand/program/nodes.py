@@ -20,7 +20,7 @@ class Operator(Enum):
     OR = "OR"
     XOR = "XOR"
     ADD = "+"  # integers or durations
-    SUBTRACT = "minus"
+    SUBTRACT = "minus"  # as +; readings of the clock, of which it gives the duration between
     MULTIPLY = "*"  # integers, or duration * integer (in this order)
     DIVIDE = "/"  # integers, or duration / integer; truncates toward zero
     MODULO = "MOD"  # integers; sign of the dividend

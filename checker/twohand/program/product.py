@@ -88,8 +88,13 @@ def product_program(
 
 def match_inputs(first: Program, second: Program) -> Matching:
     """The inputs of both; a shared variable that one program only reads matches one that the
-    other one writes as well."""
-    return _matching(first, first.inputs, second, second.inputs)
+    other one writes as well. The clock is there for both, whether both read it or not."""
+    found = _matching(first, first.inputs, second, second.inputs)
+    alone = (
+        [v for v in side if not v.keeps_clock] for side in (found.only_first, found.only_second)
+    )
+    only_first, only_second = map(tuple, alone)
+    return replace(found, only_first=only_first, only_second=only_second)
 
 
 def match_shown(first: Program, second: Program) -> Matching:
@@ -102,7 +107,7 @@ def shown(program: Program) -> tuple[Variable, ...]:
     sampled = set(program.sampled)
     visible = (
         *program.outputs,
-        *program.inputs,
+        *(v for v in program.inputs if not v.keeps_clock),
         *(v for v in program.variables if v.role is Role.GLOBAL),
     )
     return tuple(v for v in dict.fromkeys(visible) if v not in sampled)

@@ -67,9 +67,20 @@ class Program:
     @property
     def sampled(self) -> tuple[Variable, ...]:
         """The inputs whose value in a scan is what was sampled. An in-out variable is read anew as
-        well, but its value is what the body leaves in it."""
+        well, but its value is what the body leaves in it; the clock goes on by itself."""
         changed = self.changed_inputs
-        return tuple(v for v in self.inputs if v.role is not Role.IN_OUT and v not in changed)
+        read = (v for v in self.inputs if v.role is not Role.IN_OUT and v not in changed)
+        return tuple(v for v in read if not v.keeps_clock)
+
+    @property
+    def clock(self) -> Variable | None:
+        """The scan's clock, where the program reads it."""
+        return next((v for v in self.inputs if v.keeps_clock), None)
+
+    @property
+    def stamps(self) -> tuple[Variable, ...]:
+        """The variables that keep readings of the clock."""
+        return tuple(v for v in self.variables if v.keeps_clock and v is not self.clock)
 
     @property
     def older(self) -> tuple[Variable, ...]:

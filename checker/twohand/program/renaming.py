@@ -32,13 +32,16 @@ def renamed(
     program: Program, prefix: str, others: Mapping[Variable, Variable] = NOTHING
 ) -> Renamed:
     """A copy whose variables and instances are new ones under ``prefix`` and their name; those in
-    ``others`` are replaced by what is given there, whatever its name. What the program has in one
-    piece (the routine of a function that is called twice) the copy has in one piece.
+    ``others`` are replaced by what is given there, whatever its name. The scan's clock stays the
+    one clock. What the program has in one piece (the routine of a function that is called twice)
+    the copy has in one piece.
 
     TypeError for a node that is no part of a typed program; KeyError for a variable that the
     program does not list.
     """
-    variables = {v: others.get(v) or replace(v, name=prefix + v.name) for v in program.variables}
+    same = {} if program.clock is None else {program.clock: program.clock}
+    known = {**same, **others}
+    variables = {v: known.get(v) or replace(v, name=prefix + v.name) for v in program.variables}
     instances = {
         each: replace(
             each,

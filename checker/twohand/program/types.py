@@ -70,6 +70,13 @@ class Duration:
 
 
 @dataclass(frozen=True)
+class ClockTime(Duration):
+    """A reading of the scan's clock (``TIME()``), or what holds one: a count of time that wraps
+    around. Such values are copied, and subtracted from each other, which gives a duration; nothing
+    else is done with them."""
+
+
+@dataclass(frozen=True)
 class Enumeration:
     name: str
     values: tuple[tuple[str, int], ...] = field(default=())
@@ -97,6 +104,7 @@ DWORD = BitString("DWORD", 32)
 LWORD = BitString("LWORD", 64)
 TIME = Duration("TIME")
 LTIME = Duration("LTIME")
+CLOCK_TIME = ClockTime("TIME")
 
 ELEMENTARY: dict[str, Type] = {
     kind.name: kind

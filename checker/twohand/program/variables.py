@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from twohand.program.types import Type, Value
-from twohand.text.source_text import Span
+from twohand.program.types import CLOCK_TIME, TIME, ClockTime, Type, Value
+from twohand.text.source_text import SourceText, Span
 
 
 class Role(Enum):
@@ -35,6 +35,23 @@ class Variable:
     surroundings: bool = False
     """An input that chooses what happens around the program (the supply, the onset of a fault, what
     a bouncing contact shows), in the scans of a run only."""
+
+    @property
+    def keeps_clock(self) -> bool:
+        """Whether its values are readings of the scan's clock."""
+        return isinstance(self.type, ClockTime)
+
+
+def _clock(kind: Type) -> Variable:
+    place = Span(SourceText("TIME()", "TIME()"), 0, len("TIME()"))
+    return Variable("TIME()", kind, Role.INPUT, 0, place, surroundings=True)
+
+
+CLOCK = _clock(CLOCK_TIME)
+"""The one clock of all programs, which nobody declares. It is an input in which a run chooses what
+it shows in the first scan, and in a scan in which the program restarts."""
+UNSETTLED_CLOCK = _clock(TIME)
+"""The same while it is not known yet which variables keep its readings."""
 
 
 class StandardBlock(Enum):

@@ -57,6 +57,11 @@ SEEN = (
     "A press or a release is surely seen only if it lasts longer than {longest}; what happens "
     "between two samplings is not."
 )
+CLOCK = (
+    "TIME() shows one value throughout a scan, any value in the first one and after a restart, and "
+    "comes round after 49.7 days (READING clock_is_signed says from where to where). It is taken "
+    "to be exact: where it counts whole milliseconds, a difference may be one of them off."
+)
 ALL_OF_THEM = "twohand manual cautions"
 """The command that shows every caution, whatever a spec has."""
 BRIEFLY = (
@@ -109,7 +114,7 @@ def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     texts.append(REACTION)
     if any(specification.hands or specification.outputs for specification in specifications):
         texts.append(RIGHT_NAMES)
-    sayings = [_of_power, _of_plants]
+    sayings = [_of_power, _of_plants, _of_clock]
     if any(specification.hands for specification in specifications):
         sayings.append(_of_contacts)
     for said_of in sayings:
@@ -135,6 +140,10 @@ def _of_plants(specification: Specification) -> str:
 
 def _of_power(specification: Specification) -> str:
     return STEADY_POWER if specification.power is None else POWER_CYCLES
+
+
+def _of_clock(specification: Specification) -> str:
+    return "" if specification.program.clock is None else CLOCK
 
 
 def _by_sentence(

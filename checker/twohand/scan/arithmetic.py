@@ -14,10 +14,11 @@ from functools import partial, reduce
 from typing import TypeAlias
 
 from twohand.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
-from twohand.program.durations import Nanoseconds
+from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import (
     BitString,
     Boolean,
+    ClockTime,
     Duration,
     Enumeration,
     Integer,
@@ -69,7 +70,8 @@ def truncated_quotient(dividend: int, divisor: int) -> int:
 class Arithmetic:
     """Operations on values under one clocking and one reading of integer overflow.
 
-    ``unbounded``: integers have no range at all, neither overflow nor wrap.
+    ``unbounded``: integers have no range at all, neither overflow nor wrap. ``clock_is_signed``
+    is the reading of the scan's clock.
 
     All methods raise FindingRaised where the operation is a finding, and TypeError where the
     typed program is not one (a fault of the checker, never of the user).
@@ -78,12 +80,20 @@ class Arithmetic:
     clocking: Clocking
     integers_wrap: bool = False
     unbounded: bool = False
+    clock_is_signed: bool = False
 
     def given(self, value: Value, kind: Type) -> Value:
         """A literal or initial value of the typed program as it is while a program runs."""
         if isinstance(kind, Duration):
-            return self.clocking.units(Nanoseconds(value))
+            units = self.clocking.units(Nanoseconds(value))
+            return self.clocked(units) if isinstance(kind, ClockTime) else units
         return bool(value) if isinstance(kind, Boolean) else int(value)
+
+    def clocked(self, units: int) -> Units:
+        """What the scan's clock shows after so many units, and a difference of what it shows."""
+        end = self.clocking.clock_range
+        lowest = -(end // 2) if self.clock_is_signed else 0
+        return Units((units - lowest) % end + lowest)
 
     def literal(self, literal: Literal) -> Value:
         return self.given(literal.value, literal.type)
@@ -107,6 +117,10 @@ class Arithmetic:
     def operation(self, operation: Operation) -> Function:
         """What an operation does with the values of its operands."""
         kind, span = operation.type, operation.span
+        if operation.operator is Operator.SUBTRACT and isinstance(
+            operation.operands[0].type, ClockTime
+        ):
+            return lambda later, earlier: self.clocked(later - earlier)
         of_two = _OF_TWO.get(operation.operator)
         if of_two is not None:
             return of_two if len(operation.operands) == 2 else lambda *v: reduce(of_two, v)

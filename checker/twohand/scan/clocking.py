@@ -12,6 +12,10 @@ NANOSECONDS_PER_MILLISECOND = 1_000_000
 PARAMETER_PREFIX = "#reading."
 """Begins an open reading's name in the transition system; no program's name has a '#'."""
 
+CLOCK_AT_FIRST = "#clock at first"
+"""The transition system's parameter for what ``TIME()`` would have shown one scan time before the
+first scan, plus any multiple of its range."""
+
 
 @dataclass(frozen=True)
 class Clocking:
@@ -24,6 +28,8 @@ class Clocking:
     unit: Nanoseconds
     shortest: Units
     longest: Units
+    clock_milliseconds: int = 1 << 32
+    """After so many ``TIME()`` shows the same again."""
 
     @property
     def fixed(self) -> bool:
@@ -43,6 +49,11 @@ class Clocking:
     def units_per_millisecond(self) -> int:
         """Units are one millisecond or a whole fraction of it."""
         return NANOSECONDS_PER_MILLISECOND // self.unit
+
+    @property
+    def clock_range(self) -> Units:
+        """After so many units ``TIME()`` shows the same again."""
+        return Units(self.clock_milliseconds * self.units_per_millisecond)
 
 
 @dataclass(frozen=True)
@@ -71,6 +82,9 @@ class Readings:
     """After a normal end a FOR variable is one step past its last value (else that value)."""
     disabled_call_takes_inputs: bool | None = None
     """A call whose EN is FALSE still gives its block the inputs (else they stay as they are)."""
+    clock_is_signed: bool | None = None
+    """The clock of TIME() is a signed number, as are differences of its readings: it wraps from its
+    greatest value to its least one, below 0 (else from its greatest value to 0)."""
     integers_wrap: bool = False
     """Integer results outside their type wrap around (else they are overflow findings)."""
 

@@ -23,6 +23,9 @@ class StateKind(Enum):
     """Booleans, numbers and bit strings that change by events."""
     CLOCK = "clock"
     """Integers that grow by ``elapsed`` (or by ``scans``) unless a scan resets them."""
+    WRAPPING_CLOCK = "wrapping clock"
+    """Clocks that a scan takes back by a fixed range where they get to its end. They are never
+    negative, but after a step of several scans that gets there, which is none of a run."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +47,8 @@ class TransitionSystem:
     ``elapsed`` (Int) is the time since the scan before; in a scan it lies between
     ``shortest`` and ``longest``; ``scans`` (Int) is 1. With a fixed period a tick is the scan
     itself (``shortest == longest == 1`` and ``tick`` units long); with a range a tick is one
-    unit. A step of n > 1 scans (``engine.search.jumps``) has ``scans == n`` and ``n * shortest <=
+    unit, and so it is where the program reads the clock. A step of n > 1 scans
+    (``engine.search.jumps``) has ``scans == n`` and ``n * shortest <=
     elapsed <= n * longest``. ``constraints`` hold in every scan, over state and inputs, never
     over ``elapsed`` or ``scans``; they are the assumptions. ``ranges`` bounds single inputs. A
     finding's term says that it is the first one of its scan. ``initial_constraints`` restrict
@@ -83,6 +87,12 @@ class TransitionSystem:
         equalities = [s.symbol == s.initial for s in self.states if s.initial is not None]
         true = z3.BoolVal(True, self.elapsed.ctx)
         return z3.And([*equalities, *self.initial_constraints, true])
+
+    @property
+    def whole_scan(self) -> Ticks:
+        """Ticks of a scan where all are as long, so that times between scans are whole multiples of
+        it; else 1. A proof that is asked for such times need not exclude others."""
+        return self.shortest if self.shortest == self.longest else Ticks(1)
 
     @property
     def scan_constraint(self) -> z3.BoolRef:

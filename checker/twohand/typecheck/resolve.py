@@ -30,6 +30,7 @@ from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
+from twohand.typecheck.variables.clock_readings import with_clock
 from twohand.typecheck.variables.declarations import declare_global, declare_unit, program_instance
 from twohand.typecheck.variables.external_writers import note_subranges, settle
 from twohand.typecheck.variables.instance_scope import (
@@ -169,7 +170,7 @@ def _assemble(
     shown = [*results, *frame.outputs.values()]
     outputs = [v for entity in shown for v in variables_of(entity)]
     note_subranges(assembly, [*inputs, *shared.inputs])
-    return Program(
+    program = Program(
         name=unit.name.text,
         inputs=(*inputs, *assembly.located_inputs, *shared.inputs),
         outputs=(*outputs, *shared.outputs),
@@ -189,6 +190,7 @@ def _assemble(
             for variable in variables_of(entity)
         },
     )
+    return with_clock(program) if assembly.reads_clock else program
 
 
 def _enumerations(assembly: ProgramBuilder) -> dict[str, Enumeration]:

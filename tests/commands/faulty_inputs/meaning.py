@@ -30,6 +30,23 @@ VAR «again» : Press; END_VAR
 END_FUNCTION_BLOCK
 """
 
+CLOCK = f"began := TIME(); pause := TIME() - began; {GOOD_BODY}"
+ROD = """FUNCTION_BLOCK Rod
+VAR_INPUT go : BOOL; END_VAR
+VAR_OUTPUT out : BOOL; END_VAR
+VAR «began» : TIME; END_VAR
+IF NOT go THEN began := TIME(); END_IF;
+out := TIME() - began > T#1s;
+END_FUNCTION_BLOCK
+"""
+
+
+def _with_clock(code: str, more: str, help_text: str) -> Case:
+    """A spec of a press that keeps a reading of the clock."""
+    source = source_text(f"pause := TIME(); {GOOD_BODY}")
+    return Case(code, help_text, {SPEC: spec_text(more), SOURCE: source})
+
+
 NAMES = [
     in_body("unknown-name", "enable := «leftPlam»;", "did you mean 'leftPalm'?"),
     in_body("unknown-name", "«pump» := stop;", "declare 'pump' first"),
@@ -77,4 +94,28 @@ TYPES = [
     in_body("argument-count", "strokes := «ABS(speed, 1)»;", "inputs are IN"),
     in_body("argument-count", "«window(stop)»;", "IN, PT"),
     in_declarations("type-mismatch", "lamp : BOOL := «T#1s»;", "compare it"),
+    in_body("clock-reading", "pause := «TIME()» + T#2s;", "TIME() - started >= T#480ms"),
+    in_body("clock-reading", "pause := TIME();\nenable := «pause» > T#2s;", "in differences"),
+    in_body("clock-reading", "pause := TIME();\npause := «T#0s»;", "variables of their own"),
+    in_body("clock-reading", "pause := TIME() - «window.ET»;", "in differences"),
+    in_body("argument-count", "pause := «TIME(stop)»;", "write TIME()"),
+    in_declarations("clock-reading", "began : TIME := «TIME()»;", "difference of two readings"),
+    _with_clock("clock-reading", "PROPERTY late : «pause» > T#2s;", "difference of two readings"),
+    _with_clock("clock-reading", "OUTSIDE «pause»;", "remove it"),
+    Case(
+        "retained-clock",
+        "declare it in VAR",
+        {
+            SPEC: spec_text("POWER CYCLES;"),
+            SOURCE: source_text(CLOCK, "END_VAR VAR RETAIN «began» : TIME;"),
+        },
+    ),
+    Case(
+        "retained-clock",
+        "with a timer",
+        {
+            SPEC: spec_text("BLOCK Press; POWER CYCLES; PLANT rod : Rod (go := enable);"),
+            SOURCE: source_text() + ROD,
+        },
+    ),
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.mutants.rooms import analyses, exit_codes, faults, formats, gate, pages, reading, records
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
-from tests.mutants.rooms.scan import arithmetic, blocks, concrete, statements, terms
+from tests.mutants.rooms.scan import arithmetic, blocks, clock, concrete, statements, terms
 from tests.mutants.rooms.specification import (
     evaluators,
     monitors,
@@ -21,6 +21,7 @@ ROOMS = (
     terms,
     concrete,
     arithmetic,
+    clock,
     monitors,
     evaluators,
     rules,

@@ -18,6 +18,7 @@ from twohand.scan.concrete.execute import Machine
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic.evaluate import refuted_at
 from twohand.specification.logic.formula import Formula, Property
+from twohand.specification.surroundings.power import POWER_ON
 
 from tests.support.enumeration.trace_summary import Run, Summary
 
@@ -36,9 +37,9 @@ class Enumerated:
 
 
 def boolean_inputs(program: Program) -> list[dict[str, Value]]:
-    """Every choice of inputs that are all Boolean."""
+    """Every choice of inputs that are all Boolean, the clock apart."""
     names = [variable.name for variable in program.inputs if variable.type == BOOL]
-    assert len(names) == len(program.inputs)
+    assert len(names) == len(program.inputs) - (program.clock is not None)
     choices = product((False, True), repeat=len(names))
     return [dict(zip(names, values, strict=True)) for values in choices]
 
@@ -90,11 +91,35 @@ def longer_runs(machine: Machine, summary: Summary, snapshot: Hashable, run: Run
         for values, elapsed in product(_older_inputs(program), lengths):
             record = ScanRecord(-1, elapsed, values, older=frozenset(values))
             yield from _extended(summary, run.ending(-1 - elapsed), record)
-    for inputs, elapsed in product(boolean_inputs(program), lengths):
-        machine.restore(snapshot)
-        time = run.records[-1].time + elapsed if run.powered else 0
-        record = replace(machine.scan(inputs, elapsed), time=time)
-        yield from _extended(summary, run if run.powered else run.ending(-elapsed), record)
+    every = product(boolean_inputs(program), lengths)
+    for sampled, elapsed in every:
+        for inputs in _with_clock(sampled, machine, run):
+            yield from _scanned(machine, summary, (snapshot, run), inputs, elapsed)
+
+
+def _with_clock(inputs: dict[str, Value], machine: Machine, run: Run) -> Iterator[dict[str, Value]]:
+    """With everything that the clock can begin with, where it begins: in the first scan, and in one
+    without supply."""
+    clock = machine.program.clock
+    if clock is None or (run.powered and inputs.get(POWER_ON, True)):
+        yield inputs
+        return
+    for shown in range(machine.clocking.clock_range):
+        yield {**inputs, clock.name: shown}
+
+
+def _scanned(
+    machine: Machine,
+    summary: Summary,
+    before: tuple[Hashable, Run],
+    inputs: dict[str, Value],
+    elapsed: int,
+) -> Iterator[Run]:
+    snapshot, run = before
+    machine.restore(snapshot)
+    time = run.records[-1].time + elapsed if run.powered else 0
+    record = replace(machine.scan(inputs, elapsed), time=time)
+    yield from _extended(summary, run if run.powered else run.ending(-elapsed), record)
 
 
 def _extended(summary: Summary, run: Run, record: ScanRecord) -> Iterator[Run]:

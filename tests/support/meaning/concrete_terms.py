@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 import z3
 from twohand.program.types import Value
+from twohand.scan.clocking import CLOCK_AT_FIRST
 from twohand.scan.transition_system import TransitionSystem
 
 Environment = Mapping[str, Value]
@@ -159,9 +160,9 @@ def compiled(terms: Sequence[z3.ExprRef]) -> Callable[[Environment], tuple[Value
     return run  # type: ignore[no-any-return]
 
 
-def value_of(term: z3.ExprRef) -> Value:
-    """A closed term's value."""
-    return compiled([term])({})[0]
+def value_of(term: z3.ExprRef, known: Environment | None = None) -> Value:
+    """The value of a term over symbols that are ``known``."""
+    return compiled([term])(known or {})[0]
 
 
 class ConcreteSystem:
@@ -171,14 +172,18 @@ class ConcreteSystem:
         self.system = system
         self.names = [state.name for state in system.states]
         self.symbols = [state.symbol.decl().name() for state in system.states]
-        self.initial: dict[str, Value | None] = {
-            symbol: None if state.initial is None else value_of(state.initial)
-            for symbol, state in zip(self.symbols, system.states, strict=True)
-        }
+        self.initial = self.begun({CLOCK_AT_FIRST: 0})
         self.elapsed = system.elapsed.decl().name()
         self.scans = system.scans.decl().name()
         self._observed = len(observed)
         self._run = compiled([*observed, *(state.update for state in system.states)])
+
+    def begun(self, free: Environment) -> dict[str, Value | None]:
+        """The first state with these free values; other free ones are None."""
+        return {
+            symbol: free.get(symbol) if state.initial is None else value_of(state.initial, free)
+            for symbol, state in zip(self.symbols, self.system.states, strict=True)
+        }
 
     def step(
         self, state: Environment, inputs: Environment, elapsed: int, scans: int = 1

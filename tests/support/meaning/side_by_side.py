@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from random import Random
 
-from twohand.program import Program
+from twohand.program import CLOCK, Program
 from twohand.program.types import Value
-from twohand.scan.clocking import Clocking, Readings
+from twohand.scan.clocking import CLOCK_AT_FIRST, Clocking, Readings
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.symbolic.encode import EncodedProgram, encode
 from twohand.text.diagnostic import InputError
@@ -19,11 +20,13 @@ from tests.support.meaning.powered_blocks import with_power_cycles
 from tests.support.randomness.blocks import block_text
 from tests.support.randomness.inputs import random_inputs
 
+CLOCK_RANGE = 64
+"""In milliseconds: it comes round within a few scans."""
 CLOCKINGS = (
-    Clocking(1_000_000, 10, 10),
-    Clocking(1_000_000, 7, 7),
-    Clocking(1_000_000, 5, 20),
-    Clocking(500_000, 3, 30),
+    Clocking(1_000_000, 10, 10, CLOCK_RANGE),
+    Clocking(1_000_000, 7, 7, CLOCK_RANGE),
+    Clocking(1_000_000, 5, 20, CLOCK_RANGE),
+    Clocking(500_000, 3, 30, CLOCK_RANGE),
 )
 LOOP_BOUND = 4
 SCANS = 10
@@ -38,10 +41,11 @@ REFUSED = {
 """Constants that alone leave their type's range, and calls that change an index."""
 
 
-def random_program(seed: int, retained: bool = False) -> Program | None:
+def random_program(seed: int, retained: bool = False, clocked: bool = False) -> Program | None:
     """None where the text is refused, as it may be."""
+    text = block_text(seed, retained, clocked)
     try:
-        return load_program([SourceText("random.st", block_text(seed, retained))], "Main")
+        return load_program([SourceText("random.st", text)], "Main")
     except InputError as error:
         codes = {diagnostic.code for diagnostic in error.diagnostics}
         if codes <= REFUSED:
@@ -59,6 +63,7 @@ class Pair:
         self.findings = [finding for finding, _ in system.findings]
         conditions = [condition for _, condition in system.findings]
         self.concrete = ConcreteSystem(system, [*system.signals.values(), *conditions])
+        self.stamps = {v.name for v in encoding.program.stamps}
 
     def run(self, random: Random) -> int:
         """Runs some scans and compares them; the number of scans."""
@@ -66,15 +71,18 @@ class Pair:
         readings = random.choice(encoding.readings.choices())
         clocking = encoding.clocking
         machine = Machine(encoding.program, clocking, readings, LOOP_BOUND)
+        held = self.inputs(random)
+        first = held.get(CLOCK.name, 0)
         state = {
             name: getattr(readings, name.partition(".")[2]) if value is None else value
-            for name, value in self.concrete.initial.items()
+            for name, value in self.concrete.begun({CLOCK_AT_FIRST: first}).items()
         }
-        held = random_inputs(random, encoding.program)
         for number in range(SCANS):
-            fresh = random_inputs(random, encoding.program)
+            fresh = self.inputs(random)
             held = {name: fresh[name] if random.random() < 0.3 else held[name] for name in held}
             elapsed = random.randint(clocking.shortest, clocking.longest)
+            if number == 0 and CLOCK.name in held:
+                held[CLOCK.name] = (first + elapsed) % clocking.clock_range
             record = machine.scan(held, elapsed)
             ticks = elapsed // encoding.system.tick
             seen, state = self.concrete.step(state, held, ticks)
@@ -87,11 +95,27 @@ class Pair:
                 assert found == [record.finding], where
                 return number + 1
             self.compare(values, record.values, where)
+            self.compare_stamps(state, record.values, where)
         return SCANS
+
+    def inputs(self, random: Random) -> dict[str, Value]:
+        found = random_inputs(random, self.encoding.program)
+        if CLOCK.name in found:
+            found[CLOCK.name] = random.randrange(self.encoding.clocking.clock_range)
+        return found
+
+    def compare_stamps(
+        self, state: Mapping[str, Value], there: Mapping[str, Value], where: str
+    ) -> None:
+        """How long ago each reading of the clock was is the same in both."""
+        for name in self.stamps:
+            age = (there[CLOCK.name] - there[name]) % self.encoding.clocking.clock_range
+            assert state[f"{name}#since"] == age, f"{name}: {where}"
 
     def compare(self, here: dict[str, Value], there: object, where: str) -> None:
         assert isinstance(there, dict) or hasattr(there, "items")
-        other = dict(there.items())
+        hidden = {*self.stamps, CLOCK.name}
+        other = {name: value for name, value in there.items() if name not in hidden}
         different = {n: (v, other.get(n)) for n, v in here.items() if other.get(n) != v}
         assert not different, f"system and executor differ in {different}: {where}"
         assert here.keys() == other.keys()
@@ -106,10 +130,11 @@ def readings_for(random: Random) -> Readings:
     return replace(readings, **chosen)  # type: ignore[arg-type]
 
 
-def run_block(seed: int, power: bool = False) -> tuple[int, int]:
-    """Runs and scans that were compared; with ``power`` the supply comes and goes."""
+def run_block(seed: int, power: bool = False, clocked: bool = False) -> tuple[int, int]:
+    """Runs and scans that were compared; with ``power`` the supply comes and goes, and where it is
+    ``clocked`` the block reads the clock."""
     random = Random(f"runs {seed}")
-    program = random_program(seed, retained=power)
+    program = random_program(seed, retained=power, clocked=clocked)
     if program is None:
         return 0, 0
     if power:

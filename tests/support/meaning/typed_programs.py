@@ -27,6 +27,7 @@ PLAIN = Readings(
     counter_stops_at_preset=False,
     loop_leaves_past_end=False,
     disabled_call_takes_inputs=False,
+    clock_is_signed=False,
 )
 
 

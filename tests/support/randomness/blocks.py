@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
+from tests.support.randomness import clock_readings
 from tests.support.randomness import units as random_units
 from tests.support.randomness.data import FIXED, INPUTS, TYPES, DataText
 from tests.support.randomness.library import FUNCTIONS
@@ -19,10 +20,11 @@ PRESETS = ("T#0ms", "T#1ms", "T#7ms", "T#20ms", "T#33ms", "T#-5ms", "T#60ms", "s
 
 class BlockText:
     """Writes one block; every choice comes from the seed. With ``retained`` some of what the
-    block remembers is RETAIN (no timers)."""
+    block remembers is RETAIN (no timers); ``clocked`` it reads the clock."""
 
-    def __init__(self, seed: int, retained: bool = False) -> None:
+    def __init__(self, seed: int, retained: bool = False, clocked: bool = False) -> None:
         self.random = Random(seed)
+        self.clock = Random(f"clock {seed}") if clocked else None
         self.keeping = Random(f"retained {seed}") if retained else None
         self.depth = 0
         self.loops = 0
@@ -174,6 +176,12 @@ class BlockText:
         return text
 
     def statement(self) -> str:
+        text = self.statement_without_clock()
+        if self.clock is None or self.clock.random() < 0.5:
+            return text
+        return f"{clock_readings.statement(self.clock)}\n{text}"
+
+    def statement_without_clock(self) -> str:
         simple = [self.assign, self.assign, self.assign, self.call, self.call]
         simple.extend((self.data.assignment, self.use_unit))
         if self.depth < 4:
@@ -352,7 +360,10 @@ END_FUNCTION_BLOCK
             f"count : {self.counter};",
             "inner : Inner;",
         )
-        return f"""{FUNCTIONS}{TYPES}{random_units.UNITS}{self.inner()}
+        units = (
+            random_units.UNITS if self.clock is None else random_units.UNITS + clock_readings.UNITS
+        )
+        return f"""{FUNCTIONS}{TYPES}{units}{self.inner()}
 FUNCTION_BLOCK Main
 VAR_INPUT a, b, c : BOOL; n : INT; s : SINT; u : USINT; p : BYTE; order : Mode; delay : TIME;
 END_VAR
@@ -363,11 +374,13 @@ END_VAR
 VAR {timers} END_VAR
 VAR {self.data.declarations()} {random_units.DECLARED} END_VAR
 {instances}
+{"" if self.clock is None else clock_readings.DECLARED}
 {body}
+{"" if self.clock is None else clock_readings.LAST}
 END_FUNCTION_BLOCK
 """
 
 
-def block_text(seed: int, retained: bool = False) -> str:
+def block_text(seed: int, retained: bool = False, clocked: bool = False) -> str:
     """A library of a few units whose block ``Main`` is random."""
-    return BlockText(seed, retained).text()
+    return BlockText(seed, retained, clocked).text()

@@ -150,7 +150,8 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
         parts.append("for the inputs that the spec assumes")
     elif subject.block is None:
         free = "inputs free each call" if subject.kind == FUNCTION else "inputs free"
-        parts.append(f"{free}: {listing([v.name for v in spec.program.inputs]) or 'none'}")
+        names = [v.name for v in spec.program.inputs if not v.keeps_clock]
+        parts.append(f"{free}: {listing(names) or 'none'}")
     if spec.power is not None:
         parts.append("power cycles")
     title = f"{subject.name} of {file_of(spec.program)}"

@@ -14,10 +14,10 @@ from dataclasses import dataclass
 import z3
 
 from twohand.engine.system.budget import Asker, Budget
-from twohand.engine.system.clocks import timed_states
+from twohand.engine.system.clocks import timed_states, wrapping
 from twohand.engine.system.predicates import Vocabulary
 from twohand.engine.system.terms import Substitution, is_symbol, name, walk
-from twohand.engine.system.unrolling import Guard
+from twohand.engine.system.unrolling import Guard, goes_on
 from twohand.scan.sorts import integer
 from twohand.scan.transition_system import TransitionSystem
 
@@ -25,7 +25,9 @@ from twohand.scan.transition_system import TransitionSystem
 def first_guard(system: TransitionSystem) -> Guard:
     """Everything but clocks and their copies ends a jump as it began."""
     timed = timed_states(system)
-    return Guard(tuple(s for s in system.states if name(s.symbol) not in timed))
+    return Guard(
+        tuple(s for s in system.states if name(s.symbol) not in timed), (), wrapping(system)
+    )
 
 
 @dataclass(frozen=True)
@@ -49,7 +51,7 @@ def exact_guard(system: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> We
         fixed = {name(s.symbol) for s in first_guard(system).fixed}
         while True:
             kept = tuple(s for s in system.states if name(s.symbol) in fixed)
-            guard = Guard(kept, watched)
+            guard = Guard(kept, watched, wrapping(system))
             failure = yield from test.failure(guard)
             if failure is None:
                 return guard
@@ -110,6 +112,7 @@ class _Exactness:
         last = self._at(after, system.elapsed, system.scans)
         terms = [*(state.symbol for state in guard.fixed), *guard.watched]
         same = [first(term) == last(term) for term in terms]
+        same += [goes_on(first(clock), last(clock)) for clock in guard.growing]
         return z3.And(
             [*(first(c) for c in system.constraints), *same, z3.BoolVal(True, self._context)]
         )

@@ -2,9 +2,9 @@
 
 A *stay* of a run is a stretch of scans with the same inputs. It can be prolonged without end where
 one more such scan leaves everything as it is, apart from clocks that all advance, whatever they
-are from then on; where the rest of the run then still takes place; and where the quantity at
-its end has grown by as much. Each of these is asked of the solver, scan by scan, for every length
-of the stay.
+are from then on, or come round, whatever they are at all; where the rest of the run then still
+takes place; and where the quantity at its end has grown by as much. Each of these is asked of the
+solver, scan by scan, for every length of the stay.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from enum import Enum
 import z3
 
 from twohand.engine.system.budget import SCAN, Budget, asked_once, budget_of
+from twohand.engine.system.clocks import wrapping
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Step, Violated
 from twohand.engine.system.runs import Simulator, given
@@ -23,7 +24,7 @@ from twohand.engine.system.terms import Substitution, value_term
 from twohand.program.durations import ONE_SCAN, Scans, Ticks
 from twohand.program.types import Value
 from twohand.scan.sorts import integer
-from twohand.scan.transition_system import TransitionSystem
+from twohand.scan.transition_system import StateKind, TransitionSystem
 
 _MOST_STAYS = 6
 _LONGEST_REST = 3000
@@ -37,6 +38,7 @@ class Pace(Enum):
     STILL = "still"
     TIME = "by the time that is added"
     SCANS = "by the scans that are added"
+    ANY = "whatever it is"
 
 
 @dataclass(frozen=True)
@@ -105,6 +107,7 @@ class _Stays:
         added, scans = self._added_time, self._added_scans
         self._solver.add(scans >= 0, added >= system.shortest * scans)
         self._solver.add(added <= system.longest * scans)
+        self._solver.add([clock >= 0 for clock in wrapping(self._system)])
         self._states = self._simulator.visited(run)
         budget.spend(SCAN * len(run.steps))
 
@@ -157,9 +160,9 @@ class _Stays:
 
     def _pair(self, form: _Form) -> tuple[tuple[Value, ...], tuple[Value, ...]]:
         """The state with nothing added, and with much."""
-        added = {Pace.STILL: 0, Pace.TIME: self._much, Pace.SCANS: _MORE_SCANS}
+        added = {Pace.TIME: self._much, Pace.SCANS: _MORE_SCANS}
         much = tuple(
-            value if pace is Pace.STILL else int(value) + added[pace]
+            int(value) + added[pace] if pace in added else value
             for value, pace in zip(form.values, form.paces, strict=True)
         )
         return form.values, much
@@ -169,7 +172,8 @@ class _Stays:
     ) -> _Form | None:
         paces = []
         for own, before, now in zip(self._system.states, state, after, strict=True):
-            pace = _pace(before, now, added, scans)
+            comes_round = own.kind is StateKind.WRAPPING_CLOCK
+            pace = Pace.ANY if comes_round else _pace(before, now, added, scans)
             if pace is None or not (pace is Pace.STILL or z3.is_int(own.symbol)):
                 return None
             paces.append(pace)
@@ -180,8 +184,8 @@ class _Stays:
     def _terms(self, form: _Form, added: z3.ArithRef, scans: z3.ArithRef) -> Iterator[z3.ExprRef]:
         more = {Pace.TIME: added, Pace.SCANS: scans}
         for state, value, pace in zip(self._system.states, form.values, form.paces, strict=True):
-            own = value_term(value, state.symbol)
-            yield own if pace is Pace.STILL else integer(own) + more[pace]
+            own = state.symbol if pace is Pace.ANY else value_term(value, state.symbol)
+            yield integer(own) + more[pace] if pace in more else own
 
     def _at(self, form: _Form, step: Step, elapsed: z3.ArithRef) -> Substitution:
         """What replaces the symbols of a scan."""
@@ -214,7 +218,11 @@ class _Stays:
         """Whether the scan is allowed and leads to ``after``, whatever is added."""
         system, at = self._system, self._at(form, step, elapsed)
         wanted = [at(term) for term in (*system.ranges, *system.constraints)]
-        wanted += [at(s.update) == term for s, term in zip(system.states, after, strict=True)]
+        wanted += [
+            at(state.update) == term
+            for state, term in zip(system.states, after, strict=True)
+            if state.kind is not StateKind.WRAPPING_CLOCK
+        ]
         return self._valid(wanted)
 
     def _grows(self, form: _Form, step: Step) -> bool:

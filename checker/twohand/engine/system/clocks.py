@@ -9,6 +9,7 @@ from typing import TypeAlias
 import z3
 
 from twohand.engine.system.terms import is_symbol, name, operands, symbols
+from twohand.scan.sorts import integer
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
 Pair: TypeAlias = tuple[str, str]
@@ -18,7 +19,13 @@ _FEW_PAIRS = 200
 
 
 def is_clock(state: StateVariable) -> bool:
-    return state.kind is StateKind.CLOCK and z3.is_int(state.symbol)
+    return state.kind is not StateKind.DISCRETE and z3.is_int(state.symbol)
+
+
+def wrapping(system: TransitionSystem) -> tuple[z3.ArithRef, ...]:
+    """The clocks that come round."""
+    states = (s for s in system.states if s.kind is StateKind.WRAPPING_CLOCK)
+    return tuple(integer(state.symbol) for state in states)
 
 
 def timed_states(system: TransitionSystem) -> set[str]:

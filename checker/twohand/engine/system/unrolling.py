@@ -24,10 +24,17 @@ from twohand.scan.transition_system import StateVariable, TransitionSystem
 @dataclass(frozen=True)
 class Guard:
     """What must end a jump as it began: these states, and the truth of these terms over the
-    state (the side of a threshold that a clock is on)."""
+    state (the side of a threshold that a clock is on). ``growing`` are clocks that must not come
+    round in it."""
 
     fixed: tuple[StateVariable, ...]
     watched: tuple[z3.BoolRef, ...] = ()
+    growing: tuple[z3.ArithRef, ...] = ()
+
+
+def goes_on(before: z3.ArithRef, after: z3.ArithRef) -> z3.BoolRef:
+    """Whether a clock goes on, or stays at 0: where it comes round, it does neither."""
+    return z3.Or(after > before, z3.And(before == 0, after == 0))
 
 
 @dataclass(frozen=True)
@@ -140,6 +147,8 @@ class Unrolling:
             same.append(after(state.symbol) == stage.at(state.symbol))
         for term in self._guard.watched:
             same.append(after(term) == stage.at(term))
+        for clock in self._guard.growing:
+            same.append(goes_on(stage.at(clock), after(clock)))
         self.solver.add(z3.Or(z3.Not(stage.jump), z3.And([*same, z3.Not(before.jump)])))
 
     def ask(self, *assumptions: z3.BoolRef) -> Asking:

@@ -10,15 +10,17 @@ from twohand.engine.system.compiled_terms import compiled
 from twohand.engine.system.terms import name
 from twohand.evidence.branches.ways import Way
 from twohand.evidence.runs.trace import definite
-from twohand.program import Program, StandardBlock, StandardInstance
+from twohand.program import Program, StandardBlock, StandardInstance, Variable
 from twohand.program.durations import NO_TIME, Units
 from twohand.program.types import Value
+from twohand.scan.arithmetic import Arithmetic
 from twohand.scan.clocking import PARAMETER_PREFIX, Readings
 from twohand.scan.concrete.blocks import TIMERS, InstanceMemory
 from twohand.scan.concrete.execute import Machine
 from twohand.scan.scan_record import ScanRecord
 from twohand.scan.symbolic.beginnings import beginnings
 from twohand.scan.symbolic.encode import EncodedProgram
+from twohand.scan.symbolic.timers import CLOCK_SLOT
 
 State = Mapping[str, Value]
 
@@ -71,10 +73,24 @@ class ScanComparison:
             machine = Machine(self._marked, encoded.clocking, readings, encoded.loop_bound)
             self._machines[readings] = machine
         machine.put(
-            {name: value for name, value in state.items() if name in self._variables},
+            {
+                **{name: value for name, value in state.items() if name in self._variables},
+                **self._stamped(state, state.get(CLOCK_SLOT, 0)),
+            },
             {i: self._memory(i, state, readings) for i in encoded.program.instances},
         )
         return machine
+
+    def _stamped(self, state: State, shown: int) -> dict[str, Value]:
+        """What the clock ``shows`` and its readings are, whose ages the model has."""
+        program = self._encoded.program
+        if program.clock is None:
+            return {}
+        arithmetic = Arithmetic(
+            self._encoded.clocking, clock_is_signed=bool(self._readings(state).clock_is_signed)
+        )
+        values = {v.name: arithmetic.clocked(shown - state[_age(v)]) for v in program.stamps}
+        return {program.clock.name: arithmetic.clocked(shown), **values}
 
     def _readings(self, state: State) -> Readings:
         fixed = self._encoded.readings
@@ -142,6 +158,9 @@ class ScanComparison:
             here = record.values[variable]
             if here != value:
                 yield f"'{variable}' is {_shown(here)} in the text and {_shown(value)} in the model"
+        for variable, value in self._stamped(after, after.get(CLOCK_SLOT, 0)).items():
+            if record.values[variable] != value:
+                yield f"'{variable}' keeps one reading in the text and another in the model"
         readings = self._readings(state)
         for instance, memory in machine.memories.items():
             expected = self._memory(instance, after, readings)
@@ -155,6 +174,10 @@ class ScanComparison:
         if instance.block in TIMERS and not memory.running:
             return InstanceMemory(memory.last, begun=memory.begun)
         return memory
+
+
+def _age(stamp: Variable) -> str:
+    return f"{stamp.name}#since"
 
 
 def _named(*findings: object) -> str:

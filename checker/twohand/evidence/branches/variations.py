@@ -8,6 +8,7 @@ from random import Random
 from twohand.program import Program
 from twohand.program.types import BitString, Boolean, Enumeration, Integer, Type, Value
 from twohand.scan.symbolic.encode import EncodedProgram
+from twohand.scan.transition_system import StateKind
 
 _OF_EACH = 4
 _MOST = 120
@@ -23,6 +24,10 @@ class Variations:
         system = encoded.system
         self._types = _types(encoded.program)
         self._fixed = {system.scans.decl().name()}
+        wrapping = [s.name for s in system.states if s.kind is StateKind.WRAPPING_CLOCK]
+        clocks = [v.name for v in encoded.program.inputs if v.keeps_clock]
+        last = encoded.clocking.clock_range - 1
+        self._limits = dict.fromkeys((*wrapping, *clocks), (0, last))
         self._elapsed = system.elapsed.decl().name()
         self._times = (system.shortest, system.longest)
         self._random = Random("branches")
@@ -48,7 +53,7 @@ class Variations:
         kind = self._types.get(name)
         if isinstance(kind, Enumeration):
             return self._random.choice([number for _, number in kind.values])
-        low, high = _limits(kind)
+        low, high = self._limits.get(name) or _limits(kind)
         some = (value - 1, value + 1, low, high, self._random.randint(low, high))
         return min(max(self._random.choice(some), low), high)
 

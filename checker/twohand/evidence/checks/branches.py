@@ -24,7 +24,7 @@ from twohand.evidence.verdict import ExecutedBranches, MissedBranch, WhyMissed
 from twohand.scan import serialisation as exchange
 from twohand.scan.sorts import boolean, integer
 from twohand.scan.symbolic.encode import EncodedProgram, encode, type_ranges
-from twohand.scan.transition_system import TransitionSystem
+from twohand.scan.transition_system import StateKind, TransitionSystem
 
 _SHARE = 0.02
 """The part of a question's effort that all branches together may take."""
@@ -108,7 +108,9 @@ def any_state(encoded: EncodedProgram, marked: EncodedProgram) -> TransitionSyst
         if variable.name in states
         for term in type_ranges(variable)
     ]
-    ages = [integer(s.symbol) >= 0 for s in states.values() if s.name.endswith("#age")]
+    ages = [integer(s.symbol) >= 0 for s in states.values() if s.kind is not StateKind.DISCRETE]
+    wrapping = [s for s in states.values() if s.kind is StateKind.WRAPPING_CLOCK]
+    ages += [integer(s.symbol) < encoded.clocking.clock_range for s in wrapping]
     return TransitionSystem(
         states=tuple(replace(s, initial=None, update=s.symbol) for s in states.values()),
         inputs=encoded.system.inputs,

@@ -33,6 +33,7 @@ _MEMORIES = {
     "preset": "PT of {name} at its start",
     "running": "{name} running",
     "pulsing": "{name} pulsing",
+    "since": "TIME() - {name}",
 }
 _LOOSEST, _OR, _AND, _TIGHTEST = range(4)
 
@@ -43,7 +44,7 @@ class ClauseWords:
     def __init__(self, system: TransitionSystem, program: Program, clocking: Clocking) -> None:
         self._clocking = clocking
         self._tick = system.tick
-        ticks = {s.name for s in system.states if s.kind is StateKind.CLOCK}
+        ticks = {s.name for s in system.states if s.kind is not StateKind.DISCRETE}
         self._ticks = {name for name in ticks if not name.startswith("scans ")}
         self._durations = {v.name for v in program.variables if isinstance(v.type, Duration)}
         self._durations |= {s.name for s in system.states if s.name.endswith("#preset")}

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from twohand.engine.system.contract import Violated
-from twohand.program.durations import NO_SCANS, Scans, Units, ticks_in_units
+from twohand.program.durations import NO_SCANS, Scans, Ticks, Units, ticks_in_units
 from twohand.program.types import Value
-from twohand.scan.clocking import PARAMETER_PREFIX, Readings
+from twohand.scan.clocking import CLOCK_AT_FIRST, PARAMETER_PREFIX, Readings
 from twohand.specification.logic.power_up import POWER_UP
 from twohand.specification.model.specification import Specification
 
@@ -50,6 +50,7 @@ def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
         )
         for number, step in enumerate(run.steps)
     )
+    scans = (*scans[:past], *_with_clock(scans[past:], run, specification, tick))
     open_names = specification.readings.open
     chosen = {
         name: bool(run.initial[PARAMETER_PREFIX + name])
@@ -57,6 +58,23 @@ def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
         if PARAMETER_PREFIX + name in run.initial
     }
     return Trace(scans, definite(specification.readings, chosen), chosen, past)
+
+
+def _with_clock(
+    scans: tuple[Scan, ...], run: Violated, specification: Specification, tick: Units
+) -> tuple[Scan, ...]:
+    """The scans of the run; what the clock shows in the first one is its input there. Without
+    supply the clock begins anew in that very scan, as the input says already."""
+    clock, first = specification.program.clock, run.initial.get(CLOCK_AT_FIRST)
+    power = specification.power
+    if clock is None or first is None:
+        return scans
+    if power is not None and not scans[0].inputs.get(power.name, False):
+        return scans
+    earlier = ticks_in_units(Ticks(int(first)), tick)
+    shown = (earlier + scans[0].elapsed) % specification.clocking.clock_range
+    inputs = {**scans[0].inputs, clock.name: shown}
+    return (replace(scans[0], inputs=inputs), *scans[1:])
 
 
 def definite(readings: Readings, chosen: Mapping[str, bool]) -> Readings:

@@ -23,6 +23,8 @@ WORDS = {
     ("loop_leaves_past_end", False): "a FOR variable ends at its last value",
     ("disabled_call_takes_inputs", True): "a call with EN FALSE still takes its inputs",
     ("disabled_call_takes_inputs", False): "a call with EN FALSE takes no inputs",
+    ("clock_is_signed", True): "TIME() is a signed number of milliseconds",
+    ("clock_is_signed", False): "TIME() is an unsigned number of milliseconds",
 }
 
 

@@ -14,6 +14,7 @@ from twohand.program.types import BitString, Boolean, Duration, Enumeration, Int
 from twohand.scan.arithmetic import Arithmetic, FindingRaised
 from twohand.scan.clocking import Clocking, Readings
 from twohand.scan.concrete.blocks import TIMERS, InstanceMemory, first_memory, frozen
+from twohand.scan.concrete.clock import Clock
 from twohand.scan.concrete.expressions import Evaluator
 from twohand.scan.concrete.routine import Executor
 from twohand.scan.concrete.timer_ages import age_limits
@@ -44,12 +45,15 @@ class Machine:
         self.program = program
         self.clocking = clocking
         self.readings = readings
-        arithmetic = Arithmetic(clocking, readings.integers_wrap)
+        arithmetic = Arithmetic(
+            clocking, readings.integers_wrap, clock_is_signed=bool(readings.clock_is_signed)
+        )
+        self._clock = Clock(program, arithmetic)
         self._values = {v.name: arithmetic.given(v.initial, v.type) for v in program.variables}
         self._memories = {i: first_memory(i, readings) for i in program.instances}
         self._age_limits = age_limits(program, clocking)
         self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
-        anew = {*program.inputs, *program.routine.initialise}
+        anew = {*program.inputs, *program.routine.initialise, *program.stamps}
         self._kept = tuple(v.name for v in program.variables if v not in anew)
         self._shown_as_sampled = tuple(v.name for v in program.sampled)
         self._older = frozenset(v.name for v in program.older)
@@ -71,13 +75,16 @@ class Machine:
         self._time = Units(0 if self._time is None else self._time + elapsed)
         self._pass(elapsed)
         self._values.update(sampled)
+        self._clock.sampled(self._values, elapsed)
         running = [memory for i, memory in self._memories.items() if i.block in TIMERS]
         self._executor.writers = {}
         self._executor.elapsed = elapsed
+        self._executor.restarted_clock = self._clock.anew
         try:
             self._executor.run(self.program.routine)
         except FindingRaised as raised:
             self._finding = raised.finding
+        self._clock.ended(self._values)
         for memory in running:
             memory.begun = True  # where a restart put another memory, that one has not begun
         kept = {name: sampled[name] for name in self._shown_as_sampled}
@@ -136,6 +143,7 @@ class Machine:
         """Goes to a state, whether a run gets there or not; what is not given stays as it is."""
         self._values.update(values)
         self._memories.update(memories)
+        self._clock.ended(values)
         self._finding = None
 
     def snapshot(self) -> Hashable:
@@ -152,13 +160,15 @@ class Machine:
         return (
             tuple(self._values[name] for name in self._kept),
             tuple(frozen(memory) for memory in self._memories.values()),
+            self._clock.snapshot(self._values),
         )
 
     def restore(self, snapshot: Hashable) -> None:
         """Goes back to a snapshot of this machine, or of one of the same program and readings."""
         match snapshot:
-            case (tuple() as values, tuple() as memories):
+            case (tuple() as values, tuple() as memories, tuple() as clock):
                 self._values.update(zip(self._kept, values, strict=True))
+                self._clock.restore(clock, self._values)
                 for instance, memory in zip(self._memories, memories, strict=True):
                     self._memories[instance] = InstanceMemory(*memory)
                 self._finding = None

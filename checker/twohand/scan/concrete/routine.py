@@ -11,7 +11,7 @@ from functools import partial
 from typing import TypeAlias
 
 from twohand import program as typed
-from twohand.program.durations import NO_TIME
+from twohand.program.durations import NO_TIME, Units
 from twohand.program.types import Value
 from twohand.scan.arithmetic import Arithmetic, raise_finding
 from twohand.scan.clocking import Readings
@@ -74,6 +74,8 @@ class Executor:
         """What is known already: of a routine its body, of a call what it does with outputs."""
         self.writers: dict[str, Span] = {}
         self.elapsed = NO_TIME
+        self.restarted_clock: tuple[str, Units] | None = None
+        """The name of the clock and what it shows after a restart in this scan."""
 
     def _chosen(self, reading: str) -> bool:
         return bool(getattr(self._readings, reading))
@@ -267,6 +269,9 @@ class Executor:
         return run
 
     def _restart(self, statement: typed.Restart) -> None:
+        if self.restarted_clock is not None:
+            name, shown = self.restarted_clock
+            self._values[name] = shown
         for variable in statement.variables:
             initial = self._arithmetic.given(variable.initial, variable.type)
             self._write(variable, initial, statement.span)

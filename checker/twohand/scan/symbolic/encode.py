@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import z3
 
 from twohand.program import Expression, Program, Variable
-from twohand.program.durations import Ticks
+from twohand.program.durations import Units, whole_ticks
 from twohand.program.types import Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.sorts import integer
@@ -23,8 +23,8 @@ from twohand.scan.symbolic.frames import Slot, SymbolicScan, never
 from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.statements import run_routine
-from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, sort_of
-from twohand.scan.symbolic.timers import TIMERS
+from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, number_of, sort_of
+from twohand.scan.symbolic.timers import CLOCK_SLOT, TIMERS, age_symbol, clock_states, older
 from twohand.scan.symbolic.writes import written_variables
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
 
@@ -41,7 +41,8 @@ class EncodedProgram:
     system: TransitionSystem
     loop_bound: int
     terms: Mapping[Variable, z3.ExprRef] = field(repr=False)
-    """Every variable's value at the end of the scan (an input's, in-outs apart, as sampled)."""
+    """Every variable's value at the end of the scan (an input's, in-outs apart, as sampled); of a
+    reading of the clock its age."""
     presets: Mapping[str, int] = field(default_factory=dict, repr=False)
     """For each timer (by name) whose calls all have one preset, that preset in units."""
     noted: Mapping[Variable, z3.BoolRef] = field(default_factory=dict, repr=False)
@@ -98,14 +99,13 @@ def encode_any(
 
 def _surrounded(scan: SymbolicScan) -> TransitionSystem:
     """A system of nothing yet, in the scan's time."""
-    fixed = scan.clocking.fixed
     return TransitionSystem(
         states=(),
         inputs=(),
         elapsed=scan.elapsed,
-        scans=z3.Int("#scans"),
-        shortest=Ticks(1 if fixed else scan.clocking.shortest),
-        longest=Ticks(1 if fixed else scan.clocking.longest),
+        scans=scan.scans,
+        shortest=whole_ticks(scan.clocking.shortest, scan.tick),
+        longest=whole_ticks(scan.clocking.longest, scan.tick),
         tick=scan.tick,
     )
 
@@ -141,7 +141,10 @@ class _Scan:
     def __init__(self, program: Program, scan: SymbolicScan) -> None:
         self.program = program
         self.scan = scan
-        moving = written_variables(program) | set(program.inputs)
+        moving = written_variables(program) | set(program.inputs) | set(program.stamps)
+        self.clock, self.stamps = program.clock, program.stamps
+        if self.clock is not None:
+            scan.clock, scan.tick = self.clock, Units(1)
         self.constants = frozenset(v for v in program.variables if v not in moving)
         self.hidden: dict[str, bool | int] = {}
         self.begin: dict[Slot, Term] = {}
@@ -154,11 +157,16 @@ class _Scan:
             value: Term = symbol(variable.name, sort_of(variable.type))
             if variable in self.constants:
                 value = self._initial(variable)
+            elif variable.keeps_clock:
+                value = 0 if variable is self.clock else age_symbol(variable)
             self.begin[variable] = value
         for instance in self.program.instances:
             self.hidden.update(hidden_slots(instance, instance.name in latching))
         scan.begun = {i: beginning.slot for beginning in begins for i in beginning.instances}
         self.hidden.update(dict.fromkeys(scan.begun.values(), False))
+        if self.clock is not None:
+            scan.sorts[CLOCK_SLOT] = z3.IntSort()
+            self.begin[CLOCK_SLOT] = symbol(CLOCK_SLOT, z3.IntSort())
         for name, initial in self.hidden.items():
             scan.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
             self.begin[name] = symbol(name, scan.sorts[name])
@@ -170,7 +178,13 @@ class _Scan:
             if instance.block in TIMERS:
                 age = f"{instance.name}#age"
                 scan.write(age, total(scan.number(age), scan.elapsed))
+        for stamp in self._aging:
+            scan.write(stamp, older(scan, scan.number(stamp)))
         run_routine(scan, self.program.routine, {})
+
+    @property
+    def _aging(self) -> tuple[Slot, ...]:
+        return () if self.clock is None else (*self.stamps, CLOCK_SLOT)
 
     def varying_presets(self) -> frozenset[str]:
         return frozenset(
@@ -184,7 +198,9 @@ class _Scan:
         starts = any_of(self.scan.starts.get(beginning.slot, ()))
         if isinstance(starts, bool):
             return starts
-        moving = [v for v in self.program.variables if v not in self.constants]
+        moving = [
+            v for v in self.program.variables if v not in self.constants and not v.keeps_clock
+        ]
         kept = set(self.program.inputs)
         first: dict[Slot, Term] = {beginning.slot: False}
         first.update((v, self._initial(v)) for v in beginning.known(moving) - kept)
@@ -206,12 +222,14 @@ class _Scan:
         end = scan.end()
         terms = self._terms(end)
         states = [*self._variables(terms), *self._memories(end), *self._parameters()]
+        if self.clock is not None:
+            states += clock_states(scan, {v: number_of(end[v]) for v in self.stamps})
         system = replace(
             _surrounded(scan),
             states=tuple(states),
             inputs=tuple(symbol(v.name, sort_of(v.type)) for v in program.inputs),
-            ranges=tuple(term for v in program.inputs for term in type_ranges(v)),
-            signals={v.name: term for v, term in terms.items()},
+            ranges=tuple(term for v in program.inputs for term in self._ranges(v)),
+            signals={v.name: term for v, term in terms.items() if not v.keeps_clock},
             findings=tuple(scan.findings()),
         )
         return EncodedProgram(
@@ -225,6 +243,12 @@ class _Scan:
             {v: lifted(any_of(seen), z3.BoolSort()) for v, seen in scan.noted.items()},
         )
 
+    def _ranges(self, variable: Variable) -> list[z3.BoolRef]:
+        if not variable.keeps_clock:
+            return type_ranges(variable)
+        value = integer(symbol(variable.name, z3.IntSort()))
+        return [value >= 0, value < self.scan.clocking.clock_range]
+
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
         sampled = set(self.program.sampled)
         return {
@@ -233,7 +257,7 @@ class _Scan:
         }
 
     def _variables(self, terms: Mapping[Variable, z3.ExprRef]) -> list[StateVariable]:
-        fixed = self.constants | set(self.program.inputs)
+        fixed = self.constants | {*self.program.inputs, *self.stamps}
         return [
             StateVariable(
                 v.name,

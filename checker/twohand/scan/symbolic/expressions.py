@@ -7,7 +7,16 @@ from collections.abc import Callable, Sequence
 import z3
 
 from twohand import program as typed
-from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Subrange, Type
+from twohand.program.types import (
+    BitString,
+    Boolean,
+    ClockTime,
+    Duration,
+    Enumeration,
+    Integer,
+    Subrange,
+    Type,
+)
 from twohand.scan.finding import FindingKind
 from twohand.scan.sorts import integer
 from twohand.scan.symbolic.bits import bits_value, compare_bits, shift, widened
@@ -39,6 +48,7 @@ from twohand.scan.symbolic.terms import (
     sort_of,
     truth_of,
 )
+from twohand.scan.symbolic.timers import clock_difference
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
@@ -119,6 +129,8 @@ def _operation(scan: SymbolicScan, operation: typed.Operation) -> Term:
     if operator in LOGIC:
         return _logic(operator, operands, kind)
     value, *others = map(number_of, operands)
+    if isinstance(kind, ClockTime):
+        return clock_difference(scan, value, others[0])
     if operator is typed.Operator.NEGATE:
         return in_range(scan, difference(0, value), operation.type, operation.span)
     if operator is typed.Operator.POWER:

@@ -95,7 +95,9 @@ class SymbolicScan:
         self.loop_bound = loop_bound
         self.run_routine = run_routine
         self.tick = clocking.shortest if clocking.fixed else Units(1)
+        self.clock: Variable | None = None
         self.elapsed = symbol("#elapsed", z3.IntSort())
+        self.scans = symbol("#scans", z3.IntSort())
         self.sorts: dict[str, z3.SortRef] = {}
         self.frames = [PathState(FrameKind.ROUTINE)]
         self._values: dict[Slot, Term] = {}

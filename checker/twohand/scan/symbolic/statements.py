@@ -28,6 +28,7 @@ from twohand.scan.symbolic.terms import (
     number_of,
     truth_of,
 )
+from twohand.scan.symbolic.timers import initial_value, restart_clock
 
 JUMPS = {
     typed.Exit: FrameKind.LOOP,
@@ -46,7 +47,7 @@ def run_routine(
     """Runs a body; ``bindings`` are its evaluated arguments."""
     scan.open(FrameKind.ROUTINE)
     for variable in routine.initialise:
-        scan.write(variable, scan.converted(variable.initial, variable.type, variable.span))
+        scan.write(variable, initial_value(scan, variable))
     for variable, value in bindings.items():
         scan.write(variable, value)
     run(scan, routine.body)
@@ -94,8 +95,9 @@ def _run_one(scan: SymbolicScan, statement: typed.Statement) -> None:
 
 def _restart(scan: SymbolicScan, statement: typed.Restart) -> None:
     """Pins are among the variables; what instances hide goes back to where it began."""
+    restart_clock(scan)
     for variable in statement.variables:
-        scan.write(variable, scan.converted(variable.initial, variable.type, variable.span))
+        scan.write(variable, initial_value(scan, variable))
     for instance in statement.instances:
         for slot, initial in hidden_slots(instance, instance.name in scan.latching).items():
             scan.write(slot, initial)

@@ -1,9 +1,14 @@
-"""TON, TOF and TP as terms.
+"""What measures time, as terms: TON, TOF and TP, and the readings of the scan's clock.
 
 A timer remembers its last IN, its age (ticks since its edge, always running) and, where the
 preset is read at the edge only, that preset; TOF also whether it has fallen, TP whether its pulse
 is still on. ET and Q are those of the last call. An idle timer's age is kept at 0 where nobody can
 see it, so that equal behaviour is equal state.
+
+A variable that keeps a reading of the clock is represented by that reading's age: the clock less
+the value, modulo the clock's range. ``TIME()`` is what has the age 0, and a copy is as old as what
+it is a copy of, so that no term hangs on what the clock shows. Only where a variable is given its
+initial value does that matter: there its age is that of 0, the clock itself, less the value.
 """
 
 from __future__ import annotations
@@ -12,20 +17,28 @@ from dataclasses import dataclass
 
 import z3
 
-from twohand.program import StandardBlock, StandardInstance
+from twohand.program import StandardBlock, StandardInstance, Variable
+from twohand.scan.clocking import CLOCK_AT_FIRST
+from twohand.scan.sorts import integer
 from twohand.scan.symbolic.frames import SymbolicScan
-from twohand.scan.symbolic.integers import times
+from twohand.scan.symbolic.integers import difference, times, total
 from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.terms import (
     Number,
+    Term,
     Truth,
     all_of,
     at_least,
+    below,
     both,
     choose,
     either,
+    equal,
+    lifted,
     negation,
+    number_of,
 )
+from twohand.scan.transition_system import StateKind, StateVariable
 
 TIMERS = {StandardBlock.TON, StandardBlock.TOF, StandardBlock.TP}
 NUMBER = z3.IntSort
@@ -153,3 +166,77 @@ def _pulse(this: _Pass, start: Truth) -> None:
     idle = both(negation(start), negation(still))
     kept = choose(on, age, this.age, NUMBER())
     this.remember(age=choose(idle, 0, kept, NUMBER()), pulsing=still)
+
+
+# --- the scan's clock -------------------------------------------------------------------------
+
+CLOCK_SLOT = "#clock"
+"""The age of 0: what the clock shows, as a number from 0 on."""
+_BEYOND = -1
+"""The age after a step of several scans in which the clock comes round: no age at all."""
+
+
+def age_symbol(stamp: Variable) -> z3.ExprRef:
+    """The age of what the variable keeps, before the scan."""
+    return symbol(f"{stamp.name}#since", NUMBER())
+
+
+def older(scan: SymbolicScan, age: Number) -> Number:
+    """The age once the scan's elapsed time is over."""
+    later, end = total(age, scan.elapsed), scan.clocking.clock_range
+    once = scan.clocking.longest < end
+    less = difference(later, end) if once else integer(lifted(later, NUMBER())) % end
+    round_again = choose(equal(scan.scans, 1), less, _BEYOND, NUMBER())
+    return choose(below(later, end), later, round_again, NUMBER())
+
+
+def initial_value(scan: SymbolicScan, variable: Variable) -> Term:
+    """What the variable is once it is given its initial value in this scan."""
+    value = scan.converted(variable.initial, variable.type, variable.span)
+    if not variable.keeps_clock:
+        return value
+    end = scan.clocking.clock_range
+    age = difference(scan.number(CLOCK_SLOT), number_of(value) % end)
+    return choose(below(age, 0), total(age, end), age, NUMBER())
+
+
+def restart_clock(scan: SymbolicScan) -> None:
+    """From here on the clock shows what this scan's input says."""
+    if scan.clock is not None:
+        scan.write(CLOCK_SLOT, integer(symbol(scan.clock.name, NUMBER())))
+
+
+def clock_difference(scan: SymbolicScan, left: Number, right: Number) -> Number:
+    """The duration from one reading to another, of which the ages are given; one that is not in the
+    range of durations of 32 bits is wrapped around."""
+    end, apart = scan.clocking.clock_range, difference(right, left)
+    if not isinstance(left, int):
+        unsigned = choose(below(apart, 0), total(apart, end), apart, NUMBER())
+        low = choose(below(apart, -(end // 2)), total(apart, end), apart, NUMBER())
+    else:  # TIME(), than which nothing is younger
+        unsigned = low = apart
+    signed = choose(at_least(apart, end // 2), difference(apart, end), low, NUMBER())
+    return choose(scan.reading("clock_is_signed"), signed, unsigned, NUMBER())
+
+
+def clock_states(scan: SymbolicScan, stamps: dict[Variable, Number]) -> list[StateVariable]:
+    """The ages, with those after the scan; at first one clock for all tells them."""
+    first, end = integer(symbol(CLOCK_AT_FIRST, NUMBER())), scan.clocking.clock_range
+    ages = [(age_symbol(stamp), _given(scan, stamp), later) for stamp, later in stamps.items()]
+    ages.append((symbol(CLOCK_SLOT, NUMBER()), 0, scan.number(CLOCK_SLOT)))
+    kind = StateKind.WRAPPING_CLOCK
+    return [
+        *(
+            StateVariable(
+                age.decl().name(), age, (first - value) % end, lifted(later, NUMBER()), kind
+            )
+            for age, value, later in ages
+        ),
+        StateVariable(CLOCK_AT_FIRST, first, None, first),
+    ]
+
+
+def _given(scan: SymbolicScan, stamp: Variable) -> int:
+    value = scan.converted(stamp.initial, stamp.type, stamp.span)
+    assert isinstance(value, int)
+    return value

@@ -325,8 +325,9 @@ class Monitors:
 
     def _within(self, age: z3.ArithRef, bound: Bound) -> z3.BoolRef:
         """``bound`` in ticks: a whole number of ticks is at most b / tick rounded down, at least
-        a / tick rounded up."""
-        tick = 1 if bound.in_scans else self._memory.base.tick
+        a / tick rounded up. Where all scans are as long, clocks count them."""
+        base = self._memory.base
+        tick = 1 if bound.in_scans else base.tick * base.whole_scan
         if bound.high is None:
             return age >= -(-bound.low // tick)
         return age <= bound.high // tick

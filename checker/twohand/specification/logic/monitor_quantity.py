@@ -64,7 +64,10 @@ def quantity_terms(
     missing = z3.BoolVal(False, context)
     if quantity.missing is Missing.WITHOUT_LIMIT:
         missing = z3.And(condition, z3.Not(every))
-    terms = QuantityTerms(z3.And(condition, every), _spread(ages), missing)
+    value = _spread(ages)
+    if not quantity.in_scans and base.whole_scan > 1:
+        value = base.whole_scan * value
+    terms = QuantityTerms(z3.And(condition, every), value, missing)
     return tuple(states), terms
 
 
@@ -75,11 +78,10 @@ def _clock(
     base = monitors.system
     context = base.elapsed.ctx
     happens = monitors.formula(event.formula)
-    pace = base.scans if quantity.in_scans else base.elapsed
+    in_scans = quantity.in_scans or base.whole_scan > 1
+    pace = base.scans if in_scans else base.elapsed
     seen = z3.Bool(f"ever: {event.words}", context)
-    clock = z3.Int(
-        f"{'scans' if quantity.in_scans else 'time'} measured since {event.words}", context
-    )
+    clock = z3.Int(f"{'scans' if in_scans else 'time'} measured since {event.words}", context)
     age = z3.If(happens, z3.IntVal(0, context), clock + pace)
     states = (
         StateVariable(seen.decl().name(), seen, z3.BoolVal(False, context), z3.Or(happens, seen)),

@@ -80,11 +80,13 @@ class MonitorMemory:
         older: bool = False,
     ) -> tuple[z3.ArithRef, z3.ArithRef]:
         """How far the last scan with ``restarts`` lies back, in ticks or scans: at the end of
-        this scan, and what it is at the end of this scan if this scan restarts nothing.
+        this scan, and what it is at the end of this scan if this scan restarts nothing. Where all
+        scans are as long, and a tick is shorter, it counts scans.
 
         ``stopped`` says, where given, that the scan before restarted it.
         """
         zero: z3.ArithRef = z3.IntVal(0, self._context)
+        in_scans = in_scans or self.base.whole_scan > 1
         pace = self.base.scans if in_scans else self.base.elapsed
 
         def advanced(clock: z3.ArithRef) -> z3.ArithRef:

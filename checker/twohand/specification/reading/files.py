@@ -16,7 +16,13 @@ from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
 from twohand.specification.surroundings.composition import Composition, Plant
-from twohand.specification.surroundings.power import POWER_ON, PREFIX, PowerCycles, power_cycles
+from twohand.specification.surroundings.power import (
+    POWER_ON,
+    PREFIX,
+    PowerCycles,
+    power_cycles,
+    refuse_readings,
+)
 from twohand.specification.syntax import nodes as spec
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.resources import is_folder
@@ -163,6 +169,9 @@ class SourceFiles:
             self._check_name(statement, block)
             bindings = self._bindings(statement.bindings, program, of_block, statement.name.text)
             ready.append(Plant(statement.name.text, program, bindings, statement.span))
+            if power is not None:
+                with self.problems.collected():
+                    refuse_readings(program)
         driving = Composition(block, span, ready).wired()
         variables = [v for _, program in plants for v in program.variables]
         of_plants = SpecificationScope(driving, variables, binding=True)

@@ -45,6 +45,9 @@ def _outside(name: tree.Name, block: Program) -> Variable:
     if variable in block.inputs:
         message = f"'{name.text}' has any value at the beginning of each scan as it is"
         raise wrong("not-outside", message, name.span, "remove it here")
+    if variable.keeps_clock:
+        message = f"'{name.text}' keeps a reading of the clock, and what others write is none"
+        raise wrong("clock-reading", message, name.span, "remove it here")
     if variable in pins or variable.role is Role.TEMPORARY:
         message = f"'{name.text}' is not memory that somebody else could write between scans"
         way = "name a variable that keeps its value from scan to scan"

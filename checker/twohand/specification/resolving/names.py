@@ -120,7 +120,15 @@ class SpecificationScope:
 
     def _settled(self, variable: Variable, span: Span) -> Variable:
         """The variable, or that of its value at the beginning of the scan where that is meant; in
-        a binding only if it has one value between two scans."""
+        a binding only if it has one value between two scans. InputError for a reading of the
+        clock."""
+        if variable.keeps_clock:
+            raise wrong(
+                "clock-reading",
+                f"'{variable.name}' keeps a reading of the clock, which by itself says nothing",
+                span,
+                "let the block keep the difference of two readings in a variable, and name that",
+            )
         if self._at_start:
             return self._as_begun(variable, span)
         if not self._binding:

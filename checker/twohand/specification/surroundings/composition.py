@@ -101,10 +101,10 @@ class Composition:
         supply = () if self.power is None else self.power.variables
         return Program(
             name=self.block.name,
-            inputs=(*inputs, *self.start.inputs, *wiring.inputs, *supply[:1]),
+            inputs=(*dict.fromkeys(inputs), *self.start.inputs, *wiring.inputs, *supply[:1]),
             outputs=tuple(v for part in parts for v in part.outputs),
             variables=(
-                *(v for part in parts for v in part.variables),
+                *dict.fromkeys(v for part in parts for v in part.variables),
                 *self.start.variables,
                 *wiring.variables,
                 *supply,

@@ -43,11 +43,13 @@ class PowerCycles:
 def power_cycles(block: typed.Program, named: Iterable[typed.Variable], span: Span) -> PowerCycles:
     """Power cycles of a block, which drives its outputs and what is ``named`` beside them.
 
-    InputError for a timer that is retained, and for a block whose names are in the way.
+    InputError for what is retained and measures time (a timer, a reading of the clock), and for a
+    block whose names are in the way.
     """
     taken = [v for v in block.variables if v.name.casefold().startswith(PREFIX)]
     timers = [i for i in block.instances if i.retain and i.block in _TIMERS]
     problems = [*(_taken(v, span) for v in taken[:1]), *(_retained(i) for i in timers)]
+    problems += [_retained_reading(v) for v in block.stamps if v.retain]
     if problems:
         raise InputError(problems)
     sampled = set(block.sampled)
@@ -58,6 +60,14 @@ def power_cycles(block: typed.Program, named: Iterable[typed.Variable], span: Sp
 
 def _supply(span: Span) -> typed.Variable:
     return typed.Variable(POWER_ON, BOOL, typed.Role.INPUT, False, span, surroundings=True)
+
+
+def refuse_readings(program: typed.Program) -> None:
+    """InputError where a program that does not restart keeps a reading of the clock, which begins
+    anew when the controller does."""
+    problems = [_lasting_reading(v) for v in program.stamps]
+    if problems:
+        raise InputError(problems)
 
 
 def off_value(kind: Type) -> Value:
@@ -116,4 +126,24 @@ def _retained(instance: typed.StandardInstance) -> Diagnostic:
         instance.span,
         "declare it in VAR (within a retained instance in VAR NON_RETAIN) and keep what must "
         "survive in variables of its own",
+    )
+
+
+def _retained_reading(variable: typed.Variable) -> Diagnostic:
+    return Diagnostic(
+        "retained-clock",
+        f"'{variable.name}' is retained and keeps a reading of the clock: whether TIME() goes on "
+        "without power differs from platform to platform, so it is not checked with POWER CYCLES",
+        variable.span,
+        "declare it in VAR (within a retained instance in VAR NON_RETAIN)",
+    )
+
+
+def _lasting_reading(variable: typed.Variable) -> Diagnostic:
+    return Diagnostic(
+        "retained-clock",
+        f"'{variable.name}' of a plant keeps a reading of the clock, which may begin anew with the "
+        "block after a loss of power: that is not checked with POWER CYCLES",
+        variable.span,
+        "let the plant measure time with a timer",
     )

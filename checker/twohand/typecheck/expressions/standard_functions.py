@@ -47,6 +47,10 @@ def call_standard(
     name = node.name.text.upper()
     if name in FUNCTIONS_WITHOUT_MODEL:
         return _without_model(node, name, infer)
+    if name == "TIME":
+        message = "the clock cannot be read here, but in the statements of a block or program"
+        way = "let the block keep the difference of two readings in a variable, and name that"
+        raise wrong("clock-reading", message, node.span, way)
     if name in _FORMAL or name in _EXTENSIBLE:
         operands = _operands(node, name)
     elif len(node.name.parts) == 1 and is_conversion(name):
@@ -213,6 +217,15 @@ def _only_operand(node: tree.Call) -> list[tree.Expression]:
     if name is not None and name.key != "IN":
         raise unknown_name(name, ("IN",), "input", "unknown-argument", node.name.text)
     return [node.arguments[0].value]
+
+
+def check_clock_call(node: tree.Call) -> None:
+    """InputError where a call of ``TIME()`` is given something."""
+    _refuse_special(node)
+    if node.arguments:
+        message = f"'{node.name.text}' reads the clock and has no inputs"
+        way = "write TIME(), or TO_TIME(...) to convert a number"
+        raise wrong("argument-count", message, node.span, way)
 
 
 def _refuse_special(node: tree.Call) -> None:

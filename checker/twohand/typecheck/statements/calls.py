@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from twohand.program import CallBlock, CallFunction, Literal, Routine
+from twohand.program import CallBlock, CallFunction, Literal, Read, Routine
 from twohand.program.effects import written
 from twohand.program.standard_blocks import BLOCKS_BY_NAME
 from twohand.program.types import Type
+from twohand.program.variables import UNSETTLED_CLOCK
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
+from twohand.typecheck.expressions.standard_functions import check_clock_call
 from twohand.typecheck.expressions.widening import NotModelled, Result, refusal
 from twohand.typecheck.statements.arguments import (
     Parameters,
@@ -52,6 +54,10 @@ class CallingScope(BodyScope):
             return value_of_call(*call_function(self, call, unit), unit.name.text)
         if unit is not None or name.text.upper() in BLOCKS_BY_NAME:
             raise block_type_called(name)
+        if name.text.upper() == "TIME":
+            check_clock_call(call)
+            self.assembly.reads_clock = True
+            return Read(UNSETTLED_CLOCK, call.span)
         return None
 
 

@@ -81,6 +81,8 @@ def _form(node: object) -> tuple[str, Span] | None:
             return "names with other letters than A to Z", node.span
         case tree.Unit() if node.name.key in BLOCKS_BY_NAME:
             return f"a unit named like the standard's {node.name.key}", node.name.span
+        case tree.Call() if node.name.text.upper() == "TIME":
+            return "TIME()", node.span
         case tree.Action():
             return "ACTION", node.name.span
         case tree.Property():

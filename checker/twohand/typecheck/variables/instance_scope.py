@@ -233,6 +233,8 @@ class ProgramBuilder(ABC):
     """Every unit that a frame was made of."""
     programs: dict[str, BlockEntity] = field(default_factory=dict)
     """The instances of PROGRAMs that others name, by name in upper case."""
+    reads_clock: bool = False
+    """Whether some body calls ``TIME()``."""
 
     def __post_init__(self) -> None:
         self.top_names = {name.key for name in self.top.declared()}

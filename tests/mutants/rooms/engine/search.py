@@ -277,8 +277,8 @@ MUTANTS = (
         Change(
             "assumptions need not hold in what is added",
             "wanted = [at(term) for term in (*system.ranges, *system.constraints)]\n"
-            "        wanted += [at(s.update)",
-            "wanted = [at(term) for term in system.ranges]\n        wanted += [at(s.update)",
+            "        wanted += [\n",
+            "wanted = [at(term) for term in system.ranges]\n        wanted += [\n",
         ),
         Change(
             "the last scan need not be read",

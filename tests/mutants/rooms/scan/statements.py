@@ -184,13 +184,13 @@ MUTANTS = (
         ),
         Change(
             "the shortest scan is one unit",
-            "shortest=Ticks(1 if fixed else scan.clocking.shortest)",
-            "shortest=Ticks(1)",
+            "shortest=whole_ticks(scan.clocking.shortest, scan.tick)",
+            "shortest=whole_ticks(Units(1), Units(1))",
         ),
         Change(
             "the longest scan is the shortest",
-            "longest=Ticks(1 if fixed else scan.clocking.longest)",
-            "longest=Ticks(1 if fixed else scan.clocking.shortest)",
+            "longest=whole_ticks(scan.clocking.longest, scan.tick)",
+            "longest=whole_ticks(scan.clocking.shortest, scan.tick)",
         ),
         Change(
             "any block has values beyond its types",

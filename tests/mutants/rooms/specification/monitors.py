@@ -116,8 +116,8 @@ MUTANTS = (
         ),
         Change(
             "scans are counted in ticks",
-            "tick = 1 if bound.in_scans else self._memory.base.tick",
-            "tick = self._memory.base.tick",
+            "tick = 1 if bound.in_scans else base.tick * base.whole_scan",
+            "tick = base.tick * base.whole_scan",
         ),
         Change(
             "a conjunction of nothing is FALSE",
@@ -242,7 +242,7 @@ MUTANTS = (
         ),
         Change(
             "scans are counted by time",
-            "pace = base.scans if quantity.in_scans else base.elapsed",
+            "pace = base.scans if in_scans else base.elapsed",
             "pace = base.elapsed",
         ),
         Change(
