@@ -29,7 +29,7 @@ DECLARED = """VAR m0 : TIME; m1 : TIME := T#12ms; m2 : TIME := T#-7ms; m3 : TIME
 watch : Stopwatch; lapse : TIME; END_VAR"""
 KEPT = ("m0", "m1", "m2")
 LAST = """IF a AND g THEN
-m0 := TIME(); m1 := m0; m2 := m0; watch(go := f, begun := m0);
+m0 := TIME(); m1 := m0; m2 := m0; watch(go := f, begun := m0); lapse := Since(m0);
 END_IF"""
 """So that each of them keeps readings of the clock, whatever comes before."""
 READ = (*KEPT, "m3", "TIME()", "watch.last", "watch.begun")
