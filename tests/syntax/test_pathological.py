@@ -24,6 +24,7 @@ READ_IF_SMALL = READ | {
         "chain-of-types",
         "chain-of-blocks",
         "disjunction",
+        "unknown-types",
         "spec-properties",
     ),
 }

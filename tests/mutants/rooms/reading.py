@@ -222,7 +222,7 @@ MUTANTS = (
         NEEDED,
         Change(
             "a variable of an unknown type may be named",
-            "return Counter(named)[name.key] == 1 and name.key not in read",
+            "return self._namings[name.key] == 1",
             "return True",
         ),
         Change(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
+from functools import cached_property
 
 from twohand.program import Literal, Role, StandardBlock, Variable
 from twohand.program.types import BOOL, Integer
@@ -165,11 +166,17 @@ class _Declarer(InstanceMaker):
         unknown = all(problem.code in _UNKNOWN_TYPES for problem in problems)
         if not own or not unknown or self.frame.outer is not None or name.key in self.pins:
             return False
+        return self._namings[name.key] == 1
+
+    @cached_property
+    def _namings(self) -> Counter[str]:
+        """How often each name is in the block and what it extends, once more where it is in a part
+        that cannot be read."""
         units = self.frame.lineage.units or (self.frame.unit,)
         texts = [(unit.sections, unit.body, unit.members, unit.unread) for unit in units]
-        named = (n.key for n in nodes_below((*texts,)) if isinstance(n, tree.Identifier))
-        read = {k for u in units for member in u.unread for k in member.names}
-        return Counter(named)[name.key] == 1 and name.key not in read
+        named = Counter(n.key for n in nodes_below((*texts,)) if isinstance(n, tree.Identifier))
+        named.update(key for unit in units for member in unit.unread for key in member.names)
+        return named
 
     def _leave_out(self, name: tree.Identifier, problem: Diagnostic) -> None:
         path = self.frame.prefix + name.text
