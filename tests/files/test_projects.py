@@ -5,10 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from twohand.files.index import index_of
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 from twohand.syntax.parsing.parse import parse_part
 from twohand.text.diagnostic import InputError, Severity
+from twohand.text.source_text import SourceText
 
 SPEC = """SPEC Press
 SOURCE {source};
@@ -66,6 +68,19 @@ def test_a_folder_gives_the_block_what_it_needs(tmp_path: Path) -> None:
         "press.st",
         "mode.st",
     ]
+
+
+def test_a_structure_is_found_by_its_own_name_where_it_extends_another(tmp_path: Path) -> None:
+    mode = "TYPE Mode EXTENDS Level : STRUCT deep : BOOL; END_STRUCT; END_TYPE\n"
+    (segment,) = index_of(SourceText("mode.st", mode)).segments
+    assert set(segment.keys) == {"MODE"}
+    files = {
+        "lib/types/mode.st": mode,
+        "lib/level.st": "TYPE Level : STRUCT high : BOOL; END_STRUCT; END_TYPE\n",
+    }
+    loaded = load(write(tmp_path, files, body="shut := mode.high OR mode.deep;"))
+    read = {Path(source.path).name for source in loaded.program.sources}
+    assert read == {"press.st", "guard.ST", "mode.st", "level.st"}
 
 
 def test_a_path_may_be_written_with_either_slash(tmp_path: Path) -> None:

@@ -155,6 +155,11 @@ MUTANTS = (
             "if string is None or match.start() < string.start():",
             "if True:",
         ),
+        Change(
+            "a structure has the name of what it extends",
+            'if piece != "EXTENDS" and base != "EXTENDS":',
+            "if True:",
+        ),
     ),
     *mutants(
         ROOM,
