@@ -171,6 +171,41 @@ def test_tasks_and_global_variables_are_read_and_an_interval_of_zero_says_nothin
     assert "VAR_GLOBAL RETAIN" in text_of(project(program, instances=task))
 
 
+def test_what_is_not_as_the_schema_asks_for_is_read_as_it_is_meant_and_counted() -> None:
+    """What real files have is common practice."""
+    task = (
+        '<configuration name="My Station"><resource name="R 1"><task name="Slow Task" '
+        'interval="PT0S"><pouInstance name="the main" typeName="Press Line"/></task></resource>'
+        "</configuration>"
+    )
+    interface = (
+        f'<inputVars><variable name="left palm">{BOOL}</variable></inputVars>'
+        f'<outputVars><variable name="q">{BOOL}</variable></outputVars>'
+    )
+    drawn = ladder(contact(1, "left palm"), coil(2, "q", "1"))
+    file = project(pou(drawn, "Press Line", "program", interface), instances=task)
+    file = file.replace("<contentHeader/>", '<contentHeader name="A project of ours"/>')
+    notes: list[Diagnostic] = []
+    program = load(file, "Press_Line", notes)
+    assert [variable.name for variable in program.inputs] == ["left_palm"]
+    (note,) = (note for note in notes if note.code == "exchange-deviation")
+    assert "a name with blanks, read as '_' (7)" in note.message
+    assert "an interval of no time, which says nothing of when (1)" in note.message
+    assert "a ladder without a left power rail, read as if it had one (1)" in note.message
+    assert len(note.related) == 2
+
+
+def test_a_name_with_blanks_is_not_another_one_with_a_sign_between() -> None:
+    interface = (
+        f'<inputVars><variable name="left palm">{BOOL}</variable>'
+        f'<variable name="left_palm">{BOOL}</variable></inputVars>'
+        f'<outputVars><variable name="q">{BOOL}</variable></outputVars>'
+    )
+    drawn = ladder(contact(1, "left palm"), coil(2, "q", "1"))
+    (problem,) = problems(project(pou(drawn, interface=interface)))
+    assert problem.code == "duplicate-name"
+
+
 def test_data_types_are_read() -> None:
     types = (
         '<dataType name="Phase"><baseType><enum><values><value name="Idle"/><value name="Run" '

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 from twohand.program import Program
-from twohand.text.diagnostic import InputError
+from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
@@ -232,6 +232,33 @@ def test_addresses_overlap_if_they_may_on_some_platform(
         assert code_of(("p.st", text)) == "overlapping-addresses"
     else:
         assert len(loaded(("p.st", text)).variables) >= 2
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "apart"),
+    [
+        ("%IW0 : INT", "%IW1 : INT", True),
+        ("%IB1 : BYTE", "%IW1 : INT", True),
+        ("%IW2 : ARRAY [0..1] OF INT", "%IW4 : INT", True),
+        ("%IW2 : ARRAY [0..1] OF INT", "%IW3 : INT", False),
+        ("%IW0 : INT", "%IW0 : INT", False),
+        ("%IW1 : WORD", "%IX1.0 : BOOL", False),
+        ("%QW0 : INT", "%QW1 : INT", False),
+        ("%MW0 : INT", "%MW1 : INT", False),
+    ],
+)
+def test_inputs_that_overlap_where_bytes_are_counted_only_are_read_with_a_warning(
+    first: str, second: str, apart: bool
+) -> None:
+    """Common practice: some platforms count bytes in %IW1, others words."""
+    text = f"PROGRAM P VAR a AT {first}; b AT {second}; END_VAR END_PROGRAM"
+    notes: list[Diagnostic] = []
+    if not apart:
+        assert code_of(("p.st", text)) == "overlapping-addresses"
+        return
+    program = load_program([SourceText("p.st", text)], notes=notes)
+    assert [note.code for note in notes] == ["addresses-counted-in-words"]
+    assert {v.name.partition("[")[0] for v in program.inputs} == {"a", "b"}
 
 
 # --- what is left out -------------------------------------------------------------------------

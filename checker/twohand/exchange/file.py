@@ -14,6 +14,7 @@ from functools import partial
 
 from twohand.exchange.bodies import words_in
 from twohand.exchange.callees import Neighbours
+from twohand.exchange.older.deviations import passed_over, without_blanks
 from twohand.exchange.older.units import project
 from twohand.exchange.rules import Piece, check_attributes, only, parts, unit_name, unsupported
 from twohand.exchange.tasks import configuration
@@ -106,6 +107,7 @@ def _project(root: XmlElement, maker: TextMaker) -> None:
 
 def _older_project(root: XmlElement, maker: TextMaker) -> None:
     """A project of the older schema, as the elements that it means."""
+    maker.deviate((*without_blanks(root), *passed_over(root)))
     units, configurations = project(root)
     neighbours = Neighbours(found.element for found in units if found.error is None)
     form = partial(unit, callees=neighbours)

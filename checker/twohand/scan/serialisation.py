@@ -103,15 +103,19 @@ def _symbols(system: TransitionSystem) -> list[z3.ExprRef]:
 
 def _written(terms: Sequence[z3.ExprRef]) -> str:
     """A header with the names and negative numbers, then the assertion under plain names (a
-    variable may be called ``store``, and a negative number would come back as a subtraction)."""
+    variable may be called ``store``, and a negative number would come back as a subtraction).
+
+    It is printed from a context in which there is nothing else: the printer names and orders shared
+    terms by their numbers in the context, and the reader makes them in that order."""
     if not terms:
         return json.dumps({"symbols": [], "negatives": []}) + "\n"
     context = terms[0].ctx
     symbols, negatives = _leaves(terms)
     carrier = z3.Function(CARRIER, *(term.sort() for term in terms), z3.BoolSort(context))
     plain = [(symbol, _plain(number, symbol.sort())) for number, symbol in enumerate(symbols)]
-    solver = z3.Solver(ctx=context)
-    solver.add(boolean(z3.substitute(carrier(*terms), *plain)))
+    alone = z3.Context()
+    solver = z3.Solver(ctx=alone)
+    solver.add(boolean(z3.substitute(carrier(*terms), *plain).translate(alone)))
     header = {
         "symbols": [[symbol.decl().name(), _bits(symbol.sort())] for symbol in symbols],
         "negatives": negatives,

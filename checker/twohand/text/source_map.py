@@ -47,6 +47,8 @@ class TranslatedText(PlacedText):
     original: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
     pieces: tuple[PlacedPiece, ...] = field(repr=False, default=())
     refusals: tuple[Refusal, ...] = field(repr=False, default=())
+    deviations: tuple[tuple[str, Span], ...] = field(repr=False, default=())
+    """Where the file is not what its format asks for and was read all the same, and how."""
 
     def located(self, start: int, end: int) -> Span:
         if not self.pieces:
@@ -76,6 +78,7 @@ class TextMaker:
         self._texts: list[str] = []
         self._pieces: list[PlacedPiece] = []
         self._refusals: list[Refusal] = []
+        self._deviations: list[tuple[str, Span]] = []
         self._length = 0
 
     def add(self, text: str, place: Span) -> None:
@@ -91,11 +94,16 @@ class TextMaker:
         self.add(text, place)
         self._refusals.append(Refusal(start, self._length, tuple(problems)))
 
+    def deviate(self, deviations: Iterable[tuple[str, Span]]) -> None:
+        """Notes where the file is not what its format asks for."""
+        self._deviations.extend(deviations)
+
     def text(self) -> TranslatedText:
         """What was added so far."""
-        whole, pieces = "".join(self._texts), tuple(self._pieces)
-        original = self._original
-        return TranslatedText(original.path, whole, original, pieces, tuple(self._refusals))
+        return TranslatedText(
+            self._original.path, "".join(self._texts), self._original, tuple(self._pieces),
+            tuple(self._refusals), tuple(self._deviations),
+        )  # fmt: skip
 
 
 def refused_parts(source: SourceText, start: int, end: int) -> Iterator[Diagnostic]:

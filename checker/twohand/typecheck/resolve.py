@@ -27,7 +27,11 @@ from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.beside import told_beside
 from twohand.typecheck.units.globals import GlobalVariable
-from twohand.typecheck.units.outside_standard import forms_outside, units_without_end
+from twohand.typecheck.units.outside_standard import (
+    deviations,
+    forms_outside,
+    units_without_end,
+)
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.clock_readings import with_clock
@@ -86,7 +90,7 @@ def _loaded(
     if project.stops(start, broken, needed, _is_standard):
         raise project.syntax_errors(broken)
     try:
-        program = _load(project, needed, start.name, prefix)
+        program, warnings = _load(project, needed, start.name, prefix)
     except InputError as error:
         if broken:  # which may be why
             raise project.syntax_errors(broken) from None
@@ -102,6 +106,8 @@ def _loaded(
         declared += [(kind.name.text, kind.name.span) for file in files for kind in file.types]
         notes.extend(look_alikes(declared, words=(*BLOCKS_BY_NAME, *FUNCTION_NAMES)))
         notes.extend(units_without_end(files))
+        notes.extend(warnings)
+        notes.extend(deviations(file.source for file in files))
         notes.extend(forms_outside(files, project.forms(needed)))
     return replace(program, left_out=(*program.left_out, *project.pragmas(needed)))
 
@@ -120,7 +126,10 @@ def _is_standard(key: str) -> bool:
     return declared or is_standard_conversion(key)
 
 
-def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -> Program:
+def _load(
+    project: Project, needed: Sequence[Segment], name: str, prefix: str
+) -> tuple[Program, list[Diagnostic]]:
+    """The program, and what is to be known of it."""
     files = project.parsed(needed)
     library = UnitTable(files)
     if library.problems:
@@ -134,7 +143,8 @@ def _load(project: Project, needed: Sequence[Segment], name: str, prefix: str) -
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
         tasks = read_tasks(files, library.units, unit, library)
-        return _assemble(_Builder(library, unit, prefix, others), sources, tasks)
+        assembly = _Builder(library, unit, prefix, others)
+        return _assemble(assembly, sources, tasks), assembly.warnings
     except RecursionError:
         message = f"'{unit.name.text}' and the blocks in it are nested too deep"
         way = "split expressions and statements up"

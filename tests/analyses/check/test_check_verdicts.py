@@ -21,6 +21,7 @@ from twohand.text.diagnostic import InputError
 from tests.support.samples.check_samples import (
     TWO_HANDS,
     TYPE_THREE,
+    UNDECIDABLE_SOON,
     logic,
     outcomes,
     specification,
@@ -174,8 +175,7 @@ END_FUNCTION_BLOCK
 
 @pytest.mark.long
 def test_an_output_of_which_nothing_is_known_is_warned_of(tmp_path: Path) -> None:
-    block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
-    spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : q -> n = 29998;")
+    spec = specification(tmp_path, UNDECIDABLE_SOON, "OUTPUT q; PROPERTY p : q -> n = 18106;")
     report = check(spec, Options(effort=2.0, processes=2))
     assert report.never_on == ()
     (warning,) = report.warnings
@@ -261,8 +261,7 @@ def test_assumptions_that_leave_no_input_are_an_error(
 
 @pytest.mark.long
 def test_an_undecided_requirement_says_how_far_it_was_looked(tmp_path: Path) -> None:
-    block = logic("IF n < 30000 THEN n := n + 2; END_IF; q := n = 29998;", more="n : INT;")
-    spec = specification(tmp_path, block, "PROPERTY p : NOT q;")
+    spec = specification(tmp_path, UNDECIDABLE_SOON, "PROPERTY p : NOT q;")
     report = check(spec, Options(effort=2.0, processes=2))
     found = verdict(report, "p")
     assert found.outcome is Outcome.UNDECIDED

@@ -3,10 +3,13 @@ not used."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape, quoteattr
 
+from twohand.program.standard_blocks import BLOCKS_BY_NAME
 from twohand.syntax import tree
+from twohand.syntax.lexing.plain_text import Forms, plain_text
 from twohand.syntax.parsing.parse import parse_source
 from twohand.text.source_text import SourceText, Span
 
@@ -22,6 +25,8 @@ _SECTIONS = {
     "VAR_TEMP": "TempVars",
     "VAR_GLOBAL": "GlobalVars",
 }
+_END = re.compile(r"\bEND_(?:FUNCTION_BLOCK|FUNCTION|PROGRAM)\s*\Z", re.IGNORECASE)
+"""A unit's last word; one that is a whole file may have none."""
 _PARAMETERS = ("VAR_INPUT", "VAR_OUTPUT", "VAR_IN_OUT")
 _UNITS = {
     tree.UnitKind.FUNCTION_BLOCK: "FunctionBlock",
@@ -45,9 +50,12 @@ def document(inside: str, instances: str = "") -> str:
 
 
 def exported(text: str) -> str:
-    """The same as XML."""
-    file = parse_source(SourceText("exported.st", text))
-    if file.interfaces or file.globals:
+    """The same as XML; not of a text with forms outside of the standard, which only text has."""
+    source = SourceText("exported.st", text)
+    forms: Forms = {}
+    plain_text(source, [], forms=forms)
+    file = parse_source(source)
+    if forms or file.interfaces or file.globals:
         raise NotWritten
     pieces = [*map(_type_declaration, file.types), *map(_unit, file.units)]
     instances = "".join(map(_configuration, file.configurations))
@@ -73,7 +81,8 @@ def _configuration(node: tree.Configuration) -> str:
 
 
 def _unit(unit: tree.Unit) -> str:
-    if unit.members or unit.base or unit.interfaces or unit.modifiers:
+    takes_a_standard_name = unit.name.key in BLOCKS_BY_NAME  # only text may have such units
+    if takes_a_standard_name or unit.members or unit.base or unit.interfaces or unit.modifiers:
         raise NotWritten
     element = _UNITS[unit.kind]
     parameters = [s for s in unit.sections if s.keyword in _PARAMETERS]
@@ -88,7 +97,7 @@ def _unit(unit: tree.Unit) -> str:
     if unit.body:
         place = unit.body[0].span.through(unit.body[-1].span)
         whole = place.source.text[place.start : unit.span.end]
-        statements = whole[: whole.lower().rindex("end_")]
+        statements = _END.sub("", whole)
         body = f'<MainBody><BodyContent xsi:type="ST"><ST>{escape(statements)}</ST></BodyContent>'
         body += "</MainBody>"
     inside = f"<Parameters>{inside}</Parameters>" if inside else ""

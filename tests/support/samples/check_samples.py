@@ -54,5 +54,13 @@ END_FUNCTION_BLOCK
 """
 
 
+UNDECIDABLE_SOON = logic(
+    "n := (n * 171) MOD 30269; q := n = 18106;",
+    more="n : DINT := 1;",
+)
+"""Whether ``q`` comes on is one scan of the 20,000th (a congruential generator, Wichmann and Hill,
+Applied Statistics 31, 1982): nothing shorter than walking there is known to find it."""
+
+
 def outcomes(report: Report) -> dict[str, str]:
     return {v.requirement.identifier: v.outcome.value for v in report.verdicts}

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from twohand.exchange.older.declarations import SECTIONS, data_type, section, type_in
+from twohand.exchange.older.deviations import NO_INTERVAL
 from twohand.exchange.older.drawings import drawing
 from twohand.exchange.older.elements import all_parts, check_added, made, needed_attribute, renamed
 from twohand.exchange.rules import check_attributes, malformed, unsupported
@@ -277,7 +278,7 @@ def _task(element: XmlElement) -> list[XmlElement]:
     words = ("name", "interval", "priority", "single")
     programs = all_parts(element, "pouInstance", attributes=words)
     attributes, places = renamed(element, **{word: word for word in words})
-    if attributes.get("interval") in ("PT0S", "T#0s", "T#0ms", ""):
+    if attributes.get("interval") in NO_INTERVAL:
         del attributes["interval"]
     name = needed_attribute(element, "name")
     if not attributes.keys() - {"name"}:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable
 
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, BLOCKS_OUTSIDE
@@ -10,7 +11,8 @@ from twohand.program.walks import nodes_below
 from twohand.syntax import tree
 from twohand.syntax.parsing.literals import SHORT_PREFIXES
 from twohand.text.diagnostic import Diagnostic, Severity
-from twohand.text.source_text import Span
+from twohand.text.source_map import TranslatedText
+from twohand.text.source_text import SourceText, Span
 
 _SHORT = re.compile(rf"(?:{'|'.join(SHORT_PREFIXES)})#", re.IGNORECASE)
 
@@ -50,6 +52,23 @@ def units_without_end(files: Iterable[tree.SourceFile]) -> list[Diagnostic]:
         for unit in file.units
         if not unit.ended
     ]
+
+
+def deviations(sources: Iterable[SourceText]) -> list[Diagnostic]:
+    """A note for each exchange file that is not what its schema asks for, with how often."""
+    notes = []
+    for source in dict.fromkeys(sources):
+        if not isinstance(source, TranslatedText) or not source.deviations:
+            continue
+        counts = Counter(form for form, _ in source.deviations)
+        first = dict(reversed(source.deviations))
+        (_, span), *others = ((form, first[form]) for form in counts)
+        said = "; ".join(f"{form} ({count})" for form, count in counts.items())
+        message = f"not as the schema of the file asks for, and read as it is meant: {said}"
+        related = tuple((place, form) for form, place in others)
+        way = "see that each is meant so"
+        notes.append(Diagnostic("exchange-deviation", message, span, way, related, Severity.NOTE))
+    return notes
 
 
 def _form(node: object) -> tuple[str, Span] | None:

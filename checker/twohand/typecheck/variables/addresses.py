@@ -1,7 +1,9 @@
 """Direct addresses: ``AT %IX0.3``, ``%QW4``, ``%M*`` (IEC 61131-3:2003, 2.4.1.1).
 
 Whether the number behind a size counts bytes or things of that size differs between platforms, so
-two addresses overlap if they do in either reading.
+two addresses overlap if they do in either reading. Inputs that overlap where bytes are counted only
+are read all the same, as independent of each other: that is what they are where words are counted,
+and every value that they have where bytes are is among those.
 """
 
 from __future__ import annotations
@@ -11,7 +13,7 @@ from dataclasses import dataclass, field
 
 from twohand.program import Role
 from twohand.syntax import tree
-from twohand.text.diagnostic import InputError, wrong
+from twohand.text.diagnostic import Diagnostic, InputError, Severity, wrong
 from twohand.text.source_text import Span
 
 _ADDRESS = re.compile(r"%([IQM])(?:([XBWDL]?)(\d{1,6}(?:\.\d{1,6})*)|[XBWDL]?\*)")
@@ -35,10 +37,20 @@ class Place:
 
     def overlaps(self, other: Place) -> bool:
         """Whether the two share a bit, in whichever reading."""
-        return self.area == other.area and any(
-            low < other_high and other_low < high
+        return any(self._shares(other))
+
+    def may_be_apart(self, other: Place) -> bool:
+        """Whether the two are inputs of several bits each that share none where words are
+        counted. (How a single bit is counted there differs once more.)"""
+        one_bit = any(high - low == 1 for place in (self, other) for low, high in place.bits)
+        return self.area == "I" and not one_bit and not all(self._shares(other))
+
+    def _shares(self, other: Place) -> list[bool]:
+        """Whether they share a bit, for each reading."""
+        return [
+            self.area == other.area and low < other_high and other_low < high
             for (low, high), (other_low, other_high) in zip(self.bits, other.bits, strict=False)
-        )
+        ]
 
 
 def true_address(text: str) -> str:
@@ -90,6 +102,20 @@ def _base(path: list[int]) -> int:
     for number in path:
         base = (base + number + 1) * 1_000_000_000
     return base
+
+
+def counted_in_words(first: Place, second: Place) -> Diagnostic:
+    """The warning for two inputs that share bits where bytes are counted."""
+    return Diagnostic(
+        "addresses-counted-in-words",
+        f"'{second.text}' overlaps '{first.text}' where addresses count bytes; both are read as "
+        "inputs of their own, as where they count words. What is proved holds either way; a run "
+        "or an availability may be one of words only",
+        second.span,
+        "see in the platform's manual what an address counts",
+        ((first.span, "the other address"),),
+        Severity.WARNING,
+    )
 
 
 def overlapping(first: Place, second: Place) -> InputError:

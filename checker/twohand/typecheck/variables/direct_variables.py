@@ -9,6 +9,7 @@ from twohand.text.diagnostic import wrong
 from twohand.typecheck.units.kinds import Array, Kind, Structure
 from twohand.typecheck.variables.addresses import (
     Place,
+    counted_in_words,
     overlapping,
     place_of,
     size_of,
@@ -51,7 +52,9 @@ def _claimed(assembly: ProgramBuilder, address: tree.Address, width: int) -> Pla
     """The place, from now on taken; InputError where it is already."""
     place = place_of(address, width)
     for other in assembly.places:
-        if other.overlaps(place):
+        if other.may_be_apart(place) and other.overlaps(place):
+            assembly.warnings.append(counted_in_words(other, place))
+        elif other.overlaps(place):
             raise overlapping(other, place)
     assembly.places.append(place)
     return place

@@ -204,6 +204,7 @@ class ProgramBuilder(ABC):
     prefix: str
     others: Others
     problems: list[Diagnostic] = field(default_factory=list)
+    warnings: list[Diagnostic] = field(default_factory=list)
     variables: list[Variable] = field(default_factory=list)
     instances: list[StandardInstance] = field(default_factory=list)
     constants: dict[str, Literal] = field(default_factory=dict)
