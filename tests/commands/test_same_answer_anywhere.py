@@ -3,6 +3,7 @@ the machine is, however many processes work, however they begin and however text
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -76,3 +77,14 @@ def test_an_answer_has_the_same_bytes_anywhere(arguments: tuple[str, ...]) -> No
 def test_some_of_these_answers_are_open() -> None:
     for name in ("open, events", "open, proof"):
         assert "UNDECIDED" in printed(COMMANDS[name], *QUIET), name
+
+
+@pytest.mark.long
+def test_a_spec_is_answered_alone_as_it_is_among_others() -> None:
+    """What a process did before decides neither how terms are numbered nor when they are freed."""
+    asked = ("selector_table.spec", "--effort", "0.2", "--json", "-")
+    before = ("tied_down_ladder.spec", "lid_press_type3.spec")
+    alone = json.loads(printed(("check", *asked), *QUIET))
+    among = json.loads(printed(("check", *before, *asked), *QUIET))
+    assert len(among["specs"]) == 3
+    assert among["specs"][-1] == alone["specs"][0]
