@@ -118,7 +118,7 @@ def sampled(random: Random, spec: Specification, scans: int) -> list[ScanRecord]
         ({name: random.choice(values) for name, values in EXTREMES.items()}, 10)
         for _ in range(scans)
     ]
-    readings = Readings(False, True, False, False, False, False, False, False)
+    readings = Readings(**dict.fromkeys(Readings().open, True))
     return run(spec.program, spec.clocking, readings, 100, inputs)
 
 
