@@ -177,16 +177,19 @@ BELOW: dict[str, int] = {
 
 
 def told(kind: str, size: int, folder: Path) -> tuple[Diagnostic, ...]:
-    """What is said of a text; nothing where it is read."""
+    """What is wrong with a text, or what of it is not read because nothing needs it; nothing where
+    it is read."""
     source, spec = KINDS[kind](size)
     (folder / "b.st").write_text(source, encoding="utf-8")
     (folder / "s.spec").write_text(spec, encoding="utf-8")
+    unread: list[Diagnostic] = []
     try:
         for read in load_specifications(folder / "s.spec"):
             encode(read.program, read.clocking, read.readings, read.loop_bound)
+            unread += [note for note in read.warnings if note.code == "unread-unit"]
     except InputError as error:
         return error.diagnostics
-    return ()
+    return tuple(unread)
 
 
 def size_of(kind: str) -> int:

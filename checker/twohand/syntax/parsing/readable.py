@@ -42,7 +42,7 @@ _DECLARATION = re.compile(
     rf"(?:(?:POINTER|REFERENCE)\s+TO|REF_TO)\b[^;:']*(?::=[^;']*)?;",
     re.IGNORECASE,
 )
-_TO_ITS_END = re.compile(rf"(?:[^;'\"]|{_STRING})*;")
+_TO_ITS_END = re.compile(rf"(?:[^;'\"]++|{_STRING})*+;")
 _ENDS_SECTION = re.compile(r"\b(?:END_\w+|VAR\w*|STRUCT)\b", re.IGNORECASE)
 _AT_START = frozenset({"FB_INIT", "FB_REINIT", "FB_EXIT"})
 """Methods that the platform calls."""
