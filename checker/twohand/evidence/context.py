@@ -65,6 +65,13 @@ class CheckContext:
         """The questions about the time before any finding, as this one has to be asked."""
         return self._before_findings.asked(number)
 
+    def asked_again(self, finding: Finding, number: int, problem: Problem) -> Problem | None:
+        """What to ask where an executed run of ``problem`` ends with a finding first; None where
+        that was excluded: then the engine and the execution contradict each other."""
+        self.seen_findings.append(finding)
+        excludable = problem is self.problem(number) and self.questions.findings
+        return self.until_then(number) if excludable else None
+
     @cached_property
     def of_any_block(self) -> Encoding:
         """The questions of all requirements about whatever has the block's variables."""

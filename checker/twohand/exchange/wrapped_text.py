@@ -13,6 +13,7 @@ from twohand.exchange.bodies import check_statements, without_comments, words_in
 from twohand.exchange.rules import Piece, malformed, unsupported
 from twohand.files.index import SEGMENT_WORDS
 from twohand.files.xml_element import XmlElement
+from twohand.text.comments import STRING
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import TextMaker
 from twohand.text.source_text import Span
@@ -33,7 +34,7 @@ _FRAME = re.compile(
 )
 """What begins or ends something else; some of these words may be names of variables."""
 
-_STRING = re.compile(r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\"")
+_STRINGS = re.compile(STRING)
 _WHOLE = ("TYPE", "VAR_GLOBAL")
 _TEXTS = ("Declaration", "Implementation", "ST")
 _ACCESSORS = ("Get", "Set")
@@ -97,7 +98,7 @@ def _plain(element: XmlElement) -> str:
     maker = TextMaker(element.span.source)
     for part in element.characters:
         maker.add(part.text, part.span)
-    return _STRING.sub("''", without_comments(maker.text()))
+    return _STRINGS.sub("''", without_comments(maker.text()))
 
 
 # --- units --------------------------------------------------------------------------------------

@@ -10,6 +10,7 @@ from itertools import islice
 from pathlib import PurePath
 
 from twohand.syntax.lexing.plain_text import QUOTED, Forms, plain_text, unit_without_end
+from twohand.text.comments import STRING
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_map import refused_parts
 from twohand.text.source_text import SourceText, Span
@@ -22,7 +23,7 @@ SEGMENT_WORDS = frozenset([*_BEGINS, *_BEGINS.values()])
 BLOCKS = frozenset({"FUNCTION_BLOCK", "PROGRAM"})
 UNITS = BLOCKS | {"FUNCTION"}
 """What runs by itself or is called."""
-_STRINGS = re.compile(r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\"")
+_STRINGS = re.compile(STRING)
 _ASCII_LOWER = re.compile("[a-z]+")
 _WORDS = re.compile(
     rf"(?<![\w.%#])({'|'.join([*_BEGINS, *_BEGINS.values()])})\b",

@@ -19,10 +19,12 @@ _START_OR_LINE = re.compile(
     re.IGNORECASE | re.MULTILINE,
 )
 _PIECE = {"(*": re.compile(r"\(\*|\*\)"), "/*": re.compile(r"/\*|\*/")}
-_STRING = {
-    "'": re.compile(r"'(?:\$.|[^$'\n])*'"),
-    '"': re.compile(r'"(?:\$.|[^$"\n])*"'),
-}
+IN_SINGLE_QUOTES = r"'(?:\$.|[^$'\n])*'"
+_IN_DOUBLE_QUOTES = r"\"(?:\$.|[^$\"\n])*\""
+STRING = f"{IN_SINGLE_QUOTES}|{_IN_DOUBLE_QUOTES}"
+"""A character string with both its quotes, as a pattern."""
+
+_STRING = {"'": re.compile(IN_SINGLE_QUOTES), '"': re.compile(_IN_DOUBLE_QUOTES)}
 _ATTRIBUTE = re.compile(r"\{\s*attribute\s+'([^'\n]*)'\s*(?::=\s*'[^'\n]*'\s*)?\}", re.IGNORECASE)
 _VALUES = re.compile(r"\{(\s*\w+\s*:=\s*'[^'\n]*'\s*(?:;\s*\w+\s*:=\s*'[^'\n]*'\s*)*;?\s*)\}")
 """``{Key := 'x'; Other := '1.0'}``, which is no code where a declaration follows."""

@@ -212,14 +212,13 @@ class Asking:
         if not isinstance(found, CutByFinding):
             self._answer(question, PointAnswer(Status.REACHED, found))
             return
-        self.case.seen_findings.append(found.finding)
-        index = self._indices[question]
-        if problem is not self.case.problem(index) or not self.case.questions.findings:
+        again = self.case.asked_again(found.finding, self._indices[question], problem)
+        if again is None:
             raise InternalContradiction(
                 f"{question.name}: the run that reaches it has a finding when it is executed "
                 f"({finding_words(found.finding)})"
             )
-        self._ask(question, self.case.until_then(index))
+        self._ask(question, again)
 
     def _replayed(self, question: Question, trace: Trace) -> Counterexample | CutByFinding | None:
         """The run of a question that wants one; of any other none, once it was executed."""

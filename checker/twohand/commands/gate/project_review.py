@@ -45,6 +45,7 @@ class ProjectReview:
         spec that the project asks."""
         from twohand.gate.waivers import WaiverStanding
 
+        answered = {file.resolve() for file in self.files}
         known = {id(written): found for spec in self.judged for written, found in spec.standings}
         for each in self.waivers:
             path = self.project.folder / each.waiver.spec
@@ -52,7 +53,7 @@ class ProjectReview:
                 yield each, known[id(each)]
             elif not path.is_file() or not self.project.asks(path):
                 yield each, WaiverStanding.UNUSED
-            elif path.resolve() in [file.resolve() for file in self.files]:
+            elif path.resolve() in answered:
                 yield each, WaiverStanding.UNUSED  # of no spec of the file
 
 
@@ -75,9 +76,8 @@ def review_project(
     from twohand.gate.waivers import complaints, read_waivers
 
     project, terminal = found.project, session.terminal
-    shown = str(Path(project.source.path).parent / project.waivers.relative_to(project.folder))
     try:
-        found.waivers = read_waivers(project.waivers, shown)
+        found.waivers = read_waivers(project.waivers, project.shown_waivers)
     except InputError as error:
         failed(session, error.diagnostics)
 

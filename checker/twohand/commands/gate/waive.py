@@ -102,8 +102,7 @@ def _waived(
     from twohand.gate.answers import judged_spec
     from twohand.gate.waivers import Waiver, read_waivers, waivers_text, with_waiver
 
-    shown = str(Path(project.source.path).parent / project.waivers.relative_to(project.folder))
-    there = read_waivers(project.waivers, shown)
+    there = read_waivers(project.waivers, project.shown_waivers)
     named = path.resolve().relative_to(project.folder.resolve()).as_posix()
     for each in there:
         if (each.waiver.spec, each.waiver.requirement) == (named, requirement):
@@ -117,9 +116,10 @@ def _waived(
     bound = _chosen(items, requirement, str(path))
     reason, decided_by, until = said
     waiver = Waiver(named, requirement, bound.word, reason, decided_by, until, bound.content)
-    text = with_waiver(waivers_text(project.waivers, shown), waiver)
+    text = with_waiver(waivers_text(project.waivers, project.shown_waivers), waiver)
     write_into_folder(project.waivers, text)
-    text = f"{shown}: {requirement} ({bound.word}) is waived until {until}; it is not proved"
+    text = f"{project.shown_waivers}: {requirement} ({bound.word}) is waived until {until}; "
+    text += "it is not proved"
     say(session.terminal.wrap(text, 0, 2), session.terminal)
     return ExitCode.ALL_PROVED
 

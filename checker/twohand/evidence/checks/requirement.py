@@ -123,8 +123,8 @@ class RequirementCheck:
 
     def _violated(self, trace: Trace, problem: Problem) -> None:
         found = self._replayed(trace, problem)
-        if found is None:
-            self._ask(self._case.until_then(self._index))
+        if isinstance(found, Problem):
+            self._ask(found)
         elif self.requirement.aim is Aim.REACHABLE:
             name, asked = self.requirement.identifier, self.requirement.property
             every = EveryReading(
@@ -181,20 +181,21 @@ class RequirementCheck:
     def _never_true(self, words: tuple[str, ...]) -> None:
         self._verdict = replace(self.verdict, never_true=words)
 
-    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | None:
-        """The run replayed; None where a finding comes first and that was not yet excluded."""
+    def _replayed(self, trace: Trace, problem: Problem) -> Counterexample | Problem:
+        """The run replayed; what to ask instead where a finding comes first and that was not yet
+        excluded."""
         requirement = self.requirement
         found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
         if not isinstance(found, CutByFinding):
             self._case.known.add(trace)
             return found
-        self._case.seen_findings.append(found.finding)
-        if problem is self._case.problem(self._index) and self._case.questions.findings:
-            return None
-        raise InternalContradiction(
-            f"{requirement.identifier}: the run that violates it has a finding when it is "
-            f"executed ({finding_words(found.finding)})"
-        )
+        again = self._case.asked_again(found.finding, self._index, problem)
+        if again is None:
+            raise InternalContradiction(
+                f"{requirement.identifier}: the run that violates it has a finding when it is "
+                f"executed ({finding_words(found.finding)})"
+            )
+        return again
 
     def _ask_readings(self, found: Counterexample, problem: Problem) -> None:
         """Whether another choice of one of the readings that matter would prove it."""
@@ -289,8 +290,8 @@ class RequirementCheck:
                 lambda result: self._says_something(proof, found, result),
             )
             every.begin(trace)
-        elif problem is self._case.problem(self._trigger_index) and self._case.questions.findings:
-            self._case.seen_findings.append(found.finding)
-            self._ask_trigger(proof, self._case.until_then(self._trigger_index))
-        else:
+            return
+        again = self._case.asked_again(found.finding, self._trigger_index, problem)
+        if again is None:
             raise InternalContradiction(f"{name}: a finding comes first when it is executed")
+        self._ask_trigger(proof, again)

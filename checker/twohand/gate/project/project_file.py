@@ -82,6 +82,11 @@ class ProjectFile:
     waivers: Path
     outputs: ReviewOutputs
 
+    @property
+    def shown_waivers(self) -> str:
+        """The file of waivers, as the project file is shown."""
+        return str(Path(self.source.path).parent / self.waivers.relative_to(self.folder))
+
     def asks(self, spec: Path) -> bool:
         """Whether this spec is one of those that the project asks."""
         return _among(self.specs, spec) and not _among(self.exclude, spec)

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 
 from twohand.syntax.lexing.data_blocks import changes
 from twohand.syntax.lexing.keywords import BEFORE_NAMES, KEYWORDS, REFUSED
-from twohand.text.comments import DESCRIPTION, blank_comments
+from twohand.text.comments import DESCRIPTION, IN_SINGLE_QUOTES, blank_comments
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_map import TranslatedText
 from twohand.text.source_text import SourceText, Span
@@ -26,14 +26,13 @@ QUOTED = '"name"'
 
 _QUOTED = r"\"[^\"\n]*\""
 _HASH = r"(?<![\w#])#(?=[^\W\d]|\")"
-_STRING = r"'(?:\$.|[^$'\n])*'"
 _HEADS = "FUNCTION_BLOCK|FUNCTION|PROGRAM|ORGANIZATION_BLOCK|DATA_BLOCK|TYPE"
 _MARKED = re.compile(
-    rf"{_STRING}|(?P<mark>{_HASH}|{_QUOTED}(?=\s*(?::=|\.|\())|\b(?:{_HEADS})\s+{_QUOTED})",
+    rf"{IN_SINGLE_QUOTES}|(?P<mark>{_HASH}|{_QUOTED}(?=\s*(?::=|\.|\())|\b(?:{_HEADS})\s+{_QUOTED})",
     re.IGNORECASE,
 )
 """What shows that quotes are those of names in a text."""
-_NAMES = re.compile(rf"{_STRING}|(?P<hash>{_HASH})|(?P<quoted>{_QUOTED})")
+_NAMES = re.compile(rf"{IN_SINGLE_QUOTES}|(?P<hash>{_HASH})|(?P<quoted>{_QUOTED})")
 _MARKED_WORD = re.compile(r"#(?P<local>\w+)|\"(?P<other>\w+)\"")
 _NAME = re.compile(r"[^\W\d]\w*(?: \w+)*")
 

@@ -9,15 +9,14 @@ from dataclasses import dataclass, field, replace
 
 from twohand.syntax import tree
 from twohand.syntax.parsing.parse import parse_part
-from twohand.text.comments import WITHOUT_END
+from twohand.text.comments import STRING, WITHOUT_END
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 
-_STRING = r"'(?:\$.|[^$'\n])*'|\"(?:\$.|[^$\"\n])*\""
 _NAME = r"[^\W\d]\w*"
 _MODIFIERS = r"(?:(?:PUBLIC|PRIVATE|PROTECTED|INTERNAL|ABSTRACT|FINAL|OVERRIDE)\s+)*"
 _MEMBERS = re.compile(
-    rf"{_STRING}|(?<![\w.#])(?P<kind>METHOD|PROPERTY|ACTION)\s+{_MODIFIERS}(?P<name>{_NAME})"
+    rf"{STRING}|(?<![\w.#])(?P<kind>METHOD|PROPERTY|ACTION)\s+{_MODIFIERS}(?P<name>{_NAME})"
     r"|(?<![\w.#])END_(?P<end>METHOD|PROPERTY|ACTION)\b"
     r"|(?<![\w.#])(?P<other>(?:END_)?(?:FUNCTION_BLOCK|PROGRAM|FUNCTION))\b",
     re.IGNORECASE,
@@ -32,7 +31,7 @@ _LOOKED_AT = 400
 """Characters before a member that show whether one may begin there."""
 
 _SECTION = re.compile(
-    rf"{_STRING}|(?<![\w.#])(?P<begin>VAR|VAR_TEMP|STRUCT)\b(?P<words>(?:\s+(?:CONSTANT|RETAIN"
+    rf"{STRING}|(?<![\w.#])(?P<begin>VAR|VAR_TEMP|STRUCT)\b(?P<words>(?:\s+(?:CONSTANT|RETAIN"
     r"|NON_RETAIN|PERSISTENT|PUBLIC|PRIVATE|PROTECTED|INTERNAL)\b)*)|(?<![\w.#])(?P<end>END_VAR"
     r"|END_STRUCT)\b",
     re.IGNORECASE,
@@ -42,14 +41,14 @@ _DECLARATION = re.compile(
     rf"(?:(?:POINTER|REFERENCE)\s+TO|REF_TO)\b[^;:']*(?::=[^;']*)?;",
     re.IGNORECASE,
 )
-_TO_ITS_END = re.compile(rf"(?:[^;'\"]++|{_STRING})*+;")
+_TO_ITS_END = re.compile(rf"(?:[^;'\"]++|{STRING})*+;")
 _ENDS_SECTION = re.compile(r"\b(?:END_\w+|VAR\w*|STRUCT)\b", re.IGNORECASE)
 _AT_START = frozenset({"FB_INIT", "FB_REINIT", "FB_EXIT"})
 """Methods that the platform calls."""
 
 _OPENS = re.compile(r"\{\s*[#$%!@]?\s*(?:if|ifdef|ifndef)\b", re.IGNORECASE)
 _CLOSES = re.compile(r"\{\s*[#$%!@]?\s*(?:end_if|endif)\b", re.IGNORECASE)
-_IDENTIFIERS = re.compile(rf"{_STRING}|({_NAME})")
+_IDENTIFIERS = re.compile(rf"{STRING}|({_NAME})")
 
 
 @dataclass(frozen=True, eq=False)

@@ -52,10 +52,11 @@ def _claimed(assembly: ProgramBuilder, address: tree.Address, width: int) -> Pla
     """The place, from now on taken; InputError where it is already."""
     place = place_of(address, width)
     for other in assembly.places:
-        if other.may_be_apart(place) and other.overlaps(place):
-            assembly.warnings.append(counted_in_words(other, place))
-        elif other.overlaps(place):
+        if not other.overlaps(place):
+            continue
+        if not other.may_be_apart(place):
             raise overlapping(other, place)
+        assembly.warnings.append(counted_in_words(other, place))
     assembly.places.append(place)
     return place
 
