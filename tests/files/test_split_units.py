@@ -8,6 +8,8 @@ from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
+from tests.support.meaning.typed_programs import run_of, seen
+
 OTHER = "FUNCTION_BLOCK Other\nVAR_INPUT a : BOOL; END_VAR\nEND_FUNCTION_BLOCK\n"
 HEAD = (
     "(* kept apart *)\nFUNCTION_BLOCK Release\nVAR_INPUT left, right : BOOL; END_VAR\n"
@@ -50,6 +52,28 @@ def test_a_program_and_its_actions_may_stand_apart_too() -> None:
     head = HEAD.replace("FUNCTION_BLOCK", "PROGRAM")
     program = load(head, f"Rest();\n{BODY}ACTION Rest:\n go := FALSE;\nEND_ACTION\n")
     assert len(program.routine.body) == 3
+
+
+ENDED = f"{HEAD}Rest(); Test;\nEND_FUNCTION_BLOCK\n"
+REST = "(* kept apart *) ACTION Rest:\n go := left;\nEND_ACTION\n"
+TEST = "ACTION Test\n go := go AND right;\nEND_ACTION\n"
+
+
+def test_actions_in_files_of_their_own_belong_to_the_block_right_before_them() -> None:
+    program = load(ENDED, REST, TEST, OTHER, block="Release")
+    assert [source.path for source in program.read] == ["a.st", "b.st", "c.st", "d.st"]
+    rows = [{"left": left, "right": right} for left in (0, 1) for right in (0, 1)]
+    assert seen(run_of(program, rows), "go") == [False, False, False, True]
+
+
+def test_what_is_wrong_in_an_action_is_told_in_its_file() -> None:
+    assert places(ENDED, REST, TEST.replace("right", "rigth")) == [("unknown-name", "c.st", 2)]
+    assert places(ENDED, REST.replace("left", "lef"), TEST) == [("unknown-name", "b.st", 2)]
+
+
+def test_actions_behind_several_blocks_belong_to_none() -> None:
+    assert places(ENDED + OTHER, REST, TEST)[0][:2] == ("member-outside-of-block", "b.st")
+    assert places(OTHER + ENDED, REST, TEST)[0][:2] == ("member-outside-of-block", "b.st")
 
 
 def test_one_half_alone_is_refused_and_the_other_asked_for() -> None:

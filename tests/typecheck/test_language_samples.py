@@ -169,6 +169,8 @@ AS_MET = [
     Sample("other_letters_in_two_cases.st", "other letters", ("names-not-told-apart", 4)),
     Sample("letters_that_become_others.st", "other letters", ("names-not-told-apart", 2)),
     Sample("actions_behind.st", "ACTION; call without parentheses", None, "Guard"),
+    Sample("assigned_input.st", "input set by member", None, "Guard"),
+    Sample("assigned_input_left_out.st", "input set by member", ("input-left-assigned", 13)),
     Sample("name_alone.st", "call without parentheses", ("not-a-statement", 5)),
 ]
 """Forms outside of the standard that files of real projects have."""

@@ -15,7 +15,6 @@ DECLARED = (
 @pytest.mark.parametrize(
     ("body", "code", "column"),
     [
-        ("in1 := TRUE;", "not-assignable", 1),
         ("C := 2;", "not-assignable", 1),
         ("t.Q := TRUE;", "not-assignable", 1),
         ("i.ok := TRUE;", "not-assignable", 1),
@@ -58,7 +57,7 @@ DECLARED = (
         ("FOR n := 1 TO 2 DO n := 1; END_FOR", "loop-variable-changed", 20),
         ("FOR n := 1 TO 2 DO FOR n := 1 TO 2 DO ; END_FOR END_FOR", "loop-variable-changed", 24),
         ("FOR n := 1 TO 2 DO i(n := n); END_FOR", "loop-variable-changed", 27),
-        ("FOR in1 := 1 TO 2 DO ; END_FOR", "not-assignable", 5),
+        ("FOR in1 := 1 TO 2 DO ; END_FOR", "type-mismatch", 5),
         ("EXIT;", "outside-of-loop", 1),
         ("CONTINUE;", "outside-of-loop", 1),
         ("nn := 1;", "unknown-name", 1),

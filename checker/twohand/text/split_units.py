@@ -1,5 +1,5 @@
-"""Blocks whose declarations are in one file and whose statements in the next: the two are read
-as one text, and every place is reported in the file that it is in."""
+"""Blocks whose declarations are in one file and whose statements, or whose actions, in the next:
+the two are read as one text, and every place is reported in the file that it is in."""
 
 from __future__ import annotations
 
@@ -16,12 +16,13 @@ _UNIT = re.compile(r"\b(END_)?(FUNCTION_BLOCK|FUNCTION|PROGRAM)\b", re.IGNORECAS
 _DECLARES = re.compile(
     r"\b(?:VAR\w*|END_VAR|TYPE|INTERFACE|CONFIGURATION|NAMESPACE|CLASS)\b", re.IGNORECASE
 )
+_ACTIONS = re.compile(r"\s*ACTION\b.*\bEND_ACTION[\s;]*", re.IGNORECASE | re.DOTALL)
 _STATEMENT = re.compile(r":=|\)\s*;|\b(?:END_IF|END_CASE|END_ACTION|END_METHOD)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, eq=False)
 class JoinedText(PlacedText):
-    """Declarations and statements one behind the other, with the end of their unit."""
+    """Two files one behind the other, with what ends their unit."""
 
     first: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
     second: SourceText = field(repr=False, default_factory=lambda: SourceText("", ""))
@@ -30,25 +31,39 @@ class JoinedText(PlacedText):
         before = len(self.first.text) + 1
         text, shift = (self.first, 0) if start < before else (self.second, before)
         length = len(text.text.rstrip())
-        return Span(text, min(start - shift, length), min(end - shift, length))
+        return located(Span(text, min(start - shift, length), min(end - shift, length)))
 
 
 def joined_halves(
     sources: Sequence[SourceText], searched: Collection[SourceText]
 ) -> tuple[SourceText, ...]:
     """The files, where one that ends within a unit and the file of statements that is named right
-    behind it are one text. Files found in a folder are not joined: their order means nothing."""
+    behind it are one text, and so are one of one block and those of its actions that are named
+    right behind it. Files found in a folder are not joined: their order means nothing."""
     whole: list[SourceText] = []
     for source in sources:
         named = source not in searched and bool(whole) and whole[-1] not in searched
-        kind = _open_unit(whole[-1]) if named and _is_body(source) else None
-        if kind is None:
+        end = _end_behind(whole[-1], source) if named else None
+        if end is None:
             whole.append(source)
             continue
         first = whole.pop()
-        text = f"{first.text}\n{source.text}\nEND_{kind}\n"
+        text = f"{first.text}\n{source.text}\n{end}"
         whole.append(JoinedText(f"{first.path} and {source.path}", text, first, source))
     return tuple(whole)
+
+
+def _end_behind(first: SourceText, second: SourceText) -> str | None:
+    """What ends the unit that the two files are; None where they are none."""
+    if _has_actions_only(second) and len(_UNIT.findall(blank_comments(first, []))) == 2:
+        return ""
+    kind = _open_unit(first) if _is_body(second) else None
+    return None if kind is None else f"END_{kind}\n"
+
+
+def _has_actions_only(source: SourceText) -> bool:
+    text = blank_comments(source, [])
+    return _ACTIONS.fullmatch(text) is not None and _UNIT.search(text) is None
 
 
 def _open_unit(source: SourceText) -> str | None:
@@ -91,6 +106,6 @@ def files_of(sources: Iterable[SourceText]) -> Iterable[SourceText]:
     """The files of which the texts consist."""
     for source in sources:
         if isinstance(source, JoinedText):
-            yield from (source.first, source.second)
+            yield from files_of((source.first, source.second))
         else:
             yield source.original if isinstance(source, TranslatedText) else source

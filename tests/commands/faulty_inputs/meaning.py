@@ -30,6 +30,13 @@ VAR «again» : Press; END_VAR
 END_FUNCTION_BLOCK
 """
 
+CLEARED = """FUNCTION_BLOCK Cleared
+VAR_INPUT go : BOOL; END_VAR
+VAR_OUTPUT q : BOOL; END_VAR
+q := go;
+go := FALSE;
+END_FUNCTION_BLOCK
+"""
 CLOCK = f"began := TIME(); pause := TIME() - began; {GOOD_BODY}"
 ROD = """FUNCTION_BLOCK Rod
 VAR_INPUT go : BOOL; END_VAR
@@ -60,7 +67,13 @@ NAMES = [
         "did you mean 'TON'?",
     ),
     in_declarations("duplicate-name", "«Window» : BOOL;", "rename one"),
-    in_body("not-assignable", "«stop» := TRUE;", "copy"),
+    in_source(
+        "input-left-assigned",
+        f"{CLEARED}FUNCTION_BLOCK Press\nVAR_INPUT leftPalm, rightPalm : BOOL; END_VAR\n"
+        "VAR_OUTPUT enable : BOOL; END_VAR\nVAR guard : Cleared; END_VAR\n"
+        "«guard»();\nenable := leftPalm AND rightPalm;\nEND_FUNCTION_BLOCK\n",
+        "go := ...",
+    ),
     in_body("not-assignable", "«window.Q» := TRUE;", "only inputs"),
     in_source("recursive-instance", SELF, "variables"),
     in_source("several-blocks", TWO_BLOCKS, "BLOCK First;"),

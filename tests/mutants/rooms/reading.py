@@ -8,9 +8,60 @@ ROOM = "reading"
 SAMPLES = ("typecheck/test_language_samples.py",)
 SCHEMA = ("exchange/test_older_schema.py",)
 NEEDED = ("files/test_only_what_is_needed.py",)
+ASSIGNED = ("typecheck/test_assigned_inputs.py",)
 CALLS = ("typecheck/test_calls_from_outside.py",)
 
 MUTANTS = (
+    *mutants(
+        ROOM,
+        "typecheck/variables/changed_inputs.py",
+        ASSIGNED,
+        Change(
+            "what an action assigns makes no copy",
+            "_targets((unit.body, *actions))",
+            "_targets((unit.body,))",
+        ),
+        Change(
+            "a constant input is copied too",
+            'plain = section.keyword == "VAR_INPUT" and not fixed',
+            'plain = section.keyword == "VAR_INPUT"',
+        ),
+        Change(
+            "a call may leave an assigned input out",
+            "if variable not in known:",
+            "if variable not in known and False:",
+        ),
+        Change(
+            "an assigned input may be named from outside",
+            "if member.key in frame.copies:",
+            "if member.key in frame.copies and False:",
+        ),
+        Change(
+            "an assigned input is not taken anew",
+            "return (*triggers, *copies)",
+            "return (*triggers,)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/member_scopes.py",
+        ASSIGNED,
+        Change(
+            "an action called from outside sees the copy",
+            "name.key in instance.copies and",
+            "False and",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "text/split_units.py",
+        ("files/test_split_units.py",),
+        Change(
+            "actions go to the last of several blocks",
+            "len(_UNIT.findall(blank_comments(first, []))) == 2",
+            "True",
+        ),
+    ),
     *mutants(
         ROOM,
         "syntax/parsing/marked_names.py",

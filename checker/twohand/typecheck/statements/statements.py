@@ -41,7 +41,7 @@ from twohand.typecheck.statements.member_calls import (
 from twohand.typecheck.statements.properties import PropertyScope, write_property
 from twohand.typecheck.variables.access import Access
 from twohand.typecheck.variables.body_scope import loop_variable_changed
-from twohand.typecheck.variables.edge_inputs import edge_calls
+from twohand.typecheck.variables.changed_inputs import check_copies_given, first_statements
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
     BlockEntity,
@@ -62,7 +62,7 @@ def resolve_body(
 ) -> tuple[Statement, ...]:
     """The body of a frame; what is wrong in it goes to the assembly, statement by statement."""
     body = _Body(PropertyScope(assembly, frame, in_outs))
-    return (*edge_calls(frame), *body.statements(frame.unit.body))
+    return (*first_statements(frame), *body.statements(frame.unit.body))
 
 
 class _Body:
@@ -193,6 +193,7 @@ class _Body:
             made = program.CallStandard(entity.instance, arguments, outputs, span)
         else:
             place = call.name if isinstance(call, tree.Call) else call.path
+            check_copies_given(entity.frame, (variable for variable, _ in arguments), place.span)
             routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
             refuse_moving_indices(outputs, written(routine))
             made = program.CallBlock(entity.name, arguments, routine, outputs, span)

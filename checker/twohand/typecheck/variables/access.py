@@ -18,6 +18,7 @@ from twohand.typecheck.expressions.widening import NotModelled, Untyped, refusal
 from twohand.typecheck.units.inheritance import member_as_variable
 from twohand.typecheck.units.kinds import Kind, is_elementary, kind_name
 from twohand.typecheck.units.type_reader import MOST_ELEMENTS
+from twohand.typecheck.variables.changed_inputs import check_not_copied
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
     BlockEntity,
@@ -277,6 +278,7 @@ def member_of(entity: Entity, text: str, member: tree.Identifier) -> tuple[Entit
         raise AlreadyReported()
     frame = entity.frame
     if member.key in frame.inputs:
+        check_not_copied(frame, member)
         return frame.inputs[member.key], typed.Role.INPUT
     if member.key in frame.outputs:
         return frame.outputs[member.key], typed.Role.OUTPUT

@@ -29,8 +29,8 @@ from twohand.typecheck.units.type_reader import TypeReader, without_initial
 from twohand.typecheck.units.unit_table import reserved
 from twohand.typecheck.variables.addresses import Place, true_address
 from twohand.typecheck.variables.body_scope import BodyScope
+from twohand.typecheck.variables.changed_inputs import copied_input, edge_input
 from twohand.typecheck.variables.direct_variables import located
-from twohand.typecheck.variables.edge_inputs import edge_input
 from twohand.typecheck.variables.external_writers import share
 from twohand.typecheck.variables.instance_scope import (
     ArrayEntity,
@@ -201,7 +201,8 @@ class _Declarer(InstanceMaker):
                 message = "an in-out parameter has no initial value"
                 raise _wrong(message, declaration.span, "remove it; the caller gives the variable")
             return None
-        return self.declare_one(one, path)
+        entity = self.declare_one(one, path)
+        return copied_input(self.assembly, self.frame, section, name, entity)
 
     def _static(self, one: DeclaredName) -> Entity:
         """A variable that all instances of its block or method share."""

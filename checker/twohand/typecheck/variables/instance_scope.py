@@ -140,6 +140,8 @@ class InstanceScope:
     codes: dict[tuple[CodeKind, int, str], InstanceScope] = field(default_factory=dict)
     edges: dict[str, tuple[Variable, StandardInstance]] = field(default_factory=dict)
     """The edge-qualified inputs, by name in upper case, with their hidden triggers."""
+    copies: dict[str, tuple[Variable, Variable]] = field(default_factory=dict)
+    """The inputs that the block assigns, by name in upper case, with what is there in the body."""
     entities: dict[str, Entity] = field(default_factory=dict)
     inputs: dict[str, Entity] = field(default_factory=dict)
     outputs: dict[str, Entity] = field(default_factory=dict)

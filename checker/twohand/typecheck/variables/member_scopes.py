@@ -87,6 +87,8 @@ def seen_from(
         return bound
     if name.key in instance.edges and frame.kind not in IN_CALL:
         raise _hidden(name, "an edge input", "keep its edge in a variable")
+    if name.key in instance.copies and frame.kind not in IN_CALL:
+        raise _hidden(name, "an input that is assigned", "keep its value in a variable")
     entity = instance.entities.get(name.key)
     in_body = frame.kind in (CodeKind.BODY, CodeKind.BODY_FROM_METHOD)
     variables = variables_of(entity) if entity is not None and not in_body else []
