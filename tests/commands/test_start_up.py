@@ -81,6 +81,8 @@ def test_every_module_of_a_command_is_listed() -> None:
         "twohand.commands.gate.project_review",
         "twohand.commands.gate.review_outputs",
         "twohand.commands.gate.snapshot",
+        "twohand.commands.learning.gallery_entry",
+        "twohand.commands.learning.new_files",
     }
     assert listed <= modules
     assert list(COMMANDS) == sorted(COMMANDS)

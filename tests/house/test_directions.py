@@ -38,7 +38,7 @@ LAYERS = {
     "formats/page": "command excerpt invariant runs signature < view < views < page",
     "gate": "identifiers project revisions today < asked_items bound_content waivers < former_self"
     " < record < answers documents < text",
-    "commands": "shared < lookup < checking < gate < main",
+    "commands": "shared < lookup < checking < gate learning < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""

@@ -47,8 +47,10 @@ loaded for this command only: the list of them has to come at once."""
 FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
     "gate": frozenset(["init", "review", "waive"]),
+    "learning": frozenset(["gallery"]),
 }
-"""Those that check nothing, and those for a repository; the others are in 'checking'."""
+"""Those that check nothing, those for a repository and those to learn with; the others are in
+'checking'."""
 
 
 def module_of(name: str) -> str:

@@ -1,0 +1,1 @@
+"""The commands to learn with: the gallery, and the lessons."""
