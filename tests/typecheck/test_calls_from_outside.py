@@ -71,6 +71,72 @@ def test_what_a_called_member_writes_counts_as_written_by_others(
     assert all(f"what other units do to '{name}'" in said for name in names)
 
 
+@pytest.mark.parametrize(
+    ("declared", "body", "names"),
+    [
+        ("", "p(); p.force := TRUE;", {"force"}),
+        ("", "p(); s := 'p.force := TRUE;';", set()),
+        ("", "p(); (* p.force := TRUE; *)", set()),
+        ("", "p(); IF p.force AND p.count = 2 THEN n := p.count; END_IF", set()),
+        ("other : Valve;", "other.force := TRUE; other.count := p.count;", set()),
+        ("many : ARRAY [0..3] OF Press;", "many[n].count := 2; p.reads[many[n].count] := 3;",
+         {"count", "reads"}),
+        ("many : ARRAY [0..3] OF Press;", "many[many[n].reads].count := 2;", {"count"}),
+        ("x : POINTER TO Press;", "x := ADR(p); x^.force := TRUE;", {"force"}),
+        ("x : REFERENCE TO Press;", "x REF= p; x.count := 4;", {"count"}),
+        ("x : POINTER TO BOOL;", "x := ADR(p.force); x^ := TRUE;", {"force"}),
+        ("x : POINTER TO BOOL;", "x := ADR(other.force);", set()),
+        ("x : REF_TO INT;", "x := REF(p.count);", {"count"}),
+        ("better : Better;", "better.force S= TRUE;", {"force"}),
+        ("", "f(x => p.count); f(y := p.force);", {"count"}),
+        ("", "FOR p.reads := 1 TO 3 DO n := n + 1; END_FOR", {"reads"}),
+        ("", "unknown.force := TRUE;", {"force"}),
+        ("", "station.press.force R= TRUE;", {"force"}),
+        ("", "station.valve.force := TRUE;", set()),
+        ("", "p.count.3 := TRUE;", {"count"}),
+    ],
+)  # fmt: skip
+def test_what_other_units_write_of_an_instance_counts_as_written_by_others(
+    declared: str, body: str, names: set[str]
+) -> None:
+    beside = (
+        "FUNCTION_BLOCK Valve VAR_INPUT force : BOOL; count : INT; END_VAR END_FUNCTION_BLOCK\n"
+        "FUNCTION_BLOCK Better EXTENDS Press END_FUNCTION_BLOCK\n"
+        "FUNCTION_BLOCK Station VAR press : Press; valve : Valve; END_VAR END_FUNCTION_BLOCK\n"
+    )
+    station = "other : Valve; station : Station; s : STRING;"
+    text = main(body).replace("n : INT;", f"n : INT; {station} {declared}")
+    tested = loaded(PRESS, beside, text)
+    assert changed(tested) == names
+    said = " ".join(note.what for note in tested.left_out)
+    assert all(f"what other units do to '{name}'" in said for name in names)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "p.t.PT := T#0ms;",
+        "x := ADR(p.t);",
+        "Copy(ADR(p));",
+        "Copy(ADR(station));",
+        "bytes := ADR(p);",
+        "Copy(REF(many[n]));",
+    ],
+)
+def test_what_is_not_seen_through_an_address_is_refused(body: str) -> None:
+    kinds = "bytes : POINTER TO BYTE; station : Station; many : ARRAY [0..2] OF Press;"
+    text = main(body).replace("n : INT;", f"n : INT; {kinds}")
+    text += "FUNCTION_BLOCK Station VAR p : Press; END_VAR END_FUNCTION_BLOCK"
+    with pytest.raises(InputError) as caught:
+        loaded(PRESS, text)
+    assert [problem.code for problem in caught.value.diagnostics] == ["shared-instance"]
+
+
+def test_the_address_of_another_block_s_instance_is_refused_no_more_than_before() -> None:
+    other = "FUNCTION_BLOCK Valve VAR_INPUT force : BOOL; END_VAR END_FUNCTION_BLOCK\n"
+    assert changed(loaded(PRESS, other, main("Copy(ADR(p));", "Valve"))) == set()
+
+
 def test_a_timer_that_a_called_member_runs_is_refused() -> None:
     with pytest.raises(InputError) as caught:
         loaded(PRESS, main("p.Wait();"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from twohand.files.index import BLOCKS, Segment
 from twohand.files.project import Project
@@ -32,6 +32,7 @@ from twohand.typecheck.units.outside_standard import (
     forms_outside,
     units_without_end,
 )
+from twohand.typecheck.units.outside_writes import OutsideWrites, written_outside
 from twohand.typecheck.units.tasks import read_tasks
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.clock_readings import with_clock
@@ -134,11 +135,7 @@ def _load(
     library = UnitTable(files)
     if library.problems:
         raise InputError(_distinct(library.problems))
-    known = set(library.units)
-
-    def others(names: set[str]) -> tuple[list[tree.Unit], set[str]]:
-        return list(project.units_naming(names, known)), project.names_in_unread(names, needed)
-
+    others = _Others(project, needed, set(library.units))
     unit = library.units[name.upper()]
     sources = tuple(dict.fromkeys(files_of(file.source for file in files)))
     try:
@@ -149,6 +146,22 @@ def _load(
         message = f"'{unit.name.text}' and the blocks in it are nested too deep"
         way = "split expressions and statements up"
         raise wrong("nested-too-deep", message, unit.name.span, way) from None
+
+
+@dataclass(frozen=True)
+class _Others:
+    """What the files have beside what the block needs."""
+
+    project: Project
+    needed: Sequence[Segment]
+    known: set[str]
+
+    def naming(self, names: set[str]) -> tuple[list[tree.Unit], set[str]]:
+        units = self.project.units_naming(names, self.known)
+        return list(units), self.project.names_in_unread(names, self.needed)
+
+    def writing(self, lineage: Sequence[str], own: Collection[str]) -> OutsideWrites:
+        return written_outside(self.project.segments, lineage, own)
 
 
 class _Builder(ProgramBuilder):

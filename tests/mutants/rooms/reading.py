@@ -254,12 +254,35 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "typecheck/units/outside_writes.py",
+        CALLS,
+        Change(
+            "a string writes",
+            "                continue  # a string\n            path = _names_of(use[use.lastgroup])\n",
+            "                path = _names_of(use[0])\n            else:\n"
+            "                path = _names_of(use[use.lastgroup])\n",
+        ),
+        Change("what is not declared is no instance", "types is None or", "types is not None and"),
+        Change(
+            "a block that extends it is another",
+            "lambda some: {d for key in some for d in derived[key]}",
+            "lambda some: set()",
+        ),
+        Change("what has an instance in it has none", "for key in keys},", "for key in ()},"),
+        Change(
+            "every address goes to a pointer",
+            "return name in self._block or self.has_one(name, here)",
+            "return True",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "typecheck/variables/external_writers.py",
         CALLS,
         Change(
             "a call writes only the block's own variables",
-            "self._names.update(written_by(self.called, lineage))",
-            "self._names.update(written_by(self.called, lineage) - asked)",
+            "self._names.update(self.own_written)",
+            "self._names.update(self.own_written - asked)",
         ),
         Change(
             "what a function writes for others is nothing",

@@ -63,12 +63,13 @@ def settle(assembly: ProgramBuilder, routine: Routine) -> Settled:
     settled = Settled()
     lineage = assembly.resolving[0].lineage
     members = open_members(lineage)
-    if not assembly.shared and not assembly.shared_instances and not members:
+    from_outside = _writes_from_outside(assembly, lineage)
+    if not (assembly.shared or assembly.shared_instances or members or from_outside):
         return settled
     changed = set(written(routine))
-    others = _Others(assembly, lineage, members)
+    others = _Others(assembly, lineage, members, from_outside)
     _check_instances(assembly, routine, others)
-    for shared in (*assembly.shared, *_written_by_members(assembly, lineage, others)):
+    for shared in (*assembly.shared, *_own_written(assembly, lineage, others)):
         variable = shared.variable
         name = without_indices(variable.name)
         if shared.own and not others.write(shared):
@@ -99,14 +100,32 @@ def _changes_of(name: str) -> str:
     )
 
 
-def _written_by_members(
-    assembly: ProgramBuilder, lineage: Lineage, others: _Others
-) -> Iterator[Shared]:
-    """The block's own variables that its members write where other units call them; that no one
-    else calls the others is noted."""
+def _writes_from_outside(assembly: ProgramBuilder, lineage: Lineage) -> frozenset[str]:
+    """The block's own names but its inputs that others write by an instance of it or a pointer.
+    InputError (``shared-instance``) where what is done with an instance's address is not seen."""
+    top = assembly.resolving[0]
+    units = lineage.units or (top.unit,)
+    own = {name.key for unit in units for name in unit.declared()} - top.inputs.keys()
+    found = assembly.others.writing([unit.name.key for unit in units], own)
+    if found.addresses:
+        message = (
+            "the address of an instance of the block is taken here, so what is written through it "
+            "between the scans is not known"
+        )
+        way = (
+            f"keep it in a variable of type POINTER TO {top.unit.name.text}, or leave this "
+            "unit out of SOURCE"
+        )
+        raise wrong("shared-instance", message, found.addresses[0], way)
+    return found.members
+
+
+def _own_written(assembly: ProgramBuilder, lineage: Lineage, others: _Others) -> Iterator[Shared]:
+    """The block's own variables that other units write, or its members where other units call
+    them; that no one else calls the others is noted."""
     top = assembly.resolving[0]
     known = {shared.variable for shared in assembly.shared}
-    for name, variable in variables_written(top, written_by(others.called, lineage)):
+    for name, variable in variables_written(top, others.own_written):
         if variable not in known:
             yield Shared(variable, name.key, own=True)
     own = [name.key for name in top.unit.declared()]
@@ -143,7 +162,11 @@ class _Others:
     """The units of the files that are no part of the block."""
 
     def __init__(
-        self, assembly: ProgramBuilder, lineage: Lineage, members: Collection[str]
+        self,
+        assembly: ProgramBuilder,
+        lineage: Lineage,
+        members: Collection[str],
+        from_outside: Collection[str],
     ) -> None:
         asked = {*members}
         asked |= {each.key for each in assembly.shared}
@@ -158,7 +181,7 @@ class _Others:
         inside = [unit for unit in units if unit in assembly.units]
         writers = {unit.name.key: asked & set(may_write(unit)) for unit in inside}
         writers = {key: names for key, names in writers.items() if names}
-        further, unread = assembly.others(asked | set(writers))
+        further, unread = assembly.others.naming(asked | set(writers))
         self._names: set[str] = set(assembly.library.uses) | unread
         self._addresses: set[str] = set(unread)
         outside = [unit for unit in (*units, *further) if unit not in assembly.units]
@@ -179,7 +202,9 @@ class _Others:
             if key in unread or any(calls(unit, key, known, top) for unit in outside)
         }
         """The members of the block that one of them may call."""
-        self._names.update(written_by(self.called, lineage))
+        self.own_written = written_by(self.called, lineage) | {*from_outside}
+        """Names of the block of which its members that others call, or others, may write."""
+        self._names.update(self.own_written)
 
     def name(self, key: str) -> bool:
         """Whether one of them has the name where something is written or called."""

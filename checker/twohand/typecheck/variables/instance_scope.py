@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import Enum, auto
-from typing import TypeAlias
+from typing import Protocol, TypeAlias
 
 from twohand.program import (
     LeftOut,
@@ -27,6 +27,7 @@ from twohand.text.source_text import Span
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.inheritance import NO_BASES, Lineage
 from twohand.typecheck.units.kinds import Array, Kind, Structure, UnmodelledType
+from twohand.typecheck.units.outside_writes import OutsideWrites
 from twohand.typecheck.units.unit_table import UnitTable
 from twohand.typecheck.variables.addresses import Place
 
@@ -189,9 +190,15 @@ class SharedInstance:
     span: Span
 
 
-Others: TypeAlias = Callable[[set[str]], tuple[Sequence[tree.Unit], set[str]]]
-"""Gives the further units in which one of some names or addresses occurs, and which of these
-are in units that cannot be read."""
+class Others(Protocol):
+    """What the files have beside the units that the block needs."""
+
+    def naming(self, names: set[str]) -> tuple[Sequence[tree.Unit], set[str]]:
+        """The further units in which one of some names or addresses occurs, and which of these
+        are in units that cannot be read."""
+
+    def writing(self, lineage: Sequence[str], own: Collection[str]) -> OutsideWrites:
+        """What is written of the block from outside."""
 
 
 @dataclass(eq=False)

@@ -119,10 +119,10 @@ def variables_written(
             continue
         if next(instances_in(entity), None) is not None:
             message = (
-                f"'{name.text}' is used by a method or action that another unit calls, so what it "
-                "does between the scans is not known"
+                f"'{name.text}' is used from outside of the block, by what another unit calls or "
+                "writes, so what it does between the scans is not known"
             )
-            way = "call the method in the block itself, or leave the other unit out of SOURCE"
+            way = "do it in the block itself, or leave the other unit out of SOURCE"
             raise wrong("shared-instance", message, name.span, way)
         for variable in variables_of(entity):
             if variable.role not in (Role.INPUT, Role.IN_OUT):
