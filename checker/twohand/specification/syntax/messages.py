@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from lark import Token
 
 from twohand.specification.phrases import listing
@@ -33,7 +35,6 @@ _SIGNS = {
     "FALSE": "FALSE",
     "_IMPLIES": "'->'",
 }
-_WORDS = {terminal: word for word, terminal in TERMINALS.items()}
 
 
 def missing_semicolon(span: Span) -> Diagnostic:
@@ -51,9 +52,14 @@ def unknown_statement(token: Token, span: Span) -> Diagnostic:
 
 
 def explain(
-    token: Token, span: Span, accepted: set[str], before: tuple[Token, Span] | None
+    token: Token,
+    span: Span,
+    accepted: set[str],
+    before: tuple[Token, Span] | None,
+    terminals: Mapping[str, str] = TERMINALS,
 ) -> Diagnostic:
-    """Why ``token``, after the token ``before``, does not fit where ``accepted`` would."""
+    """Why ``token``, after the token ``before``, does not fit where ``accepted`` would;
+    ``terminals`` are those of the words of the language."""
     key = token.upper()
     if key in UNBOUNDED:
         return Diagnostic(*unbounded(key, span))
@@ -65,7 +71,7 @@ def explain(
         message = f"there is no requirement '{before[0]}' with LOGIC"
         way = "write REQUIRE TWO_HAND LOGIC TYPE"
         return Diagnostic("unknown-requirement", message, before[1], way)
-    if key in TOP_LEVEL and f"_{key}" not in accepted:
+    if terminals is TERMINALS and key in TOP_LEVEL and f"_{key}" not in accepted:
         return _not_at_the_top(token, span)
     slipped = slip(token, span, accepted, before)
     if slipped is not None:
@@ -77,7 +83,8 @@ def explain(
     message = f"'{token}' does not fit here"
     if token.type == "_SEMICOLON":
         message = "the statement ends too early"
-    return Diagnostic("unexpected-text", message, span, _expected(accepted, key))
+    words = {terminal: word for word, terminal in terminals.items()}
+    return Diagnostic("unexpected-text", message, span, _expected(accepted, key, words))
 
 
 def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
@@ -88,7 +95,7 @@ def _not_at_the_top(token: Token, span: Span) -> Diagnostic:
     return Diagnostic("not-at-the-top", message, span, way)
 
 
-def _expected(accepted: set[str], found: str) -> str:
+def _expected(accepted: set[str], found: str, known: Mapping[str, str]) -> str:
     """What would fit, in words; at most four things."""
     words: list[str] = []
     left = set(accepted)
@@ -100,7 +107,7 @@ def _expected(accepted: set[str], found: str) -> str:
     elif left >= _OPERATORS:
         words.append("an operator")
         left -= {"_IMPLIES", "_SINCE", "_DOT", "_LPAR", "EQUAL"}
-    words += sorted(_WORDS[terminal] for terminal in left if terminal in _WORDS)
+    words += sorted(known[terminal] for terminal in left if terminal in known)
     words += sorted(_SIGNS[terminal] for terminal in left if terminal in _SIGNS)
     close = nearest(found, (word for word in words if word.isupper()))
     if close is not None:
