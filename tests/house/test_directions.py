@@ -16,7 +16,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < report < record < analyses < formats < gate"
+    " < evidence < scenarios < report < record < analyses < formats < gate"
     " < api commands results < pytest_plugin",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "expressions < units < variables < statements < resolve",
@@ -25,12 +25,14 @@ LAYERS = {
     " < concrete serialisation symbolic",
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",
+    "scenarios": "syntax < model noted_readings < inputs timing < playing reading recording"
+    " < judging writing < play < keeping",
     "engine": "workers < system < reduction search < proof < jobs portfolio",
     "evidence": "calls contradiction encoding limits verdict < proofs runs < branches context"
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
-    "analyses": "measure < check < compare export faults < inspect < documents",
+    "analyses": "measure play < check < compare export faults < inspect < documents",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",
     "analyses/export": "bit_level proof_texts < files",
@@ -38,7 +40,7 @@ LAYERS = {
     "formats/page": "command excerpt invariant runs signature < view < views < page",
     "gate": "identifiers project revisions today < asked_items bound_content waivers < former_self"
     " < record < answers documents < text",
-    "commands": "shared < lookup < checking < gate learning < main",
+    "commands": "shared < lookup < checking < gate learning machine < main",
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""
@@ -59,6 +61,7 @@ WITHOUT_SOLVER = (
     "scan/concrete/*.py",
     "specification/logic/evaluate*.py",
     "evidence/runs/replay.py",
+    "scenarios/**/*.py",
     "report/**/*.py",
     "record/**/*.py",
     "analyses/*/record.py",
@@ -228,7 +231,13 @@ def test_no_solver_is_imported_where_meaning_is_read_directly(pattern: str) -> N
     assert [name_of(module) for module in found if tops(module) & SOLVERS] == []
 
 
-@pytest.mark.parametrize("pattern", ["scan/concrete/*.py", "specification/logic/evaluate*.py"])
+@pytest.mark.parametrize(
+    "pattern",
+    [
+        *("scan/concrete/*.py", "specification/logic/evaluate*.py", "scenarios/**/*.py"),
+        "analyses/play/*.py",
+    ],
+)
 def test_executor_and_evaluator_stay_without_a_solver_by_any_way(pattern: str) -> None:
     waiting = [name_of(module) for module in PACKAGE.glob(pattern)]
     assert waiting, f"no module is called {pattern}"
@@ -248,6 +257,7 @@ def test_only_the_readers_of_syntax_know_the_parser() -> None:
     assert users
     assert {"/".join(name.split("/")[:2]) for name in users} <= {
         "syntax/lexing", "syntax/parsing", "syntax/recovery", "specification/syntax",
+        "scenarios/syntax",
     }  # fmt: skip
 
 

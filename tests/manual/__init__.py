@@ -2,7 +2,7 @@
 
 The convention, which every fenced block of README.md and checker/twohand/manual/*.md keeps:
 
-- A block that begins with ```` ```st NAME ````, ```` ```spec NAME ```` or ```` ```toml NAME ````
+- A block that begins with ```` ```st NAME ```` (`spec`, `toml`, `scenario`, `csv`)
   is the file NAME.
 - ```` ```diff NAME ```` changes a file that the page has shown: each line behind ``-`` occurs once
   in it and gives way to the lines behind ``+`` that follow.

@@ -20,6 +20,7 @@ from tests.search import (
     figures,
     inspections,
     monitors,
+    scenarios,
     verdicts,
     versions,
     waivers,
@@ -94,4 +95,11 @@ CHECKS: dict[str, Check] = {
     "inspections": inspection,
     "marks": lambda seed, _: marks_change_nothing(seed),
     "versions": version,
+    "scenarios": scenarios.played_as_defined,
+    "scenarios-with-bounce": lambda seed, folder: scenarios.played_as_defined(seed, folder, True),
+    "kept-runs": scenarios.written_and_played,
+    "kept-runs-with-bounce": lambda seed, folder: scenarios.written_and_played(seed, folder, True),
+    "kept-runs-with-outside": lambda seed, folder: scenarios.written_and_played(
+        seed, folder, draw=drawn_with_outside
+    ),
 }

@@ -12,7 +12,7 @@ from pathlib import Path
 from tests.support.places import PACKAGE, ROOT
 
 PAGES = (ROOT / "README.md", *sorted((PACKAGE / "manual").glob("*.md")))
-FILES = ("st", "spec", "toml")
+FILES = ("st", "spec", "toml", "scenario", "csv")
 LEFT_OUT = "..."
 _VARYING = (
     (re.compile(r"\(\d+(\.\d+)? s\)"), "(TIME)"),

@@ -11,6 +11,7 @@ from twohand.analyses.faults.record import FaultsResult
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.record import InspectResult
 from twohand.analyses.measure.record import MeasureResult
+from twohand.analyses.play.record import PLAY
 from twohand.evidence.verdict import Report
 from twohand.record.document import DocumentKind, EffortLimits, Spent, spent_on
 from twohand.record.judged import Judged
@@ -71,7 +72,9 @@ COMPARISON = DocumentKind("comparison", "compare", CompareOptions, Compared)
 FAULT_TABLE = DocumentKind("fault-table", "faults", FaultOptions, FaultsResult)
 INSPECTION = DocumentKind("inspection", "inspect", InspectionOptions, InspectResult)
 MEASUREMENT = DocumentKind("measurement", "measure", EffortLimits, MeasureResult)
-KINDS = {each.name: each for each in (CHECK, COMPARISON, FAULT_TABLE, INSPECTION, MEASUREMENT)}
+KINDS = {
+    each.name: each for each in (CHECK, COMPARISON, FAULT_TABLE, INSPECTION, MEASUREMENT, PLAY)
+}
 
 
 def spent_on_checks(reports: Sequence[Report]) -> tuple[Spent, ...]:

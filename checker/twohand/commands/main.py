@@ -34,8 +34,10 @@ COMMANDS = {
     "gallery": "Check the gallery of example blocks, right ones and wrong ones.",
     "init": "Write a project file, twohand.toml, for the specs below FOLDER.",
     "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",
+    "keep": "Check one requirement, and keep its violation as a scenario.",
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
+    "play": "Play scenarios: what a block does, and what fails, in one sequence of inputs.",
     "read": "Print the structured text as which FILE is read.",
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
     "review": "Ask all that a project asks of its specs, and pass what is proved or waived.",
@@ -48,9 +50,10 @@ FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
     "gate": frozenset(["init", "review", "waive"]),
     "learning": frozenset(["gallery"]),
+    "machine": frozenset(["keep", "play"]),
 }
-"""Those that check nothing, those for a repository and those to learn with; the others are in
-'checking'."""
+"""Those that check nothing, those for a repository, those to learn with and those that lead to the
+machine; the others are in 'checking'."""
 
 
 def module_of(name: str) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from twohand.program.durations import NO_SCANS, Scans, Units
+from twohand.program.types import Value
 from twohand.scan.finding import Finding
 from twohand.scan.scan_record import ScanRecord, scans_before
 from twohand.specification.model.specification import Requirement, Specification
@@ -64,6 +65,9 @@ class Counterexample:
     """Until when an answer had to come that is missing; the last scan is the first one beyond."""
     asked_at: int | None = None
     """The position of the record that asks for this answer."""
+    sampled: tuple[Mapping[str, Value], ...] = ()
+    """What was sampled for each record, by the names of inputs: of a variable that the program
+    writes as well a record shows what is left in it. What is missing was FALSE or 0."""
 
     @property
     def all_readings(self) -> dict[str, bool]:

@@ -11,3 +11,6 @@ BY_CONTENT = (".exp", ".scl", ".pou", ".typ", ".var", ".fun", ".udt", ".db")
 
 MARKUP = ".xml"
 """Exchange files, and files of other XML, which are none of ours."""
+
+RECORDING = ".csv"
+"""What was seen at a machine, to be played."""

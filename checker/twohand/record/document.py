@@ -77,7 +77,7 @@ class WholeAnswer:
     why."""
 
     kind: DocumentKind
-    options: EffortLimits
+    options: object
     sources: tuple[HashedFile, ...]
     answer: Judged
     exit_code: ExitCode

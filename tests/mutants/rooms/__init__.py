@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
-from tests.mutants.rooms import analyses, exit_codes, faults, formats, gate, pages, reading, records
+from tests.mutants.rooms import (
+    analyses,
+    exit_codes,
+    faults,
+    formats,
+    gate,
+    pages,
+    reading,
+    records,
+    scenarios,
+)
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, clock, concrete, statements, terms
@@ -42,5 +52,6 @@ ROOMS = (
     pages,
     reading,
     records,
+    scenarios,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

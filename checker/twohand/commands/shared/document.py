@@ -21,7 +21,6 @@ from twohand.commands.shared.session import Session, say
 from twohand.files.writing import replace_file
 from twohand.record.document import (
     DocumentKind,
-    EffortLimits,
     Made,
     Spent,
     WholeAnswer,
@@ -125,7 +124,7 @@ def hindrance(target: str) -> str:
 
 def write_answer(
     kind: DocumentKind,
-    options: EffortLimits,
+    options: object,
     answer: Judged,
     spent: Iterable[Spent],
     targets: Targets,

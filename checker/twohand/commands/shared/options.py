@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import wraps
 from pathlib import Path
 from typing import Any
@@ -79,6 +79,12 @@ def _seconds(
     )
 
 
+RECORD_ERROR = click.option(
+    "--record-error",
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    help="Where to write the details of an internal error.",
+)
 OPTIONS = (
     _seconds(
         "--effort",
@@ -108,12 +114,7 @@ OPTIONS = (
     ),
     click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
     *DISPLAY,
-    click.option(
-        "--record-error",
-        type=click.Path(dir_okay=False),
-        metavar="FILE",
-        help="Where to write the details of an internal error.",
-    ),
+    RECORD_ERROR,
 )
 
 
@@ -175,7 +176,18 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
 
 def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
     """Those of every command that checks anything; hands over a ``Session``."""
+    return _with_session(command, OPTIONS)
 
+
+def options_to_play(command: Callable[..., int]) -> Callable[..., int]:
+    """Those of a command that executes files of the user and asks no solver; hands over a
+    ``Session``."""
+    return CONFINED(_with_session(command, (*DISPLAY, RECORD_ERROR)))
+
+
+def _with_session(
+    command: Callable[..., int], options: Sequence[Callable[..., Any]]
+) -> Callable[..., int]:
     @wraps(command)
     def wrapped(**given: Any) -> int:
         shown = {name: given.pop(name) for name in ("lines", "width", "color")}
@@ -183,8 +195,7 @@ def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
             terminal_for(getattr(stream, "encoding", None), stream.isatty(), os.environ, **shown)
             for stream in (sys.stdout, sys.stderr)
         )
-        limits = {name: given.pop(name) for name in _LIMITS}
-        limits["memory"] = given.pop("memory")
+        limits = {name: given.pop(name, None) for name in (*_LIMITS, "memory")}
         chosen = {name: value for name, value in limits.items() if value is not None}
         progress = Progress(terminal, sys.stderr.isatty())
         error_file = given.pop("record_error")
@@ -202,6 +213,6 @@ def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
         except Exception as error:
             return session.broken(error, "the command line")
 
-    for option in reversed(OPTIONS):
+    for option in reversed(options):
         wrapped = option(wrapped)
     return wrapped

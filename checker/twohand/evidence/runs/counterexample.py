@@ -73,7 +73,13 @@ def explained(
         if name not in readings
     }
     return Counterexample(
-        records, readings, causes=acted, of_values=of_values, due=due, asked_at=asked_at
+        records,
+        readings,
+        causes=acted,
+        of_values=of_values,
+        due=due,
+        asked_at=asked_at,
+        sampled=tuple(scan.inputs for scan in trace.scans[: len(records)]),
     )
 
 

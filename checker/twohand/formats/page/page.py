@@ -32,7 +32,7 @@ from twohand.formats.page.views.compare import comparison_subject
 from twohand.formats.page.views.faults import faults_subject
 from twohand.formats.page.views.inspect import inspection_subject
 from twohand.formats.page.views.measure import measure_subject
-from twohand.record.document import WholeAnswer
+from twohand.record.document import EffortLimits, WholeAnswer
 from twohand.record.judged import Judged
 from twohand.record.plain import relative_path
 from twohand.record.sources import HashedFile
@@ -80,6 +80,7 @@ def page_text(whole: WholeAnswer) -> str:
 
 def _subjects(whole: WholeAnswer, evidence: Evidence) -> Iterator[PageSubject]:
     answer, options = whole.answer, whole.options
+    assert isinstance(options, EffortLimits)  # a scenario has no page
 
     def again(*paths: str) -> str:
         return command_text(whole.kind.command, paths, options)

@@ -19,6 +19,8 @@ BREAK = 4
 """Columns that a break adds to its stretch."""
 DRAWN_OUT = 3
 """Up to so many equal scans are drawn out, more are broken."""
+GOOD_MARKS = ("reached", "as expected")
+"""Of a run in which nothing is wrong."""
 LONG_RUN = Nanoseconds(100_000 * NANOSECONDS_PER_MILLISECOND)
 """From this time on the axis counts seconds."""
 
@@ -175,7 +177,9 @@ def _axis(
         note = _note(glyphs.here, mark, at, room)
         words = note.lstrip()
         offset = " " * (labels + 2 * MARGIN + len(note) - len(words))
-        lines.append(offset + terminal.paint(words, Paint.GOOD if mark == "reached" else Paint.BAD))
+        lines.append(
+            offset + terminal.paint(words, Paint.GOOD if mark in GOOD_MARKS else Paint.BAD)
+        )
     return lines
 
 

@@ -59,11 +59,13 @@ class Requirement:
 
 @dataclass(frozen=True, eq=False)
 class Hand:
-    """``pressed`` is the Boolean expression over program inputs that says the hand is on."""
+    """``pressed`` is the Boolean expression over program inputs that says the hand is on, which is
+    the first of its ``contacts``."""
 
     name: str
     pressed: Expression
     span: Span = field(repr=False)
+    contacts: tuple[Expression, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)

@@ -109,7 +109,7 @@ class HandReader:
         for node, other in zip(statement.contacts[1:], others, strict=True):
             agree = Iff(Atom(first), Atom(other))
             self.assumptions.append(Named(agree, node.span, stated=False))
-        return Hand(statement.name.text, first, statement.name.span)
+        return Hand(statement.name.text, first, statement.name.span, (first, *others))
 
     def _contact(self, node: FormulaNode) -> Expression:
         constant = wrong(

@@ -114,9 +114,7 @@ class HandWires:
         self.then: list[Statement] = []
         self.driven: set[Variable] = set()
         self.hands = {hand.name: self._hand(hand) for hand in hands}
-        self.physical = tuple(
-            replace(hand, pressed=Read(self.hands[hand.name], hand.span)) for hand in hands
-        )
+        self.physical = tuple(self._physical(hand) for hand in hands)
         self.healthy: Values = {}
         self.bouncing = None if bounce is None else Bouncing(bounce, self._choice, self._local)
 
@@ -156,6 +154,11 @@ class HandWires:
         return AssumedFaults(tuple(self.faults), begun, there, any_of(changed))
 
     # --- variables ----------------------------------------------------------------------------
+
+    def _physical(self, hand: Hand) -> Hand:
+        """The hand as it is read where its contacts are wired."""
+        itself = Read(self.hands[hand.name], hand.span)
+        return replace(hand, pressed=itself, contacts=(itself,))
 
     def _hand(self, hand: Hand) -> Variable:
         return self._input(f"{HAND}{hand.name}", hand.span)

@@ -1,0 +1,1 @@
+"""Scenarios played: what is said of them, and their document."""

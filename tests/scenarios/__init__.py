@@ -1,0 +1,1 @@
+"""Scenarios: what a scan sees, what fails, what is told of mistakes."""
