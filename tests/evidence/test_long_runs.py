@@ -150,9 +150,10 @@ def test_runs_are_executed_before_a_search_has_all_the_effort(
         index: int,
         then: Then,
         effort: float | None = None,
+        hints: tuple[str, ...] = (),
     ) -> None:
         asked.append((name, effort))
-        decide(desk, name, problem, index, then, effort)
+        decide(desk, name, problem, index, then, effort, hints)
 
     monkeypatch.setattr(Dispatcher, "decide", noted)
     body = "c(CU := a, PV := 100); q := c.Q;"

@@ -25,6 +25,7 @@ from twohand.commands.shared.interrupt import INTERRUPT
 from twohand.report.exit_code import ExitCode
 
 COMMANDS = {
+    "audit": "Change the block of a spec in small ways: does the spec notice?",
     "check": "Check spec files, or all spec files below folders.",
     "compare": "Compare two versions of a block: do they show the same in every scan?",
     "explain": "Explain the CODE of a message, the word in its brackets; without CODE, list all "

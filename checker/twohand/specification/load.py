@@ -8,7 +8,7 @@ from pathlib import Path
 
 from twohand.files.reading import read_source
 from twohand.program import Program, Read, Variable
-from twohand.program.durations import NO_TIME
+from twohand.program.durations import NO_TIME, Nanoseconds
 from twohand.program.walks import durations
 from twohand.scan.clocking import Clocking
 from twohand.specification.catalogue.left_out import of_two_hand
@@ -56,6 +56,7 @@ from twohand.text.deceptive import invisible_signs
 from twohand.text.diagnostic import Diagnostic, InputError
 from twohand.text.source_text import Span
 
+NOTHING_FURTHER = Nanoseconds(0)
 TWO_HANDS = "a two-hand control needs two: write a HAND for each, and name both in its STATION"
 
 
@@ -131,12 +132,17 @@ def resolve_specifications(
 
 
 def resolve_specification(
-    tree: SpecificationTree, folder: Path, wanted: Wanted | None = None, read: Texts | None = None
+    tree: SpecificationTree,
+    folder: Path,
+    wanted: Wanted | None = None,
+    read: Texts | None = None,
+    further: Nanoseconds = NOTHING_FURTHER,
 ) -> Specification:
     """The spec with its files, which lie relative to ``folder``; InputError with every error.
 
     ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
-    texts of files from one call to the next."""
+    texts of files from one call to the next. ``further`` is one more duration that the unit of time
+    has to divide."""
     problems = Problems()
     problems.warnings.extend(filter(None, [invisible_signs(tree.source)]))
     parts = StatementTable(tree, problems)
@@ -144,7 +150,7 @@ def resolve_specification(
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
     files = SourceFiles(folder, tree.source.path, problems, read)
-    composed, clocking = _composed(files, parts, problems)
+    composed, clocking = _composed(files, parts, problems, further)
     world = surround(parts, composed, clocking, wanted, problems)
     resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
@@ -192,20 +198,26 @@ def resolve_specification(
 
 
 def _composed(
-    files: SourceFiles, parts: StatementTable, problems: Problems
+    files: SourceFiles, parts: StatementTable, problems: Problems, further: Nanoseconds
 ) -> tuple[Composition, Clocking]:
     """The programs of the spec and its times; InputError where a program is missing."""
     composed = files.composition(parts)
-    clocking = _clocking(parts, composed, problems)
+    clocking = _clocking(parts, composed, problems, further)
     if composed is None:
         problems.raise_if_any()
         raise ValueError("a program is missing without a problem")
     return composed, clocking
 
 
-def _clocking(parts: StatementTable, composed: Composition | None, problems: Problems) -> Clocking:
+def _clocking(
+    parts: StatementTable,
+    composed: Composition | None,
+    problems: Problems,
+    further: Nanoseconds,
+) -> Clocking:
     """What the spec states of scans, in units in which the times of spec and program are whole."""
     stated = [(time.nanoseconds, time.span) for time in times_of_logic(parts.tree)]
+    stated.append((further, parts.tree.name.span))
     if composed is not None:
         stated += durations(composed.program)
         check_task_times(parts, composed.program, problems)

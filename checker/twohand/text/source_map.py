@@ -106,6 +106,59 @@ class TextMaker:
         )  # fmt: skip
 
 
+EDITED = "(changed)"
+"""Where the path of an edited text begins, for it is not what lies in the file."""
+
+
+def edited(source: SourceText, edits: Iterable[tuple[int, int, str]]) -> SourceText:
+    """The text where the characters from ``start`` to ``end`` are others, for each of ``edits``,
+    which are in order. What is as it was keeps the place that it is from. ValueError where two
+    edits overlap."""
+    parts: list[str] = []
+    moved: list[tuple[int, int, int]] = []
+    last = 0
+    for start, end, text in edits:
+        if start < last:
+            raise ValueError("two edits of a text overlap")
+        parts += [source.text[last:start], text]
+        moved.append((start, end, len(text)))
+        last = end
+    text = "".join([*parts, source.text[last:]])
+    if not isinstance(source, TranslatedText):
+        return SourceText(f"{EDITED}/{source.path}", text)
+    return replace(
+        source,
+        text=text,
+        pieces=tuple(_shifted_pieces(source, moved)),
+        refusals=tuple(
+            replace(each, start=_shifted(each.start, moved), end=_shifted(each.end, moved))
+            for each in source.refusals
+        ),
+    )
+
+
+def _shifted(position: int, moved: list[tuple[int, int, int]]) -> int:
+    """Where the character at this position is after edits; one that is gone is at their end."""
+    shift = 0
+    for start, end, length in moved:
+        if position >= end:
+            shift += length - (end - start)
+        elif position > start:
+            return start + shift + length
+    return position + shift
+
+
+def _shifted_pieces(
+    source: TranslatedText, moved: list[tuple[int, int, int]]
+) -> Iterator[PlacedPiece]:
+    """The pieces of an edited translation; one with an edit in it is no copy any more."""
+    ends = [*(piece.begin for piece in source.pieces[1:]), len(source.text)]
+    for piece, end in zip(source.pieces, ends, strict=True):
+        within = any(start < end and stop >= piece.begin for start, stop, _ in moved)
+        begin = _shifted(piece.begin, moved)
+        yield PlacedPiece(begin, piece.place, piece.copied and not within)
+
+
 def refused_parts(source: SourceText, start: int, end: int) -> Iterator[Diagnostic]:
     """What is wrong with the parts from ``start`` to ``end`` that represent something not read."""
     if isinstance(source, TranslatedText):

@@ -182,7 +182,7 @@ def compare(report: Report) -> Counter[str]:
         if verdict.outcome is Outcome.UNDECIDED:
             continue
         try:
-            assert verdict.outcome.value in _possible(verdict, every), verdict.requirement
+            assert verdict.outcome.value in possible(verdict, every), verdict.requirement
             _compare_beginning(verdict, every)
         except TooManyStatesError:
             counts["without a second opinion"] += 1
@@ -213,7 +213,7 @@ def _apart(one: Hand, other: Hand) -> Formula:
     return And((Atom(one.pressed), Not(Atom(other.pressed))))
 
 
-def _possible(verdict: Verdict, every: Enumerated) -> set[str]:
+def possible(verdict: Verdict, every: Enumerated) -> set[str]:
     """The outcomes that are right."""
     requirement = verdict.requirement
     if verdict.vacuity is Vacuity.NO_SCAN:

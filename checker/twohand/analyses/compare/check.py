@@ -75,7 +75,7 @@ def compare(
         stops = None
         if report.findings:
             desk = Dispatcher(chosen, options.effort, options.seconds)
-            stops = _FindingInOne(comparison, desk, options).answer()
+            stops = FindingInOne(comparison, desk, options).answer()
             if report.doubt and stops.outcome is Outcome.PROVED:
                 stops = Stops(Outcome.UNDECIDED, reason=report.doubt)
     return ComparisonReport(comparison, replace(report, seconds=time.monotonic() - began), stops)
@@ -114,7 +114,9 @@ class _Both(Replayer):
         return first is not second
 
 
-class _FindingInOne:
+class FindingInOne:
+    """Asks whether a finding can come in one of the two alone; ``desk`` is served meanwhile."""
+
     def __init__(self, comparison: Comparison, desk: Dispatcher, options: Options) -> None:
         self._comparison = comparison
         self._case = CheckContext(comparison.specification, desk, options.effort)

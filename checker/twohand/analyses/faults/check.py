@@ -18,7 +18,7 @@ from twohand.analyses.faults.requirements import NOTICED, OFF_AFTER, SHOWS, afte
 from twohand.analyses.faults.table import Cell, FaultRow, FaultTable, Standing
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.finding import FindingCheck
-from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.checks.requirement import ALONE, RequirementCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
@@ -114,7 +114,7 @@ class _Questions:
         self._open = len(wanted)
         table.total += bool(wanted)
         self._checks = {
-            key: RequirementCheck(requirement, self._case, self._decided, thorough=False)
+            key: RequirementCheck(requirement, self._case, self._decided, ALONE)
             for key, requirement in wanted.items()
         }
         self._findings = FindingCheck(self._case)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from twohand.engine.jobs import Problem
@@ -39,29 +39,43 @@ class ProvedRequirement:
     proof: Certified
 
 
-class RequirementCheck:
-    """``decided`` is called with the verdict once; ``verdict`` may gain evidence after that.
+@dataclass(frozen=True)
+class Depth:
+    """What is asked besides whether a requirement holds. ``triggers``: whether what it speaks of
+    can happen. ``explained``: whether it holds whatever the block does, and all that makes an
+    answer easier to understand; without it a run is as it was found. ``hints`` are clauses, each as
+    text, that may make a proof of it."""
 
-    ``thorough`` asks as well whether what is proved can ever matter, and whether another reading
-    decides what is violated.
-    """
+    triggers: bool = True
+    explained: bool = True
+    hints: tuple[str, ...] = ()
+
+
+THOROUGH = Depth()
+ALONE = Depth(triggers=False)
+"""The requirement alone, with a run that can be read."""
+
+
+class RequirementCheck:
+    """``decided`` is called with the verdict once; ``verdict`` may gain evidence after that."""
 
     def __init__(
         self,
         requirement: Requirement,
         case: CheckContext,
         decided: Callable[[Verdict], None],
-        thorough: bool = True,
+        depth: Depth = THOROUGH,
     ) -> None:
         self.requirement = requirement
         self._case = case
         self._decided = decided
-        self._thorough = thorough
+        self._depth = depth
+        self._thorough = depth.triggers and depth.explained
         self._index = case.questions.bad(requirement.property)
         self._trigger: Formula | None = None
         self._trigger_index = -1
         holds = requirement.aim is Aim.HOLDS
-        if thorough and holds and requirement.property.trigger is not None:
+        if depth.triggers and holds and requirement.property.trigger is not None:
             self._trigger = requirement.property.trigger
             self._trigger_index = case.questions.formula(self._trigger)
         self._seconds = 0.0
@@ -77,6 +91,17 @@ class RequirementCheck:
     def begin(self) -> None:
         self._ask(self._case.problem(self._index))
 
+    def begin_with(self, traces: Iterable[Trace]) -> None:
+        """The same, where one of these runs may refute it: they are executed first."""
+        case, asked = self._case, self.requirement.property
+        for trace in traces:
+            records = case.replayer.sound_records(trace)
+            position = case.replayer.refuted_at(asked, records) if records else None
+            if position is not None:
+                self._violated(trace.cut(position + 1), case.problem(self._index))
+                return
+        self.begin()
+
     def _ask(self, problem: Problem, soon: bool = True) -> None:
         """``soon``: for a first answer, where a question may take longer than that."""
         self._case.desk.decide(
@@ -85,6 +110,7 @@ class RequirementCheck:
             self._index,
             lambda asked: self._answered(asked, problem, soon),
             min(SOON, self._case.effort) if soon else None,
+            self._depth.hints,
         )
 
     def _answered(self, asked: QueryResult, problem: Problem, soon: bool) -> None:
@@ -185,7 +211,13 @@ class RequirementCheck:
         """The run replayed; what to ask instead where a finding comes first and that was not yet
         excluded."""
         requirement = self.requirement
-        found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
+        found = refutation(
+            trace,
+            requirement.property,
+            self._case.replayer,
+            requirement.identifier,
+            self._depth.explained,
+        )
         if not isinstance(found, CutByFinding):
             self._case.known.add(trace)
             return found

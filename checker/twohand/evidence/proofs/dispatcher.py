@@ -46,9 +46,11 @@ class Dispatcher:
         index: int,
         then: Then,
         effort: float | None = None,
+        hints: tuple[str, ...] = (),
     ) -> None:
         """Asks whether the term can be TRUE; ``name`` is for messages. A proof that ``then`` gets
-        has been accepted. What stayed open with less effort than it may take now is asked again."""
+        has been accepted. What stayed open with less effort than it may take now is asked again.
+        ``hints`` are clauses, each as text, that may make a proof."""
         key = (problem, index)
         limit = self._effort if effort is None else effort
         longest = self._limits.get(key, 0.0)
@@ -60,7 +62,7 @@ class Dispatcher:
             if limit <= longest:
                 self._waiting[key].append(then)
             else:
-                again = partial(self.decide, name, problem, index, then, effort)
+                again = partial(self.decide, name, problem, index, then, effort, hints)
                 self._waiting[key].append(lambda _: again())
             return
         self._limits[key] = limit
@@ -71,7 +73,9 @@ class Dispatcher:
             for each in self._waiting.pop(key):
                 each(asked)
 
-        self._search(name, Query(problem, index, limit * SEARCH_SHARE), limit, answered)
+        self._search(
+            name, Query(problem, index, limit * SEARCH_SHARE, hints=hints), limit, answered
+        )
 
     def _search(self, name: str, ask: Query, limit: float, answered: Then) -> None:
         def searched(asked: QueryResult) -> None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 
 import z3
@@ -11,6 +12,7 @@ import z3
 from twohand.engine import portfolio
 from twohand.engine.jobs import Problem
 from twohand.engine.proof.equivalences import Prefixes
+from twohand.engine.proof.known_clauses import prove_with
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
 from twohand.evidence.proofs.certificate import Recheck, recheck
@@ -50,19 +52,26 @@ class QueryResult:
 
 @dataclass(frozen=True)
 class Query:
-    """Can a scan be bad? ``index`` is the bad term's place in the problem."""
+    """Can a scan be bad? ``index`` is the bad term's place in the problem. ``hints`` are clauses,
+    each as text, that may make a proof; one that speaks of something else is passed over."""
 
     problem: Problem
     index: int
     effort: float
     chc: bool = False
+    hints: tuple[str, ...] = field(default=(), repr=False)
 
     def __call__(self) -> QueryResult:
         began = time.monotonic()
         system, terms = self.problem.loaded()
         bad = boolean(terms[self.index])
         budget = Budget(self.effort)
-        answer = decided(system, bad, budget, self.chc, self.problem.equivalent)
+        answer: Answer | None = None
+        if self.hints:
+            clauses = list(_clauses(self.hints, system))
+            answer = prove_with(system, bad, clauses, budget)
+        if answer is None:
+            answer = decided(system, bad, budget, self.chc, self.problem.equivalent)
         checked: Certified | Violated | Unknown
         if isinstance(answer, Proved):
             whole, fresh = self.problem.loaded()
@@ -73,6 +82,12 @@ class Query:
         spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
         taken = self.effort - budget.remaining
         return QueryResult(checked, time.monotonic() - began, taken, spent)
+
+
+def _clauses(texts: Sequence[str], system: TransitionSystem) -> Iterator[z3.BoolRef]:
+    for text in texts:
+        with suppress(ValueError):  # it speaks of what this system has not
+            yield from exchange.load_terms(text, system)
 
 
 def decided(

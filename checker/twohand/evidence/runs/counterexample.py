@@ -25,10 +25,10 @@ class CutByFinding:
 
 
 def refutation(
-    trace: Trace, property: Property, replayer: Replayer, name: str
+    trace: Trace, property: Property, replayer: Replayer, name: str, simple: bool = True
 ) -> Counterexample | CutByFinding:
-    """The run that refutes ``property`` in its last scan. InternalContradiction, naming what
-    differs, where it does not refute it by execution."""
+    """The run that refutes ``property`` in its last scan, made ``simple`` or as it is.
+    InternalContradiction, naming what differs, where it does not refute it by execution."""
     records = replayer.records(trace)
     position = replayer.refuted_at(property, records)
     if position is None:
@@ -43,6 +43,9 @@ def refutation(
         raise InternalContradiction(
             f"{name}: the run that was found breaks an assumption when it is executed"
         )
+
+    if not simple:
+        return Counterexample(tuple(records), dict(trace.chosen))
 
     def wanted(tried: Sequence[ScanRecord]) -> bool:
         return tried[-1].finding is None and replayer.refuted_at(property, tried) == len(tried) - 1

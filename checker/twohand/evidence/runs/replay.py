@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
-from twohand.evidence.runs.trace import Trace, definite
+from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Counterexample
 from twohand.program import Program
 from twohand.scan.concrete import execute
@@ -95,14 +95,21 @@ def executed(
 ) -> list[ScanRecord]:
     """The inputs, times and readings of a run of the specification's program, executed with a
     variant of it."""
-    sampled = {variable.name for variable in specification.program.inputs}
-    steps = [
-        ({name: value for name, value in each.values.items() if name in sampled}, each.elapsed)
-        for each in run.records
-    ]
-    readings = definite(specification.readings, run.all_readings)
+    trace = trace_of_records(run, specification)
+    steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
     clocking, bound = specification.clocking, specification.loop_bound
-    return execute.run(program, clocking, readings, bound, steps, run.past)
+    return execute.run(program, clocking, trace.readings, bound, steps, trace.past)
+
+
+def trace_of_records(run: Counterexample, specification: Specification) -> Trace:
+    """What has to be executed for a run of the specification's program."""
+    sampled = {variable.name for variable in specification.program.inputs}
+    scans = tuple(
+        Scan({name: value for name, value in each.values.items() if name in sampled}, each.elapsed)
+        for each in run.records
+    )
+    readings = definite(specification.readings, run.all_readings)
+    return Trace(scans, readings, run.all_readings, run.past)
 
 
 def never(formula: Formula) -> Property:

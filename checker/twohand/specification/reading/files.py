@@ -50,6 +50,8 @@ class SourceFiles:
         self._read = {} if read is None else read
         self._searched: set[SourceText] = set()
         self._named: set[SourceText] = set()
+        self.of_block: tuple[SourceText, ...] = ()
+        """The texts in which the block was looked for."""
 
     def composition(self, parts: StatementTable) -> Composition | None:
         """The block with its plants; None where that cannot be (the problems say why)."""
@@ -59,6 +61,7 @@ class SourceFiles:
             self.problems.error("missing-source", message, parts.tree.name.span, way)
             return None
         sources = self._sources(files)
+        self.of_block = tuple(sources or ())
         block = parts.only(spec.BlockStatement)
         place = files[0].span if block is None else block.name.span
         program = None
@@ -70,6 +73,11 @@ class SourceFiles:
         if program is None or plants is None:
             return None
         return self._composed(program, plants, parts)
+
+    @property
+    def searched(self) -> set[SourceText]:
+        """The texts that were found in folders alone."""
+        return self._searched - self._named
 
     # --- files ------------------------------------------------------------------------------
 
@@ -127,7 +135,7 @@ class SourceFiles:
     ) -> Program:
         """``load_program``; what has no place in the sources gets that in the spec."""
         try:
-            return load_program(sources, block, prefix, self.notes, self._searched - self._named)
+            return load_program(sources, block, prefix, self.notes, self.searched)
         except InputError as error:
             raise _placed(error, place) from None
 

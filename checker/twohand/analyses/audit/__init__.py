@@ -1,0 +1,1 @@
+"""Whether a spec notices small changes of its block."""
