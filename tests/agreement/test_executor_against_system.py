@@ -34,6 +34,17 @@ def test_random_blocks_that_read_the_clock_mean_the_same_in_both_rooms() -> None
     assert run_block(3, power=True, clocked=True)[1] > 3 * RUNS
 
 
+def test_random_blocks_that_compare_reals_mean_the_same_in_both_rooms() -> None:
+    assert run_block(2, measured=True)[1] > 3 * RUNS
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("power", [False, True])
+def test_more_random_blocks_that_compare_reals_mean_the_same_in_both_rooms(power: bool) -> None:
+    results = [run_block(seed, power, measured=True) for seed in range(100, 110)]
+    assert sum(scans for _, scans in results) > 30 * RUNS
+
+
 @pytest.mark.long
 def test_a_scan_in_which_the_clock_comes_round_twice_means_the_same_in_both_rooms() -> None:
     program = random_program(2, clocked=True)

@@ -19,7 +19,7 @@ LAYERS = {
     " < evidence < scenarios < report < record < analyses < formats < gate"
     " < api commands results < pytest_plugin",
     "syntax": "lexing tree < recovery < parsing",
-    "typecheck": "expressions < units < variables < statements < resolve",
+    "typecheck": "reals < expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams older types < bodies callees < units wrapped_text < tasks < file",
     "scan": "clocking finding sorts < arithmetic scan_record transition_system"
     " < concrete serialisation symbolic",

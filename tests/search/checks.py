@@ -76,6 +76,7 @@ CHECKS: dict[str, Check] = {
     "both-rooms": lambda seed, _: run_block(seed),
     "both-rooms-with-power-cycles": lambda seed, _: run_block(seed, power=True),
     "both-rooms-with-a-clock": lambda seed, _: run_block(seed, seed % 2 == 0, clocked=True),
+    "both-rooms-with-reals": lambda seed, _: run_block(seed, seed % 2 == 0, measured=True),
     "formulas": formula,
     "arithmetic": lambda seed, folder: check_agreement(folder, seed, 40),
     "engine": lambda seed, _: engine.compare(small_case(seed, False), True),

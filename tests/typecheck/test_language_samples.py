@@ -202,6 +202,8 @@ DATA = [
     Sample("bits.st", "bit access; BYTE to LWORD"),
     Sample("byte_of_word.st", "bit access", ("unsupported-bit-access", 4)),
     Sample("reals_aside.st", "REAL, LREAL; conversions"),
+    Sample("real_inputs.st", "REAL, LREAL"),
+    Sample("real_constants_alike.st", "REAL, LREAL", ("real-constants-alike", 5)),
     Sample("real_decides.st", "REAL, LREAL", ("unsupported-real", 4)),
     Sample("strings_aside.st", "STRING"),
     Sample("string_decides.st", "STRING", ("unsupported-string", 4)),

@@ -6,8 +6,8 @@ and the transition system) need no scopes. All nodes compare by identity and car
 """
 
 from twohand.program.nodes import (
-    Apply, Assign, AssignElement, CallBlock, CallFunction, CallStandard, Case, Continue,
-    Convert, Dimension, Element, Evaluate, Exit, Expression, For, If, Literal, Operation,
+    Apply, Assign, AssignElement, CallBlock, CallFunction, CallStandard, Case, CompareReal,
+    Continue, Convert, Dimension, Element, Evaluate, Exit, Expression, For, If, Literal, Operation,
     Operator, PlatformChoice, Read, Repeat, Restart, Return, Routine, ShortCircuit,
     StandardFunction, Statement, Store, While,
 )  # fmt: skip
@@ -20,8 +20,9 @@ from twohand.program.variables import (
 
 __all__ = [
     "CLOCK", "Apply", "Assign", "AssignElement", "CallBlock", "CallFunction", "CallStandard",
-    "Case", "Continue", "Convert", "Dimension", "Element", "Evaluate", "Exit", "Expression", "For",
-    "If", "LeftOut", "Literal", "Operation", "Operator", "PlatformChoice", "Program", "Read",
-    "Repeat", "Restart", "Return", "Role", "Routine", "ShortCircuit", "StandardBlock",
-    "StandardFunction", "StandardInstance", "Statement", "Store", "Task", "Variable", "While",
+    "Case", "CompareReal", "Continue", "Convert", "Dimension", "Element", "Evaluate", "Exit",
+    "Expression", "For", "If", "LeftOut", "Literal", "Operation", "Operator", "PlatformChoice",
+    "Program", "Read", "Repeat", "Restart", "Return", "Role", "Routine", "ShortCircuit",
+    "StandardBlock", "StandardFunction", "StandardInstance", "Statement", "Store", "Task",
+    "Variable", "While",
 ]  # fmt: skip

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TypeAlias
 
-from twohand.program.types import BOOL, Type, Value
+from twohand.program.types import BOOL, RealConstant, Type, Value
 from twohand.program.variables import StandardInstance, Variable
 from twohand.text.source_text import Span
 
@@ -158,6 +158,21 @@ class ShortCircuit:
 
 
 @dataclass(frozen=True, eq=False)
+class CompareReal:
+    """``operand operator constant``; the operand's type is ``RealClasses`` that have the constant.
+    With not-a-number every comparison is FALSE but for <> (IEEE 754-2019, 5.11, from memory)."""
+
+    operator: Operator
+    operand: Expression
+    constant: RealConstant
+    span: Span = field(repr=False)
+
+    @property
+    def type(self) -> Type:
+        return BOOL
+
+
+@dataclass(frozen=True, eq=False)
 class PlatformChoice:
     """Whether the platform reads an open point so: ``reading`` is a field of
     ``twohand.scan.clocking.Readings``."""
@@ -179,6 +194,7 @@ Expression: TypeAlias = (
     | Convert
     | CallFunction
     | ShortCircuit
+    | CompareReal
     | PlatformChoice
 )
 

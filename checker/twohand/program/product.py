@@ -24,7 +24,7 @@ from twohand.program.effects import written
 from twohand.program.nodes import Assign, CallBlock, Read, Routine
 from twohand.program.program import Program
 from twohand.program.renaming import Renamed, renamed
-from twohand.program.types import Enumeration, Type
+from twohand.program.types import Enumeration, RealClasses, Type
 from twohand.program.variables import Role, Variable
 from twohand.text.source_text import SourceText, Span
 
@@ -115,6 +115,8 @@ def shown(program: Program) -> tuple[Variable, ...]:
 
 def same_type(first: Type, second: Type) -> bool:
     """Whether values of the two mean the same; enumerations by the names of their values."""
+    if isinstance(first, RealClasses) or isinstance(second, RealClasses):
+        return first == second
     if isinstance(first, Enumeration) and isinstance(second, Enumeration):
         return _members(first) == _members(second)
     return first == second

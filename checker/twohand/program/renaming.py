@@ -8,13 +8,13 @@ from typing import Any, get_args
 
 from twohand.program.nodes import Dimension, Expression, Routine, Statement
 from twohand.program.program import LeftOut, Program
-from twohand.program.types import Type
+from twohand.program.types import RealConstant, Type
 from twohand.program.variables import StandardInstance, Variable
 from twohand.program.walks import parts_of
 from twohand.text.source_text import Span
 
 _NODES = (*get_args(Statement), *get_args(Expression), Routine, Dimension)
-_LEAVES = (*get_args(Type), Span)
+_LEAVES = (*get_args(Type), RealConstant, Span)
 NOTHING: Mapping[Variable, Variable] = {}
 
 

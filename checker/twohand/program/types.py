@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import TypeAlias
 
 Value: TypeAlias = bool | int
@@ -83,6 +84,31 @@ class Enumeration:
 
     def value_name(self, value: int) -> str:
         return next((name for name, number in self.values if number == value), str(value))
+
+
+@dataclass(frozen=True)
+class RealConstant:
+    """What a REAL or LREAL is compared with: the number as it is written, as which a platform has a
+    neighbour of it in the format of ``bits`` where that cannot hold it. Which one may hang on its
+    ``form``: the types that it is written with."""
+
+    exact: Fraction
+    bits: int
+    form: str
+    text: str = field(compare=False)
+
+
+@dataclass(frozen=True)
+class RealClasses(Enumeration):
+    """The values of a REAL or LREAL, as far as comparisons with ``constants`` (in rising order)
+    tell them apart. The numbers of the classes are in rising order, the last one is not-a-number.
+
+    ``places`` says of each but the last where it is: 0 below all constants, 1 at the first one, 2
+    between it and the second, and so on; ``samples`` has a value of each, None for not-a-number."""
+
+    constants: tuple[RealConstant, ...] = ()
+    places: tuple[int, ...] = ()
+    samples: tuple[Fraction | None, ...] = ()
 
 
 Type: TypeAlias = Boolean | Integer | BitString | Duration | Enumeration

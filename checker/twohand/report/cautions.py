@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from twohand.program.types import RealClasses
 from twohand.report.drawing.terminal import Terminal
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, duration, listing
@@ -62,6 +63,11 @@ CLOCK = (
     "comes round after 49.7 days (READING clock_is_signed says from where to where). It is taken "
     "to be exact: where it counts whole milliseconds, a difference may be one of them off."
 )
+REALS = (
+    "Values of REAL and LREAL are told apart only as comparisons of inputs with constants do it. "
+    "With not-a-number each comparison is taken to be FALSE, but for <> (IEEE 754-2019, 5.11); "
+    "run-time errors of REAL and LREAL are not asked for."
+)
 ALL_OF_THEM = "twohand manual cautions"
 """The command that shows every caution, whatever a spec has."""
 BRIEFLY = (
@@ -114,7 +120,7 @@ def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     texts.append(REACTION)
     if any(specification.hands or specification.outputs for specification in specifications):
         texts.append(RIGHT_NAMES)
-    sayings = [_of_power, _of_plants, _of_clock]
+    sayings = [_of_power, _of_plants, _of_clock, _of_reals]
     if any(specification.hands for specification in specifications):
         sayings.append(_of_contacts)
     for said_of in sayings:
@@ -144,6 +150,11 @@ def _of_power(specification: Specification) -> str:
 
 def _of_clock(specification: Specification) -> str:
     return "" if specification.program.clock is None else CLOCK
+
+
+def _of_reals(specification: Specification) -> str:
+    kinds = (variable.type for variable in specification.program.inputs)
+    return REALS if any(isinstance(kind, RealClasses) for kind in kinds) else ""
 
 
 def _by_sentence(

@@ -13,7 +13,15 @@ from dataclasses import dataclass
 from functools import partial, reduce
 from typing import TypeAlias
 
-from twohand.program import Apply, Convert, Literal, Operation, Operator, StandardFunction
+from twohand.program import (
+    Apply,
+    CompareReal,
+    Convert,
+    Literal,
+    Operation,
+    Operator,
+    StandardFunction,
+)
 from twohand.program.durations import Nanoseconds, Units
 from twohand.program.types import (
     BitString,
@@ -22,6 +30,7 @@ from twohand.program.types import (
     Duration,
     Enumeration,
     Integer,
+    RealClasses,
     Subrange,
     Type,
     Value,
@@ -133,6 +142,16 @@ class Arithmetic:
                 return lambda base, exponent: self._power(base, exponent, kind, span)
             case _:
                 return partial(self._from_left, operation)
+
+    def comparison(self, comparison: CompareReal) -> Function:
+        """What comes of a class of REALs: that of its sample, with not-a-number as Python has it,
+        which is how IEEE 754 has it."""
+        kind = comparison.operand.type
+        if not isinstance(kind, RealClasses) or comparison.constant not in kind.constants:
+            raise TypeError(f"{kind.name} is not compared with {comparison.constant.text}")
+        of_two, constant = _OF_TWO[comparison.operator], comparison.constant.exact
+        numbers = [float("nan") if sample is None else sample for sample in kind.samples]
+        return lambda number: of_two(numbers[number], constant)
 
     def _from_left(self, operation: Operation, first: int, *others: int) -> int:
         result = first

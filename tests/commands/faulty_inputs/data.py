@@ -16,7 +16,9 @@ LIST = "list : ARRAY [1..3] OF INT;"
 
 
 def with_list(code: str, body: str, help_text: str, message: str = "") -> Case:
-    text = BLOCK.format(body=body, declarations=f"{LIST} pair : STRUCT on : BOOL; END_STRUCT;")
+    text = BLOCK.format(
+        body=body, declarations=f"{LIST} rpm : REAL; pair : STRUCT on : BOOL; END_STRUCT;"
+    )
     return Case(code, help_text, {SPEC: spec_text(), SOURCE: text}, message)
 
 
@@ -26,7 +28,42 @@ def before_block(code: str, text: str, body: str, help_text: str, message: str =
     return Case(code, help_text, files, message)
 
 
+BAND = "VAR_INPUT level : REAL; END_VAR {} enable := leftPalm AND rightPalm AND {};"
+
+
+def with_real(
+    code: str,
+    declared: str,
+    comparison: str,
+    help_text: str,
+    message: str = "",
+    more: str = "",
+) -> Case:
+    """``level`` is an input of REAL; the spec has ``more``."""
+    text = BLOCK.format(body="", declarations="").replace(
+        "END_FUNCTION_BLOCK", f"{BAND.format(declared, comparison)}\nEND_FUNCTION_BLOCK"
+    )
+    return Case(code, help_text, {SPEC: spec_text(more), SOURCE: text}, message)
+
+
 DATA = [
+    with_real(
+        "real-constants-alike", "", "level > 0.1 AND «level < 0.100000001»", "further apart", "0.1"
+    ),
+    with_real(
+        "real-constants-alike",
+        "VAR CONSTANT TOP : REAL := 0.3; END_VAR",
+        "level > TOP AND «level < 0.3»",
+        "one of them",
+        "round",
+    ),
+    with_real(
+        "real-constant-rounded", "", "level >= 0.1 AND «level <= 0.1»", "REAL#0.1", "no REAL is"
+    ),
+    with_real("real-constant-rounded", "", "«level <> -0.1»", "REAL#-0.1", "platform rounds"),
+    with_real("value-out-of-range", "", "level > «1.0E39»", "both sides", "too large"),
+    with_real("unsupported-real", "", "level < 6.5", "BOOL", "'level'", "ASSUME «level» = 2;"),
+    with_list("unsupported-real", "enable := «rpm * 2.0 < 0.5»;", "INT in tenths", "REAL"),
     in_declarations("initial-value-needed", "«level» : INT (3..9);", ":= value", "INT (3..9)"),
     in_declarations("wrong-initial-value", "n : INT := «[1, 2]»;", "name : TYPE", "list"),
     in_declarations("wrong-initial-value", f"{LIST[:-1]} := «5»;", "[1, 2, 3(0)]", "list"),

@@ -41,9 +41,11 @@ REFUSED = {
 """Constants that alone leave their type's range, and calls that change an index."""
 
 
-def random_program(seed: int, retained: bool = False, clocked: bool = False) -> Program | None:
+def random_program(
+    seed: int, retained: bool = False, clocked: bool = False, measured: bool = False
+) -> Program | None:
     """None where the text is refused, as it may be."""
-    text = block_text(seed, retained, clocked)
+    text = block_text(seed, retained, clocked, measured)
     try:
         return load_program([SourceText("random.st", text)], "Main")
     except InputError as error:
@@ -130,11 +132,13 @@ def readings_for(random: Random) -> Readings:
     return replace(readings, **chosen)  # type: ignore[arg-type]
 
 
-def run_block(seed: int, power: bool = False, clocked: bool = False) -> tuple[int, int]:
+def run_block(
+    seed: int, power: bool = False, clocked: bool = False, measured: bool = False
+) -> tuple[int, int]:
     """Runs and scans that were compared; with ``power`` the supply comes and goes, and where it is
-    ``clocked`` the block reads the clock."""
+    ``clocked`` the block reads the clock, where it is ``measured`` it has inputs of REAL."""
     random = Random(f"runs {seed}")
-    program = random_program(seed, retained=power, clocked=clocked)
+    program = random_program(seed, retained=power, clocked=clocked, measured=measured)
     if program is None:
         return 0, 0
     if power:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from random import Random
 
-from tests.support.randomness import clock_readings
+from tests.support.randomness import clock_readings, real_inputs
 from tests.support.randomness import units as random_units
 from tests.support.randomness.data import FIXED, INPUTS, TYPES, DataText
 from tests.support.randomness.library import FUNCTIONS
@@ -20,11 +20,15 @@ PRESETS = ("T#0ms", "T#1ms", "T#7ms", "T#20ms", "T#33ms", "T#-5ms", "T#60ms", "s
 
 class BlockText:
     """Writes one block; every choice comes from the seed. With ``retained`` some of what the
-    block remembers is RETAIN (no timers); ``clocked`` it reads the clock."""
+    block remembers is RETAIN (no timers); ``clocked`` it reads the clock; ``measured`` it compares
+    inputs of REAL and LREAL with constants."""
 
-    def __init__(self, seed: int, retained: bool = False, clocked: bool = False) -> None:
+    def __init__(
+        self, seed: int, retained: bool = False, clocked: bool = False, measured: bool = False
+    ) -> None:
         self.random = Random(seed)
         self.clock = Random(f"clock {seed}") if clocked else None
+        self.measured = Random(f"measured {seed}") if measured else None
         self.keeping = Random(f"retained {seed}") if retained else None
         self.depth = 0
         self.loops = 0
@@ -44,6 +48,8 @@ class BlockText:
 
     def flag(self, depth: int = 2) -> str:
         if depth == 0:
+            if self.measured is not None and self.measured.random() < 0.4:
+                return real_inputs.comparison(self.measured)
             if self.random.random() < 0.15:
                 return self.data.boolean()
             pins = (*(f"{t}.Q" for t in TIMERS), "edge.Q", "store.Q1", "inner.on", "TRUE", "FALSE")
@@ -369,6 +375,7 @@ VAR_INPUT a, b, c : BOOL; n : INT; s : SINT; u : USINT; p : BYTE; order : Mode; 
 END_VAR
 {INPUTS}
 {FIXED}
+{"" if self.measured is None else real_inputs.DECLARED}
 {self.sections(f"q : BOOL := {start};", keyword="VAR_OUTPUT")}
 {variables}
 VAR {timers} END_VAR
@@ -381,6 +388,8 @@ END_FUNCTION_BLOCK
 """
 
 
-def block_text(seed: int, retained: bool = False, clocked: bool = False) -> str:
+def block_text(
+    seed: int, retained: bool = False, clocked: bool = False, measured: bool = False
+) -> str:
     """A library of a few units whose block ``Main`` is random."""
-    return BlockText(seed, retained, clocked).text()
+    return BlockText(seed, retained, clocked, measured).text()

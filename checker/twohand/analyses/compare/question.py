@@ -17,7 +17,7 @@ from twohand.program.product import (
     product_program,
     shown,
 )
-from twohand.program.types import BOOL
+from twohand.program.types import BOOL, RealClasses
 from twohand.specification.load import stated_specification
 from twohand.specification.logic.formula import Always, Atom, Formula, History
 from twohand.specification.model.specification import Requirement, Specification
@@ -32,6 +32,7 @@ from twohand.specification.syntax import nodes as spec
 from twohand.specification.syntax.formulas import start_name
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.source_text import Span
+from twohand.typecheck.reals.inputs import with_common_classes
 
 _STATED = Limits(
     (*PLATFORM, spec.AssumeStatement, spec.OutsideStatement),
@@ -70,6 +71,7 @@ def resolve_comparison(first: Program, second: Program, options: ComparisonOptio
     scan, origin = _scan(first, second, options)
     lines = [f"SCAN {scan}", *(f"ASSUME {text}" for text in options.assume), *options.platform]
     parts = stated_parts("comparison", lines, _STATED, problems)
+    first, second = with_common_classes(first, second)
     place = parts.tree.name.span
     first, second = (
         _surrounded(each, place, resolve_scan_start(parts, each, problems), options.power)
@@ -186,6 +188,8 @@ def _check(found: Matching, first: Program, second: Program, code: str, problems
     sides = ((found.only_first, first, second), (found.only_second, second, first))
     for alone, own, other in sides:
         for variable in alone:
+            if isinstance(variable.type, RealClasses) and _leaves_out(other, variable):
+                continue
             known = counterpart(own, variable, other)
             there = "nothing of this name" if known is None else f"it as {_kind(known, other)}"
             message = (
@@ -193,6 +197,12 @@ def _check(found: Matching, first: Program, second: Program, code: str, problems
                 f"and '{other.name}' ({file_of(other)}) has {there}"
             )
             problems.error(code, message, variable.span, COMMON)
+
+
+def _leaves_out(program: Program, variable: Variable) -> bool:
+    """Whether it has the input too, and compares nothing with it."""
+    name = variable.name.casefold()
+    return any((note.variable or "").casefold() == name for note in program.left_out)
 
 
 def _kind(variable: Variable, program: Program) -> str:

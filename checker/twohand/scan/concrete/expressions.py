@@ -25,7 +25,7 @@ def _operands(expression: typed.Expression) -> tuple[typed.Expression, ...]:
     match expression:
         case typed.Operation() | typed.Apply():
             return expression.operands
-        case typed.Convert():
+        case typed.Convert() | typed.CompareReal():
             return (expression.operand,)
         case typed.Element():
             return (*(each.index for each in expression.dimensions), *expression.values)
@@ -119,6 +119,8 @@ class Evaluator:
                 return _applied(self._arithmetic.application(part), operands)
             case typed.Convert():
                 return _applied(partial(self._arithmetic.convert, part), operands)
+            case typed.CompareReal():
+                return _applied(self._arithmetic.comparison(part), operands)
             case typed.Element():
                 return _applied(partial(_element, part), operands)
             case typed.CallFunction():

@@ -14,6 +14,7 @@ from twohand.program.types import (
     Duration,
     Enumeration,
     Integer,
+    RealClasses,
     Subrange,
     Type,
 )
@@ -88,6 +89,8 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
             return _call(scan, expression)
         case typed.ShortCircuit():
             return _short_circuit(scan, expression)
+        case typed.CompareReal():
+            return _compare_real(scan, expression)
         case typed.PlatformChoice():
             return scan.reading(expression.reading)
 
@@ -230,6 +233,33 @@ def _logic(operator: typed.Operator, operands: Sequence[Term], kind: Type) -> Te
     for operand in others:
         value = join(value, operand)
     return value
+
+
+def _compare_real(scan: SymbolicScan, comparison: typed.CompareReal) -> Truth:
+    """By the numbers of the classes: of those below the constant, at it and above it. Above them
+    all is not-a-number, which is unequal and nothing else."""
+    number, kind = number_of(evaluate(scan, comparison.operand)), comparison.operand.type
+    if not isinstance(kind, RealClasses):
+        raise TypeError(f"no classes: {kind.name}")
+    place = 2 * kind.constants.index(comparison.constant) + 1
+    first = sum(each < place for each in kind.places)
+    behind = sum(each <= place for each in kind.places)
+    less, at_most = below(number, first), below(number, behind)
+    is_number = below(number, len(kind.places))
+    match comparison.operator:
+        case typed.Operator.LESS:
+            return less
+        case typed.Operator.LESS_EQUAL:
+            return at_most
+        case typed.Operator.GREATER:
+            return both(negation(at_most), is_number)
+        case typed.Operator.GREATER_EQUAL:
+            return both(negation(less), is_number)
+        case typed.Operator.EQUAL:
+            return both(negation(less), at_most)
+        case typed.Operator.UNEQUAL:
+            return either(less, negation(at_most))
+    raise TypeError(f"{comparison.operator.value} is no comparison")
 
 
 # --- standard functions -----------------------------------------------------------------------

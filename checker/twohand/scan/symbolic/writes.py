@@ -58,7 +58,7 @@ def _parts(node: Node) -> Iterator[Node]:
             yield from node.body
         case typed.Operation() | typed.Apply():
             yield from node.operands
-        case typed.Convert():
+        case typed.Convert() | typed.CompareReal():
             yield node.operand
         case typed.ShortCircuit():
             yield from (node.left, node.right)

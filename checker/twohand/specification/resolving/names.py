@@ -8,7 +8,7 @@ from typing import TypeVar
 from twohand.program import Expression, Literal, Program, Read, Role, Variable
 from twohand.program.durations import ONE_SCAN, Scans
 from twohand.program.effects import written
-from twohand.program.types import BOOL, Enumeration, Type
+from twohand.program.types import BOOL, Enumeration, RealClasses, Type
 from twohand.specification.logic.formula import Atom, History
 from twohand.specification.phrases import one_line
 from twohand.specification.resolving.defined_values import refuse_partial
@@ -121,13 +121,21 @@ class SpecificationScope:
     def _settled(self, variable: Variable, span: Span) -> Variable:
         """The variable, or that of its value at the beginning of the scan where that is meant; in
         a binding only if it has one value between two scans. InputError for a reading of the
-        clock."""
+        clock and for a REAL."""
         if variable.keeps_clock:
             raise wrong(
                 "clock-reading",
                 f"'{variable.name}' keeps a reading of the clock, which by itself says nothing",
                 span,
                 "let the block keep the difference of two readings in a variable, and name that",
+            )
+        if isinstance(variable.type, RealClasses):
+            raise wrong(
+                "unsupported-real",
+                f"'{variable.name}' is of type {variable.type.name}, of which a formula cannot say "
+                "anything: its values are told apart by the block's comparisons only",
+                span,
+                "let the block keep a comparison in a BOOL, and name that",
             )
         if self._at_start:
             return self._as_begun(variable, span)

@@ -41,8 +41,8 @@ class RefusedConstruct(NamedTuple):
 _REAL = RefusedConstruct(
     "unsupported-real",
     "floating-point numbers ({word})",
-    "use an integer in a finer unit, for instance INT in tenths, or make the comparison's result "
-    "a VAR_INPUT of BOOL",
+    "compare inputs with constants only, use an integer in a finer unit, for instance INT in "
+    "tenths, or make the comparison's result a VAR_INPUT of BOOL",
 )
 _STRING = RefusedConstruct(
     "unsupported-string", "character strings ({word})", "use an enumeration or an integer"

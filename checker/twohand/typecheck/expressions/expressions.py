@@ -20,6 +20,7 @@ from twohand.typecheck.expressions.widening import (
     refusal,
     unranged,
 )
+from twohand.typecheck.reals.numbers import FORMATS, number_of
 
 
 def resolve_expression(
@@ -47,7 +48,8 @@ def infer(node: tree.Expression, scope: Scope, expected: Type | None = None) -> 
 def _infer(node: tree.Expression, scope: Scope, expected: Type | None) -> Result:
     match node:
         case tree.UnmodelledLiteral(type_name=name):
-            return NotModelled(name, (), node.span)
+            number = number_of(node.span.text) if name in FORMATS else None
+            return NotModelled(name, (), node.span, number)
         case tree.AccessPath():
             return _at(scope.resolve_path(node, expected), node)
         case tree.PathCall():

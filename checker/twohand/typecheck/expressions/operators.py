@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from twohand.program import (
     Apply,
+    CompareReal,
     Convert,
     Expression,
     Literal,
@@ -28,6 +29,7 @@ from twohand.program.types import (
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import arithmetic, compare, fold, holds
+from twohand.typecheck.expressions.real_comparisons import compare_reals
 from twohand.typecheck.expressions.widening import (
     NotModelled,
     Result,
@@ -37,6 +39,7 @@ from twohand.typecheck.expressions.widening import (
     refusal,
     widens,
 )
+from twohand.typecheck.reals.numbers import RealNumber
 
 _LOGIC = {Operator.AND, Operator.OR, Operator.XOR}
 _EQUALITY = {Operator.EQUAL, Operator.UNEQUAL}
@@ -55,7 +58,9 @@ def sign_of(operator: Operator) -> str:
 def unary(operator: Operator, operand: Result, span: Span, expected: Type | None) -> Result:
     """NOT or unary minus."""
     if isinstance(operand, NotModelled):
-        return NotModelled(operand.type_name, operand.parts, span)
+        number = operand.real if operator is Operator.NEGATE else None
+        real = number.negated() if isinstance(number, RealNumber) else None
+        return NotModelled(operand.type_name, operand.parts, span, real)
     if isinstance(operand, Untyped):
         if operator is Operator.NEGATE:
             return Untyped(-operand.value, span)
@@ -72,7 +77,8 @@ def binary(
 ) -> Result:
     """``left operator right``; InputError (``operator-types``, ``division-by-zero`` ...)."""
     if isinstance(left, NotModelled) or isinstance(right, NotModelled):
-        return without_model((left, right), span)
+        compared = compare_reals(operator, left, right, span)
+        return compared or without_model((left, right), span)
     if isinstance(left, Untyped) and isinstance(right, Untyped):
         if operator not in _LOGIC:
             return _numbers(operator, left, right, span)
@@ -96,6 +102,8 @@ def is_total(expression: Expression) -> bool:
     match expression:
         case Literal() | Read():
             return True
+        case CompareReal(operand=operand):
+            return is_total(operand)
         case Convert(operand=operand):
             kind = expression.type
             plain = not isinstance(kind, Subrange) and widens(operand.type, kind)

@@ -63,6 +63,8 @@ def call_standard(
     hints = _hints(name, len(operands), expected)
     results = each(zip(operands, hints, strict=True), lambda pair: infer(*pair))
     if any(isinstance(result, NotModelled) for result in results):
+        if name in _OPERATORS and len(results) == 2:
+            return binary(_OPERATORS[name], results[0], results[1], node.span)
         return without_model(results, node.span)
     return _apply(name, results, node, expected)
 

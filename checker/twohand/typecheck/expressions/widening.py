@@ -29,6 +29,7 @@ from twohand.syntax.parsing.literals import check_range, not_modelled
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import fold
+from twohand.typecheck.reals.numbers import RealOperand
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,11 +43,12 @@ class Untyped:
 @dataclass(frozen=True, eq=False)
 class NotModelled:
     """A value of a type whose values are not modelled; ``parts`` are the modelled operands whose
-    evaluation may fail or act."""
+    evaluation may fail or act. ``real`` is what can be compared all the same."""
 
     type_name: str
     parts: tuple[Expression, ...]
     span: Span = field(repr=False)
+    real: RealOperand | None = None
 
 
 Result: TypeAlias = Expression | Untyped | NotModelled

@@ -13,6 +13,7 @@ from twohand.program import StandardBlock
 from twohand.program.types import BitString, Boolean, Duration, Enumeration, Integer, Type, Value
 from twohand.program.walks import nodes_below
 from twohand.syntax import tree
+from twohand.typecheck.reals.numbers import RealNumber
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,11 +71,12 @@ class UnmodelledType:
 Kind: TypeAlias = Type | Structure | Array | UnmodelledType | StandardBlock | tree.Unit
 
 Initial: TypeAlias = (
-    "Value | Mapping[str, Initial] | tuple[Initial, ...] | tuple[tree.PinValue, ...] | None"
+    "Value | RealNumber | Mapping[str, Initial] | tuple[Initial, ...] | tuple[tree.PinValue, ...]"
+    " | None"
 )
 """Of an elementary type its value, of a structure its members' by name in upper case, of an array
-its elements', of a block its pin values, of an unmodelled type None; None too where platforms
-differ in it."""
+its elements', of a block its pin values, of REAL and LREAL the number where it is one, of any
+other unmodelled type None; None too where platforms differ in it."""
 
 
 class KnownType(NamedTuple):

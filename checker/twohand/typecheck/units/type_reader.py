@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
 from math import prod
 
 from twohand.program import Literal, StandardBlock
@@ -10,8 +11,10 @@ from twohand.program.types import LINT, BitString, Boolean, Enumeration, Integer
 from twohand.syntax import tree
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
-from twohand.typecheck.expressions.expressions import resolve_constant
+from twohand.typecheck.expressions.expressions import infer, resolve_constant
 from twohand.typecheck.expressions.names import Scope, unknown_name
+from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped
+from twohand.typecheck.reals.numbers import FORMATS, RealNumber, whole_number
 from twohand.typecheck.units.duplicates import duplicate
 from twohand.typecheck.units.kinds import (
     Array,
@@ -165,7 +168,7 @@ class TypeReader:
     def _initial(self, node: tree.InitialNode, kind: Kind, default: Initial) -> Initial:
         match kind:
             case UnmodelledType():
-                return None
+                return self._number(node, kind.name)
             case Structure():
                 return self._members(node, kind, default)
             case Array():
@@ -181,6 +184,20 @@ class TypeReader:
                 if name.upper() == node.parts[0].key:
                     return value
         return resolve_constant(node, self.scope, kind).value
+
+    def _number(self, node: tree.InitialNode, name: str) -> RealNumber | None:
+        """What a variable of REAL or LREAL begins with, where that is a number as it is written;
+        nothing else is asked of such a value."""
+        if name not in FORMATS or isinstance(node, tree.PinValues | tree.ArrayValues):
+            return None
+        result: Result | None = None
+        with suppress(InputError):
+            result = infer(node, self.scope)
+        if isinstance(result, Untyped):
+            return whole_number(result.value).declared(name)
+        if not isinstance(result, NotModelled) or not isinstance(result.real, RealNumber):
+            return None
+        return result.real.declared(name)
 
     def _members(self, node: tree.InitialNode, kind: Structure, default: Initial) -> Initial:
         assert isinstance(default, Mapping)

@@ -72,7 +72,8 @@ class Access:
         self._check_value()
         entity = self.entity
         if isinstance(entity, UnmodelledEntity):
-            return NotModelled(entity.kind.name, self.checks(), self.span)
+            real = None if self.dimensions else entity.real
+            return NotModelled(entity.kind.name, self.checks(), self.span, real)
         if not self.dimensions:
             value = _part(entity, self.span)
         else:

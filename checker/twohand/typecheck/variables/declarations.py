@@ -23,7 +23,6 @@ from twohand.typecheck.units.kinds import (
     Structure,
     UnmodelledType,
     kind_name,
-    without_indices,
 )
 from twohand.typecheck.units.type_reader import TypeReader, without_initial
 from twohand.typecheck.units.unit_table import reserved
@@ -44,7 +43,6 @@ from twohand.typecheck.variables.instance_scope import (
     Shared,
     SharedInstance,
     StructureEntity,
-    UnmodelledEntity,
     VariableEntity,
     kind_of,
     variables_of,
@@ -288,9 +286,7 @@ class _Declarer(InstanceMaker):
                 )
                 return ArrayEntity(kind, tuple(elements))
             case UnmodelledType():
-                name = without_indices(path)
-                self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
-                return UnmodelledEntity(path, kind, shape.role)
+                return self.unmodelled(path, kind, initial, shape)
             case StandardBlock() | tree.Unit():
                 assert isinstance(initial, tuple)
                 return self.instance(path, kind, initial, shape)  # type: ignore[arg-type]

@@ -24,6 +24,7 @@ from twohand.program.walks import DEEPEST_PROGRAM, depth_of
 from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import Span
+from twohand.typecheck.reals.numbers import RealOperand
 from twohand.typecheck.units.globals import GlobalVariable
 from twohand.typecheck.units.inheritance import NO_BASES, Lineage
 from twohand.typecheck.units.kinds import Array, Kind, Structure, UnmodelledType
@@ -79,11 +80,13 @@ class ArrayEntity:
 
 @dataclass(frozen=True, eq=False)
 class UnmodelledEntity:
-    """A variable of a type whose values are not modelled."""
+    """A variable of a type whose values are not modelled; ``real`` is what one of REAL or LREAL can
+    be compared as all the same."""
 
     name: str
     kind: UnmodelledType
     role: Role
+    real: RealOperand | None = None
 
 
 @dataclass(frozen=True, eq=False)
@@ -243,6 +246,8 @@ class ProgramBuilder(ABC):
     """Every unit that a frame was made of."""
     programs: dict[str, BlockEntity] = field(default_factory=dict)
     """The instances of PROGRAMs that others name, by name in upper case."""
+    real_inputs: list[Variable] = field(default_factory=list)
+    """Inputs of REAL and LREAL, whether anything is compared with them or not."""
     reads_clock: bool = False
     """Whether some body calls ``TIME()``."""
 

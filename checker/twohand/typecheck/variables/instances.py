@@ -1,4 +1,4 @@
-"""Instances of blocks, as declarations make them."""
+"""Instances of blocks, as declarations make them, and what REALs are compared as."""
 
 from __future__ import annotations
 
@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from twohand.program import Role, StandardBlock
+from twohand.program import Role, StandardBlock, Variable
 from twohand.program.standard_blocks import STANDARD_BLOCKS
-from twohand.program.types import Value
+from twohand.program.types import RealClasses, Value
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.names import unknown_name
-from twohand.typecheck.units.kinds import KnownType
+from twohand.typecheck.reals.numbers import FORMATS, RealInput, RealNumber, RealOperand
+from twohand.typecheck.units.kinds import Initial, KnownType, UnmodelledType, without_indices
 from twohand.typecheck.units.type_reader import TypeReader
 from twohand.typecheck.variables.instance_scope import (
     BlockEntity,
@@ -21,6 +22,7 @@ from twohand.typecheck.variables.instance_scope import (
     InstanceScope,
     ProgramBuilder,
     StandardEntity,
+    UnmodelledEntity,
 )
 
 DEEPEST_INSTANCES = 16
@@ -60,6 +62,7 @@ class InstanceMaker:
     assembly: ProgramBuilder
     frame: InstanceScope
     reader: TypeReader
+    top: bool
 
     def inner_frame(self, unit: tree.Unit, prefix: str, retain: bool, pins: Pins) -> InstanceScope:
         """The frame of an instance of a user's block."""
@@ -133,3 +136,28 @@ class InstanceMaker:
                 raise wrong("duplicate-argument", message, pin.name.span, "remove one of them")
             values[pin.name.key] = (pin, self.reader)
         return values
+
+    def unmodelled(
+        self, path: str, kind: UnmodelledType, initial: Initial, shape: Shape
+    ) -> UnmodelledEntity:
+        """A variable of a type without model, which is left out but for constants that are numbers;
+        inputs may come back (``twohand.typecheck.reals.inputs``)."""
+        name, real = without_indices(path), self._real(path, kind, initial, shape)
+        if not isinstance(real, RealNumber):
+            self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
+        return UnmodelledEntity(path, kind, shape.role, real)
+
+    def _real(
+        self, path: str, kind: UnmodelledType, initial: Initial, shape: Shape
+    ) -> RealOperand | None:
+        """What a variable of REAL or LREAL can be compared as: a constant as its value, an input of
+        the block that is checked, or one at an address, as itself. None for all else."""
+        if shape.section.constant:
+            return initial if isinstance(initial, RealNumber) else None
+        outside = self.top or shape.section.keyword != "VAR_INPUT"
+        one = without_indices(path) == path
+        if kind.name not in FORMATS or shape.role is not Role.INPUT or not outside or not one:
+            return None
+        variable = Variable(path, RealClasses(kind.name), Role.INPUT, 0, shape.span)
+        self.assembly.real_inputs.append(self.assembly.add_variable(variable))
+        return RealInput(variable)

@@ -1,0 +1,1 @@
+"""REAL and LREAL, as far as comparisons of inputs with constants go."""
