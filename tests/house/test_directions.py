@@ -16,7 +16,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < scenarios < report < record < analyses < formats < gate"
+    " < evidence < scenarios < report < record < analyses < formats < gate probe"
     " < api commands results < pytest_plugin",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "reals < expressions < units < variables < statements < resolve",

@@ -39,6 +39,7 @@ COMMANDS = {
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "play": "Play scenarios: what a block does, and what fails, in one sequence of inputs.",
+    "probe": "Find out which readings of the standard a controller on the bench has.",
     "read": "Print the structured text as which FILE is read.",
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
     "review": "Ask all that a project asks of its specs, and pass what is proved or waived.",
@@ -51,7 +52,7 @@ FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
     "gate": frozenset(["init", "review", "waive"]),
     "learning": frozenset(["gallery"]),
-    "machine": frozenset(["keep", "play"]),
+    "machine": frozenset(["keep", "play", "probe"]),
 }
 """Those that check nothing, those for a repository, those to learn with and those that lead to the
 machine; the others are in 'checking'."""

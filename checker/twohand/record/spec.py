@@ -57,6 +57,7 @@ class LoadedSpec:
     that fail a check; ``accepted`` are warnings of that kind that do not. ``sources`` are the spec
     and every file that was read for it, with their hashes. ``hand_inputs`` are the variables that
     each hand is read from, and where contacts may fail or bounce those of its contacts.
+    ``observed_readings`` has by names of stated readings what somebody observed them by.
     """
 
     name: str
@@ -77,6 +78,7 @@ class LoadedSpec:
     stated_readings: Choices
     sources: tuple[HashedFile, ...]
     hand_inputs: tuple[tuple[str, tuple[str, ...]], ...]
+    observed_readings: tuple[tuple[str, str], ...]
 
 
 def asked_requirement(requirement: Requirement, specification: Specification) -> AskedRequirement:
@@ -117,6 +119,7 @@ def loaded_spec(specification: Specification) -> LoadedSpec:
         choices_of(specification.readings.stated),
         read_files(specification),
         tuple((hand.name, _read(hand, specification)) for hand in specification.hands),
+        specification.observed_readings,
     )
 
 

@@ -68,6 +68,10 @@ REALS = (
     "With not-a-number each comparison is taken to be FALSE, but for <> (IEEE 754-2019, 5.11); "
     "run-time errors of REAL and LREAL are not asked for."
 )
+OBSERVED = (
+    "Of the platform somebody observed, and nothing proves: {readings}. Another firmware, task or "
+    "compiler option may read it otherwise."
+)
 ALL_OF_THEM = "twohand manual cautions"
 """The command that shows every caution, whatever a spec has."""
 BRIEFLY = (
@@ -120,7 +124,7 @@ def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     texts.append(REACTION)
     if any(specification.hands or specification.outputs for specification in specifications):
         texts.append(RIGHT_NAMES)
-    sayings = [_of_power, _of_plants, _of_clock, _of_reals]
+    sayings = [_of_power, _of_plants, _of_clock, _of_reals, _of_readings]
     if any(specification.hands for specification in specifications):
         sayings.append(_of_contacts)
     for said_of in sayings:
@@ -155,6 +159,15 @@ def _of_clock(specification: Specification) -> str:
 def _of_reals(specification: Specification) -> str:
     kinds = (variable.type for variable in specification.program.inputs)
     return REALS if any(isinstance(kind, RealClasses) for kind in kinds) else ""
+
+
+def _of_readings(specification: Specification) -> str:
+    by_observation: dict[str, list[str]] = {}
+    for name, observation in specification.observed_readings:
+        choice = str(specification.readings.stated[name]).upper()
+        by_observation.setdefault(observation, []).append(f"{name} {choice}")
+    said = [f"{listing(names)} ({whom})" for whom, names in by_observation.items()]
+    return OBSERVED.format(readings="; ".join(said)) if said else ""
 
 
 def _by_sentence(

@@ -22,7 +22,11 @@ from twohand.specification.reading.clock import choose_clocking
 from twohand.specification.reading.files import SourceFiles, Texts
 from twohand.specification.reading.look_alikes import between_specs, names_alike
 from twohand.specification.reading.never_set import never_set
-from twohand.specification.reading.platform import stated_loop_bound, stated_readings
+from twohand.specification.reading.platform import (
+    observed_readings,
+    stated_loop_bound,
+    stated_readings,
+)
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
 from twohand.specification.resolving.formula_builder import FormulaResolver
@@ -94,6 +98,7 @@ def stated_specification(
     assumed = parts.all(spec.AssumeStatement) if assume else ()
     assumptions = resolve_assumptions(assumed, builder, program, problems)
     readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
+    observed = observed_readings(parts, problems)
     problems.raise_if_any()
     return Specification(
         name=program.name,
@@ -101,6 +106,7 @@ def stated_specification(
         program=program,
         clocking=clocking,
         readings=readings,
+        observed_readings=observed,
         loop_bound=bound,
         stations=(),
         outputs=(),
@@ -146,7 +152,7 @@ def resolve_specification(
     problems = Problems()
     problems.warnings.extend(filter(None, [invisible_signs(tree.source)]))
     parts = StatementTable(tree, problems)
-    readings = stated_readings(parts, problems)
+    readings, observed = stated_readings(parts, problems), observed_readings(parts, problems)
     loop_bound = stated_loop_bound(parts, problems)
     _check_complete(parts, problems)
     files = SourceFiles(folder, tree.source.path, problems, read)
@@ -184,6 +190,7 @@ def resolve_specification(
         stopping=stopping,
         clutch=clutch,
         encroachment_shown_by=shown_by,
+        observed_readings=observed,
         edition=edition,
         hazard=resolver.hazard,
         supplies=world.supplies,

@@ -98,6 +98,10 @@ DEMANDS = [
     in_spec("missing-parameter", "«REQUIRE two_hand_trip»;", "complete := ..."),
     in_spec("end-reads-output", "REQUIRE single_stroke («complete := NOT enable»);", "end switch"),
     in_spec("unknown-name", "READING «edge_cal_counts» TRUE;", "edge_call_counts"),
+    in_spec("observation-not-filled-in", "READING preset_latched TRUE SHOWN BY «' '»;", "firmware"),
+    in_spec(
+        "observation-not-filled-in", "READING preset_latched TRUE SHOWN BY «'by ?'»;", "firmware"
+    ),
 ]
 
 FILES_NAMED = [

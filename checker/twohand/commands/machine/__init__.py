@@ -1,1 +1,2 @@
-"""Commands from the spec to the machine: scenarios that are played, and violations kept as one."""
+"""Commands from the spec to the machine: scenarios that are played, violations kept as one, and
+which platform it is."""

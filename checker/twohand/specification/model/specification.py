@@ -231,6 +231,8 @@ class Specification:
     clutch: Clutch | None = None
     encroachment_shown_by: str | None = None
     """Who showed that encroachment is prevented; None: nobody."""
+    observed_readings: tuple[tuple[str, str], ...] = ()
+    """Names of readings that are fixed, with what somebody observed them by."""
     edition: int | None = None
     """The edition of ISO 13855 whose distance is the result; None: the greatest one's."""
     hazard: Named | None = None

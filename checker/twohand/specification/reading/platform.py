@@ -11,6 +11,9 @@ from twohand.specification.syntax import nodes as spec
 from twohand.text.source_text import Span
 from twohand.text.suggestions import nearest
 
+Observed = tuple[tuple[str, str], ...]
+"""Names of readings, with what somebody observed them by."""
+
 LOOP_BOUND = 100
 """Iterations after which a loop counts as beyond its bound, where the spec states none."""
 HIGHEST_LOOP_BOUND = 1_000_000
@@ -36,6 +39,26 @@ def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
             if problems.is_new(seen, name, statement.span, message, REMOVE_ONE, code):
                 readings = replace(readings, **{name: statement.value})
     return readings
+
+
+def observed_readings(parts: StatementTable, problems: Problems) -> Observed:
+    """By the names of readings, in the order of the statements, what they were observed by; a
+    problem where that was not filled in."""
+    observed = []
+    for statement in parts.all(spec.ReadingStatement):
+        shown = statement.shown_by
+        if shown is None:
+            continue
+        text = shown.text.strip()
+        if not text or "?" in text:
+            message = "it is not filled in what this reading was observed by"
+            way = (
+                "write the controller, its firmware, task and compiler options, who and when in "
+                "place of the question marks"
+            )
+            problems.error("observation-not-filled-in", message, shown.span, way)
+        observed.append((statement.name.text.casefold(), text))
+    return tuple(observed)
 
 
 def stated_loop_bound(parts: StatementTable, problems: Problems) -> int:

@@ -91,9 +91,9 @@ class StatementBuilder(FormulaBuilder):
         return spec.FileName(text, self.span(token))
 
     def reading(self, meta: Meta, children: Children) -> spec.ReadingStatement:
-        name, value = children
+        name, value, shown_by = children
         return spec.ReadingStatement(
-            self.identifier(name), value.type == "TRUE", span=self.span(meta)
+            self.identifier(name), value.type == "TRUE", shown_by, span=self.span(meta)
         )
 
     # --- roles and surroundings -------------------------------------------------------------

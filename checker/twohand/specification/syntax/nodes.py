@@ -51,8 +51,11 @@ class UnitStatement(StatementNode):
 
 @dataclass(frozen=True, eq=False)
 class ReadingStatement(StatementNode):
+    """``shown_by`` has by what and whom it was observed."""
+
     name: Identifier
     value: bool
+    shown_by: Text | None
 
 
 @dataclass(frozen=True, eq=False)

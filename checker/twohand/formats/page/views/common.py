@@ -33,7 +33,10 @@ def scan_text(shortest: int, longest: int) -> str:
 def spec_facts(spec: LoadedSpec) -> Facts:
     """What was checked, and what that rests on."""
     hands = tuple(_hand(name, read) for name, read in spec.hand_inputs)
-    stated = tuple(reading_text(name, choice) for name, choice in spec.stated_readings)
+    observed = {name: f" (observed: {text})" for name, text in spec.observed_readings}
+    stated = tuple(
+        reading_text(name, choice) + observed.get(name, "") for name, choice in spec.stated_readings
+    )
     found = [
         ("Block", (spec.block,)),
         ("Scan time", (scan_text(spec.shortest_scan, spec.longest_scan),)),

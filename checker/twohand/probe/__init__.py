@@ -1,0 +1,1 @@
+"""Which platform this is: a program for a controller on the bench, and what its number says."""

@@ -1,0 +1,1 @@
+"""The program for a controller on the bench, and what its number says."""
