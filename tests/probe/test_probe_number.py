@@ -49,6 +49,12 @@ def test_a_number_says_what_was_put_into_it(seen: list[Seen]) -> None:
     assert [*found.readings.values(), found.clock_is_still] == seen
 
 
+def test_a_wrong_check_digit_is_noticed() -> None:
+    right = number([Seen.TRUE] * 8)
+    with pytest.raises(ValueError, match="check digits"):
+        observation(right + 1)
+
+
 @given(st.lists(st.sampled_from(Seen), min_size=8, max_size=8), st.data())
 def test_a_wrong_digit_or_two_that_changed_places_are_noticed(
     seen: list[Seen], data: st.DataObject
