@@ -6,7 +6,6 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "probe"
 NUMBER = ("probe/test_probe_number.py",)
-PROGRAM = ("probe/test_probe_program.py",)
 COMMAND = ("commands/test_probe_command.py",)
 
 MUTANTS = (
@@ -42,18 +41,5 @@ MUTANTS = (
         "specification/reading/platform.py",
         COMMAND,
         Change("nothing needs to be filled in", 'if not text or "?" in text:', "if not text:"),
-    ),
-    *mutants(
-        ROOM,
-        "probe/probe.st",
-        PROGRAM,
-        Change(
-            "one block of three decides",
-            "IF n < 3 THEN edge_false := TRUE;",
-            "IF n = 0 THEN edge_false := TRUE;",
-        ),
-        Change(
-            "the clock is always still", "    clock_moves := TRUE;\n", "    clock_moves := FALSE;\n"
-        ),
     ),
 )
