@@ -104,13 +104,13 @@ MUTANTS = (
         REALS,
         Change(
             "both sides of a number that no REAL is are told from it",
-            "if len(sides) > 1 or None in sides:",
-            "if None in sides:",
+            "(len(sides) > 1 or None in sides)",
+            "(None in sides)",
         ),
         Change(
             "a REAL is equal to a number that none is",
-            "if len(sides) > 1 or None in sides:",
-            "if len(sides) > 1:",
+            "(len(sides) > 1 or None in sides)",
+            "(len(sides) > 1)",
         ),
     ),
     *mutants(

@@ -94,13 +94,11 @@ def _problems(compared: Compared) -> Iterator[Diagnostic]:
         if found is not None:
             yield _alike(variable, *(each for each in first.values() if each.constant in found))
             continue
-        for constant, comparison in first.items():
-            if may_be_no_value(constant, FORMATS[variable.type.name]):
-                sides = {
-                    _SIDES.get(each.operator) for each in comparisons if each.constant == constant
-                }
-                if len(sides) > 1 or None in sides:
-                    yield _rounded(variable, comparison)
+        for constant in first:
+            with_it = [each for each in comparisons if each.constant == constant]
+            sides = {_SIDES.get(each.operator) for each in with_it}
+            if may_be_no_value(constant, bits) and (len(sides) > 1 or None in sides):
+                yield _rounded(variable, max(with_it, key=lambda each: each.span.start))
 
 
 def _alike(variable: Variable, one: CompareReal, other: CompareReal) -> Diagnostic:
