@@ -41,6 +41,7 @@ FAULTY = [
     ("time-before-power-up", f"{BEGIN}AT «T#-20ms» EXPECT q;{END}", "T#0s"),
     ("time-after-end", f"{BEGIN}UNTIL T#20ms; AT T#40ms «a := TRUE»;{END}", "longer"),
     ("time-after-end", f"{BEGIN}SCAN 3 * T#10ms; «AT T#40ms EXPECT q»;{END}", "longer"),
+    ("time-after-end", f"{BEGIN}UNTIL T#40ms; «AT T#20ms EXPECT q WITHIN T#30ms»;{END}", "longer"),
     ("not-a-scan-time", f"{BEGIN}SCAN T#10ms, «T#20ms»;{END}", "the spec's SCAN"),
     ("not-a-scan-time", f"{BEGIN}«BEFORE T#10ms»; UNTIL T#1s;{END}", "leave it out"),
     ("repeated-statement", f"{BEGIN}SCAN T#10ms; «UNTIL T#1s»;{END}", "remove"),

@@ -116,8 +116,8 @@ def _scans(expected: Expected, times: Sequence[Units], past: int) -> range:
     """The records in which it is expected; none where the run has none of them."""
     first = max(past, bisect_left(times, expected.first))
     last = len(times)
-    if expected.within is not None and first < len(times):
-        last = bisect_right(times, times[first] + expected.within)
+    if expected.within is not None:
+        last = max(first + 1, bisect_right(times, expected.first + expected.within))
     elif expected.last is not None:
         last = max(first + 1, bisect_right(times, expected.last))
     return range(first, min(last, len(times)))

@@ -13,7 +13,7 @@ from twohand.specification.logic.formula import Formula
 from twohand.specification.model.specification import Specification
 from twohand.text.source_text import SourceText, Span
 
-MOST_SCANS = 100_000
+MOST_SCANS = 20_000
 """Of one run: what takes longer is no scenario but a search."""
 
 
@@ -32,8 +32,8 @@ class InputChange:
 class Expected:
     """``formula`` from the first scan that is not earlier than ``first`` to the last one that is
     not later than ``last`` (None: that of the run), and at least in the first of them. ``within``
-    (None: nothing of this is said): in some scan that is at most so far behind the first of
-    them."""
+    (None: nothing of this is said): in some scan that is not later than so long behind ``first``,
+    or in the first of them."""
 
     formula: Formula
     span: Span = field(repr=False)

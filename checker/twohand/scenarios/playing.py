@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -37,7 +38,7 @@ class _Player:
         spec = scenario.specification
         self.machine = Machine(spec.program, spec.clocking, readings, spec.loop_bound)
         self.now: dict[str, Value] = dict(scenario.at_first)
-        self.waiting = list(scenario.changes)
+        self.waiting = deque(scenario.changes)
         self.unseen: list[InputChange] = []
         self.shared = {v for v in spec.program.inputs if writes_in_turn(v, spec)}
         self.records: list[ScanRecord] = []
@@ -85,7 +86,7 @@ class _Player:
         """The changes that this scan is the first to see."""
         fresh: dict[str, InputChange] = {}
         while self.waiting and self.waiting[0].time <= time:
-            change = self.waiting.pop(0)
+            change = self.waiting.popleft()
             earlier = fresh.get(change.input.name)
             if earlier is not None and earlier.value != change.value:
                 self.unseen.append(earlier)

@@ -274,7 +274,7 @@ class _Resolver:
             message = "the end of the run is said already"
             self.problems.error("repeated-statement", message, other.span, REMOVE_ONE)
         said = [(each.time, each.span) for each in changes]
-        said += [(_last_of(each, self.clocking.longest), each.span) for each in expected]
+        said += [(_last_of(each), each.span) for each in expected]
         if scan_times is not None:
             end = Units(sum(scan_times.elapsed[1:]))
         elif stated:
@@ -296,18 +296,17 @@ class _Resolver:
         if (end - earliest) // self.clocking.shortest > MOST_SCANS:
             self.problems.error(*_too_long(self.tree.name.span, "let it end earlier"))
         stated = [(each.time, each.span) for each in changes]
-        stated += [(max(each.first, each.last or each.first), each.span) for each in expected]
+        stated += [(_last_of(each), each.span) for each in expected]
         for time, span in stated:
             if time > end:
                 message = "the run has ended by then"
                 self.problems.error("time-after-end", message, span, "let the run go on for longer")
 
 
-def _last_of(expected: Expected, longest: Units) -> Units:
-    """Until when a run has to go on to show it; an answer is due behind a scan that may come late
-    itself."""
+def _last_of(expected: Expected) -> Units:
+    """Until when a run has to go on to show it."""
     if expected.within is not None:
-        return Units(expected.first + longest + expected.within)
+        return Units(expected.first + expected.within)
     return max(expected.first, expected.last or NO_TIME)
 
 

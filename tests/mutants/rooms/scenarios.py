@@ -117,8 +117,8 @@ MUTANTS = (
         ),
         Change(
             "the end of WITHIN is left out",
-            "last = bisect_right(times, times[first] + expected.within)",
-            "last = bisect_left(times, times[first] + expected.within)",
+            "last = max(first + 1, bisect_right(times, expected.first + expected.within))",
+            "last = max(first + 1, bisect_left(times, expected.first + expected.within))",
         ),
         Change(
             "a stretch without a scan is not looked at",

@@ -140,6 +140,7 @@ class _Run:
         self._evaluator = formula_evaluator(clocking)
         self._known: dict[Formula, list[Truth]] = {}
         self._older: dict[Formula, bool] = {}
+        self._telling: dict[Since, list[int]] = {}
 
     def positions_of(self, formula: Formula) -> range:
         """Where the formula has a meaning."""
@@ -266,10 +267,14 @@ class _Run:
 
     def _since(self, formula: Since, now: int) -> Truth:
         hold, release = self.truths(formula.hold), self.truths(formula.release)
+        places = self._places(formula)
         within = self._within(formula, now)
         found: Truth = False
         held_after: Truth = True
-        for j in range(now, within.start - 1, -1):
+        for number in range(bisect_right(places, now) - 1, -1, -1):
+            j = places[number]
+            if j < within.start:
+                break
             if j < within.stop and release[j] is not False:
                 if release[j] and held_after:
                     return True
@@ -279,6 +284,15 @@ class _Run:
             if hold[j] is None:
                 held_after = None
         return found
+
+    def _places(self, formula: Since) -> list[int]:
+        """The positions that say anything: at all others the one holds and the other does not."""
+        if formula not in self._telling:
+            hold, release = self.truths(formula.hold), self.truths(formula.release)
+            self._telling[formula] = [
+                j for j in self.positions if release[j] is not False or hold[j] is not True
+            ]
+        return self._telling[formula]
 
     # --- atoms --------------------------------------------------------------------------------
 
