@@ -11,11 +11,13 @@ from twohand.analyses.check.check import check
 from twohand.commands import main as cli
 from twohand.commands.shared.gallery_files import gallery_folder
 from twohand.evidence.verdict import Outcome, Verdict
+from twohand.program.durations import Units
 from twohand.scenarios.keeping import kept_text
 from twohand.scenarios.play import play
 from twohand.scenarios.reading import resolve_scenarios
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Requirement, Specification
+from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 
 from tests.support.gallery_reports import OPTIONS, GalleryReports
@@ -62,6 +64,20 @@ def test_a_violation_is_kept_with_its_surroundings(name: str, asked: str) -> Non
     (requirement,) = [each for each in spec.requirements if each.identifier == asked]
     alone = replace(spec, requirements=(requirement,), lags=())
     check_kept(spec, check(alone, OPTIONS).verdicts[0])
+
+
+def test_a_run_that_fails_elsewhere_is_not_kept(tmp_path: Path) -> None:
+    """Its last scan is one too many: the requirement fails in the one before."""
+    spec = load_specification(gallery_folder() / "written_twice.spec")
+    alone = replace(spec, requirements=spec.requirements[:1], lags=())
+    verdict = check(alone, OPTIONS).verdicts[0]
+    run = verdict.counterexample
+    assert run is not None
+    last = run.records[-1]
+    later = replace(last, time=Units(last.time + last.elapsed))
+    longer = replace(run, records=(*run.records, later), sampled=(*run.sampled, run.sampled[-1]))
+    with pytest.raises(InputError, match="cannot be said"):
+        kept_text(spec, replace(verdict, counterexample=longer), tmp_path / "a.scenario", False, "")
 
 
 @pytest.mark.long

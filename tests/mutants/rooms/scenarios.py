@@ -7,9 +7,13 @@ from tests.mutants.mutant import Change, mutants
 ROOM = "scenarios"
 SEES = ("scenarios/test_what_a_scan_sees.py",)
 FAILS = ("scenarios/test_what_fails.py",)
-DEFINED = ("agreement/test_scenarios_against_definition.py",)
+_DEFINED = "agreement/test_scenarios_against_definition.py"
+DEFINED = (
+    f"{_DEFINED}::test_a_few_random_scenarios_are_played_as_defined",
+    f"{_DEFINED}::test_a_few_random_runs_are_written_and_played_as_they_were",
+)
 RECORDED = ("scenarios/test_recordings.py",)
-KEPT = ("scenarios/test_keep_command.py",)
+KEPT = ("scenarios/test_keep_command.py::test_a_run_that_fails_elsewhere_is_not_kept",)
 
 MUTANTS = (
     *mutants(
@@ -200,8 +204,8 @@ MUTANTS = (
         KEPT,
         Change(
             "a run that fails elsewhere is kept",
-            "return seen.failure.position if seen.runs == played.runs else None",
-            "return 0",
+            "return fails_at(play(scenario), requirement.identifier) == len(run.records) - 1",
+            "return fails_at(play(scenario), requirement.identifier) is not None",
         ),
     ),
 )  # fmt: skip
