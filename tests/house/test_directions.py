@@ -16,7 +16,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 NAMED = [each for each in MODULES if not each.stem.startswith("__")]
 LAYERS = {
     "": "text < program < syntax < files < typecheck < exchange < scan < specification engine"
-    " < evidence < scenarios < report < record < analyses < formats < gate probe"
+    " < evidence < scenarios < report < record < analyses < formats < gate probe < lessons"
     " < api commands results < pytest_plugin",
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "reals < expressions < units < variables < statements < resolve",
@@ -45,7 +45,7 @@ LAYERS = {
 }
 """For each folder that has folders: what it holds, from what imports nothing of the others to what
 may import all before it. Names in one layer do not know each other."""
-DATA = {"explanations", "manual", "templates"}
+DATA = {"course", "explanations", "manual", "templates"}
 MOST_ENTRIES = 12
 NOT_COUNTED = {
     "__init__.py", "__main__.py", "__pycache__", "py.typed", "LICENSE", "CHANGELOG.md",
@@ -69,6 +69,7 @@ WITHOUT_SOLVER = (
     "analyses/*/text.py",
     "analyses/documents.py",
     "formats/**/*.py",
+    "lessons/**/*.py",
     "commands/**/*.py",
 )
 

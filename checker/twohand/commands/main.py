@@ -36,6 +36,7 @@ COMMANDS = {
     "init": "Write a project file, twohand.toml, for the specs below FOLDER.",
     "inspect": "Look for what is wrong in a block whatever it is for: no spec is needed.",
     "keep": "Check one requirement, and keep its violation as a scenario.",
+    "lesson": "Learn with small blocks of one fault each: list the lessons, or go on with one.",
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "play": "Play scenarios: what a block does, and what fails, in one sequence of inputs.",
@@ -51,7 +52,7 @@ loaded for this command only: the list of them has to come at once."""
 FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
     "gate": frozenset(["init", "review", "waive"]),
-    "learning": frozenset(["gallery"]),
+    "learning": frozenset(["gallery", "lesson"]),
     "machine": frozenset(["keep", "play", "probe"]),
 }
 """Those that check nothing, those for a repository, those to learn with and those that lead to the

@@ -39,7 +39,7 @@ Exit code 0 only where every verdict is the expected one (with --to: where all i
 def gallery(session: Session, name: str | None, to: str | None) -> int:
     """Check the gallery of example blocks, right ones and wrong ones.
 
-    They come by topics, in an order to learn in. With NAME: show this one whole.
+    They come in the order of the lessons ('twohand lesson'). With NAME: show this one whole.
     """
     if name is not None:
         return _one(session, name, to)

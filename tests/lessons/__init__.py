@@ -1,0 +1,1 @@
+"""The lessons: what they ask, and what they say of an answer."""
