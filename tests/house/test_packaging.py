@@ -41,7 +41,7 @@ def test_a_wheel_has_every_module_grammar_and_spec_inside_the_package(wheel: Pat
     specs = files_below("specs", ".spec", ".st", ".xml", ".toml")
     assert grammars
     assert specs
-    wanted = files_below("checker", ".py", ".toml", ".md", ".html", ".css")
+    wanted = files_below("checker", ".py", ".toml", ".md", ".html", ".css", ".st", ".spec")
     wanted = {name.removeprefix("checker/") for name in wanted}
     wanted |= {f"twohand/{name}" for name in grammars | specs} | {"twohand/py.typed"}
     assert wanted <= names
