@@ -28,6 +28,7 @@ COMMANDS = {
     "audit": "Change the block of a spec in small ways: does the spec notice?",
     "check": "Check spec files, or all spec files below folders.",
     "compare": "Compare two versions of a block: do they show the same in every scan?",
+    "draft": "Write a first spec for a block, with every guess marked as one.",
     "explain": "Explain the CODE of a message, the word in its brackets; without CODE, list all "
     "codes.",
     "export": "Check a spec file, and write its proofs for other solvers.",

@@ -32,3 +32,16 @@ def replace_file(path: Path, text: str) -> None:
         with suppress(OSError):
             beside.unlink(missing_ok=True)
         raise
+
+
+def write_new_file(path: Path, text: str) -> None:
+    """Write ``text`` (UTF-8) into a file that is not there yet; FileExistsError where it is, and
+    OSError where it cannot be written, which leaves none."""
+    stream = path.open("x", encoding="utf-8")
+    try:
+        with stream:
+            stream.write(text)
+    except BaseException:
+        with suppress(OSError):
+            path.unlink(missing_ok=True)
+        raise

@@ -19,6 +19,7 @@ from twohand.specification.model.specification import Lag, Requirement, Specific
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
 from twohand.specification.reading.clock import choose_clocking
+from twohand.specification.reading.draft_marks import refuse_draft_marks
 from twohand.specification.reading.files import SourceFiles, Texts
 from twohand.specification.reading.look_alikes import between_specs, names_alike
 from twohand.specification.reading.never_set import never_set
@@ -149,6 +150,7 @@ def resolve_specification(
     ``wanted`` asks for physical hands, with faults between them and the block. ``read`` keeps the
     texts of files from one call to the next. ``further`` is one more duration that the unit of time
     has to divide."""
+    refuse_draft_marks(tree)
     problems = Problems()
     problems.warnings.extend(filter(None, [invisible_signs(tree.source)]))
     parts = StatementTable(tree, problems)

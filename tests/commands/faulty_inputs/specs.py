@@ -12,6 +12,8 @@ WITHOUT_END = "«SPEC» Press\nSOURCE 'press.st';\nSCAN T#10ms;\n"
 
 SPEC_SYNTAX = [
     in_spec("unknown-statement", "«HNAD» third = stop;", "did you mean 'HAND'?"),
+    in_spec("draft-mark", "«HAND third = stop GUESSED»;", "remove GUESSED"),
+    in_spec("draft-mark", "«MISSING 'the end of the stroke'»;", "write it"),
     in_spec("wrong-sign", "HAND third «:=» stop;", "write '='"),
     in_spec("missing-semicolon", "UNIT «T#1ms»", "';'"),
     in_spec("unexpected-text", "PROPERTY p : enable AND«;»", "an expression"),

@@ -69,9 +69,16 @@ class StatementBuilder(FormulaBuilder):
         return [self.identifier(child) if isinstance(child, Token) else child for child in kept]
 
     def specification_statement(self, meta: Meta, children: Children) -> Any:
+        statement, mark = children
+        return statement if mark is None else replace(statement, guessed=mark)
+
+    def guessed(self, meta: Meta, children: Children) -> Any:
+        return self.span(meta)
+
+    def label(self, meta: Meta, children: Children) -> Any:
         return self.parts(children)[0]
 
-    label = lag = specification_statement
+    lag = label
 
     # --- files, time, readings --------------------------------------------------------------
 
@@ -174,6 +181,7 @@ class StatementBuilder(FormulaBuilder):
         return formula
 
     accept = _node(spec.AcceptStatement)
+    missing = _node(spec.MissingStatement)
 
     def text(self, meta: Meta, children: Children) -> spec.Text:
         token: Token = children[0]

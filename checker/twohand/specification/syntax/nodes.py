@@ -15,9 +15,10 @@ from twohand.text.source_text import SourceText, Span
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class StatementNode:
-    """Any statement."""
+    """Any statement; ``guessed`` is the place of the mark of a draft's guess, where it has one."""
 
     span: Span = field(repr=False)
+    guessed: Span | None = field(default=None, repr=False)
 
 
 @dataclass(frozen=True, eq=False)
@@ -185,6 +186,13 @@ class AcceptStatement(StatementNode):
 
     code: Text
     reason: Text
+
+
+@dataclass(frozen=True, eq=False)
+class MissingStatement(StatementNode):
+    """What a draft could not guess and somebody has to fill in."""
+
+    what: Text
 
 
 # --- surroundings: supply, contacts, stopping ---------------------------------------------------

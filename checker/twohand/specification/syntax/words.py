@@ -11,7 +11,7 @@ STATEMENTS = frozenset(
         *("HAND", "STATION", "OUTPUT", "HAZARD", "PLANT", "FEEDBACK"),
         *("REQUIRE", "AVAILABLE", "ASSUME", "PROPERTY", "REACHABLE", "EXPECT"),
         *("POWER", "OUTSIDE", "BOUNCE", "SUPPLY", "ARRANGEMENT", "NOTICE"),
-        *("STOPPED_BY", "STOPPING", "CLUTCH", "ENCROACHMENT", "EDITION", "ACCEPT"),
+        *("STOPPED_BY", "STOPPING", "CLUTCH", "ENCROACHMENT", "EDITION", "ACCEPT", "MISSING"),
     )
 )
 """The words that begin a statement."""
@@ -24,6 +24,7 @@ OTHERS = frozenset(
         *("WRAP", "IN", "TWO_HAND", "LOGIC", "TYPE", "WINDOW", "TRUE_LAG", "RELEASE"),
         *("LAG", "WHEN", "SCANS", "SINCE", "CYCLES", "PREVENTED"),
         *("INPUT", "MACHINE", "INCLUDED", "POINTS", "REVOLUTION", "BECAUSE", "SHOWN", "BY"),
+        "GUESSED",
     )
 )
 

@@ -1,0 +1,1 @@
+"""What the runs, the text and the names of a block show of its variables."""
