@@ -101,12 +101,12 @@ def gallery_blocks() -> tuple[GalleryBlock, ...]:
 
 
 @cache
-def _source(path: Path) -> SourceText:
+def source_of(path: Path) -> SourceText:
     return structured_text_of(read_source(path))
 
 
 def program_of(block: GalleryBlock) -> Program:
-    return load_program([_source(block.path)], block.block)
+    return load_program([source_of(block.path)], block.block)
 
 
 def renamed(block: GalleryBlock, language: str | None) -> tuple[SourceText, dict[str, str]]:
@@ -123,7 +123,7 @@ def renamed(block: GalleryBlock, language: str | None) -> tuple[SourceText, dict
         joined = "".join(parts)
         plain = not joined or not all(parts) or joined in new.values()
         new[name] = f"{letter}{number}" if plain else joined
-    return SourceText("renamed.st", _replaced(_source(block.path).text, new)), new
+    return SourceText("renamed.st", _replaced(source_of(block.path).text, new)), new
 
 
 def _replaced(text: str, new: Mapping[str, str]) -> str:

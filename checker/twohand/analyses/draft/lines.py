@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -229,7 +230,8 @@ def _demand(demand: Demand, guess: Guess | None, roles: Roles) -> Line:
     lacking = [role for role in demand.needs if not _known(role, roles)]
     if lacking and lacking != [Purpose.HAND]:
         ways = listing([_NEEDED[role] for role in lacking])
-        return missing(f"REQUIRE {demand.text}, which needs to know {ways}", (demand.source,))
+        text = re.sub(r"\{\w+\}", "...", demand.text)
+        return missing(f"REQUIRE {text}, which needs to know {ways}", (demand.source,))
     parts = {role: roles.of(role) for role in (Purpose.STROKE_END, Purpose.START, Purpose.READY)}
     texts = {role.value: found[0].text for role, found in parts.items() if found}
     if guess is not None:
