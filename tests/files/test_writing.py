@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from twohand.files.writing import replace_file
+from twohand.files.writing import replace_file, write_new_file
 
 POSIX = pytest.mark.skipif(sys.platform == "win32", reason="links and rights are another matter")
 
@@ -61,3 +61,14 @@ def test_a_link_stays_one_and_rights_are_kept(tmp_path: Path) -> None:
 def test_a_device_is_written_to_and_not_replaced() -> None:
     replace_file(Path(os.devnull), "text")
     assert not Path(os.devnull).is_file()
+
+
+def test_a_new_file_is_written_and_one_that_is_there_is_left(tmp_path: Path) -> None:
+    path = tmp_path / "press.spec"
+    write_new_file(path, "first")
+    with pytest.raises(FileExistsError):
+        write_new_file(path, "second")
+    assert path.read_text(encoding="utf-8") == "first"
+    with pytest.raises(UnicodeEncodeError):
+        write_new_file(tmp_path / "other.spec", "\udcff")
+    assert not (tmp_path / "other.spec").exists()

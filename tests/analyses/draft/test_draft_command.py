@@ -46,7 +46,8 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_a_draft_is_printed_and_the_same_each_time(folder: Path, capsys: Capture) -> None:
     assert run(["draft", "press.st"]) == 0
     first = capsys.readouterr().out
-    assert "    HAND left = leftPalm GUESSED;" in first
+    for line in ("HAND left = leftPalm", "HAND right = rightPalm", "OUTPUT stroke"):
+        assert f"    {line} GUESSED;" in first
     assert "    MISSING 'what is required of this machine" in first
     assert run(["draft", "press.st"]) == 0
     assert capsys.readouterr().out == first

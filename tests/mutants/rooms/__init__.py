@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.mutants.rooms import (
     analyses,
+    drafts,
     exit_codes,
     faults,
     formats,
@@ -46,6 +47,7 @@ ROOMS = (
     checks,
     branches,
     analyses,
+    drafts,
     exit_codes,
     faults,
     formats,
