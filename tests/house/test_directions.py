@@ -32,7 +32,8 @@ LAYERS = {
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
-    "analyses": "measure play < check < compare export faults < audit inspect < draft documents",
+    "analyses": "measure play < check < compare export faults < audit inspect < draft mend"
+    " < documents",
     "analyses/audit": "changes < comparison < results < difference exit_code words < check text",
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"

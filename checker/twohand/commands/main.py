@@ -40,6 +40,7 @@ COMMANDS = {
     "lesson": "Learn with small blocks of one fault each: list the lessons, or go on with one.",
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
+    "mend": "Look for small changes of a block after which a violated spec is proved.",
     "play": "Play scenarios: what a block does, and what fails, in one sequence of inputs.",
     "probe": "Find out which readings of the standard a controller on the bench has.",
     "read": "Print the structured text as which FILE is read.",

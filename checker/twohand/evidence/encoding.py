@@ -155,6 +155,16 @@ class Encoding:
         system, found = _after(system, now)
         return self._problem(system, [z3.And(*terms, z3.Not(z3.Or(wrong, found, now)))])
 
+    def before_any(self, asked: Property, others: Sequence[Property]) -> Problem:
+        """One question: whether a run without a finding refutes ``asked`` in a scan up to which it
+        has refuted none of the ``others``."""
+        term = self._monitors.bad(asked)
+        wrong = _any([self._monitors.bad(other) for other in others])
+        system, before = _after(self.system, wrong, _WRONG)
+        now = _any([found for _, found in self.findings])
+        system, found = _after(system, now)
+        return self._problem(system, [z3.And(term, z3.Not(z3.Or(wrong, before, found, now)))])
+
     def _problem(
         self, system: TransitionSystem, terms: Sequence[z3.ExprRef], past: bool | None = None
     ) -> Problem:

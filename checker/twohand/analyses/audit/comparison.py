@@ -7,7 +7,7 @@ assumptions.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import Any
 
@@ -48,11 +48,13 @@ class BesideBlock:
         return next((r for r in spec.requirements if r.identifier == identifier), None)
 
 
-def beside_block(block: Specification, changed: Specification) -> BesideBlock | None:
-    """None where the changed block has not all that is compared."""
+def beside_block(
+    block: Specification, changed: Specification, compared: Sequence[Variable] | None = None
+) -> BesideBlock | None:
+    """None where the changed block has not all that is ``compared`` (None: all that can be)."""
     both = product_program(block.program, changed.program, PREFIXES)
     pairs: list[Pair] = []
-    for variable in compared_variables(block):
+    for variable in compared_variables(block) if compared is None else compared:
         other = counterpart(block.program, variable, changed.program)
         if other is None or other.type != variable.type:
             return None
@@ -112,7 +114,7 @@ def _of_both(
         stations=(),
         outputs=(),
         assumptions=tuple(
-            replace(named, formula=_over(named.formula, names)) for named in block.assumptions
+            replace(named, formula=over(named.formula, names)) for named in block.assumptions
         ),
         requirements=tuple(_asked(pairs, outputs)),
         lags=(),
@@ -154,14 +156,14 @@ def _read(variable: Variable) -> Read:
     return Read(variable, variable.span)
 
 
-def _over(node: Any, variables: Mapping[Variable, Variable]) -> Any:
+def over(node: Any, variables: Mapping[Variable, Variable]) -> Any:
     """A formula over the copies of the variables that it reads."""
     if isinstance(node, Variable):
         return variables.get(node, node)
     if isinstance(node, tuple):
-        return tuple(_over(each, variables) for each in node)
+        return tuple(over(each, variables) for each in node)
     if is_dataclass(node) and not isinstance(node, type) and type(node).__module__ in _FORMULAS:
-        parts = {each.name: _over(getattr(node, each.name), variables) for each in fields(node)}
+        parts = {each.name: over(getattr(node, each.name), variables) for each in fields(node)}
         return replace(node, **parts)
     return node
 

@@ -126,11 +126,15 @@ def _difference(each: _Compared) -> Difference | None:
         check = each.checks.get(name)
         run = None if check is None else check.verdict.counterexample
         if run is not None:
-            return Difference(each.beside, severity, run, _names(each.beside, severity, run))
+            return Difference(
+                each.beside, severity, run, differing_names(each.beside, severity, run)
+            )
     return None
 
 
-def _names(beside: BesideBlock, severity: HowDifferent, run: Counterexample) -> tuple[str, ...]:
+def differing_names(
+    beside: BesideBlock, severity: HowDifferent, run: Counterexample
+) -> tuple[str, ...]:
     """What differs in the last scan, as the block names it."""
     values = run.records[-1].values
     pairs = beside.pairs if severity is HowDifferent.OTHER else beside.outputs

@@ -1,0 +1,1 @@
+"""Which small change of a block would keep what is asked of it."""

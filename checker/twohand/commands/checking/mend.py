@@ -1,0 +1,86 @@
+"""``twohand mend``: small changes after which a violated spec is proved."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from twohand.commands.shared.options import only_one, shared_options
+from twohand.commands.shared.session import Session, say
+from twohand.report.cautions import below_heading
+from twohand.report.exit_code import ExitCode, worst
+from twohand.specification.phrases import wall_time
+
+if TYPE_CHECKING:
+    from twohand.analyses.audit.changes.subject import ChangeableSpec
+    from twohand.analyses.mend.results import MendSearch
+
+EPILOG = """\b
+Tried are the small changes of 'twohand audit', one and then two at a time. One is shown, as a
+difference of source lines, where every requirement is proved of the changed block and says
+something, no finding can happen, and no output is on that is off in the block, in any run that
+has broken nothing so far. Nothing is written into a file.
+
+\b
+Exit codes, the first that applies:
+  4  internal error
+  2  an input cannot be used, or nothing is violated
+  1  no change among those that were tried mends the block
+  3  none is known to, and something is undecided
+  0  one is shown
+Also: 130 after an interrupt, 141 where the reader of the output left (| head).
+"""
+
+
+@click.command(epilog=EPILOG)
+@click.argument("file", nargs=-1, required=True, metavar="SPEC", callback=only_one)
+@click.option(
+    "--most-pairs",
+    type=click.IntRange(min=0),
+    metavar="N",
+    default=1500,
+    show_default=True,
+    help="Try at most so many pairs, those first that repair the runs that are known.",
+)
+@click.option("--details", is_flag=True, help="Every scan of a run.")
+@shared_options
+def mend(session: Session, file: str, most_pairs: int, details: bool) -> int:
+    """Look for small changes of a block after which a violated spec is proved."""
+    found: list[MendSearch] = []
+    session.guard(lambda: _searched(session, Path(file), most_pairs, details, found), file)
+    return worst(session.codes)
+
+
+def _searched(
+    session: Session, path: Path, most_pairs: int, details: bool, found: list[MendSearch]
+) -> ExitCode:
+    """``found`` gets what came out, even where the last specs of the file come to no end."""
+    terminal = session.terminal
+    session.progress("reading")
+    from twohand.analyses.audit.changes.subject import load_changeable_specs  # loads the parser
+
+    try:
+        subjects = load_changeable_specs(path, str(path))
+        from twohand.analyses.mend.exit_code import mend_code
+        from twohand.analyses.mend.text import mend_cautions, mend_lines, mend_total
+
+        for subject in subjects:
+            found.append(_one(session, subject, most_pairs))
+            session.progress.clear()
+            say([*mend_lines(found[-1], terminal, details), ""], terminal)
+    finally:
+        session.progress.clear()
+    say([*below_heading(mend_cautions(found), terminal), ""], terminal)
+    total = f"{mend_total(found)}, {wall_time(time.monotonic() - session.began)}"
+    say(terminal.wrap(total, 0, 2), terminal)
+    return worst(mend_code(each) for each in found)
+
+
+def _one(session: Session, subject: ChangeableSpec, most_pairs: int) -> MendSearch:
+    from twohand.analyses.mend.mend import mend as searched  # loads the solver
+
+    options, pool = session.check_options(), session.workers()
+    return searched(subject, options, session.progress, pool, most_pairs)

@@ -1,0 +1,1 @@
+"""Changes that mend a block."""

@@ -1,0 +1,123 @@
+"""Which changes mend a block: each is confirmed by a check of the text that it gives."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from twohand.analyses.audit.changes.subject import ChangeableSpec, load_changeable_specs
+from twohand.analyses.check.check import check
+from twohand.analyses.mend.exit_code import mend_code
+from twohand.analyses.mend.mend import mend
+from twohand.analyses.mend.results import Mending, MendSearch
+from twohand.analyses.mend.text import difference_lines
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.verdict import Outcome
+from twohand.report.exit_code import ExitCode
+from twohand.specification.load import load_specification
+from twohand.specification.model.specification import Aim
+from twohand.text.diagnostic import InputError
+
+from tests.support.enumeration.checks_by_enumeration import Enumerated
+from tests.support.places import GALLERY
+
+OPTIONS = Options(processes=1, effort=20)
+BLOCK = """FUNCTION_BLOCK B
+VAR_INPUT a, b : BOOL; END_VAR
+VAR_OUTPUT q : BOOL; END_VAR
+{body}
+END_FUNCTION_BLOCK
+"""
+SPEC = """SPEC S
+    SOURCE 'b.st';
+    SCAN T#1ms;
+    HAND left = a;
+    HAND right = b;
+    OUTPUT q;
+    PROPERTY held : q -> left AND right;
+    REACHABLE starts : q;
+END_SPEC
+"""
+
+
+@pytest.fixture(scope="module")
+def pool() -> Iterator[Pool]:
+    with open_pool(OPTIONS) as opened:
+        yield opened
+
+
+def searched(subject: ChangeableSpec, pool: Pool, pairs: int = 0) -> MendSearch:
+    return mend(subject, OPTIONS, lambda *_: None, pool, pairs)
+
+
+def small(folder: Path, body: str) -> ChangeableSpec:
+    (folder / "b.st").write_text(BLOCK.format(body=body), encoding="utf-8")
+    (folder / "b.spec").write_text(SPEC, encoding="utf-8")
+    (only,) = load_changeable_specs(folder / "b.spec")
+    return only
+
+
+def bodies(found: MendSearch) -> list[str]:
+    texts = [found.subject.file_texts(each.changes)[0][1].text for each in found.mendings]
+    return [text.split("END_VAR\n")[-1].split("\nEND_FUNC")[0] for text in texts]
+
+
+def test_the_change_that_mends_is_found_and_one_that_stays_off_is_not(
+    tmp_path: Path, pool: Pool
+) -> None:
+    found = searched(small(tmp_path, "q := a OR b;"), pool)
+    assert bodies(found) == ["q := a AND b;"]
+    assert mend_code(found) is ExitCode.ALL_PROVED
+    lines = difference_lines(found.mendings[0], found)
+    assert [line for line in lines if line[0] in "+-"][2:] == ["-q := a OR b;", "+q := a AND b;"]
+    (changed,) = (found.subject.changed(each.changes) for each in found.mendings)
+    assert changed is not None
+    every = Enumerated(changed)
+    assert not any(every.refuted(r.property) for r in changed.requirements if r.aim is Aim.HOLDS)
+
+
+@pytest.mark.long
+def test_where_no_change_mends_two_are_tried(tmp_path: Path, pool: Pool) -> None:
+    body = "q := a OR b;\nr := a OR b;"
+    block = BLOCK.format(body=body).replace("OUTPUT q", "OUTPUT q, r")
+    (tmp_path / "b.st").write_text(block, encoding="utf-8")
+    spec = SPEC.replace("OUTPUT q", "OUTPUT q, r").replace("held : q", "held : q OR r")
+    (tmp_path / "b.spec").write_text(spec, encoding="utf-8")
+    (subject,) = load_changeable_specs(tmp_path / "b.spec")
+    assert mend_code(searched(subject, pool)) is ExitCode.VIOLATED
+    found = searched(subject, pool, pairs=200)
+    assert bodies(found) == ["q := a AND b;\nr := a AND b;"]
+    assert found.pairs <= 200
+
+
+def test_what_is_not_violated_is_not_mended(tmp_path: Path, pool: Pool) -> None:
+    with pytest.raises(InputError) as caught:
+        searched(small(tmp_path, "q := a AND b;"), pool)
+    assert caught.value.diagnostics[0].code == "nothing-to-mend"
+
+
+def confirmed(found: MendSearch, mending: Mending, spec: Path, folder: Path, pool: Pool) -> None:
+    """The changed text, written into a file, passes a check."""
+    shutil.copytree(GALLERY, folder)
+    for before, after in found.subject.file_texts(mending.changes):
+        (folder / Path(before.path).name).write_text(after.text, encoding="utf-8")
+    report = check(load_specification(folder / spec.name), OPTIONS, pool=pool)
+    assert {verdict.outcome for verdict in report.verdicts} == {Outcome.PROVED}
+    assert not report.findings
+    assert not report.never_on
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ["armed_by_one_release"])
+def test_a_mended_gallery_block_is_confirmed_by_a_check_of_its_text(
+    name: str, tmp_path: Path, pool: Pool
+) -> None:
+    spec = GALLERY / f"{name}.spec"
+    (subject,) = load_changeable_specs(spec)
+    found = searched(subject, pool)
+    assert found.mendings
+    for number, mending in enumerate(found.mendings):
+        confirmed(found, mending, spec, tmp_path / str(number), pool)
