@@ -28,7 +28,7 @@ LAYERS = {
     "scenarios": "syntax < model noted_readings < inputs timing < playing reading recording"
     " < judging writing < play < keeping",
     "engine": "workers < system < reduction search < proof < jobs portfolio",
-    "evidence": "calls contradiction encoding limits verdict < proofs runs < branches context"
+    "evidence": "cache calls contradiction encoding limits verdict < proofs runs < branches context"
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",

@@ -26,6 +26,7 @@ from twohand.report.exit_code import ExitCode
 
 COMMANDS = {
     "audit": "Change the block of a spec in small ways: does the spec notice?",
+    "cache": "Show how large the kept answers are, clear them, or say why a spec is asked anew.",
     "check": "Check spec files, or all spec files below folders.",
     "compare": "Compare two versions of a block: do they show the same in every scan?",
     "draft": "Write a first spec for a block, with every guess marked as one.",
@@ -53,7 +54,7 @@ COMMANDS = {
 loaded for this command only: the list of them has to come at once."""
 FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
-    "gate": frozenset(["init", "review", "waive"]),
+    "gate": frozenset(["cache", "init", "review", "waive"]),
     "learning": frozenset(["gallery", "lesson"]),
     "machine": frozenset(["keep", "play", "probe"]),
 }

@@ -16,7 +16,7 @@ from tests.mutants.rooms import (
     scenarios,
 )
 from tests.mutants.rooms.engine import proof, search
-from tests.mutants.rooms.evidence import branches, checks, proofs, runs
+from tests.mutants.rooms.evidence import branches, cache, checks, proofs, runs
 from tests.mutants.rooms.scan import arithmetic, blocks, clock, concrete, statements, terms
 from tests.mutants.rooms.specification import (
     evaluators,
@@ -46,6 +46,7 @@ ROOMS = (
     runs,
     checks,
     branches,
+    cache,
     analyses,
     drafts,
     exit_codes,

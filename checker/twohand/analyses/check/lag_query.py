@@ -11,12 +11,14 @@ from dataclasses import dataclass, replace
 
 import z3
 
+from twohand.analyses.measure.kept_extreme import kept_extreme, rechecked_extreme
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Unknown, Violated
 from twohand.engine.system.runs import Simulator
+from twohand.evidence.cache.question import Plain
 from twohand.evidence.proofs.query import Certified, certify, decided
 from twohand.program.durations import Ticks
 from twohand.scan.transition_system import TransitionSystem
@@ -74,6 +76,18 @@ class MeasureLag:
             part = budget.part(self.effort / _MOST_WIDENINGS)
             found = self._looked(found, system, lag, part)
         return found if kept is None else replace(found, proof=kept.proof, bound=kept.bound)
+
+    def kept(self, result: object) -> Plain | None:
+        """A widest lag that is proved to be one; nothing else, of which wider ones may be found."""
+        if not isinstance(result, Measured) or result.wider is not None:
+            return None
+        return kept_extreme(result.widest, result.run, result.proof, result.bound)
+
+    def rechecked(self, kept: Plain) -> Measured:
+        """What was kept, checked again; whatever it raises says that it does not hold."""
+        value, run, proof = rechecked_extreme(kept, self.problem, self.first, least=False)
+        ticks = None if value is None else Ticks(value)
+        return Measured(ticks, run, proof, ticks)
 
     def _looked(
         self, found: Measured, system: TransitionSystem, lag: QuantityTerms, budget: Budget

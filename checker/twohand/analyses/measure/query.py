@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import z3
 
+from twohand.analyses.measure.kept_extreme import kept_extreme, rechecked_extreme
 from twohand.engine.jobs import Problem
 from twohand.engine.search.jumps import maximise
 from twohand.engine.search.pumping import PumpedRun, pumped
@@ -17,6 +18,7 @@ from twohand.engine.system.budget import EFFORT_IS_SPENT, Budget
 from twohand.engine.system.cone import cone
 from twohand.engine.system.contract import Proved, Violated
 from twohand.engine.system.runs import Simulator
+from twohand.evidence.cache.question import Plain
 from twohand.evidence.proofs.query import Certified, certify, decided
 from twohand.scan.transition_system import TransitionSystem
 from twohand.specification.logic.monitor_quantity import QuantityTerms
@@ -64,6 +66,19 @@ class FindExtreme:
     def __call__(self) -> Extreme:
         system, terms = self.problem.loaded()
         return _Search(self, system, QuantityTerms.taken(terms, self.first)).extreme()
+
+    def kept(self, result: object) -> Plain | None:
+        """An exact extreme; nothing else, of which further values may be found."""
+        if not isinstance(result, Extreme) or result.reason:
+            return None
+        if result.pumped is not None or result.without is not None:
+            return None
+        return kept_extreme(result.value, result.run, result.proof, result.bound)
+
+    def rechecked(self, kept: Plain) -> Extreme:
+        """What was kept, checked again; whatever it raises says that it does not hold."""
+        value, run, proof = rechecked_extreme(kept, self.problem, self.first, self.least)
+        return Extreme(value, run, proof, value)
 
 
 class _Search:

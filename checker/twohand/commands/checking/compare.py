@@ -6,6 +6,7 @@ import time
 from collections.abc import Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -120,6 +121,7 @@ def compare(
     if have_place(targets, session):
         asked = AskedComparison((first, second), names, options)
         what, quiet = "the comparison", targets.quiet
+        session.subject = Path(second)
         session.guard(lambda: _compared(session, asked, details, quiet, answers), what)
         if targets.wanted:
             session.guard(

@@ -38,6 +38,7 @@ def export(session: Session, file: str, target: str) -> int:
         session.complain(problems)
         return worst(session.codes)
     found: list[Exported] = []
+    session.subject = Path(file)
     if session.guard(lambda: _checked(session, Path(file), found), file) and found:
         session.guard(lambda: _written(session, found, Path(target)), target)
     return worst(session.codes)

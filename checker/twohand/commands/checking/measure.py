@@ -60,6 +60,7 @@ def measure(session: Session, file: str, details: bool, targets: Targets) -> int
     reports: list[MeasureReport] = []
     if have_place(targets, session):
         quiet = targets.quiet
+        session.subject = Path(file)
         session.guard(lambda: _measured(session, Path(file), details, quiet, reports), file)
         if targets.wanted:
             session.guard(lambda: _written(session, reports, targets), targets.wanted)

@@ -87,6 +87,8 @@ def review(
         try:
             former = None if since is None else open_.enter_context(former_files(since))
             files = open_.enter_context(staged_files()) if staged else None
+            if files is not None:
+                session.caches.moved = files.outside
             named = paths if files is None else [files.inside(each) for each in paths]
             _review(session, named, targets, brief, files, former)
         except InputError as error:

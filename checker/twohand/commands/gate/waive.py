@@ -83,6 +83,7 @@ def waive(
     for project, files in asked.projects:
         with as_project_says(session, project):
             for path in files:
+                session.subject = path
                 session.guard(
                     lambda path=path, project=project: _waived(  # type: ignore[misc]
                         session, project, path, requirement, (reason, decided_by, until)

@@ -18,6 +18,7 @@ from twohand.commands.shared.session import Progress, Session
 from twohand.commands.shared.shortage import narrow_memory
 from twohand.files.confinement import confined_to
 from twohand.files.reading import noting
+from twohand.gate.project.answer_caches import AnswerCaches
 from twohand.report.exit_code import ExitCode
 
 DEFAULT_EFFORT = 60.0
@@ -85,6 +86,34 @@ RECORD_ERROR = click.option(
     metavar="FILE",
     help="Where to write the details of an internal error.",
 )
+
+
+def stated(
+    _: click.Context, __: click.Parameter, value: str | tuple[str, ...]
+) -> str | tuple[str, ...]:
+    """A path as it was given; an empty one would name the working folder."""
+    if not all(path.strip() for path in ([value] if isinstance(value, str) else value)):
+        raise click.BadParameter("an empty path names no file")
+    return value
+
+
+def _stated_folder(
+    context: click.Context, parameter: click.Parameter, value: str | None
+) -> Path | None:
+    if value is None:
+        return None
+    stated(context, parameter, value)
+    return Path(value).absolute()
+
+
+cache_option = click.option(
+    "--cache",
+    type=click.Path(file_okay=False),
+    callback=_stated_folder,
+    metavar="FOLDER",
+    help="Keep answers here, each rechecked before it is used.  [default: .twohand in the "
+    "folder of the project file, if there is one]",
+)
 OPTIONS = (
     _seconds(
         "--effort",
@@ -113,6 +142,8 @@ OPTIONS = (
         help="How checking processes begin.  [default: what the system does best]",
     ),
     click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
+    cache_option,
+    click.option("--no-cache", is_flag=True, help="Keep no answers, and look for none."),
     *DISPLAY,
     RECORD_ERROR,
 )
@@ -133,15 +164,6 @@ platform_option = click.option(
     help="READING, INTEGERS, LOOPS, UNIT or OUTSIDE, as in a spec.",
 )
 """What the platform is, and who else writes, where no spec says it."""
-
-
-def stated(
-    _: click.Context, __: click.Parameter, value: str | tuple[str, ...]
-) -> str | tuple[str, ...]:
-    """A path as it was given; an empty one would name the working folder."""
-    if not all(path.strip() for path in ([value] if isinstance(value, str) else value)):
-        raise click.BadParameter("an empty path names no file")
-    return value
 
 
 def only_one(context: click.Context, parameter: click.Parameter, paths: tuple[str, ...]) -> str:
@@ -174,6 +196,12 @@ def shared_options(command: Callable[..., int]) -> Callable[..., int]:
     return CONFINED(options_to_check(command))
 
 
+def _caches(folder: Path | None, off: bool) -> AnswerCaches:
+    if off and folder is not None:
+        raise click.UsageError("--cache and --no-cache exclude each other")
+    return AnswerCaches(folder, off)
+
+
 def options_to_check(command: Callable[..., int]) -> Callable[..., int]:
     """Those of every command that checks anything; hands over a ``Session``."""
     return _with_session(command, OPTIONS)
@@ -200,7 +228,8 @@ def _with_session(
         progress = Progress(terminal, sys.stderr.isatty())
         error_file = given.pop("record_error")
         folder = given.pop("confined", None)
-        session = Session(terminal, complaints, chosen, progress, error_file)
+        caches = _caches(given.pop("cache", None), given.pop("no_cache", True))
+        session = Session(terminal, complaints, chosen, progress, error_file, caches=caches)
         try:
             lacking = narrow_memory("twohand")
             if lacking is not None:

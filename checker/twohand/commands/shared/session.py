@@ -17,6 +17,7 @@ from twohand.commands.shared.closed_pipe import OutputLost, ReaderLeft, written
 from twohand.commands.shared.console import encodable
 from twohand.commands.shared.interrupt import INTERRUPT
 from twohand.commands.shared.shortage import shortage
+from twohand.gate.project.answer_caches import AnswerCaches
 from twohand.report.cautions import brief_caution, caution_lines
 from twohand.report.drawing.diagnostics import diagnostic_lines, one_line
 from twohand.report.drawing.terminal import Terminal
@@ -121,6 +122,9 @@ class Session:
     open: ExitStack = field(default_factory=ExitStack)
     """Closes the workers, which serve one spec after the other."""
     pool: Pool | None = None
+    caches: AnswerCaches = field(default_factory=lambda: AnswerCaches(off=True))
+    subject: Path | None = None
+    """What is asked about: its project keeps the answers."""
 
     def check(self, path: Path, shown: str) -> Iterator[Report]:
         """Check the specs of one file, one after the other; InputError where it is unusable."""
@@ -147,12 +151,15 @@ class Session:
         return Options(**self.limits)
 
     def workers(self) -> Pool:
-        """The worker processes of this run, started at the first call."""
+        """The worker processes of this run, started at the first call, with the answers that are
+        kept of the ``subject``."""
         if self.pool is None:
             from twohand.evidence.limits import open_pool
 
+            self.open.callback(self.caches.close)
             self.pool = self.open.enter_context(open_pool(self.check_options()))
             self.pool.waits = self.progress.at_work
+        self.pool.keeper = None if self.subject is None else self.caches.of(self.subject)
         return self.pool
 
     def complain(self, diagnostics: Sequence[Diagnostic]) -> None:
@@ -175,6 +182,7 @@ class Session:
         before = INTERRUPT.came
         try:
             self.codes.append(work())
+            self.tell_of_caches()
         except InputError as error:
             self.complain(error.diagnostics)
         except (ReaderLeft, OutputLost):
@@ -186,6 +194,12 @@ class Session:
             self.interrupted(what)
             return False
         return True
+
+    def tell_of_caches(self) -> None:
+        """Say what was wrong with kept answers, on the error stream: no answer hangs on it."""
+        for line in self.caches.told():
+            self.progress.clear()
+            say(self.complaints.shown(line), self.complaints, err=True)
 
     def interrupted(self, what: str) -> ExitCode:
         say(f"interrupted at {what}", self.terminal, err=True)
@@ -219,6 +233,7 @@ class Session:
         for number, path in enumerate(paths, 1):
             place = f" ({number} of {len(paths)})" if len(paths) > 1 else ""
             self.progress.prefix = f"{path.name}{place}: "
+            self.subject = path
             if not self.guard(lambda path=path: one(path), shown(path)):  # type: ignore[misc]
                 left_over(len(paths) - number, self.terminal)
                 break

@@ -20,7 +20,7 @@ from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from multiprocessing.reduction import ForkingPickler
 from types import ModuleType, TracebackType
-from typing import Literal, TypeAlias
+from typing import Literal, Protocol, TypeAlias
 
 from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped, serve
 
@@ -46,6 +46,27 @@ def _nothing() -> None:
     pass
 
 
+class Keeper(Protocol):
+    """What knows results from other runs. A job whose recalled result does not hold, or was
+    stopped, is run as if there had been none."""
+
+    def recalled(self, job: Job) -> Job | None:
+        """A job in place of this one that gives the result that is known; None: none is."""
+
+    def holds(self, recalled: Job, result: object) -> bool:
+        """Whether that result is one of the job."""
+
+    def keep(self, job: Job, result: object) -> None:
+        """Told of every result of a job that was run itself."""
+
+
+@dataclass(frozen=True)
+class _Task:
+    ticket: int
+    job: Job
+    seconds: float
+
+
 class WorkerError(Exception):
     """A job failed by a fault of the program."""
 
@@ -61,7 +82,9 @@ class _Worker:
     deadline: float
     """When it is ended, by ``time.monotonic``: of its start, then of its job."""
     ready: bool = False
-    ticket: int | None = None
+    task: _Task | None = None
+    recalled: Job | None = None
+    """What runs in place of the task's job."""
 
 
 class Pool:
@@ -92,8 +115,12 @@ class Pool:
         self._end = math.inf if total is None else time.monotonic() + total
         self.waits: Callable[[], None] = _nothing
         """Called again and again while results are waited for."""
+        self.keeper: Keeper | None = None
+        """Asked before a job is run."""
         self._workers: list[_Worker] = []
-        self._waiting: deque[tuple[int, Job, float]] = deque()
+        self._waiting: deque[_Task] = deque()
+        self._distrusted: set[int] = set()
+        """Tickets of jobs whose recalled result did not hold."""
         self._finished: dict[int, object] = {}
         self._given_out = 0
         self._tickets = 0
@@ -119,7 +146,7 @@ class Pool:
     @property
     def open(self) -> int:
         """Jobs whose result has not been given out."""
-        busy = sum(worker.ticket is not None for worker in self._workers)
+        busy = sum(worker.task is not None for worker in self._workers)
         return busy + len(self._waiting) + len(self._finished)
 
     @property
@@ -130,7 +157,7 @@ class Pool:
     def submit(self, job: Job, deadline_seconds: float) -> int:
         """Hand in a job; its time counts from when it begins."""
         self._tickets += 1
-        self._waiting.append((self._tickets, job, deadline_seconds))
+        self._waiting.append(_Task(self._tickets, job, deadline_seconds))
         self._hand_out()
         return self._tickets
 
@@ -151,8 +178,8 @@ class Pool:
         """Forget every job that is open; workers at work are replaced."""
         self._waiting.clear()
         for worker in list(self._workers):
-            if worker.ticket is not None:
-                worker.ticket = None
+            if worker.task is not None:
+                worker.task = None
                 self._replace(worker)
         self._finished.clear()
         self._given_out = self._tickets
@@ -192,29 +219,31 @@ class Pool:
     def _hand_out(self) -> None:
         if self.over:
             while self._waiting:
-                ticket, _, _ = self._waiting.popleft()
-                self._finished[ticket] = Stopped(CUT_BY_TIME)
+                self._finished[self._waiting.popleft().ticket] = Stopped(CUT_BY_TIME)
         for worker in list(self._workers):
             if not self._waiting:
                 return
-            if worker.ready and worker.ticket is None:
+            if worker.ready and worker.task is None:
                 self._hand(worker, self._waiting.popleft())
 
-    def _hand(self, worker: _Worker, entry: tuple[int, Job, float]) -> None:
-        worker.ticket, job, seconds = entry
-        worker.deadline = min(time.monotonic() + seconds, self._end)
+    def _hand(self, worker: _Worker, task: _Task) -> None:
+        worker.task = task
+        worker.recalled = None
+        if self.keeper is not None and task.ticket not in self._distrusted:
+            worker.recalled = self.keeper.recalled(task.job)
+        worker.deadline = min(time.monotonic() + task.seconds, self._end)
         try:
-            worker.connection.send_bytes(ForkingPickler.dumps(job))
+            worker.connection.send_bytes(ForkingPickler.dumps(worker.recalled or task.job))
         except OSError:  # it has died idle: the job is another one's
-            worker.ticket = None
-            self._waiting.appendleft(entry)
+            worker.task = None
+            self._waiting.appendleft(task)
             self._failed_start()
             self._replace(worker)
 
     def _watch(self) -> None:
         """Wait for the next message, death or deadline, and see to it."""
         now = time.monotonic()
-        busy = [w for w in self._workers if not w.ready or w.ticket is not None]
+        busy = [w for w in self._workers if not w.ready or w.task is not None]
         nearest = min((worker.deadline for worker in busy), default=now)
         events: list[Connection | int] = [worker.connection for worker in busy]
         events += [w.process.sentinel for w in busy]
@@ -245,9 +274,17 @@ class Pool:
             self._replace(worker)
 
     def _finish(self, worker: _Worker, result: object) -> None:
-        if worker.ticket is not None:
-            self._finished[worker.ticket] = result
-            worker.ticket = None
+        task, recalled = worker.task, worker.recalled
+        worker.task = worker.recalled = None
+        if task is None:
+            return
+        if self.keeper is not None and recalled is None:
+            self.keeper.keep(task.job, result)
+        elif self.keeper is not None and recalled and not self.keeper.holds(recalled, result):
+            self._distrusted.add(task.ticket)
+            self._waiting.appendleft(task)
+            return
+        self._finished[task.ticket] = result
 
     def _overdue(self, worker: _Worker) -> None:
         if not worker.ready:

@@ -15,7 +15,9 @@ from twohand.engine.proof.equivalences import Prefixes
 from twohand.engine.proof.known_clauses import prove_with
 from twohand.engine.system.budget import Budget
 from twohand.engine.system.contract import Answer, Proved, Unknown, Violated
+from twohand.evidence.cache.question import Plain, Unbelieved
 from twohand.evidence.proofs.certificate import Recheck, recheck
+from twohand.evidence.proofs.kept import is_cost, kept_run, rechecked_proof, rechecked_run
 from twohand.scan import serialisation as exchange
 from twohand.scan.sorts import boolean
 from twohand.scan.transition_system import TransitionSystem
@@ -37,6 +39,17 @@ class Certified:
     count: int
     method: str
     recheck: Recheck
+
+    @property
+    def kept(self) -> Plain:
+        """For ``rechecked``."""
+        return {"clauses": self.clauses, "method": self.method}
+
+    @staticmethod
+    def rechecked(kept: Plain, system: TransitionSystem, bad: z3.BoolRef) -> Certified:
+        """A kept proof, checked against a system that is read afresh; Unbelieved where it does not
+        hold."""
+        return Certified(*rechecked_proof(kept, system, bad, RECHECK_EFFORT))
 
 
 @dataclass(frozen=True)
@@ -82,6 +95,33 @@ class Query:
         spent = full or z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
         taken = self.effort - budget.remaining
         return QueryResult(checked, time.monotonic() - began, taken, spent)
+
+    def kept(self, result: object) -> Plain | None:
+        """An accepted proof or a run, and what it took; nothing that is undecided."""
+        if not isinstance(result, QueryResult) or not is_cost(result.effort, self.effort):
+            return None
+        match result.answer:
+            case Certified() as proof if proof.recheck.accepted:
+                return {"proof": proof.kept, "effort": result.effort}
+            case Violated() as run:
+                return {"run": kept_run(run), "effort": result.effort}
+        return None
+
+    def rechecked(self, kept: Plain) -> QueryResult:
+        """What was kept, checked again; whatever it raises says that it does not hold."""
+        began = time.monotonic()
+        effort = kept["effort"]
+        if not is_cost(effort, self.effort):
+            raise Unbelieved("it took what no question may take")
+        system, terms = self.problem.loaded()
+        bad = boolean(terms[self.index])
+        answer: Certified | Violated
+        if "run" in kept:
+            answer = rechecked_run(kept["run"], system, bad)
+        else:
+            answer = Certified.rechecked(kept["proof"], system, bad)
+        spent = z3.Z3_get_estimated_alloc_size() > _MUCH_MEMORY
+        return QueryResult(answer, time.monotonic() - began, effort, spent)
 
 
 def _clauses(texts: Sequence[str], system: TransitionSystem) -> Iterator[z3.BoolRef]:

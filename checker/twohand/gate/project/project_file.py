@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path, PurePath
 
+from twohand.evidence.cache.folder import MEGABYTES
 from twohand.files.confinement import is_outside
 from twohand.files.reading import read_source
 from twohand.gate.project.toml_table import TomlTable, TomlText, toml_table
@@ -19,8 +20,9 @@ SHARED_FILE = "pyproject.toml"
 WAIVERS = "waivers.toml"
 """Where the project file names no other file of waivers."""
 MOST_EFFORT = 1_000_000.0
+MOST_MEGABYTES = 1_000_000.0
 _KEYS = ("specs", "exclude", "effort", "confined", "inspections", "faults", "waivers", "figures",
-         "outputs")  # fmt: skip
+         "outputs", "cache_megabytes")  # fmt: skip
 _OUTPUTS = ("json", "junit", "sarif")
 _PREFIX = "T#"
 
@@ -68,7 +70,8 @@ class ProjectFile:
     """``folder`` is the one in which the file lies; every path begins there. ``specs`` are asked
     but for what ``exclude`` has; of those ``inspections`` has the blocks are inspected, of those
     ``faults`` has a fault table is asked. ``confined`` is the folder outside of which nothing is
-    read (None: everything may be). ``effort`` None: the usual one."""
+    read (None: everything may be). ``effort`` None: the usual one. ``cache_megabytes`` is what kept
+    answers may take on the disk."""
 
     source: SourceText
     folder: Path
@@ -81,6 +84,7 @@ class ProjectFile:
     limits: tuple[FigureLimit, ...]
     waivers: Path
     outputs: ReviewOutputs
+    cache_megabytes: float
 
     @property
     def shown_waivers(self) -> str:
@@ -164,6 +168,7 @@ def project_file(table: TomlTable, folder: Path) -> ProjectFile:
     outputs = table.table("outputs")
     outputs.expect(*_OUTPUTS)
     waivers = table.text("waivers")
+    megabytes = table.number("cache_megabytes", 0, MOST_MEGABYTES)
     confined = table.text("confined")
     paths = _Paths(folder, problems)
     if confined is not None:
@@ -192,6 +197,7 @@ def project_file(table: TomlTable, folder: Path) -> ProjectFile:
                 if (text := outputs.text(name)) is not None
             }
         ),
+        MEGABYTES if megabytes is None else megabytes,
     )
     if problems:
         raise InputError(problems)

@@ -1,0 +1,1 @@
+"""Answers that are kept between runs; none is believed before it was checked again."""

@@ -1,0 +1,261 @@
+"""A kept answer is the engine's own, or it is none: nothing that the folder has is believed."""
+
+from __future__ import annotations
+
+import json
+import math
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+from twohand.analyses.measure.query import Extreme
+from twohand.engine.system.contract import Unknown, Violated
+from twohand.engine.workers.process import CUT_BY_TIME, Stopped
+from twohand.evidence.cache.answers import Dropped, Use
+from twohand.evidence.proofs.certificate import Recheck
+from twohand.evidence.proofs.query import Certified, QueryResult
+
+from tests.evidence.cache.asking import Asked, answered, asked_once, held, without_times
+from tests.evidence.test_quantity_question import PULSE, on_time
+
+Change = Callable[[dict[str, Any]], object]
+PROVED, VIOLATED, OTHER = 0, 1, 2
+NOTHING = json.dumps({"symbols": [], "negatives": []}) + "\n"
+
+
+@pytest.fixture(scope="module")
+def once(tmp_path_factory: pytest.TempPathFactory) -> Asked:
+    return asked_once(tmp_path_factory.mktemp("asked"))
+
+
+@pytest.fixture
+def asked(once: Asked, tmp_path: Path) -> Asked:
+    """With a folder of its own."""
+    return Asked(Path(shutil.copytree(once.root, tmp_path / "kept")), once.questions, once.fresh)
+
+
+def test_the_questions_are_proved_and_violated(asked: Asked) -> None:
+    kinds = [type(each.answer) for each in asked.fresh]
+    assert kinds == [Certified, Violated, Certified]
+
+
+def test_a_kept_answer_is_the_one_that_was_found(asked: Asked) -> None:
+    cache = asked.cache
+    again = [without_times(answered(cache, job)) for job in asked.questions]
+    assert again == asked.fresh, "what it took as well: ledgers go on alike"
+    assert held(cache) == (3, 0)
+    assert cache.told() == []
+
+
+def test_what_is_undecided_or_not_accepted_is_never_kept(asked: Asked) -> None:
+    job = asked.questions[PROVED]
+    proof = asked.fresh[PROVED].answer
+    assert isinstance(proof, Certified)
+    refused = Certified(proof.clauses, proof.count, proof.method, Recheck("a checker", "a scan"))
+    for answer in (Unknown("the limit of effort was reached", 3), refused):
+        assert job.kept(QueryResult(answer, effort=1.0)) is None
+    for stopped in (Stopped("the memory limit was reached"), Stopped(CUT_BY_TIME)):
+        assert job.kept(stopped) is None
+    assert job.kept(QueryResult(proof, effort=1.0)) is not None
+
+
+def clauses(text: str) -> Change:
+    return lambda answer: answer["proof"].update(clauses=text)
+
+
+def proof_in_place_of_a_run(answer: dict[str, Any]) -> object:
+    return {"proof": {"clauses": NOTHING, "method": "proof"}, "effort": answer["effort"]}
+
+
+def run_in_place_of_a_proof(answer: dict[str, Any]) -> object:
+    run = {"steps": [[{"a": True}, 1]], "initial": {}, "method": "search by events"}
+    return {"run": run, "effort": answer["effort"]}
+
+
+def last_step(answer: dict[str, Any], **changed: object) -> None:
+    answer["run"]["steps"][-1][0].update(changed)
+
+
+LIES: dict[str, tuple[int, Change]] = {
+    "no invariant": (PROVED, clauses(NOTHING)),
+    "an invariant of a violated question": (VIOLATED, proof_in_place_of_a_run),
+    "a run of a proved question": (PROVED, run_in_place_of_a_proof),
+    "a run that ends early": (VIOLATED, lambda answer: answer["run"]["steps"].pop()),
+    "a run without scans": (VIOLATED, lambda answer: answer["run"]["steps"].clear()),
+    "a run that is bad earlier only": (
+        VIOLATED,
+        lambda answer: answer["run"]["steps"].append([{"a": True, "b": True}, 1]),
+    ),
+    "other inputs": (VIOLATED, lambda answer: last_step(answer, a=True)),
+    "an input that is none": (VIOLATED, lambda answer: last_step(answer, nobody=True)),
+    "a number for a switch": (VIOLATED, lambda answer: last_step(answer, b=0)),
+    "another period": (VIOLATED, lambda answer: answer["run"]["steps"][-1].__setitem__(1, 2)),
+    "no whole number of scans": (
+        VIOLATED,
+        lambda answer: answer["run"]["steps"][-1].__setitem__(1, 1.0),
+    ),
+    "a first state that is none": (VIOLATED, lambda answer: answer["run"]["initial"].update(n=3)),
+    "a method that is no word": (PROVED, lambda answer: answer["proof"].update(method="\x1b[2J")),
+    "a method of a run that is no word": (VIOLATED, lambda answer: answer["run"].update(method=1)),
+    "a cost below nothing": (PROVED, lambda answer: answer.update(effort=-1.0)),
+    "a cost beyond all": (PROVED, lambda answer: answer.update(effort=1e9)),
+    "a cost that is no number": (VIOLATED, lambda answer: answer.update(effort=math.nan)),
+    "neither proof nor run": (PROVED, lambda answer: answer.pop("proof") and None),
+    "nothing at all": (PROVED, lambda _: []),
+}
+
+
+SOON = ("no invariant", "an invariant of a violated question", "a run of a proved question")
+
+
+@pytest.mark.parametrize(
+    "lie", [each if each in SOON else pytest.param(each, marks=pytest.mark.long) for each in LIES]
+)
+def test_a_lie_is_dropped_and_the_engine_asked(asked: Asked, lie: str) -> None:
+    number, change = LIES[lie]
+    asked.forge(number, change)
+    cache = asked.cache
+    assert without_times(answered(cache, asked.questions[number])) == asked.fresh[number]
+    assert held(cache) == (0, 1)
+    (line,) = cache.told()
+    assert "a kept answer" in line
+    assert cache.told() == [], "it is said once"
+    assert without_times(answered(cache, asked.questions[number])) == asked.fresh[number]
+    assert held(cache) == (1, 1), "the right answer has taken its place"
+
+
+def test_a_command_in_place_of_clauses_is_never_run(asked: Asked, tmp_path: Path) -> None:
+    """A solver's language can write files."""
+    target = tmp_path / "written"
+    proof = asked.fresh[PROVED].answer
+    assert isinstance(proof, Certified)
+    header, _, rest = proof.clauses.partition("\n")
+    begin = "(set-info :status unknown)\n"
+    assert begin in rest
+    for command in (
+        f'(set-option :diagnostic-output-channel "{target}")',
+        f"(set-option :regular-output-channel |{target}|)",
+        "(set-option :timeout 1)",
+        "(reset)",
+        "( reset)",
+        "(eval true)",
+    ):
+        asked.forge(PROVED, clauses(f"{header}\n{rest.replace(begin, begin + command)}"))
+        cache = asked.cache
+        recalled = cache.recalled(asked.questions[PROVED])
+        assert recalled is not None
+        assert isinstance(recalled(), Dropped), command
+    assert not target.exists()
+
+
+@pytest.mark.long
+def test_an_answer_of_another_question_is_none(asked: Asked) -> None:
+    for wrong, right in ((OTHER, PROVED), (VIOLATED, PROVED), (PROVED, VIOLATED)):
+        shutil.copy(asked.entry(wrong), asked.entry(right))
+        cache = asked.cache
+        assert without_times(answered(cache, asked.questions[right])) == asked.fresh[right]
+        assert held(cache) == (0, 1)
+
+
+def test_what_is_no_file_is_no_answer(asked: Asked) -> None:
+    path = asked.entry(PROVED)
+    there = path.with_name("elsewhere")
+    path.rename(there)
+    path.symlink_to(there)
+    cache = asked.cache
+    assert without_times(answered(cache, asked.questions[PROVED])) == asked.fresh[PROVED]
+    assert held(cache) == (0, 1)
+
+
+def test_an_entry_that_another_process_removed_is_no_damage(asked: Asked) -> None:
+    cache = asked.cache
+    recalled = cache.recalled(asked.questions[PROVED])
+    assert recalled is not None
+    asked.entry(PROVED).unlink()
+    assert not cache.holds(recalled, recalled())
+    assert cache.uses[Use.DROPPED] == 0
+    assert cache.told() == []
+
+
+def with_changed_bytes(asked: Asked, number: int, sample: int) -> None:
+    """No change of a byte is another answer, and each one is noticed."""
+    path = asked.entry(number)
+    right, random = path.read_bytes(), Random(7)
+    places = random.sample(range(len(right)), min(sample, len(right)))
+    for place in places:
+        changed = bytearray(right)
+        changed[place] ^= random.randrange(1, 256)
+        path.write_bytes(changed)
+        cache = asked.cache
+        recalled = cache.recalled(asked.questions[number])
+        assert recalled is not None
+        assert isinstance(recalled(), Dropped), place
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("number", [PROVED, VIOLATED])
+def test_each_changed_byte_of_an_entry_is_noticed(asked: Asked, number: int) -> None:
+    with_changed_bytes(asked, number, 500)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("number", [PROVED, VIOLATED])
+def test_a_byte_changed_by_who_knows_the_hash_gives_no_other_answer(
+    asked: Asked, number: int
+) -> None:
+    """The hash tells damage; that no answer becomes another one does not hang on it."""
+    path = asked.entry(number)
+    fresh, random = asked.fresh[number], Random(11)
+    line = path.read_bytes().partition(b"\n")[0]
+    begin = line.index(b'"answer"')
+    tried = 0
+    while tried < 30:
+        place = random.randrange(begin, line.index(b'"question"'))
+        changed = line[:place] + bytes([random.choice(b'01aZ" ,[]{}-.')]) + line[place + 1 :]
+        try:
+            answer = json.loads(changed)["answer"]
+        except (ValueError, KeyError):
+            continue
+        tried += 1
+        asked.forge(number, lambda _, answer=answer: answer)  # type: ignore[misc]
+        recalled = asked.cache.recalled(asked.questions[number])
+        assert recalled is not None
+        result = recalled()
+        if not isinstance(result, Dropped):
+            assert isinstance(result, QueryResult)
+            assert type(result.answer) is type(fresh.answer)
+        path.write_bytes(line)
+
+
+@pytest.mark.long
+def test_an_exact_extreme_is_kept_and_nothing_that_lies_about_it(tmp_path: Path) -> None:
+    job, _, _ = on_time(tmp_path, PULSE)
+    found = job()
+    kept = job.kept(found)
+    assert kept is not None
+    assert job.rechecked(kept) == found
+    for value in (found.value or 0) - 1, (found.value or 0) + 1, None:
+        with pytest.raises(Exception, match=r"none of this system|a scan leaves it|outside"):
+            job.rechecked({**kept, "value": value})
+
+
+def test_an_extreme_that_is_not_exact_is_never_kept(tmp_path: Path) -> None:
+    job, _, _ = on_time(tmp_path, PULSE)
+    run = Violated((), {}, "search")
+    proof = Certified(NOTHING, 0, "proof", Recheck("a checker"))
+    refused = Certified(NOTHING, 0, "proof", Recheck("a checker", "a scan leaves it"))
+    open_ones = [
+        Extreme(30, run),
+        Extreme(30, run, proof, 40),
+        Extreme(None, None, proof, 40),
+        Extreme(30, None, proof, 30),
+        Extreme(30, run, refused, 30),
+        Extreme(30, run, proof, 30, reason="the limit of effort was reached"),
+        Extreme(30, run, proof, 30, without=run),
+    ]
+    assert [job.kept(each) for each in open_ones] == [None] * len(open_ones)
+    assert job.kept(Extreme(30, run, proof, 30)) is not None
+    assert job.kept(Extreme(None, None, proof, None)) is not None

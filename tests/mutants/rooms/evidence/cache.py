@@ -1,0 +1,177 @@
+"""What is kept between runs, under what, and what of it is believed."""
+
+from __future__ import annotations
+
+from tests.mutants.mutant import Change, mutants
+
+ROOM = "evidence/cache"
+KEPT = ("evidence/cache/test_kept_answers.py",)
+UNDER_WHAT = ("evidence/cache/test_recheckable.py",)
+FOLDER = ("evidence/cache/test_cache_folder.py",)
+
+MUTANTS = (
+    *mutants(
+        ROOM,
+        "evidence/cache/answers.py",
+        KEPT,
+        Change(
+            "what does not hold counts as an answer",
+            "if not isinstance(result, Dropped | Stopped):",
+            "if not isinstance(result, Stopped):",
+        ),
+        Change(
+            "what is dropped is not said",
+            "        if dropped:\n            self._dropped_told",
+            "        if dropped < 0:\n            self._dropped_told",
+        ),
+        Change(
+            "what is gone counts as damaged",
+            "gone = isinstance(result, Dropped) and result.gone",
+            "gone = isinstance(result, Dropped) and not result.why",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/cache/entry.py",
+        KEPT,
+        Change("the hash is not looked at", 'if rest != _hash(line) + b"\\n":', "if not line:"),
+        Change(
+            "an entry of another question counts",
+            'if entry["question"] != parts:',
+            'if not entry["question"]:',
+        ),
+        Change("links are followed", 'flags |= getattr(os, "O_NOFOLLOW", 0)', "flags |= 0"),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/cache/question.py",
+        UNDER_WHAT,
+        Change(
+            "the text is no part of the key",
+            '"text": hashlib.sha256(problem.text.encode()).hexdigest(),',
+            '"text": "",',
+        ),
+        Change(
+            "fixed readings are no part of the key",
+            '"fixed": [list(each) for each in problem.fixed],',
+            '"fixed": [],',
+        ),
+        Change(
+            "assumptions left out are no part of the key",
+            '"without": list(problem.without),',
+            '"without": [],',
+        ),
+        Change(
+            "equal states are no part of the key",
+            '"equivalent": problem.equivalent,',
+            '"equivalent": None,',
+        ),
+        Change("what is asked is no part of the key", '"asked": own,', '"asked": {},'),
+        Change(
+            "the kind of question is no part of the key",
+            '"kind": type(question).__name__,',
+            '"kind": "",',
+        ),
+        Change("the code is no part of the key", '"code": code_that_decides(),', '"code": "",'),
+        Change(
+            "solvers are no part of the key",
+            '"solvers": [_version(name) for name in SOLVERS],',
+            '"solvers": [],',
+        ),
+        Change(
+            "a folder of code is left out", '("program", "scan", "engine",', '("program", "scan",'
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/cache/folder.py",
+        FOLDER,
+        Change(
+            "what was used last goes first",
+            "sorted(self._files(), key=lambda each: each.used)",
+            "sorted(self._files(), key=lambda each: -each.used)",
+        ),
+        Change(
+            "every file is an entry",
+            "if _ENTRY.fullmatch(name) or _UNFINISHED.fullmatch(name):",
+            "if name:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/proofs/kept.py",
+        KEPT,
+        Change(
+            "a proof that is refused counts",
+            "    if not result.accepted:\n        raise Unbelieved(result.fault)",
+            "    if not result.checker:\n        raise Unbelieved(result.fault)",
+        ),
+        Change(
+            "a run that is not run counts",
+            "if Simulator(seen, bad).confirmed(run, whole=True) is None:",
+            "if Simulator(seen, bad) is None:",
+        ),
+        Change(
+            "a run may be bad before its end",
+            "confirmed(run, whole=True)",
+            "confirmed(run)",
+        ),
+        Change(
+            "a number is a switch",
+            "if z3.is_bool(symbol) or (z3.is_bv",
+            "if (z3.is_bv",
+        ),
+        Change(
+            "any command is an assertion",
+            "if head and word not in _COMMANDS:",
+            "if head and not word:",
+        ),
+        Change(
+            "any text is a method",
+            "if not isinstance(method, str) or _METHOD.fullmatch(method) is None:",
+            "if method is None:",
+        ),
+        Change("a cost may be below nothing", "and 0 <= effort <= 2 *", "and effort <= 2 *"),
+        Change("a cost may be beyond all", "and 0 <= effort <= 2 * most + 1", "and 0 <= effort"),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/proofs/query.py",
+        KEPT,
+        Change(
+            "a proof that nobody accepted is kept",
+            "case Certified() as proof if proof.recheck.accepted:",
+            "case Certified() as proof if proof.recheck.checker:",
+        ),
+        Change(
+            "the cost of a kept answer is not looked at",
+            "        if not is_cost(effort, self.effort):\n            raise",
+            "        if effort is None:\n            raise",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/measure/kept_extreme.py",
+        KEPT,
+        Change(
+            "a bound that is not reached is kept",
+            "or value != bound:",
+            "or (value is None and bound is not None):",
+        ),
+        Change(
+            "the run of a kept value may end in another one",
+            "z3.And(quantity.read, quantity.value == value)",
+            "quantity.read",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/workers/pool.py",
+        ("engine/test_recalled_results.py",),
+        Change(
+            "a recalled result is not looked at",
+            "elif self.keeper is not None and recalled and not self.keeper.holds(recalled, result):",
+            "elif self.keeper is not None and recalled and not recalled:",
+        ),
+    ),
+)
