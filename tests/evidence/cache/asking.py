@@ -9,6 +9,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from twohand.analyses.measure.figures import FigureKind, figures_of
+from twohand.analyses.measure.query import FindExtreme
 from twohand.engine.jobs import Problem
 from twohand.evidence.cache.answers import AnswerCache, Use
 from twohand.evidence.cache.folder import CacheFolder
@@ -16,6 +18,7 @@ from twohand.evidence.encoding import Encoding
 from twohand.evidence.proofs.query import Query, QueryResult
 
 from tests.support.samples.check_samples import logic, specification
+from tests.support.samples.measured_blocks import FIXED, HANDS, block
 
 LATCH = logic(
     "IF b THEN n := 0; ELSIF a AND n < 3 THEN n := n + 1; END_IF; q := n > 1;", more="n : SINT;"
@@ -103,3 +106,13 @@ class Keepable:
         if kept["value"] != self.value:
             raise ValueError(kept)
         return self.value
+
+
+def longest_on_time(folder: Path) -> FindExtreme:
+    """The question how long a pulse lasts at most."""
+    text = block("pulse(IN := left AND right, PT := T#300ms); stroke := pulse.Q;", "pulse : TP;")
+    questions = Encoding(specification(folder, text, f"{HANDS}{FIXED}"))
+    figures = figures_of(questions.specification)
+    (figure,) = (each for each in figures if each.kind is FigureKind.ON_TIME)
+    first = questions.quantity(figure.time)
+    return FindExtreme(questions.problem(), first, least=False, in_scans=False, effort=60.0)

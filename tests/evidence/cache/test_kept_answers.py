@@ -18,8 +18,14 @@ from twohand.evidence.cache.answers import Dropped, Use
 from twohand.evidence.proofs.certificate import Recheck
 from twohand.evidence.proofs.query import Certified, QueryResult
 
-from tests.evidence.cache.asking import Asked, answered, asked_once, held, without_times
-from tests.evidence.test_quantity_question import PULSE, on_time
+from tests.evidence.cache.asking import (
+    Asked,
+    answered,
+    asked_once,
+    held,
+    longest_on_time,
+    without_times,
+)
 
 Change = Callable[[dict[str, Any]], object]
 PROVED, VIOLATED, OTHER = 0, 1, 2
@@ -232,7 +238,7 @@ def test_a_byte_changed_by_who_knows_the_hash_gives_no_other_answer(
 
 @pytest.mark.long
 def test_an_exact_extreme_is_kept_and_nothing_that_lies_about_it(tmp_path: Path) -> None:
-    job, _, _ = on_time(tmp_path, PULSE)
+    job = longest_on_time(tmp_path)
     found = job()
     kept = job.kept(found)
     assert kept is not None
@@ -243,7 +249,7 @@ def test_an_exact_extreme_is_kept_and_nothing_that_lies_about_it(tmp_path: Path)
 
 
 def test_an_extreme_that_is_not_exact_is_never_kept(tmp_path: Path) -> None:
-    job, _, _ = on_time(tmp_path, PULSE)
+    job = longest_on_time(tmp_path)
     run = Violated((), {}, "search")
     proof = Certified(NOTHING, 0, "proof", Recheck("a checker"))
     refused = Certified(NOTHING, 0, "proof", Recheck("a checker", "a scan leaves it"))

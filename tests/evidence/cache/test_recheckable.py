@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -23,7 +24,6 @@ from twohand.evidence.checks.input_existence import CheckAssumptions
 from twohand.evidence.proofs.query import Query
 from twohand.program.durations import Ticks
 
-from tests.house.test_directions import imported_modules
 from tests.support.places import PACKAGE
 
 PROBLEM = Problem("a text", (("#reading x", True),), (1,), ("a", "b"))
@@ -61,6 +61,22 @@ def test_another_version_is_another_entry(part: str, monkeypatch: pytest.MonkeyP
     assert key_of(parts_of(QUERY)) != before
 
 
+def imported_modules(module: str) -> set[str]:
+    """The modules of the package that one imports."""
+    tree = ast.parse((PACKAGE / module).with_suffix(".py").read_text(encoding="utf-8"))
+    named = {node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)}
+    packages = {
+        f"{node.module}.{each.name}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom)
+        for each in node.names
+    }
+    paths = {name.removeprefix("twohand.").replace(".", "/") for name in named | packages}
+    return {path for path in paths if (PACKAGE / path).with_suffix(".py").is_file()} | {
+        f"{path}/__init__" for path in paths if (PACKAGE / path / "__init__.py").is_file()
+    }
+
+
 def modules_behind(first: Iterable[str]) -> set[str]:
     found: set[str] = set()
     waiting = list(first)
@@ -68,7 +84,7 @@ def modules_behind(first: Iterable[str]) -> set[str]:
         module = waiting.pop()
         if module not in found:
             found.add(module)
-            waiting += imported_modules((PACKAGE / module).with_suffix(".py"))
+            waiting += imported_modules(module)
     return found
 
 
