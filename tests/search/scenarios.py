@@ -226,6 +226,7 @@ def played_as_defined(
         runs = list(runs_of(scenario, timing))
         names = scenario.readings.open
         assert sum(2 ** (len(names) - len(run.readings)) for run in runs) == 2 ** len(names)
+        assert len({tuple(run.readings.items()) for run in runs}) == len(runs)
         for run in runs:
             compared += 1
             check_times(run, spec, chosen)

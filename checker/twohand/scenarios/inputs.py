@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 
 from twohand.program import Expression, Literal, Operation, Operator, Read, Variable
 from twohand.program.durations import Nanoseconds, Units
-from twohand.program.types import BOOL, Duration, Value
+from twohand.program.types import BOOL, Duration, RealClasses, Value
 from twohand.scan.concrete.execute import input_value
 from twohand.scenarios.model import InputChange
+from twohand.scenarios.syntax.nodes import RealBinding, Setting
 from twohand.specification.model.specification import Hand, Specification
 from twohand.specification.resolving.formula_builder import plain_expression
 from twohand.specification.resolving.names import SpecificationScope, unknown
 from twohand.specification.syntax.formulas import FormulaNode, start_name
-from twohand.specification.syntax.nodes import Binding
 from twohand.syntax import tree
 from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.expressions import resolve_constant
+from twohand.typecheck.reals.membership import as_number, class_of
 
 _PLAIN = "set the inputs themselves"
 
@@ -71,13 +73,21 @@ class Inputs:
             for contact in hand.contacts:
                 if (plain := _plain(contact)) is not None:
                     found[plain[0].name] = not plain[1]
+        for variable in self._inputs:
+            if isinstance(variable.type, RealClasses):  # 0.0 is in one but beside tiny constants
+                found[variable.name] = class_of(variable.type, Fraction(0)) or 0
         power = self.specification.power
         return found if power is None else {**found, power.name: True}
 
-    def changes(self, binding: Binding, time: Units) -> Iterator[InputChange]:
+    def changes(self, binding: Setting, time: Units) -> Iterator[InputChange]:
         """One for each input that is set; InputError where a name or a value is wrong."""
         name = binding.input
         hand = self._hands.get(name.text.casefold())
+        if isinstance(binding, RealBinding):
+            variable = self._input(name)
+            value = self._class(variable, binding.text, binding.value_span)
+            yield InputChange(time, variable, value, binding.span)
+            return
         if hand is not None:
             on = bool(self._value(binding.value, Read(_boolean(hand), name.span), name.text))
             yield from (
@@ -85,6 +95,12 @@ class Inputs:
             )
             return
         variable = self._input(name)
+        if isinstance(variable.type, RealClasses):
+            place = binding.value.span
+            yield InputChange(
+                time, variable, self._class(variable, place.text, place), binding.span
+            )
+            return
         value = self._value(binding.value, Read(variable, name.span), name.text)
         yield InputChange(time, variable, value, binding.span)
 
@@ -128,6 +144,22 @@ class Inputs:
             way = f"write a value of type {kind.name}"
             raise wrong("type-mismatch", message, node.span, way)
         return self._within(literal, target.variable, node.span, shown)
+
+    def _class(self, variable: Variable, text: str, place: Span) -> Value:
+        """The class of a REAL: by its words, or by a number in it."""
+        kind = variable.type
+        if not isinstance(kind, RealClasses):
+            message = f"'{variable.name}' is {kind.name}, and this is none"
+            raise wrong("type-mismatch", message, place, f"write a value of type {kind.name}")
+        words = text.strip().casefold()
+        found = next((number for name, number in kind.values if name.casefold() == words), None)
+        if found is None and (number := as_number(words)) is not None:
+            found = class_of(kind, number)
+        if found is None:
+            shown = ", ".join(f"'{name}'" for name, _ in kind.values)
+            message = f"'{variable.name}' has no such value, or platforms differ in where it is"
+            raise wrong("value-out-of-range", message, place, f"write one of {shown}, or a number")
+        return found
 
     def _within(self, literal: Literal, variable: Variable, span: Span, shown: str) -> Value:
         value = literal.value

@@ -20,13 +20,12 @@ from twohand.program.durations import NO_TIME, Units
 from twohand.scan.clocking import Clocking
 from twohand.scenarios.inputs import Inputs
 from twohand.scenarios.model import MOST_SCANS, InputChange, Scenario
-from twohand.scenarios.syntax.nodes import InitiallyStatement
+from twohand.scenarios.syntax.nodes import InitiallyStatement, Setting
 from twohand.scenarios.syntax.parse import parse_scenarios
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count
 from twohand.specification.problems import Problems
-from twohand.specification.syntax.nodes import Binding
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 
@@ -195,7 +194,7 @@ class _Lines:
 
     def __init__(self, specification: Specification) -> None:
         self._inputs = Inputs(specification)
-        self._known: dict[tuple[str, str], Binding] = {}
+        self._known: dict[tuple[str, str], Setting] = {}
 
     def changes(self, name: Field, value: Field, time: Units) -> Iterator[InputChange]:
         """InputError with the places of the recording."""
@@ -205,7 +204,7 @@ class _Lines:
         except InputError as error:
             raise InputError(_placed(each, name, value) for each in error.diagnostics) from None
 
-    def _binding(self, name: str, value: str) -> Binding:
+    def _binding(self, name: str, value: str) -> Setting:
         if (name, value) not in self._known:
             binding = _parsed(name, value)
             if value in _TRUTHS and self._inputs.takes_truth(binding.input):
@@ -214,7 +213,7 @@ class _Lines:
         return self._known[name, value]
 
 
-def _parsed(name: str, value: str) -> Binding:
+def _parsed(name: str, value: str) -> Setting:
     """InputError with places of its own text: those before ``_VALUE`` are of the name."""
     text = f"{_BEGIN}{name.ljust(_VALUE - len(_BEGIN))}:= {value};\nEND_SCENARIO\n"
     if (

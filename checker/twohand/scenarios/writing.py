@@ -10,7 +10,7 @@ from itertools import groupby
 from twohand.evidence.verdict import Counterexample
 from twohand.program import Read, Variable
 from twohand.program.durations import Units
-from twohand.program.types import BitString, Boolean, Duration, Enumeration, Value
+from twohand.program.types import BitString, Boolean, Duration, Enumeration, RealClasses, Value
 from twohand.program.walks import variables_read
 from twohand.scan.concrete.execute import input_value
 from twohand.scenarios.inputs import writes_in_turn, written_outside
@@ -169,6 +169,8 @@ class _Written:
                 return _truth(value)
             case Duration(name):
                 return f"{name}#{self._milliseconds(Units(int(value)))}ms"
+            case RealClasses() as kind:
+                return f"'{kind.value_name(int(value))}'"
             case Enumeration() as kind:
                 return kind.value_name(int(value))
             case BitString():

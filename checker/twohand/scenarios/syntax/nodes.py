@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from twohand.specification.syntax.formulas import FormulaNode, Time, Whole
 from twohand.specification.syntax.nodes import Binding, FileName, StatementNode
-from twohand.syntax.tree import Identifier
+from twohand.syntax.tree import Identifier, Name
 from twohand.text.source_text import SourceText, Span
 
 Kind = TypeVar("Kind", bound=StatementNode)
@@ -22,10 +22,23 @@ class ForStatement(StatementNode):
 
 
 @dataclass(frozen=True, eq=False)
+class RealBinding:
+    """``input := 3.5``, or ``input := 'below 3'`` as runs show it."""
+
+    input: Name
+    text: str
+    value_span: Span = field(repr=False)
+    span: Span = field(repr=False)
+
+
+Setting = Binding | RealBinding
+
+
+@dataclass(frozen=True, eq=False)
 class InitiallyStatement(StatementNode):
     """Values from before the first scan on."""
 
-    bindings: tuple[Binding, ...]
+    bindings: tuple[Setting, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -33,7 +46,7 @@ class ChangeStatement(StatementNode):
     """``AT time name := value, ...``."""
 
     time: Time
-    bindings: tuple[Binding, ...]
+    bindings: tuple[Setting, ...]
 
 
 @dataclass(frozen=True, eq=False)

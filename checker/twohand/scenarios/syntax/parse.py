@@ -57,6 +57,14 @@ class ScenarioBuilder(StatementBuilder):
         time, *bindings = self.parts(children)
         return nodes.ChangeStatement(time, tuple(bindings), span=self.span(meta))
 
+    def real_setting(self, meta: Meta, children: Children) -> nodes.RealBinding:
+        """What is between quotes, or a number with its sign."""
+        name, *_, value = children
+        negative = any(isinstance(each, Token) and each.type == "MINUS" for each in children)
+        quoted = value.type == "STRING"
+        text = str(value)[1:-1] if quoted else f"{'-' if negative else ''}{value}"
+        return nodes.RealBinding(name, text, self.span(value), self.span(meta))
+
     def supply_on(self, meta: Meta, children: Children) -> nodes.SupplyChange:
         return nodes.SupplyChange(children[0], True, span=self.span(meta))
 
