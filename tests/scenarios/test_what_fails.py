@@ -61,7 +61,8 @@ def test_a_requirement_of_the_spec_fails_where_the_run_violates_it(tmp_path: Pat
 
 
 def test_what_is_reachable_is_asked_of_no_single_run(tmp_path: Path) -> None:
-    shown = played(written(tmp_path, "REACHABLE never : q AND NOT a;"), PRESS)
+    more = "REACHABLE never : q AND NOT a; REACHABLE reached : q;"
+    shown = played(written(tmp_path, more), PRESS)
     assert play_code(shown) is ExitCode.ALL_PROVED
 
 
