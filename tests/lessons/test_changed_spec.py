@@ -53,6 +53,7 @@ def test_comments_spaces_case_and_order_mean_nothing(changes: tuple[tuple[str, s
         ),
         ("END_SPEC", "ASSUME left;\nEND_SPEC", (), ("ASSUME left;",)),
         ("'press.st'", "'Other.st'", ("SOURCE 'press.st';",), ("SOURCE 'Other.st';",)),
+        ("'press.st'", "'Press.st'", ("SOURCE 'press.st';",), ("SOURCE 'Press.st';",)),
         ("T#20ms", "T#200ms", ("SCAN T#5ms..T#20ms;",), ("SCAN T#5ms..T#200ms;",)),
         ("SPEC Press", "SPEC Other", ("SPEC Press",), ("SPEC Other",)),
     ],
