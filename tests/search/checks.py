@@ -28,6 +28,7 @@ from tests.search import (
 from tests.search.arithmetic import check_agreement
 from tests.search.damaged_diagrams import damaged_file, refused
 from tests.search.damaged_inputs import check_damaged
+from tests.search.drafts import draft_is_a_spec
 from tests.search.marks import marks_change_nothing
 from tests.search.reals import check_reals
 from tests.support.meaning.side_by_side import run_block
@@ -96,6 +97,7 @@ CHECKS: dict[str, Check] = {
     ),
     "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
     "inspections": inspection,
+    "drafts": lambda seed, _: draft_is_a_spec(seed),
     "marks": lambda seed, _: marks_change_nothing(seed),
     "versions": version,
     "scenarios": scenarios.played_as_defined,

@@ -98,6 +98,23 @@ def test_reset_and_ready_are_found_by_what_they_do() -> None:
     assert (resets, ready) == (("resetButton",), ("ready",))
 
 
+@pytest.mark.long
+def test_where_hands_count_in_one_mode_alone_every_sentence_says_so() -> None:
+    found, _ = drafted_as(sample("selector_table"), "")
+    assert [each.text for each in found.roles.in_use] == ["useFront", "useBack"]
+    starts = [each for each in found.roles.hand_reasons if "in every start" in each]
+    assert [each.partition(" with ")[2] for each in starts] == [
+        "useFront that was seen",
+        "useBack that was seen",
+    ]
+    found, _ = drafted_as(sample("beam_press_remote"), "")
+    (mode,) = found.roles.of(Purpose.MODE)
+    assert (mode.text, mode.reasons) == (
+        "NOT remote",
+        ("stroke started without the hands while it was TRUE",),
+    )
+
+
 def test_three_contacts_in_series_are_left_to_somebody_who_knows() -> None:
     found, _ = drafted_as(sample("relay_series"), None)
     assert found.roles.hands == ()

@@ -133,10 +133,10 @@ def _hands(found: Drafted) -> Iterator[Line]:
         for number, (left, right) in enumerate(names):
             comments = ()
             if roles.in_use:
-                use = roles.in_use[number].text
+                use = roles.in_use[number]
                 comments = (
-                    f"the hands start something only while {use}: if this station is not in use "
-                    f"without it, write WHEN {use} behind it",
+                    f"starts were seen without these hands while {use.negated.text}: if the "
+                    f"station is not in use then, write WHEN {use.text} behind it",
                 )
             station = left.removesuffix("left") if left.endswith("left") else f"{left}_"
             name = f"{station}station"

@@ -160,7 +160,7 @@ def _of_output(output: Variable, walk: Walk, clues: Clues, where: Signed | None)
     fixed = {} if where is None else {where.variable: where.value}
     again = {v: walk.again(output, v, fixed) for v in wanted}
     renewed = {v for v, answer in again.items() if answer is Again.STAYED_OFF}
-    pairs = list(_pairs(output, wanted, renewed, walk, clues))
+    pairs = list(_pairs(output, wanted, renewed, walk, clues, where))
     usable = [each for each in pairs if each.weight - each.named >= _ENOUGH]
     chosen = _chosen(usable)
     if not chosen:
@@ -177,6 +177,7 @@ def _pairs(
     renewed: set[Variable],
     walk: Walk,
     clues: Clues,
+    where: Signed | None,
 ) -> Iterator[_Pair]:
     """Every two of the inputs that a start needs, with what speaks for them."""
     units = _units(wanted, clues)
@@ -187,13 +188,12 @@ def _pairs(
         names = [contact.variable.name for contact in (*one, *other)]
         state = "TRUE" if one[0].value else "FALSE"
         both = f"{one[0].variable.name} and {other[0].variable.name}"
-        reasons.append(f"both {both} were {state} in every start of {output.name} that was seen")
+        start = f"start of {output.name}{'' if where is None else f' with {where.text}'}"
+        reasons.append(f"both {both} were {state} in every {start} that was seen")
         if all(each.variable in renewed for each in (*one, *other)):
             weight += _RENEWED
             off = "FALSE" if one[0].value else "TRUE"
-            reasons.append(
-                f"{output.name} went on again only after each was {off} again, as far as tried"
-            )
+            reasons.append(f"it went on again only after each was {off} again, as far as tried")
         crossed = [frozenset((a.variable, b.variable)) for a in one for b in other]
         if any(clues.joined[each] for each in crossed):
             weight += _JOINED

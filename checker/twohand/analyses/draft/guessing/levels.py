@@ -44,7 +44,7 @@ def other_roles(
     """A guess for each Boolean input that is no hand and shows a use or bears a name; ``known``
     are those whose use is known already."""
     if where is not None:
-        reason = f"the hands start {output.name} only while this is {_word(where.value)}"
+        reason = f"{output.name} started without the hands while it was {_word(not where.value)}"
         yield Guess(Purpose.MODE, (where,), (reason,))
     apart = {*hands, *known, *([] if where is None else [where.variable])}
     rest = [v for v in walk.inputs if v not in apart]
