@@ -11,7 +11,9 @@ from twohand.text.diagnostic import InputError
 
 from tests.scenarios.samples import written
 
-GOOD = "time,name,value\n5000,n,2\n5010.25,a,1\n5001,left,0\n5030,a,FALSE\n5030,mode,Run\n"
+GOOD = (
+    "time,name,value\n5000,n,2\n5010.25,a,1\n5008,a,0\n5001,left,0\n5030,a,FALSE\n5030,mode,Run\n"
+)
 DATES = 'Time, Name, Value\n2026-05-01T08:00:00Z,n,2\n2026-05-01T10:00:00.010+02:00,"a",TRUE\n'
 FAULTY = [
     ("time\n", "begins with the line", "time"),

@@ -172,9 +172,24 @@ MUTANTS = (
             "list(zip(nanoseconds, rows, strict=True))",
         ),
         Change(
-            "a line with too few fields is passed over",
+            "what is behind the third field is passed over",
             "        elif len(fields) != len(HEADER):",
-            "        elif len(fields) > len(HEADER):",
+            "        elif len(fields) < len(HEADER):",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/reals/membership.py",
+        ("scenarios/test_reals.py",),
+        Change(
+            "a number beside a constant is above all of them",
+            "        if number <= high:\n            return None",
+            "        if number <= high:\n            break",
+        ),
+        Change(
+            "a number below a constant is that constant",
+            "            place = 2 * position\n            break",
+            "            place = 2 * position + 1\n            break",
         ),
     ),
     *mutants(
