@@ -139,7 +139,7 @@ def damaged(seed: int, text: str = WHOLE) -> str:
     return text
 
 
-@pytest.mark.parametrize("start", [0, 20])
+@pytest.mark.parametrize("start", [0, pytest.param(20, marks=pytest.mark.long)])
 def test_a_damaged_scenario_is_played_or_refused_at_a_place(start: int, tmp_path: Path) -> None:
     folder = written(tmp_path)
     for seed in range(start, start + 20):
