@@ -6,6 +6,7 @@ import json
 import math
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from random import Random
 from typing import Any
@@ -19,6 +20,7 @@ from twohand.evidence.proofs.certificate import Recheck
 from twohand.evidence.proofs.query import Certified, QueryResult
 
 from tests.evidence.cache.asking import (
+    EFFORT,
     Asked,
     answered,
     asked_once,
@@ -124,10 +126,10 @@ def test_a_lie_is_dropped_and_the_engine_asked(asked: Asked, lie: str) -> None:
     number, change = LIES[lie]
     asked.forge(number, change)
     cache = asked.cache
-    assert without_times(answered(cache, asked.questions[number])) == asked.fresh[number]
+    answer = answered(cache, asked.questions[number])
     assert held(cache) == (0, 1)
-    (line,) = cache.told()
-    assert "a kept answer" in line
+    assert without_times(answer) == asked.fresh[number]
+    assert [line.startswith("a kept answer in ") for line in cache.told()] == [True]
     assert cache.told() == [], "it is said once"
     assert without_times(answered(cache, asked.questions[number])) == asked.fresh[number]
     assert held(cache) == (1, 1), "the right answer has taken its place"
@@ -164,6 +166,15 @@ def test_an_answer_of_another_question_is_none(asked: Asked) -> None:
         cache = asked.cache
         assert without_times(answered(cache, asked.questions[right])) == asked.fresh[right]
         assert held(cache) == (0, 1)
+
+
+def test_an_answer_that_had_another_effort_is_none(asked: Asked) -> None:
+    """Without the cache, less of it might have left the question undecided."""
+    right = replace(asked.questions[PROVED], effort=EFFORT / 2)
+    cache = asked.cache
+    shutil.copy(asked.entry(PROVED), cache.folder.path(cache.key(right)))
+    assert isinstance(answered(cache, right).answer, Certified)
+    assert held(cache) == (0, 1)
 
 
 def test_what_is_no_file_is_no_answer(asked: Asked) -> None:

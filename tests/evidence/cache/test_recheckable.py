@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import pytest
 from twohand.analyses.check.lag_query import MeasureLag
@@ -26,6 +26,12 @@ from twohand.program.durations import Ticks
 
 from tests.support.places import PACKAGE
 
+
+@dataclass(frozen=True)
+class OtherQuery(Query):
+    """Another kind of question, which is told by the same values."""
+
+
 PROBLEM = Problem("a text", (("#reading x", True),), (1,), ("a", "b"))
 QUERY = Query(PROBLEM, 2, 5.0)
 OTHER_PROBLEMS = (
@@ -38,6 +44,7 @@ OTHER_PROBLEMS = (
 OTHERS = (
     *(replace(QUERY, problem=each) for each in OTHER_PROBLEMS),
     *(replace(QUERY, index=3), replace(QUERY, effort=6.0), replace(QUERY, chc=True)),
+    OtherQuery(PROBLEM, 2, 5.0),
     MeasureLag(PROBLEM, 2, None, 5.0),
     MeasureLag(PROBLEM, 2, Ticks(9), 5.0),
     MeasureLag(PROBLEM, 2, Ticks(8), 5.0),

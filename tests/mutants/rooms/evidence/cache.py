@@ -5,7 +5,18 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 ROOM = "evidence/cache"
-KEPT = ("evidence/cache/test_kept_answers.py",)
+_FILE = "evidence/cache/test_kept_answers.py"
+LIES = (f"{_FILE}::test_a_lie_is_dropped_and_the_engine_asked",)
+DAMAGE = (f"{_FILE}::test_each_changed_byte_of_an_entry_is_noticed",)
+ANOTHER = (f"{_FILE}::test_an_answer_that_had_another_effort_is_none",)
+COMMANDS = (f"{_FILE}::test_a_command_in_place_of_clauses_is_never_run",)
+NO_FILE = (f"{_FILE}::test_what_is_no_file_is_no_answer",)
+GONE = (f"{_FILE}::test_an_entry_that_another_process_removed_is_no_damage",)
+UNDECIDED = (f"{_FILE}::test_what_is_undecided_or_not_accepted_is_never_kept",)
+EXTREMES = (
+    f"{_FILE}::test_an_exact_extreme_is_kept_and_nothing_that_lies_about_it",
+    f"{_FILE}::test_an_extreme_that_is_not_exact_is_never_kept",
+)
 UNDER_WHAT = ("evidence/cache/test_recheckable.py",)
 FOLDER = ("evidence/cache/test_cache_folder.py",)
 
@@ -13,7 +24,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "evidence/cache/answers.py",
-        KEPT,
+        LIES,
         Change(
             "what does not hold counts as an answer",
             "if not isinstance(result, Dropped | Stopped):",
@@ -28,19 +39,23 @@ MUTANTS = (
             "what is gone counts as damaged",
             "gone = isinstance(result, Dropped) and result.gone",
             "gone = isinstance(result, Dropped) and not result.why",
+            GONE,
         ),
     ),
     *mutants(
         ROOM,
         "evidence/cache/entry.py",
-        KEPT,
+        DAMAGE,
         Change("the hash is not looked at", 'if rest != _hash(line) + b"\\n":', "if not line:"),
         Change(
             "an entry of another question counts",
             'if entry["question"] != parts:',
             'if not entry["question"]:',
+            ANOTHER,
         ),
-        Change("links are followed", 'flags |= getattr(os, "O_NOFOLLOW", 0)', "flags |= 0"),
+        Change(
+            "links are followed", 'flags |= getattr(os, "O_NOFOLLOW", 0)', "flags |= 0", NO_FILE
+        ),
     ),
     *mutants(
         ROOM,
@@ -100,7 +115,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "evidence/proofs/kept.py",
-        KEPT,
+        LIES,
         Change(
             "a proof that is refused counts",
             "    if not result.accepted:\n        raise Unbelieved(result.fault)",
@@ -125,6 +140,7 @@ MUTANTS = (
             "any command is an assertion",
             "if head and word not in _COMMANDS:",
             "if head and not word:",
+            COMMANDS,
         ),
         Change(
             "any text is a method",
@@ -137,11 +153,12 @@ MUTANTS = (
     *mutants(
         ROOM,
         "evidence/proofs/query.py",
-        KEPT,
+        LIES,
         Change(
             "a proof that nobody accepted is kept",
             "case Certified() as proof if proof.recheck.accepted:",
             "case Certified() as proof if proof.recheck.checker:",
+            UNDECIDED,
         ),
         Change(
             "the cost of a kept answer is not looked at",
@@ -152,7 +169,7 @@ MUTANTS = (
     *mutants(
         ROOM,
         "analyses/measure/kept_extreme.py",
-        KEPT,
+        EXTREMES,
         Change(
             "a bound that is not reached is kept",
             "or value != bound:",
