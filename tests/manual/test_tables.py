@@ -16,6 +16,8 @@ from twohand.files.suffixes import BY_CONTENT, MARKUP, STRUCTURED_TEXT
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.report.exit_code import ExitCode
 from twohand.scan.clocking import Readings
+from twohand.scenarios.syntax.parse import STATEMENTS as STATEMENTS_OF_SCENARIOS
+from twohand.scenarios.syntax.parse import parse_scenarios
 from twohand.specification.catalogue.pages import catalogue_pages
 from twohand.specification.syntax.parse import parse_specification
 from twohand.syntax.lexing.tokens import MOST_TOKENS
@@ -95,6 +97,16 @@ def test_the_manual_has_every_statement_of_the_spec_language() -> None:
     begin = {re.search(rf"^{rule}: _(\w+)", grammar, re.MULTILINE)[1] for rule in rules}  # type: ignore[index]
     shown = {each.split()[0] for each in first_cells(MANUAL / "spec_language.md", "statement")}
     assert shown == begin
+
+
+@pytest.mark.parametrize("statement", first_cells(MANUAL / "scenarios.md", "statement"))
+def test_a_statement_of_the_manual_is_one_of_scenarios(statement: str) -> None:
+    parse_scenarios(SourceText("a.scenario", f"SCENARIO shown\n{statement}\nEND_SCENARIO"))
+
+
+def test_the_manual_has_every_statement_of_scenarios() -> None:
+    shown = {each.split()[0] for each in first_cells(MANUAL / "scenarios.md", "statement")}
+    assert shown == STATEMENTS_OF_SCENARIOS
 
 
 @pytest.mark.parametrize("formula", first_cells(MANUAL / "spec_language.md", "form"))
