@@ -66,6 +66,16 @@ def test_a_draft_goes_into_a_new_file_with_paths_from_there(folder: Path, capsys
     assert "draft-mark" in capsys.readouterr().err
 
 
+def test_a_block_may_be_called_as_a_statement_of_a_spec(folder: Path, capsys: Capture) -> None:
+    (folder / "press.st").write_text(SERIES.replace("Press", "Clutch"), encoding="utf-8")
+    assert run(["draft", "press.st", "--to", "clutch.spec"]) == 0
+    assert "SPEC Drafted_Clutch\n" in (folder / "clutch.spec").read_text(encoding="utf-8")
+    assert run(["check", "clutch.spec"]) == 2
+    shown = capsys.readouterr().err
+    assert "draft-mark" in shown
+    assert "missing-name" not in shown
+
+
 def test_a_file_that_is_there_is_left_as_it_is(folder: Path, capsys: Capture) -> None:
     kept = folder / "press.spec"
     kept.write_text("mine", encoding="utf-8")

@@ -70,6 +70,15 @@ def draft_lines(found: Drafted, source: str, machine: MachineKind | None) -> lis
     return [line if line.missing else _readable(line) for line in lines]
 
 
+def spec_name(block: str) -> str:
+    """The name of the spec: that of the block, where a spec may bear it."""
+    try:
+        parse_specification(SourceText("draft", f"SPEC {block} BLOCK b; END_SPEC"))
+    except InputError:
+        return f"Drafted_{block}" if block.isidentifier() else "Drafted"
+    return block
+
+
 def _source(path: str) -> Line:
     quote = '"' if "'" in path else "'"
     plain = quote not in path and path.isprintable() and "$" not in path

@@ -85,7 +85,7 @@ def _drafted(
     _check_place(to)
     from twohand.analyses.draft.asked import with_answers
     from twohand.analyses.draft.draft import drafted
-    from twohand.analyses.draft.lines import draft_lines
+    from twohand.analyses.draft.lines import draft_lines, spec_name
     from twohand.analyses.draft.text import spec_text
 
     path = Path(file)
@@ -104,7 +104,7 @@ def _drafted(
     kind = BY_WORD.get((machine or "").lower())
     folder = Path(to or ".").parent
     lines = draft_lines(found, _from(folder, path), kind)
-    name = found.program.name
+    name = spec_name(found.program.name)
     try:
         lines = with_answers(name, lines, folder, to or "draft", {}, _check(session))
     finally:
