@@ -4,14 +4,13 @@ fits."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from twohand.commands import main as cli
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
-from twohand.lessons.course import common_help, lessons
+from twohand.lessons.course import lessons
 from twohand.report.exit_code import ExitCode
 
 from tests.lessons.answering import AT_FIRST, EDITS, MENDED, Edit, answered
@@ -58,8 +57,6 @@ def test_a_wrong_answer_gets_a_sentence_that_fits(edit: Edit, tmp_path: Path, po
             "no-start",
             (("VAR RETAIN", "VAR"), ("armed := TRUE;", "armed := NOT armed;")),
         ),
-        ("power_up", "starts-again", (("VAR RETAIN", "VAR"), ("IF stroke THEN", "IF FALSE THEN"))),
-        ("stop", "see-the-run", ()),
     ],
 )
 def test_what_no_lesson_foresees_gets_a_sentence_by_what_is_violated(
@@ -68,12 +65,7 @@ def test_what_no_lesson_foresees_gets_a_sentence_by_what_is_violated(
     changes: tuple[tuple[str, str], ...],
     tmp_path: Path,
     pool: Pool,
-    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    if not changes:
-        monkeypatch.setattr("twohand.lessons.fitting_help.common_help", lambda: common_help()[-1:])
-        forgetful = replace(lessons()[lesson], help=())
-        monkeypatch.setattr("tests.lessons.answering.lessons", lambda: {lesson: forgetful})
     found = answered(Edit(lesson, "unforeseen", code, changes), tmp_path, pool)
     assert (found.done, found.code, found.exit_code) == (False, code, ExitCode.VIOLATED)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from twohand.evidence.verdict import Counterexample, Outcome, Report, Verdict
-from twohand.lessons.course import Help, lessons
+from twohand.lessons.course import Help, common_help, lessons
 from twohand.lessons.fitting_help import Fitting, fitting_help
 from twohand.program.durations import Scans, Units
 from twohand.scan.concrete.execute import run
@@ -81,6 +81,15 @@ def test_the_first_that_fits_is_given_and_those_of_the_lesson_come_first(tmp_pat
     common = helped(tmp_path)
     assert common is not None
     assert common.code == "starts-again"
+
+
+def test_of_a_fault_that_nothing_foresees_it_is_said_how_to_read_the_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("twohand.lessons.fitting_help.common_help", lambda: common_help()[-1:])
+    found = helped(tmp_path, violated=("stays_on",))
+    assert found is not None
+    assert (found.code, found.verdict.requirement.identifier) == ("see-the-run", "stays_on")
 
 
 def test_the_run_that_is_looked_at_is_that_of_the_first_requirement(tmp_path: Path) -> None:
