@@ -85,9 +85,11 @@ def test_the_first_state_comes_back_only_where_that_is_wanted(
     assert cli.run(["lesson", "begin", "stop", "--to", "here"]) == 0
     block = Path("here/label_press.st")
     block.write_text("mine", encoding="utf-8")
+    Path("here/question.md").write_text("my notes", encoding="utf-8")
     monkeypatch.setattr("sys.stdin", io.StringIO(typed))
     assert cli.run(["lesson", "again", "here"]) == 0
     assert (block.read_text(encoding="utf-8") != "mine") is restored
+    assert Path("here/question.md").read_text(encoding="utf-8") == "my notes"
     assert ("nothing was changed" in capsys.readouterr().out) is not restored
 
 

@@ -182,8 +182,8 @@ def _again(session: Session, folder: Path, yes: bool) -> ExitCode:
     if not yes and not _confirmed(f"{names} are lost as they are now. Put the first ones back?"):
         say("nothing was changed; --yes puts them back without asking", terminal)
         return ExitCode.ALL_PROVED
-    for name, text in chosen.texts.items():
-        write_file(folder / name, text)
+    for name in (chosen.block, chosen.spec):
+        write_file(folder / name, chosen.texts[name])
     _noted(Begun(chosen), folder)
     say(terminal.wrap(f"{names} are as they were at first", 0, 2), terminal)
     return ExitCode.ALL_PROVED
