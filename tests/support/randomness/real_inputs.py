@@ -7,7 +7,7 @@ from random import Random
 DECLARED = """VAR_INPUT rpm : REAL; bar : LREAL; END_VAR
 VAR CONSTANT TOP_RPM : REAL := 80; LOW_BAR : LREAL := -1.5E-3; END_VAR"""
 _CONSTANTS = {
-    "rpm": ("0.1", "0.5", "-2.5", "12", "1.0E3", "TOP_RPM", "-REAL#7.25"),
+    "rpm": ("REAL#0.1", "0.5", "-2.5", "12", "1.0E3", "TOP_RPM", "-REAL#7.25"),
     "bar": ("LREAL#0.1", "7", "LOW_BAR", "-33.0", "1_000.25"),
 }
 
