@@ -168,3 +168,20 @@ def test_a_block_that_cannot_be_read_is_told_by_its_line(
     block.write_text(block.read_text(encoding="utf-8").replace(":=", "="), encoding="utf-8")
     assert cli.run(["lesson", "look", "series"]) == 2
     assert "coin_press.st:14:11: error" in capsys.readouterr().err.replace("\\", "/")
+
+
+def test_a_folder_that_nobody_may_look_into_has_no_lesson(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    is_file = Path.is_file
+
+    def refused(path: Path) -> bool:
+        if path.parent.name == "locked":
+            raise PermissionError(13, "Permission denied")
+        return is_file(path)
+
+    Path("locked").mkdir()
+    monkeypatch.setattr(Path, "is_file", refused)
+    assert cli.run(["lesson"]) == 0
+    assert cli.run(["lesson", "look", "locked"]) == 2
+    assert "[no-lesson]" in capsys.readouterr().err

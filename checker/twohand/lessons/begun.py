@@ -34,10 +34,18 @@ def begun_text(begun: Begun) -> str:
     return HEAD + "\n".join(lines) + "\n"
 
 
+def _is_begun(folder: Path) -> bool:
+    """FALSE as well for a folder that nobody may look into."""
+    try:
+        return (folder / ABOUT).is_file()
+    except OSError:
+        return False
+
+
 def read_begun(folder: Path) -> Begun:
     """InputError where no lesson was begun in the folder, or what was cannot be read."""
     path = folder / ABOUT
-    if not path.is_file():
+    if not _is_begun(folder):
         message = "no lesson was begun in this folder"
         way = "type: twohand lesson begin NAME --to FOLDER; 'twohand lesson' lists them"
         raise wrong("no-lesson", message, None, way, path=str(folder))
@@ -83,7 +91,7 @@ def lessons_in(folder: Path) -> tuple[dict[Path, Begun], list[Diagnostic]]:
         way = "see that it may be read"
         raise wrong("unreadable-path", message, None, way, path=str(folder)) from None
     for each in (folder, *inner):
-        if (each / ABOUT).is_file():
+        if _is_begun(each):
             with collected(problems):
                 found[each] = read_begun(each)
     return found, problems
