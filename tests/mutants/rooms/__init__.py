@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from tests.mutants.rooms import (
     analyses,
+    changes,
     drafts,
     exit_codes,
     faults,
@@ -49,6 +50,7 @@ ROOMS = (
     branches,
     cache,
     analyses,
+    changes,
     drafts,
     exit_codes,
     faults,
