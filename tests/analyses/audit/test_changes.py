@@ -209,3 +209,17 @@ def test_a_drawing_is_changed_as_the_text_that_it_is_read_as() -> None:
     assert all(changed)
     spans = {each.span.source.path for c in changed if c for each in c.program.variables}
     assert {Path(path).suffix for path in spans} == {".xml"}
+
+
+def test_a_change_in_which_a_real_has_other_values_is_not_asked(tmp_path: Path) -> None:
+    """A run of the block would be another one of the changed block."""
+    body = "VAR_INPUT level : REAL; END_VAR q := a AND level > 1.0 OR b AND level < 0.5;"
+    found = subject(body, tmp_path)
+    kept = [c for c in found.changes if found.changed([c]) is not None]
+    gone = [c for c in found.changes if found.changed([c]) is None]
+    assert kept
+    assert gone
+    for change in kept:
+        ((_, text),) = found.file_texts([change])
+        assert "level > 1.0" in text.text
+        assert "level < 0.5" in text.text

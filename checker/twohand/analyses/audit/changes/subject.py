@@ -14,6 +14,7 @@ from twohand.files.project import Project
 from twohand.files.reading import read_source
 from twohand.program import Program
 from twohand.program.durations import Nanoseconds
+from twohand.program.types import RealClasses, Type
 from twohand.program.walks import nodes_below
 from twohand.specification.load import resolve_specification, resolve_specifications
 from twohand.specification.model.specification import Specification
@@ -80,12 +81,20 @@ class ChangeableSpec:
             changed = resolve_specification(self.tree, self.folder, None, texts, unit)
         except InputError:
             return None
-        return changed if changed.clocking == self.specification.clocking else None
+        same = changed.clocking == self.specification.clocking
+        # runs of the one are tried on the other: a class of REALs has to be the same values in both
+        same = same and _real_classes(changed) == _real_classes(self.specification)
+        return changed if same else None
 
     def file_texts(self, changes: Iterable[BlockChange]) -> list[tuple[SourceText, SourceText]]:
         """The texts that the changes edit, each as it is and as it becomes."""
         edited = edited_texts(edit for change in changes for edit in change.edits)
         return [(text, edited[text]) for text in self.texts.values() if text in edited]
+
+
+def _real_classes(specification: Specification) -> dict[str, Type]:
+    inputs = specification.program.inputs
+    return {v.name: v.type for v in inputs if isinstance(v.type, RealClasses)}
 
 
 class _Places:
