@@ -65,7 +65,7 @@ def random_programs(first: int, count: int) -> tuple[Program, ...]:
     """Blocks with every kind of statement, some of them with power cycles."""
     found = []
     for seed in range(first, first + count):
-        program = random_program(seed, retained=seed % 3 == 0)
+        program = random_program(seed, retained=seed % 3 == 0, measured=seed % 3 == 1)
         if program is not None:
             found.append(with_power_cycles(program) if seed % 3 == 0 else program)
     return tuple(found)
