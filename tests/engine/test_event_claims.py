@@ -100,6 +100,23 @@ def test_what_every_scan_counts_is_not_jumped_over() -> None:
     assert answer == Unknown("the bound was reached", events=8, scans=8)
 
 
+def test_what_takes_some_scans_to_settle_is_not_jumped_over() -> None:
+    """Three scans with the button turn on the third of a chain: who is at 300 has done 15. A jump
+    that let the chain move on by one scan only would be there before it is on."""
+    age = z3.Int("age")
+    first, second = z3.Bools("first second")
+    states = (
+        clock("age", z3.If(PUSH, age + ELAPSED, 0)),
+        boolean("first", PUSH),
+        boolean("second", z3.And(PUSH, first)),
+        boolean("third", z3.And(PUSH, second)),
+    )
+    system = TransitionSystem(states, (PUSH,), ELAPSED, SCANS, 5, 20, 1)
+    early = z3.And(age >= 300, z3.Not(z3.Bool("third")))
+    answer = finished(search_events(system, early, Budget(60), most=8))
+    assert answer == Unknown("the bound was reached", events=8, scans=8)
+
+
 def test_scans_that_are_searched_take_no_longer_than_they_may() -> None:
     """The clock is beyond 50 after three scans of 20."""
     age = z3.Int("age")

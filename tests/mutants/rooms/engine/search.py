@@ -162,6 +162,7 @@ MUTANTS = (
             "a jump changes what it has to keep",
             "same.append(after(state.symbol) == stage.at(state.symbol))",
             "same.append(after(state.symbol) == after(state.symbol))",
+            ("engine/test_event_claims.py",),
         ),
         Change(
             "a jump turns the side of a threshold",
