@@ -32,15 +32,16 @@ LAYERS = {
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
-    "analyses": "measure play < check < compare export faults < audit inspect < draft mend"
+    "analyses": "measure play < check < compare export faults sheet < audit inspect < draft mend"
     " < documents",
     "analyses/audit": "changes < comparison < results < difference exit_code words < check text",
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",
+    "analyses/sheet": "trial < templates < rehearsal < derive reach words < sheet text",
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
-    "formats/page": "command excerpt invariant runs signature < view < views < page",
+    "formats/page": "command excerpt invariant runs signature < view < views < page < sheet",
     "gate": "identifiers project revisions today < asked_items bound_content waivers < former_self"
     " < record < answers documents < text",
     "commands": "shared < lookup < checking < gate learning machine < main",

@@ -48,6 +48,7 @@ COMMANDS = {
     "requirements": "List the catalogue of requirements, or explain one (or one page of it).",
     "review": "Ask all that a project asks of its specs, and pass what is proved or waived.",
     "schema": "Print the JSON Schema of the documents of a kind; without NAME, list the kinds.",
+    "sheet": "Write a sheet to print: what to try by hand at the machine.",
     "waive": "Write a waiver into the repository: what is not proved passes a review until a day.",
 }
 """What each command is for, as its own help begins. A module has the command of its name, and is
@@ -56,7 +57,7 @@ FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
     "gate": frozenset(["cache", "init", "review", "waive"]),
     "learning": frozenset(["gallery", "lesson"]),
-    "machine": frozenset(["keep", "play", "probe"]),
+    "machine": frozenset(["keep", "play", "probe", "sheet"]),
 }
 """Those that check nothing, those for a repository, those to learn with and those that lead to the
 machine; the others are in 'checking'."""

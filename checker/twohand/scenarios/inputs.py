@@ -91,7 +91,7 @@ class Inputs:
         if hand is not None:
             on = bool(self._value(binding.value, Read(_boolean(hand), name.span), name.text))
             yield from (
-                InputChange(time, v, on == as_on, binding.span) for v, as_on in _contacts(hand)
+                InputChange(time, v, on == as_on, binding.span) for v, as_on in contact_inputs(hand)
             )
             return
         variable = self._input(name)
@@ -180,14 +180,14 @@ class Inputs:
 def _boolean(hand: Hand) -> Variable:
     """A variable of the hand's type."""
     (contact, *_) = hand.contacts
-    read = next(iter(_contacts(hand)), None)
+    read = next(iter(contact_inputs(hand)), None)
     if read is None:
         message = f"the contacts of '{hand.name}' are no plain inputs, so it cannot be set"
         raise wrong("contact-not-plain", message, contact.span, _PLAIN)
     return read[0]
 
 
-def _contacts(hand: Hand) -> list[tuple[Variable, bool]]:
+def contact_inputs(hand: Hand) -> list[tuple[Variable, bool]]:
     """The inputs of a hand and what each of them shows while it is on; InputError where one is no
     plain input."""
     found = []

@@ -75,7 +75,7 @@ def page_text(whole: WholeAnswer) -> str:
         MEANING,
         tuple(each for each in whole.sources if (each.path, each.sha256) not in named),
     )
-    return _environment().get_template("page.html").render(page=page)
+    return environment().get_template("page.html").render(page=page)
 
 
 def _subjects(whole: WholeAnswer, evidence: Evidence) -> Iterator[PageSubject]:
@@ -121,7 +121,8 @@ def _cautions(answer: Judged) -> tuple[str, ...]:
 
 
 @cache
-def _environment() -> Environment:
+def environment() -> Environment:
+    """For every page."""
     environment = Environment(
         loader=PackageLoader("twohand.formats.page"),
         autoescape=True,
