@@ -16,6 +16,7 @@ from tests.mutants.rooms import (
     reading,
     records,
     scenarios,
+    sheets,
 )
 from tests.mutants.rooms.engine import proof, search
 from tests.mutants.rooms.evidence import branches, cache, checks, proofs, runs
@@ -62,5 +63,6 @@ ROOMS = (
     reading,
     records,
     scenarios,
+    sheets,
 )
 MUTANTS = tuple(mutant for room in ROOMS for mutant in room.MUTANTS)

@@ -1,0 +1,1 @@
+"""Sheets of what to try by hand."""
