@@ -38,7 +38,6 @@ LAYERS = {
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",
-    "analyses/sheet": "trial < templates < rehearsal < derive reach words < sheet text",
     "analyses/export": "bit_level proof_texts < files",
     "formats": "items < junit page sarif waveform",
     "formats/page": "command excerpt invariant runs signature < view < views < page < sheet",

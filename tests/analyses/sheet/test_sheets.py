@@ -14,7 +14,7 @@ from twohand.analyses.sheet.rehearsal import Rehearsal
 from twohand.analyses.sheet.sheet import sheet_code, sheet_from, unsettled
 from twohand.analyses.sheet.templates import Setup, Templates
 from twohand.analyses.sheet.text import WIDTH, sheet_text
-from twohand.analyses.sheet.trial import Aimed, NoTrial, Seen, Sheet, Trial
+from twohand.analyses.sheet.trial import Aimed, NoTrial, OutputSeen, Sheet, Trial
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.formats.page.sheet import sheet_page
 from twohand.program.durations import Units
@@ -85,12 +85,12 @@ def test_every_printed_line_of_further_sheets_plays_as_printed(name: str) -> Non
 # --- what is never printed ----------------------------------------------------------------------
 
 
-def _turned(seen: Seen) -> Seen:
+def _turned(seen: OutputSeen) -> OutputSeen:
     others = {
-        Seen.COMES_ON: Seen.STAYS_OFF,
-        Seen.STAYS_OFF: Seen.COMES_ON,
-        Seen.GOES_OFF: Seen.STAYS_ON,
-        Seen.STAYS_ON: Seen.GOES_OFF,
+        OutputSeen.COMES_ON: OutputSeen.STAYS_OFF,
+        OutputSeen.STAYS_OFF: OutputSeen.COMES_ON,
+        OutputSeen.GOES_OFF: OutputSeen.STAYS_ON,
+        OutputSeen.STAYS_ON: OutputSeen.GOES_OFF,
     }
     return others[seen]
 

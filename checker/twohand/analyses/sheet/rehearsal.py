@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from twohand.analyses.sheet.trial import Device, Move, Seen, Trial
+from twohand.analyses.sheet.trial import Device, InputMove, OutputSeen, Trial
 from twohand.evidence.branches.ways import Way
 from twohand.program import Read, Variable
 from twohand.program.durations import Units
@@ -122,13 +122,13 @@ class Rehearsal:
             tuple(expected), None, end, trial_span(spec),
         )  # fmt: skip
 
-    def _expected(self, seen: Seen, begin: Units, until: Units) -> Expected:
+    def _expected(self, seen: OutputSeen, begin: Units, until: Units) -> Expected:
         """Up to the last moment before the next step."""
         first = begin if seen.stays else Units(begin + self._units(SETTLED))
         formula = self._on if seen.on else Not(self._on)
         return Expected(formula, trial_span(self.specification), first, Units(until - 1))
 
-    def _set(self, move: Move) -> list[tuple[Variable, bool]]:
+    def _set(self, move: InputMove) -> list[tuple[Variable, bool]]:
         """The inputs that a move changes, and what each becomes; InputError where a contact is no
         plain input."""
         if move.device is Device.INPUT:

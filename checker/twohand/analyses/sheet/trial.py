@@ -17,7 +17,7 @@ class Device(Enum):
 
 
 @dataclass(frozen=True)
-class Move:
+class InputMove:
     """``name`` is that of a hand, or of another input of the block; ``on`` is what it becomes."""
 
     device: Device
@@ -25,7 +25,7 @@ class Move:
     on: bool
 
 
-class Seen(Enum):
+class OutputSeen(Enum):
     """What the output does after a step; what comes or goes may take half a second."""
 
     COMES_ON = "comes ON"
@@ -35,21 +35,21 @@ class Seen(Enum):
 
     @property
     def on(self) -> bool:
-        return self in (Seen.COMES_ON, Seen.STAYS_ON)
+        return self in (OutputSeen.COMES_ON, OutputSeen.STAYS_ON)
 
     @property
     def stays(self) -> bool:
         """Whether it is to be seen from the first scan of the step on."""
-        return self in (Seen.STAYS_ON, Seen.STAYS_OFF)
+        return self in (OutputSeen.STAYS_ON, OutputSeen.STAYS_OFF)
 
 
 @dataclass(frozen=True)
-class Step:
+class TrialStep:
     """Several ``moves`` are done together; ``extra`` seconds pass before them, beside the usual
     pause."""
 
-    moves: tuple[Move, ...]
-    seen: Seen
+    moves: tuple[InputMove, ...]
+    seen: OutputSeen
     extra: int = 0
 
 
@@ -71,12 +71,12 @@ class Trial:
 
     title: str
     aim: Aimed
-    at_first: tuple[Move, ...]
-    steps: tuple[Step, ...]
+    at_first: tuple[InputMove, ...]
+    steps: tuple[TrialStep, ...]
     requirements: tuple[str, ...] = ()
     wire_off: str = ""
     needs_generator: bool = False
-    seen_first: Seen = Seen.STAYS_OFF
+    seen_first: OutputSeen = OutputSeen.STAYS_OFF
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,15 @@ memory); the rest is common practice."""
 from __future__ import annotations
 
 from twohand.analyses.sheet.rehearsal import APART, PAUSES, SECOND
-from twohand.analyses.sheet.trial import Aimed, Device, Move, NoTrial, Seen, Step, Trial
+from twohand.analyses.sheet.trial import (
+    Aimed,
+    Device,
+    InputMove,
+    NoTrial,
+    OutputSeen,
+    Trial,
+    TrialStep,
+)
 from twohand.specification.model.specification import Specification, Stopping
 from twohand.specification.phrases import listing, quoted
 
@@ -94,7 +102,7 @@ def begin_words(trial: Trial) -> str:
     return " ".join([*said, "Switch the control on."])
 
 
-def step_words(step: Step, hands: tuple[str, ...]) -> str:
+def step_words(step: TrialStep, hands: tuple[str, ...]) -> str:
     """What to do, with all ``hands`` of the spec."""
     wait = f"Wait {step.extra} s more, then: " if step.extra else ""
     pressed = [quoted(m.name) for m in step.moves if m.device is Device.HAND and m.on]
@@ -119,7 +127,7 @@ def end_words(trial: Trial) -> str:
     return ""
 
 
-def seen_words(seen: Seen, outputs: tuple[str, ...]) -> str:
+def seen_words(seen: OutputSeen, outputs: tuple[str, ...]) -> str:
     """What is to be seen."""
     if len(outputs) == 1:
         return f"{outputs[0]} {seen.value}"
@@ -160,7 +168,7 @@ def _ms(nanoseconds: int) -> str:
     return f"{nanoseconds / 1_000_000:g}"
 
 
-def _input_words(move: Move) -> str:
+def _input_words(move: InputMove) -> str:
     return f"bring the input '{move.name}' to {_truth(move.on)}"
 
 
