@@ -18,12 +18,16 @@ from twohand.text.diagnostic import InputError
 
 MOST_SETUPS = 64
 _SHORTEST = Nanoseconds(1_000_000)
-DEPENDS = "what is seen depends on the platform or on the times of scans, so there is no line"
+DEPENDS = (
+    "what is seen depends on the platform, on the times of scans or on how fast hands are, so there "
+    "is no line"
+)
 OTHERWISE = "the block does something else in it than was tried here, so nothing is said of it"
 NO_START = (
     "all hands together, and then none, do not switch the output on and off under every reading, "
     "with none of the values of other inputs that were tried"
 )
+NOT_OFF = "with it off, the output does not stay OFF while all hands are pressed and let go"
 NO_SEQUENCE = "no sequence of these steps brings about what it speaks of"
 REACHABLE = "it asks for one run, which no sequence for hands has to be"
 
@@ -49,6 +53,8 @@ def why_none(specification: Specification) -> str:
         return "its PLANT moves with the outputs, and a machine without energy does not"
     if not specification.hands:
         return "it has no HAND"
+    if any(station.condition is not None for station in specification.stations):
+        return "its stations are selected, and each selection would need lines of its own"
     if any(variable.retain for variable in program.variables):
         return "its block keeps retained values, with which each trial would begin otherwise"
     if program.clock is not None:
@@ -127,7 +133,7 @@ class _Derivation:
     def _passing(self, templates: Templates) -> None:
         every = tuple(each.identifier for each in self.proved if each.aim is Aim.HOLDS)
         for trial in (templates.starts(), templates.starts_again()):
-            self._take((trial,), lambda r: _among(every, r))
+            self._take((trial,), lambda _: every)
 
     def _provoking(self, templates: Templates) -> None:
         """A sequence that nobody asks for is left out where the block answers it otherwise."""
@@ -150,10 +156,7 @@ class _Derivation:
                 what = f"the contact of '{hand.name}' at '{variable.name}' taken off"
                 played, rehearsed = self._played(trial)
                 if played is None:
-                    why = DEPENDS if rehearsed.depends else (
-                        "with it off, all hands together start the output, or it is on already: "
-                        "this contact alone is not looked at"
-                    )  # fmt: skip
+                    why = DEPENDS if rehearsed.depends else NOT_OFF
                     self.without.append(NoTrial(what, why))
                 else:
                     self.contacts.append(played)
