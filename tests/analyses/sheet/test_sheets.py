@@ -14,7 +14,7 @@ from twohand.analyses.sheet.rehearsal import Rehearsal
 from twohand.analyses.sheet.sheet import sheet_code, sheet_from, unsettled
 from twohand.analyses.sheet.templates import Setup, Templates
 from twohand.analyses.sheet.text import WIDTH, sheet_text
-from twohand.analyses.sheet.trial import Aimed, NoTrial, OutputSeen, Sheet, Trial
+from twohand.analyses.sheet.trial import Aimed, NoTrial, OutputSeen, Sheet
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.formats.page.sheet import sheet_page
 from twohand.program.durations import Units
@@ -225,6 +225,17 @@ def test_a_wire_is_touched_only_with_the_control_circuit_dead() -> None:
         assert places
         for at in places:
             assert text[:at].rstrip().endswith("Control circuit dead:")
+
+
+def test_what_was_taken_off_is_counted_before_anything_moves() -> None:
+    _, sheet = sheet_named(QUICK[0])
+    for text in (sheet_text(sheet), unescape(sheet_page(sheet))):
+        still, moving = text.split("Part 2: with motion", 1)
+        counted = still.index("Wires taken off: ____  put back: ____")
+        assert counted < still.index("After that line 1.1 was repeated")
+        assert still.index("After that line 1.1") < still.index("Part 1 passed, every line")
+        assert "Wires taken off" in moving
+        assert "Nobody is within reach of what moves" in " ".join(moving.split())
 
 
 def test_the_page_asks_for_nothing_and_runs_nothing() -> None:

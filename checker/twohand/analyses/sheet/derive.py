@@ -19,8 +19,8 @@ from twohand.text.diagnostic import InputError
 MOST_SETUPS = 64
 _SHORTEST = Nanoseconds(1_000_000)
 DEPENDS = (
-    "what is seen depends on the platform, on the times of scans or on how fast hands are, so there "
-    "is no line"
+    "what is seen depends on the platform, on the times of scans or on how fast hands are, so "
+    "there is no line"
 )
 OTHERWISE = "the block does something else in it than was tried here, so nothing is said of it"
 NO_START = (

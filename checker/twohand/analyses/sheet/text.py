@@ -22,7 +22,8 @@ def sheet_text(sheet: Sheet) -> str:
     lines += [*_heading(words.PART_1), *_paragraphs((*words.BEFORE_1, *words.HOW))]
     lines += _trials(sheet.still, sheet, "1")
     lines += [*_heading(words.PART_1_CONTACTS), *_paragraphs(words.BEFORE_CONTACTS)]
-    lines += [*_trials(sheet.contacts, sheet, "1C"), "", sign_words(sheet)]
+    lines += [*_trials(sheet.contacts, sheet, "1C"), ""]
+    lines += [*_paragraphs(closing(sheet)), sign_words(sheet)]
     if sheet.moving:
         lines += [*_heading(words.PART_2), *_paragraphs(words.BEFORE_2)]
         lines += [*_trials(sheet.moving, sheet, "2"), "", words.SIGNED_2]
@@ -45,6 +46,11 @@ def branches_sentence(sheet: Sheet) -> str:
     """How many are gone along."""
     gone = sheet.branches - len(sheet.uncovered)
     return f"{gone} of {sheet.branches} are gone along by some line, whatever the platform."
+
+
+def closing(sheet: Sheet) -> tuple[str, ...]:
+    """What is done before Part 1 is signed."""
+    return words.CLOSING_1 if sheet.still else ()
 
 
 def sign_words(sheet: Sheet) -> str:

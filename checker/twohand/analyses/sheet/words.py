@@ -74,9 +74,14 @@ BEFORE_MEASURED = (
 NO_LINE = "For this there is no line"
 BRANCHES = "Branches of the block that no line goes along"
 LAST = "At the end"
+COUNTED = "Wires taken off: ____  put back: ____    Bridges put on: ____  taken off: ____  (equal)"
+CLOSING_1 = (
+    COUNTED,
+    "After that line 1.1 was repeated, with energy still isolated, and was as printed.",
+)
 LAST_LINES = (
-    "Wires taken off: ____  put back: ____    Bridges put on: ____  taken off: ____  (equal)",
-    "The first line of Part 1 was repeated after that, and was as printed.",
+    COUNTED,
+    "After that the first line of the last part was repeated, and was as printed.",
     "The program in the controller was compared with the files below, by their hashes.",
 )
 SIGNED = "Part 1 passed, every line: name ______________ date __________ signature ______________"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from twohand.analyses.sheet import words
 from twohand.analyses.sheet.text import (
     branches_sentence,
+    closing,
     foot,
     measured,
     part_2_is_missing,
@@ -31,5 +32,6 @@ def sheet_page(sheet: Sheet) -> str:
         parts=parts,
         measured=measured(sheet),
         branches=branches_sentence(sheet),
+        closing=closing(sheet),
         foot=foot(sheet),
     )
