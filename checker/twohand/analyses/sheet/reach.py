@@ -18,7 +18,7 @@ from twohand.specification.logic.formula import Always, Atom, Not
 from twohand.specification.model.specification import Aim, Requirement, Specification
 from twohand.specification.phrases import duration
 
-NEVER = "proved: no run gets there"
+NEVER = "proved: no run that the spec allows gets there"
 OPEN = "open: nobody knows whether a run gets there"
 GENERATOR = (
     "open for hands: a run gets there in scan {scan}, after {time}, with steps as fine as scans; "
