@@ -3,30 +3,41 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
+from random import Random
 
 from twohand.analyses.audit.changes.subject import ChangeableSpec, load_changeable_specs
 from twohand.analyses.audit.check import audit
 from twohand.analyses.audit.comparison import SAME, beside_block
-from twohand.analyses.audit.results import Audit, AuditRow, Noticing
+from twohand.analyses.audit.results import Audit, AuditRow, Difference, HowDifferent, Noticing
 from twohand.engine.workers.pool import Pool
+from twohand.evidence.runs.replay import Replayer, trace_of_records
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.specification.model.specification import Specification
 from twohand.text.diagnostic import InputError
 
-from tests.search.verdicts import OPTIONS
+from tests.search.verdicts import OPTIONS, drawn
 from tests.support.enumeration.checks_by_enumeration import Enumerated, possible
 from tests.support.enumeration.enumerate_states import TooManyStatesError
 
 OPEN = "without a second opinion"
 
 
-def audited(folder: Path, pool: Pool, most: int | None = None) -> Audit | None:
-    """None for a spec that cannot be audited."""
+CHANGES = 3
+"""Of a random block, those that are tried."""
+
+
+def audited(folder: Path, random: Random, pool: Pool) -> Audit | None:
+    """With some of the changes; None for a spec that cannot be audited."""
     try:
         (subject,) = load_changeable_specs(folder / "a.spec")
-        return audit(subject, OPTIONS, lambda *_: None, pool, most)
+        every = subject.changes
+        some = sorted(random.sample(range(len(every)), min(CHANGES, len(every))))
+        few = replace(subject)
+        vars(few)["changes"] = [every[number] for number in some]  # as if there were no others
+        return audit(few, OPTIONS, lambda *_: None, pool)
     except InputError:
         return None
 
@@ -59,9 +70,32 @@ def _compare(row: AuditRow, subject: ChangeableSpec, before: Enumerated, block: 
         assert cell.outcome.value in {*right, "UNDECIDED"}, (row.change, requirement)
     if row.standing in (Noticing.SAME, Noticing.FINDING):
         assert _equal(before.specification, changed), row.change
+        stops = [{each.kind for each in some.first_findings()} for some in (before, every)]
+        assert stops[0] == stops[1] or row.standing is Noticing.FINDING, row.change
+        assert any(stops) or row.standing is Noticing.SAME, row.change
     if row.standing is Noticing.UNNOTICED:
         assert row.difference is not None
+        _compare_difference(row.difference, (before.specification, changed))
         assert not _equal(before.specification, changed), row.change
+
+
+def _compare_difference(found: Difference, alone: Sequence[Specification]) -> None:
+    """The run's inputs, given to each of the two by itself, end with values that differ so."""
+    both = found.beside.comparison
+    trace = trace_of_records(found.run, both.specification)
+    last = []
+    for specification, prefix in zip(alone, both.both.prefixes, strict=True):
+        scans = tuple(
+            replace(scan, inputs={n.removeprefix(prefix): v for n, v in scan.inputs.items()})
+            for scan in trace.scans
+        )
+        last.append(Replayer(specification).records(replace(trace, scans=scans))[-1].values)
+    for name in found.names:
+        before, after = (values[name] for values in last)
+        assert before != after, found
+        assert found.severity is HowDifferent.OTHER or (
+            after is (found.severity is HowDifferent.LETS_ON)
+        ), found
 
 
 def _equal(block: Specification, changed: Specification) -> bool:
@@ -74,10 +108,13 @@ def _equal(block: Specification, changed: Specification) -> bool:
     return Enumerated(beside.comparison.specification).refuted(same.property) is not True
 
 
-def compared_specs(folders: Iterable[Path], pool: Pool, most: int | None = None) -> Counter[str]:
+def compared_specs(seeds: Iterable[int], folder: Path, pool: Pool) -> Counter[str]:
+    """Audits of random specs; AssertionError where enumeration says otherwise."""
     counts: Counter[str] = Counter()
-    for folder in folders:
-        found = audited(folder, pool, most)
+    for seed in seeds:
+        if drawn(seed, folder / str(seed)) is None:
+            continue
+        found = audited(folder / str(seed), Random(f"changes {seed}"), pool)
         if found is not None:
             counts["specs"] += 1
             counts += compared(found)

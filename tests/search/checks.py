@@ -15,6 +15,7 @@ from twohand.text.diagnostic import InputError
 
 from tests.fuzz import check_derived
 from tests.search import (
+    audits,
     diagrams,
     engine,
     figures,
@@ -95,6 +96,7 @@ CHECKS: dict[str, Check] = {
     "verdicts-with-outside": lambda seed, folder: verdicts.compared(
         [seed], folder, workers(), draw=drawn_with_outside
     ),
+    "audits": lambda seed, folder: audits.compared_specs([seed], folder, workers()),
     "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
     "inspections": inspection,
     "drafts": lambda seed, _: draft_is_a_spec(seed),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from twohand.analyses.audit.changes.subject import ChangeableSpec, load_changeable_specs
@@ -15,10 +17,10 @@ from twohand.analyses.mend.results import Mending, MendSearch
 from twohand.analyses.mend.text import difference_lines
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, open_pool
-from twohand.evidence.verdict import Outcome
+from twohand.evidence.verdict import Outcome, Report
 from twohand.report.exit_code import ExitCode
 from twohand.specification.load import load_specification
-from twohand.specification.model.specification import Aim
+from twohand.specification.model.specification import Aim, Specification
 from twohand.text.diagnostic import InputError
 
 from tests.support.enumeration.checks_by_enumeration import Enumerated
@@ -97,6 +99,22 @@ def test_what_is_not_violated_is_not_mended(tmp_path: Path, pool: Pool) -> None:
     with pytest.raises(InputError) as caught:
         searched(small(tmp_path, "q := a AND b;"), pool)
     assert caught.value.diagnostics[0].code == "nothing-to-mend"
+
+
+def test_where_the_assumptions_may_contradict_each_other_it_is_open_what_mends(
+    tmp_path: Path, pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    subject = small(tmp_path, "q := a OR b;")
+
+    def doubted(spec: Specification, *rest: Any, **named: Any) -> Report:
+        report = check(spec, *rest, **named)
+        own = spec.program is subject.specification.program
+        return replace(report, doubt="that was not decided") if own else report
+
+    monkeypatch.setattr("twohand.analyses.mend.mend.check", doubted)
+    found = searched(subject, pool)
+    assert not found.mendings
+    assert mend_code(found) is ExitCode.UNDECIDED
 
 
 def confirmed(found: MendSearch, mending: Mending, spec: Path, folder: Path, pool: Pool) -> None:

@@ -8,6 +8,9 @@ ROOM = "changes"
 TEXTS = ("analyses/audit/test_changes.py",)
 AUDIT = ("analyses/audit/test_audit.py",)
 MEND = ("analyses/mend/test_mend.py",)
+BESIDE = ("analyses/audit/test_beside_block.py",)
+KEPT = ("analyses/mend/test_kept_behaviour.py",)
+NOTICED = ("analyses/audit/test_who_notices.py",)
 CLAUSES = ("engine/test_known_clauses.py",)
 
 MUTANTS = (
@@ -64,6 +67,156 @@ MUTANTS = (
             "what is violated already is asked",
             "if verdict.outcome is Outcome.PROVED or vacuous:",
             "if verdict.outcome is not Outcome.UNDECIDED:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/audit/check.py",
+        NOTICED,
+        Change(
+            "what says nothing any more notices nothing",
+            "notices = verdict.outcome is Outcome.VIOLATED or turned",
+            "notices = verdict.outcome is Outcome.VIOLATED",
+        ),
+        Change(
+            "a violation notices nothing",
+            "notices = verdict.outcome is Outcome.VIOLATED or turned",
+            "notices = turned",
+        ),
+        Change(
+            "what is undecided notices",
+            "notices = verdict.outcome is Outcome.VIOLATED or turned",
+            "notices = verdict.outcome in (Outcome.VIOLATED, Outcome.UNDECIDED) or turned",
+        ),
+        Change(
+            "what is open is not noticed",
+            "        elif reason:\n            standing = Noticing.OPEN",
+            "        elif not cells:\n            standing = Noticing.OPEN",
+        ),
+        Change(
+            "doubted assumptions are audited",
+            "    if block.doubt or not any(able(block)):",
+            "    if not any(able(block)):",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/audit/comparison.py",
+        BESIDE,
+        Change(
+            "one output may be on for another",
+            "    return tuple(Not(And((Atom(_read(pair[on])), Not(Atom(_read(pair[off])))))) for pair in outputs)",
+            "    return tuple(Not(And((Atom(_read(pair[on])), Atom(_read(pair[off]))))) for pair in outputs)",
+        ),
+        Change(
+            "lets on and keeps off are exchanged",
+            "Always(And(_never(outputs, 1, 0)))",
+            "Always(And(_never(outputs, 0, 1)))",
+        ),
+        Change(
+            "what a requirement reads is not compared",
+            "[*shown(block.program), *block.outputs, *read]",
+            "[*shown(block.program), *block.outputs]",
+        ),
+        Change(
+            "what is shown is not compared",
+            "[*shown(block.program), *block.outputs, *read]",
+            "[*block.outputs, *read]",
+        ),
+        Change(
+            "the two are compared without the assumptions",
+            "            replace(named, formula=over(named.formula, names)) for named in block.assumptions\n",
+            "            replace(named, formula=over(named.formula, names)) for named in ()\n",
+        ),
+        Change(
+            "what is missing is not compared",
+            "        if other is None or other.type != variable.type:\n            return None\n",
+            "        if other is None or other.type != variable.type:\n            continue\n",
+        ),
+        Change(
+            "what is of another type is compared",
+            "        if other is None or other.type != variable.type:\n            return None\n",
+            "        if other is None:\n            return None\n",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/audit/difference.py",
+        BESIDE,
+        Change(
+            "findings do not tell two apart",
+            "            stops is None or stops.outcome is Outcome.PROVED\n",
+            "            stops is None or stops.outcome is not Outcome.UNDECIDED\n",
+        ),
+        Change(
+            "what is not refuted is the same",
+            "        if (same is None or same.outcome is Outcome.PROVED) and (\n",
+            "        if (same is None or same.outcome is not Outcome.VIOLATED) and (\n",
+        ),
+        Change(
+            "what differs in values alone is the same",
+            "        if (same is None or same.outcome is Outcome.PROVED) and (\n",
+            "        if (same is not None) and (\n",
+        ),
+        Change(
+            "what is open is not noticed once it differs",
+            "            return replace(row, difference=difference)",
+            "            return replace(row, standing=Noticing.UNNOTICED, difference=difference)",
+        ),
+        Change(
+            "a finding is no difference of its own",
+            "        if equal and stops is not None and stops.outcome is Outcome.VIOLATED:",
+            "        if equal and stops is None:",
+        ),
+        Change(
+            "outputs that are on are named where they are off",
+            "        on = severity is HowDifferent.LETS_ON",
+            "        on = severity is not HowDifferent.LETS_ON",
+        ),
+        Change(
+            "all outputs are named as different",
+            "if values[a.name] != values[b.name]]",
+            "if a is not b]",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/mend/kept_behaviour.py",
+        KEPT,
+        Change(
+            "what was broken makes no difference",
+            "        asked = [r.property for r in self._block.requirements if r.aim is Aim.HOLDS]",
+            "        asked = [r.property for r in self._block.requirements[:0]]",
+        ),
+        Change(
+            "what is reached counts as broken",
+            "        asked = [r.property for r in self._block.requirements if r.aim is Aim.HOLDS]",
+            "        asked = [r.property for r in self._block.requirements]",
+        ),
+        Change(
+            "what is undecided is kept",
+            "                return Outcome.UNDECIDED\n",
+            "                return Outcome.PROVED\n",
+        ),
+        Change(
+            "what lets an output on is kept",
+            "            return KeptShowing(Outcome.VIOLATED, lets_on=self._of_block(lets_on))",
+            "            return KeptShowing(Outcome.PROVED, lets_on=self._of_block(lets_on))",
+        ),
+        Change(
+            "without outputs everything is kept",
+            "        if beside.requirement(LETS_ON) is None:\n            return KeptShowing(Outcome.VIOLATED)",
+            "        if beside.requirement(LETS_ON) is None:\n            return KeptShowing(Outcome.PROVED)",
+        ),
+        Change(
+            "what is not compared is kept",
+            "        if beside is None:\n            return KeptShowing(Outcome.UNDECIDED)",
+            "        if beside is None:\n            return KeptShowing(Outcome.PROVED)",
+        ),
+        Change(
+            "only what the spec names is kept",
+            "dict.fromkeys([*shown(self._block.program), *self._block.outputs])",
+            "dict.fromkeys([*self._block.outputs])",
         ),
     ),
     *mutants(

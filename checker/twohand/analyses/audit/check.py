@@ -53,8 +53,9 @@ def audit(
     alone = replace(options, needless=False, causes=False)
     kept: list[ProvedRequirement] = []
     block = check(replace(subject.specification, lags=()), alone, progress, pool, kept)
-    if not any(able(block)):
+    if block.doubt or not any(able(block)):
         message = "no requirement is proved of the block, so that none can notice a change of it"
+        message = f"{block.doubt}; {message}" if block.doubt else message
         way = "mend the block or the spec first: 'twohand check' says what is wrong"
         raise wrong("nothing-proved", message, subject.tree.name.span, way)
     chosen = evenly(subject.changes, most)

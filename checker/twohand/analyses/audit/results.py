@@ -25,7 +25,7 @@ class Noticing(Enum):
     OPEN = "undecided"
     """No requirement notices it as far as is decided."""
     FINDING = "finding"
-    """No requirement notices it, and it has a finding where the block has none."""
+    """No requirement notices it, and one of the two has a finding where the other has none."""
     SAME = "the same"
 
 

@@ -49,7 +49,7 @@ def beside_sentence(found: Audit) -> str:
     if same:
         parts.append(f"{same} more proved the same as the block")
     if findings:
-        told = f"{findings} more with an automatic finding that the block has not"
+        told = f"{findings} more with an automatic finding in one of the two (block, changed block)"
         parts.append(f"{told}, which every check tells without a requirement")
     if found.refused:
         parts.append(f"{found.refused} more that the spec cannot be asked of (types, names)")

@@ -129,7 +129,8 @@ class _Search:
         kept = self._kept.judged(changed)
         if kept.difference is not None and not self._runs.shows_outputs:
             return None  # it may merely stay off
-        if kept.outcome is Outcome.PROVED and code is ExitCode.ALL_PROVED:
+        certain = not self._block.doubt  # its assumptions are those of every proof
+        if kept.outcome is Outcome.PROVED and code is ExitCode.ALL_PROVED and certain:
             return Mending(changes, report, kept.difference)
         if kept.outcome is Outcome.VIOLATED and kept.lets_on is not None:
             self._runs.keep(kept.lets_on, same=False)

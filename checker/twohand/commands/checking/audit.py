@@ -28,7 +28,7 @@ Outcomes of a change:
   noticed      by one requirement at least
   NOT noticed  with a run that shows the block and the changed block side by side
   undecided    noticed by none, as far as was decided
-  finding      it can overflow, divide by 0 ..., which every check tells
+  finding      it or the block can overflow, divide by 0 ..., which every check tells
   the same     proved equal in all that can be seen; it does not count
 
 \b

@@ -1,0 +1,106 @@
+"""When a requirement notices a change, when that is open, and what is not audited at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from twohand.analyses.audit import check as module
+from twohand.analyses.audit.changes.subject import load_changeable_specs
+from twohand.analyses.audit.check import audit
+from twohand.analyses.audit.results import Audit, AuditRow, Noticing
+from twohand.analyses.check.check import check
+from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.requirement import RequirementCheck
+from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.verdict import Outcome, Verdict
+from twohand.text.diagnostic import InputError
+
+OPTIONS = Options(processes=1)
+BLOCK = """FUNCTION_BLOCK B
+VAR_INPUT a, b : BOOL; END_VAR
+VAR_OUTPUT q : BOOL; END_VAR
+q := a AND b;
+END_FUNCTION_BLOCK
+"""
+SPEC = """SPEC S
+    SOURCE 'b.st';
+    SCAN T#1ms;
+    ASSUME NOT (a AND b AND prev(a AND b));
+    OUTPUT q;
+    PROPERTY first : q -> a;
+    PROPERTY second : q -> b;
+    PROPERTY third : a AND q AND NOT b -> q;
+END_SPEC
+"""
+DROPPED = "'b' is dropped from 'a AND b'"
+NEVER = "'a AND b' becomes 'FALSE'"
+
+
+@pytest.fixture(scope="module")
+def pool() -> Iterator[Pool]:
+    with open_pool(OPTIONS) as opened:
+        yield opened
+
+
+def audited(folder: Path, pool: Pool, *words: str) -> Audit:
+    (folder / "b.st").write_text(BLOCK, encoding="utf-8")
+    (folder / "b.spec").write_text(SPEC, encoding="utf-8")
+    (subject,) = load_changeable_specs(folder / "b.spec")
+    few = replace(subject)
+    vars(few)["changes"] = [each for each in subject.changes if each.words in words]
+    return audit(few, OPTIONS, lambda *_: None, pool)
+
+
+def marks(row: AuditRow) -> dict[str, tuple[Outcome, bool]]:
+    return {cell.requirement.identifier: (cell.outcome, cell.notices) for cell in row.cells}
+
+
+def test_what_is_violated_or_says_nothing_any_more_notices_a_change(
+    tmp_path: Path, pool: Pool
+) -> None:
+    never, dropped = audited(tmp_path, pool, DROPPED, NEVER).rows
+    assert marks(dropped) == {
+        "first": (Outcome.PROVED, False),
+        "second": (Outcome.VIOLATED, True),
+        "third": (Outcome.PROVED, False),
+    }
+    assert marks(never) == {
+        "first": (Outcome.VACUOUS, True),
+        "second": (Outcome.VACUOUS, True),
+        "third": (Outcome.PROVED, False),  # it said nothing before
+    }
+    assert {dropped.standing, never.standing} == {Noticing.NOTICED}
+
+
+def test_what_is_undecided_notices_nothing(
+    tmp_path: Path, pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Unanswered(RequirementCheck):
+        @property
+        def verdict(self) -> Verdict:
+            found = super().verdict
+            if found.outcome is Outcome.VIOLATED:
+                return replace(found, outcome=Outcome.UNDECIDED, reason="no answer")
+            return found
+
+    monkeypatch.setattr(module, "RequirementCheck", Unanswered)
+    (row,) = audited(tmp_path, pool, DROPPED).rows
+    assert marks(row)["second"] == (Outcome.UNDECIDED, False)
+    assert row.standing is Noticing.OPEN
+    assert row.reason == "no answer"
+
+
+def test_where_the_assumptions_may_contradict_each_other_nothing_is_audited(
+    tmp_path: Path, pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        module, "check", lambda *asked: replace(check(*asked), doubt="that was not decided")
+    )
+    with pytest.raises(InputError) as caught:
+        audited(tmp_path, pool, DROPPED)
+    (diagnostic,) = caught.value.diagnostics
+    assert diagnostic.code == "nothing-proved"
+    assert diagnostic.message.startswith("that was not decided; ")
