@@ -134,12 +134,19 @@ def test_what_is_the_same_up_to_a_finding_in_one_of_the_two_is_told_apart(
     assert judged(block, other, pool, Noticing.OPEN).standing is Noticing.OPEN
 
 
-def test_what_was_not_decided_is_not_the_same(tmp_path: Path, pool: Pool) -> None:
-    body = "IF a AND n < 90 THEN n := n + 1; END_IF; q := a AND n <= 90;"
-    texts = (BLOCK.format(body=each) for each in (body, "q := a;"))
+@pytest.mark.parametrize(
+    ("body", "changed"),
+    [
+        ("IF a AND n < 90 THEN n := n + 1; END_IF; q := a AND n <= 90;", "q := a;"),
+        ("q := a AND m; m := a OR m;", "q := m AND a; m := m OR a;"),  # without any finding
+    ],
+)
+def test_what_was_not_decided_is_not_the_same(
+    body: str, changed: str, tmp_path: Path, pool: Pool
+) -> None:
+    texts = (BLOCK.format(body=each) for each in (body, changed))
     block, other = (loaded(tmp_path, text) for text in texts)
-    nothing = replace(OPTIONS, effort=0.0)
-    row = judged(block, other, pool, options=nothing)
+    row = judged(block, other, pool, options=replace(OPTIONS, effort=0.0))
     assert row.standing is Noticing.UNSURE
     assert row.reason
 
