@@ -23,11 +23,7 @@ from twohand.specification.reading.draft_marks import refuse_draft_marks
 from twohand.specification.reading.files import SourceFiles, Texts
 from twohand.specification.reading.look_alikes import between_specs, names_alike
 from twohand.specification.reading.never_set import never_set
-from twohand.specification.reading.platform import (
-    observed_readings,
-    stated_loop_bound,
-    stated_readings,
-)
+from twohand.specification.reading.platform import stated_platform
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.reading.task_times import check_task_times
 from twohand.specification.resolving.formula_builder import FormulaResolver
@@ -42,14 +38,7 @@ from twohand.specification.statements.roles import (
     resolve_stations,
     with_conditions,
 )
-from twohand.specification.statements.stopping import (
-    resolve_clutch,
-    resolve_edition,
-    resolve_encroachment,
-    resolve_stopping,
-    resolve_stops,
-    times_of_logic,
-)
+from twohand.specification.statements.stopping import resolve_stopping, times_of_logic
 from twohand.specification.statements.surroundings import Surroundings, Wanted, surround
 from twohand.specification.statements.tolerances import resolve_acceptances, wide
 from twohand.specification.surroundings.composition import Composition
@@ -98,17 +87,16 @@ def stated_specification(
     builder = FormulaResolver(SpecificationScope(program), clocking)
     assumed = parts.all(spec.AssumeStatement) if assume else ()
     assumptions = resolve_assumptions(assumed, builder, program, problems)
-    readings, bound = stated_readings(parts, problems), stated_loop_bound(parts, problems)
-    observed = observed_readings(parts, problems)
+    platform = stated_platform(parts, problems)
     problems.raise_if_any()
     return Specification(
         name=program.name,
         source=parts.tree.source,
         program=program,
         clocking=clocking,
-        readings=readings,
-        observed_readings=observed,
-        loop_bound=bound,
+        readings=platform.readings,
+        observed_readings=platform.observed,
+        loop_bound=platform.loop_bound,
         stations=(),
         outputs=(),
         assumptions=assumptions,
@@ -154,19 +142,13 @@ def resolve_specification(
     problems = Problems()
     problems.warnings.extend(filter(None, [invisible_signs(tree.source)]))
     parts = StatementTable(tree, problems)
-    readings, observed = stated_readings(parts, problems), observed_readings(parts, problems)
-    loop_bound = stated_loop_bound(parts, problems)
+    platform = stated_platform(parts, problems)
     _check_complete(parts, problems)
-    files = SourceFiles(folder, tree.source.path, problems, read)
-    composed, clocking = _composed(files, parts, problems, further)
+    composed, clocking = _composed(parts, folder, read, problems, further)
     world = surround(parts, composed, clocking, wanted, problems)
     resolver = _Resolver(parts, world, clocking, problems)
     asked = resolver.requirements()
-    stops = resolve_stops(parts.all(spec.StopStatement), resolver.builder, problems)
-    stopping = resolve_stopping(parts.only(spec.StoppingStatement), problems)
-    clutch = resolve_clutch(parts.only(spec.ClutchStatement), problems)
-    shown_by = resolve_encroachment(parts.only(spec.EncroachmentStatement), problems)
-    edition = resolve_edition(parts.only(spec.EditionStatement), problems)
+    stated = resolve_stopping(parts, resolver.builder, problems)
     arrangement = read_arrangement(parts, problems)
     notice = read_notice(parts, resolver.builder, problems)
     accepted = resolve_acceptances(parts.all(spec.AcceptStatement), problems)
@@ -178,8 +160,9 @@ def resolve_specification(
         source=tree.source,
         program=world.program,
         clocking=clocking,
-        readings=readings,
-        loop_bound=loop_bound,
+        readings=platform.readings,
+        observed_readings=platform.observed,
+        loop_bound=platform.loop_bound,
         stations=resolver.stations,
         outputs=resolver.outputs,
         assumptions=resolver.assumptions,
@@ -188,12 +171,11 @@ def resolve_specification(
         warnings=tuple(problems.warnings),
         wide=wide(problems),
         accepted=accepted,
-        stops=stops,
-        stopping=stopping,
-        clutch=clutch,
-        encroachment_shown_by=shown_by,
-        observed_readings=observed,
-        edition=edition,
+        stops=stated.stops,
+        stopping=stated.stopping,
+        clutch=stated.clutch,
+        encroachment_shown_by=stated.encroachment_shown_by,
+        edition=stated.edition,
         hazard=resolver.hazard,
         supplies=world.supplies,
         arrangement=arrangement,
@@ -207,9 +189,14 @@ def resolve_specification(
 
 
 def _composed(
-    files: SourceFiles, parts: StatementTable, problems: Problems, further: Nanoseconds
+    parts: StatementTable,
+    folder: Path,
+    read: Texts | None,
+    problems: Problems,
+    further: Nanoseconds,
 ) -> tuple[Composition, Clocking]:
     """The programs of the spec and its times; InputError where a program is missing."""
+    files = SourceFiles(folder, parts.tree.source.path, problems, read)
     composed = files.composition(parts)
     clocking = _clocking(parts, composed, problems, further)
     if composed is None:

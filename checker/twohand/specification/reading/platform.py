@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 
 from twohand.scan.clocking import Readings
 from twohand.specification.problems import REMOVE_ONE, Problems
@@ -17,6 +17,21 @@ Observed = tuple[tuple[str, str], ...]
 LOOP_BOUND = 100
 """Iterations after which a loop counts as beyond its bound, where the spec states none."""
 HIGHEST_LOOP_BOUND = 1_000_000
+
+
+@dataclass(frozen=True)
+class Platform:
+    """What is stated; ``observed``: what somebody observed fixed readings by."""
+
+    readings: Readings
+    observed: Observed
+    loop_bound: int
+
+
+def stated_platform(parts: StatementTable, problems: Problems) -> Platform:
+    """Problems are those of all three, in this order."""
+    readings, observed = stated_readings(parts, problems), _observed(parts, problems)
+    return Platform(readings, observed, _loop_bound(parts, problems))
 
 
 def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
@@ -41,7 +56,7 @@ def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
     return readings
 
 
-def observed_readings(parts: StatementTable, problems: Problems) -> Observed:
+def _observed(parts: StatementTable, problems: Problems) -> Observed:
     """By the names of readings, in the order of the statements, what they were observed by; a
     problem where that was not filled in."""
     observed = []
@@ -61,7 +76,7 @@ def observed_readings(parts: StatementTable, problems: Problems) -> Observed:
     return tuple(observed)
 
 
-def stated_loop_bound(parts: StatementTable, problems: Problems) -> int:
+def _loop_bound(parts: StatementTable, problems: Problems) -> int:
     """The bound of LOOPS."""
     statement = parts.only(spec.LoopsStatement)
     if statement is None:

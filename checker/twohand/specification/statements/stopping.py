@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from twohand.program.durations import Nanoseconds
 from twohand.specification.model.specification import Clutch, Stop, Stopping
 from twohand.specification.phrases import written
 from twohand.specification.problems import Problems
+from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import Time
 from twohand.specification.syntax.nodes import (
@@ -38,7 +40,31 @@ def times_of_logic(tree: SpecificationTree) -> list[Time]:
     ]
 
 
-def resolve_stops(
+@dataclass(frozen=True)
+class StatedStopping:
+    """What a spec states of how the machine stops."""
+
+    stops: tuple[Stop, ...]
+    stopping: Stopping | None
+    clutch: Clutch | None
+    encroachment_shown_by: str | None
+    edition: int | None
+
+
+def resolve_stopping(
+    parts: StatementTable, builder: FormulaResolver, problems: Problems
+) -> StatedStopping:
+    """What the statements say, each with its problems, in this order."""
+    return StatedStopping(
+        _stops(parts.all(StopStatement), builder, problems),
+        _stopping(parts.only(StoppingStatement), problems),
+        _clutch(parts.only(ClutchStatement), problems),
+        _encroachment(parts.only(EncroachmentStatement), problems),
+        _edition(parts.only(EditionStatement), problems),
+    )
+
+
+def _stops(
     statements: Sequence[StopStatement], builder: FormulaResolver, problems: Problems
 ) -> tuple[Stop, ...]:
     """The conditions of STOPPED_BY, in order, each once."""
@@ -55,7 +81,7 @@ def resolve_stops(
     return tuple(stops)
 
 
-def resolve_stopping(statement: StoppingStatement | None, problems: Problems) -> Stopping | None:
+def _stopping(statement: StoppingStatement | None, problems: Problems) -> Stopping | None:
     """The times of STOPPING; an input filter or an output device of 0 says that there is none."""
     if statement is None:
         return None
@@ -80,7 +106,7 @@ def resolve_stopping(statement: StoppingStatement | None, problems: Problems) ->
     )
 
 
-def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clutch | None:
+def _clutch(statement: ClutchStatement | None, problems: Problems) -> Clutch | None:
     """The clutch, with at least one engaging point and a time for its revolution."""
     if statement is None:
         return None
@@ -96,7 +122,7 @@ def resolve_clutch(statement: ClutchStatement | None, problems: Problems) -> Clu
     return Clutch(points.value, revolution.nanoseconds)
 
 
-def resolve_encroachment(statement: EncroachmentStatement | None, problems: Problems) -> str | None:
+def _encroachment(statement: EncroachmentStatement | None, problems: Problems) -> str | None:
     """Who showed that hands cannot reach past the actuators; a problem where nobody is named."""
     if statement is None:
         return None
@@ -110,7 +136,7 @@ def resolve_encroachment(statement: EncroachmentStatement | None, problems: Prob
     return shown.text.strip()
 
 
-def resolve_edition(statement: EditionStatement | None, problems: Problems) -> int | None:
+def _edition(statement: EditionStatement | None, problems: Problems) -> int | None:
     """The year of an edition that is known here."""
     if statement is None:
         return None
