@@ -4,7 +4,7 @@ A folder has the block, its spec, ``question.md`` and ``lesson.toml``: the ``num
 and its ``title``, ``minutes``, ``hints`` (the gentlest first), ``help`` (what is said of a wrong
 answer, see ``Help``), ``trade`` (what the trade does about it, each with its ``source``), ``next``
 (command lines to try) and ``invariants`` where a proof is shown with its invariant.
-``course/common.toml`` has the help for answers that no lesson foresees.
+``common_help.toml`` beside it has the help for answers that no lesson foresees.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from typing import Any
 
 ABOUT = "lesson.toml"
 QUESTION = "question.md"
-COMMON = "common.toml"
+COMMON = "common_help.toml"
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ class Lesson:
 @cache
 def lessons() -> Mapping[str, Lesson]:
     """All lessons by their names, in order. ValueError for one that is not well-formed."""
-    found = [_lesson(each) for each in _course().iterdir() if each.is_dir()]
+    found = [_lesson(each) for each in (_here() / "course").iterdir() if each.is_dir()]
     ordered = sorted(found, key=lambda each: each.number)
     if [each.number for each in ordered] != list(range(1, len(ordered) + 1)):
         raise ValueError("the lessons are not numbered from 1 on")
@@ -85,11 +85,11 @@ def lessons() -> Mapping[str, Lesson]:
 @cache
 def common_help() -> tuple[Help, ...]:
     """What is said of answers that no lesson foresees, the first that fits."""
-    return _helps(tomllib.loads((_course() / COMMON).read_text(encoding="utf-8")))
+    return _helps(tomllib.loads((_here() / COMMON).read_text(encoding="utf-8")))
 
 
-def _course() -> Traversable:
-    return files("twohand.lessons").joinpath("course")
+def _here() -> Traversable:
+    return files("twohand.lessons")
 
 
 def _lesson(folder: Traversable) -> Lesson:
