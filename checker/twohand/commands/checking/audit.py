@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import time
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from twohand.commands.checking.changed_specs import Telling, ask_each
 from twohand.commands.shared.options import only_one, shared_options
-from twohand.commands.shared.session import Session, say
-from twohand.report.cautions import below_heading
-from twohand.report.exit_code import ExitCode, worst
-from twohand.specification.phrases import wall_time
+from twohand.commands.shared.session import Session
 
 if TYPE_CHECKING:
     from twohand.analyses.audit.changes.subject import ChangeableSpec
@@ -54,37 +50,16 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 @shared_options
 def audit(session: Session, file: str, most: int | None, details: bool) -> int:
     """Change the block of a spec in small ways: does the spec notice?"""
-    found: list[Audit] = []
-    session.guard(lambda: _audited(session, Path(file), most, details, found), file)
-    return worst(session.codes)
+    return ask_each(session, file, details, lambda: _telling(session, most))
 
 
-def _audited(
-    session: Session, path: Path, most: int | None, details: bool, found: list[Audit]
-) -> ExitCode:
-    """``found`` gets what came out, even where the last specs of the file come to no end."""
-    terminal = session.terminal
-    session.progress("reading")
-    from twohand.analyses.audit.changes.subject import load_changeable_specs  # loads the parser
-
-    try:
-        subjects = load_changeable_specs(path, str(path))
-        from twohand.analyses.audit.exit_code import audit_code
-        from twohand.analyses.audit.text import audit_cautions, audit_lines, audit_total
-
-        for subject in subjects:
-            found.append(_one(session, subject, most))
-            session.progress.clear()
-            say([*audit_lines(found[-1], terminal, details), ""], terminal)
-    finally:
-        session.progress.clear()
-    say([*below_heading(audit_cautions(found), terminal), ""], terminal)
-    total = f"{audit_total(found)}, {wall_time(time.monotonic() - session.began)}"
-    say(terminal.wrap(total, 0, 2), terminal)
-    return worst(audit_code(each) for each in found)
-
-
-def _one(session: Session, subject: ChangeableSpec, most: int | None) -> Audit:
+def _telling(session: Session, most: int | None) -> Telling[Audit]:
     from twohand.analyses.audit.check import audit as audited  # loads the solver
+    from twohand.analyses.audit.exit_code import audit_code
+    from twohand.analyses.audit.text import audit_cautions, audit_lines, audit_total
 
-    return audited(subject, session.check_options(), session.progress, session.workers(), most)
+    def ask(subject: ChangeableSpec) -> Audit:
+        options, pool = session.check_options(), session.workers()
+        return audited(subject, options, session.progress, pool, most)
+
+    return Telling(ask, audit_lines, audit_cautions, audit_total, audit_code)

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-import time
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from twohand.commands.checking.changed_specs import Telling, ask_each
 from twohand.commands.shared.options import only_one, shared_options
-from twohand.commands.shared.session import Session, say
-from twohand.report.cautions import below_heading
-from twohand.report.exit_code import ExitCode, worst
-from twohand.specification.phrases import wall_time
+from twohand.commands.shared.session import Session
 
 if TYPE_CHECKING:
     from twohand.analyses.audit.changes.subject import ChangeableSpec
@@ -49,38 +45,16 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
 @shared_options
 def mend(session: Session, file: str, most_pairs: int, details: bool) -> int:
     """Look for small changes of a block after which a violated spec is proved."""
-    found: list[MendSearch] = []
-    session.guard(lambda: _searched(session, Path(file), most_pairs, details, found), file)
-    return worst(session.codes)
+    return ask_each(session, file, details, lambda: _telling(session, most_pairs))
 
 
-def _searched(
-    session: Session, path: Path, most_pairs: int, details: bool, found: list[MendSearch]
-) -> ExitCode:
-    """``found`` gets what came out, even where the last specs of the file come to no end."""
-    terminal = session.terminal
-    session.progress("reading")
-    from twohand.analyses.audit.changes.subject import load_changeable_specs  # loads the parser
-
-    try:
-        subjects = load_changeable_specs(path, str(path))
-        from twohand.analyses.mend.exit_code import mend_code
-        from twohand.analyses.mend.text import mend_cautions, mend_lines, mend_total
-
-        for subject in subjects:
-            found.append(_one(session, subject, most_pairs))
-            session.progress.clear()
-            say([*mend_lines(found[-1], terminal, details), ""], terminal)
-    finally:
-        session.progress.clear()
-    say([*below_heading(mend_cautions(found), terminal), ""], terminal)
-    total = f"{mend_total(found)}, {wall_time(time.monotonic() - session.began)}"
-    say(terminal.wrap(total, 0, 2), terminal)
-    return worst(mend_code(each) for each in found)
-
-
-def _one(session: Session, subject: ChangeableSpec, most_pairs: int) -> MendSearch:
+def _telling(session: Session, most_pairs: int) -> Telling[MendSearch]:
+    from twohand.analyses.mend.exit_code import mend_code
     from twohand.analyses.mend.mend import mend as searched  # loads the solver
+    from twohand.analyses.mend.text import mend_cautions, mend_lines, mend_total
 
-    options, pool = session.check_options(), session.workers()
-    return searched(subject, options, session.progress, pool, most_pairs)
+    def ask(subject: ChangeableSpec) -> MendSearch:
+        options, pool = session.check_options(), session.workers()
+        return searched(subject, options, session.progress, pool, most_pairs)
+
+    return Telling(ask, mend_lines, mend_cautions, mend_total, mend_code)
