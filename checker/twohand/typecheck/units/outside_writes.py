@@ -11,6 +11,7 @@ import re
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 from twohand.files.index import Segment
@@ -60,7 +61,8 @@ def written_outside(
     """What units outside of a block, ``lineage[0]``, and of its bases write of ``own`` in its
     instances; all names in upper case."""
     outside = [s for s in segments if s.kind not in _DATA and s.name.upper() not in lineage]
-    using = [s for s in outside if not s.names.isdisjoint({"ADR", "REF", *own})]
+    may_use = _may_use(own)
+    using = [s for s in outside if may_use.search(s.text)]
     if not using:
         return OutsideWrites()
     instances = _Instances(segments, lineage)
@@ -82,21 +84,44 @@ def written_outside(
     return OutsideWrites(frozenset(members), tuple(addresses))
 
 
+def _may_use(own: Collection[str]) -> re.Pattern[str]:
+    """Where something of ``own`` may be written, or an address taken: what has no such place needs
+    no closer look, and of many files hardly one has."""
+    names = "|".join(map(re.escape, sorted(own)))
+    return re.compile(
+        rf"\b(?:ADR|REF)\b|=>\s*+{_NAME}{_STEP}\s*+\."
+        rf"|\.\s*+(?:{names})\b{_STEP}(?:\s*+\.\s*+%?\w++{_STEP})*+\s*+(?::=|[SR]=)",
+        re.IGNORECASE,
+    )
+
+
 class _Instances:
     """Which names may be those of instances of the block, or of what has one in it."""
 
     def __init__(self, segments: Sequence[Segment], lineage: Collection[str]) -> None:
-        self._everywhere: Types = defaultdict(set)
-        derived: dict[str, set[str]] = defaultdict(set)
-        for segment in segments:
+        self._segments = segments
+        self._lineage = lineage
+
+    @cached_property
+    def _everywhere(self) -> Types:
+        found: Types = defaultdict(set)
+        for segment in self._segments:
             for name, types in _declared(segment).items():
-                self._everywhere[name] |= types
-            found = _BASE.search(segment.text)
-            if found is not None:
+                found[name] |= types
+        return found
+
+    @cached_property
+    def _block(self) -> set[str]:
+        derived: dict[str, set[str]] = defaultdict(set)
+        for segment in self._segments:
+            if (found := _BASE.search(segment.text)) is not None:
                 derived[found[1].upper()].add(segment.name.upper())
-        self._block = _closed({*lineage}, lambda some: {d for key in some for d in derived[key]})
-        holding = [(segment.keys, segment.types) for segment in segments]
-        self._with_block = _closed(
+        return _closed({*self._lineage}, lambda some: {d for key in some for d in derived[key]})
+
+    @cached_property
+    def _with_block(self) -> set[str]:
+        holding = [(segment.keys, segment.types) for segment in self._segments]
+        return _closed(
             self._block,
             lambda some: {key for keys, types in holding if types & some for key in keys},
         )
