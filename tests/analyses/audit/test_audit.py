@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -12,7 +11,7 @@ from twohand.analyses.audit.check import audit
 from twohand.analyses.audit.exit_code import audit_code
 from twohand.analyses.audit.results import Audit, HowDifferent, Noticing
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome
 from twohand.report.exit_code import ExitCode
 from twohand.text.diagnostic import InputError
@@ -39,12 +38,6 @@ END_SPEC
 ONLY_A = "    PROPERTY only_a : q -> a;"
 ONLY_B = "    PROPERTY only_b : q -> b;"
 STARTS = "    REACHABLE starts : q;"
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def audited(folder: Path, pool: Pool, *requirements: str, block: str = BLOCK) -> Audit:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -11,7 +10,7 @@ from twohand.analyses.audit.changes.change import BlockChange, ChangeKind
 from twohand.analyses.audit.difference import Beside
 from twohand.analyses.audit.results import AuditRow, HowDifferent, Noticing
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
@@ -34,12 +33,6 @@ END_SPEC
 ANY = "PROPERTY any : q -> a OR b;"
 LETS_ON, KEEPS_OFF, OTHER = HowDifferent
 STOPS = "IF a THEN n := 4 / n; END_IF;"
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def loaded(folder: Path, text: str, asked: str = ANY) -> Specification:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -14,7 +13,7 @@ from twohand.analyses.audit.results import Audit, AuditRow, Noticing
 from twohand.analyses.check.check import check
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.requirement import RequirementCheck
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome, Verdict
 from twohand.text.diagnostic import InputError
 
@@ -37,12 +36,6 @@ END_SPEC
 """
 DROPPED = "'b' is dropped from 'a AND b'"
 NEVER = "'a AND b' becomes 'FALSE'"
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def audited(folder: Path, pool: Pool, *words: str) -> Audit:

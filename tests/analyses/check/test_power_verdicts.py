@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 from twohand.analyses.check.check import check
 from twohand.commands.shared.gallery_files import gallery_folder
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.runs.known_runs import usual_runs
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.simplify import simplified
@@ -23,12 +23,6 @@ from twohand.specification.model.specification import Specification
 from tests.support.gallery_reports import GalleryReports, gallery_specification
 
 OPTIONS = Options(effort=60.0, processes=1)
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def cycled(folder: Path, name: str) -> Specification:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -14,7 +13,7 @@ from twohand.analyses.compare.question import Comparison, resolve_comparison
 from twohand.analyses.compare.text import comparison_code, comparison_lines, named_verdicts
 from twohand.commands import main as cli
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome
 from twohand.program import Program
 from twohand.report.drawing.terminal import Terminal
@@ -29,12 +28,6 @@ from tests.support.schemas import schema
 
 OPTIONS = Options(effort=30.0, processes=1)
 SHORT = ComparisonOptions(scan="T#10ms")
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def version(declarations: str, body: str, file: str = "a.st", before: str = "") -> Program:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from twohand.analyses.compare.check import compare
 from twohand.analyses.compare.options import ComparisonOptions
 from twohand.analyses.compare.question import resolve_comparison
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.program import Program
 from twohand.program.types import RealClasses
 from twohand.text.diagnostic import InputError
@@ -18,12 +16,6 @@ from twohand.typecheck.resolve import load_program
 
 OPTIONS = Options(effort=30.0, processes=1)
 SHORT = ComparisonOptions(scan="T#10ms")
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def version(body: str, kind: str = "REAL") -> Program:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 import pytest
 from twohand.analyses.inspect.check import FoundPoint, Inspection, inspect
 from twohand.analyses.inspect.points import InspectionKind, Status, Weight
 from twohand.analyses.inspect.subject import subject_of_block
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.scan.concrete.execute import formula_evaluator
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -18,12 +16,6 @@ from tests.support.samples.inspected_blocks import MORE, QUICK, Sample
 from tests.support.unanswered import leave_unanswered
 
 OPTIONS = Options(effort=20.0, processes=1)
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def inspection(text: str, kinds: tuple[InspectionKind, ...], pool: Pool) -> Inspection:

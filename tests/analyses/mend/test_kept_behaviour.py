@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from twohand.analyses.mend.kept_behaviour import KeptBehaviour, KeptShowing
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
@@ -31,12 +30,6 @@ SPEC = """SPEC S
 END_SPEC
 """
 BROKEN_BEFORE = "lamp := m; q := {q}; m := m OR q AND NOT a;"
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def loaded(folder: Path, body: str, spec: str = SPEC) -> Specification:

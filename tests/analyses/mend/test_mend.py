@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -16,7 +15,7 @@ from twohand.analyses.mend.mend import mend
 from twohand.analyses.mend.results import Mending, MendSearch
 from twohand.analyses.mend.text import difference_lines
 from twohand.engine.workers.pool import Pool
-from twohand.evidence.limits import Options, open_pool
+from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome, Report
 from twohand.report.exit_code import ExitCode
 from twohand.specification.load import load_specification
@@ -43,12 +42,6 @@ SPEC = """SPEC S
     REACHABLE starts : q;
 END_SPEC
 """
-
-
-@pytest.fixture(scope="module")
-def pool() -> Iterator[Pool]:
-    with open_pool(OPTIONS) as opened:
-        yield opened
 
 
 def searched(subject: ChangeableSpec, pool: Pool, pairs: int = 0) -> MendSearch:

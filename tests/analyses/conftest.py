@@ -1,4 +1,4 @@
-"""Reports that several tests look at."""
+"""What several tests of the analyses ask with."""
 
 from __future__ import annotations
 
