@@ -6,6 +6,7 @@ The command line is ``twohand``. For programs, with the same answers:
     check(path)             every requirement: PROVED, VIOLATED, VACUOUS or UNDECIDED
     measure(path)           lags, reactions and on-times of a spec
     faults(path)            which requirement is kept under which fault
+    audit(path)             which small changes of the block a spec notices
     inspect(path)           what is wrong in a block whatever it is for
     compare(first, second)  whether two versions of a block show the same
 
@@ -39,13 +40,14 @@ All other modules are private: they change without notice.
 # - ``evidence``: answers to evidence, replayed and rechecked
 # - ``report``: what all reports share
 # - ``record``: what all answers share, as plain data
-# - ``analyses``: check, faults, measure, compare, inspect
+# - ``analyses``: a folder for each: check, faults, measure, audit, compare, inspect ...
 # - ``commands``: the command line; ``api`` and ``results``: the same for programs
 
 __version__ = "0.1.0"
 __all__ = [
     "InputError",
     "Outcome",
+    "audit",
     "check",
     "compare",
     "faults",
@@ -58,7 +60,7 @@ __all__ = [
 TYPE_CHECKING = False  # for readers of types; ``typing`` itself would have to be loaded
 if TYPE_CHECKING:
     from twohand import results
-    from twohand.api import check, compare, faults, inspect, load, measure
+    from twohand.api import audit, check, compare, faults, inspect, load, measure
     from twohand.evidence.verdict import Outcome
     from twohand.text.diagnostic import InputError
 

@@ -14,6 +14,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
 if TYPE_CHECKING:
+    from twohand.analyses.audit.record import AuditResult
     from twohand.analyses.check.record import CheckResult
     from twohand.analyses.compare.record import CompareResult
     from twohand.analyses.faults.record import FaultsResult
@@ -142,6 +143,37 @@ def faults(
         with open_pool(options) as pool:
             return faults_result(
                 [check_faults(each, options, _nothing_told, pool, pairs) for each in analyses]
+            )
+
+
+def audit(
+    path: File,
+    *,
+    most: int | None = None,
+    effort: float = EFFORT,
+    seconds: float = SECONDS,
+    processes: int | None = None,
+    memory: int | None = None,
+    start_method: StartMethod = None,
+) -> AuditResult:
+    """Ask the specs of a file of every small change of their blocks, as ``twohand audit`` does.
+
+    ``most`` so many changes of each block are tried, at even distances in their order (None: all).
+    Limits and errors as those of ``check``.
+    """
+    options = _options(effort, seconds, processes, memory, start_method)
+    if most is not None and most < 1:
+        raise ValueError("most has to be at least 1")
+    from twohand.analyses.audit.changes.subject import load_changeable_specs
+    from twohand.analyses.audit.check import audit as audited
+    from twohand.analyses.audit.record import audit_result
+    from twohand.evidence.limits import open_pool
+
+    with _alone:
+        subjects = load_changeable_specs(Path(path), str(path))
+        with open_pool(options) as pool:
+            return audit_result(
+                [audited(each, options, _nothing_told, pool, most) for each in subjects]
             )
 
 

@@ -7,6 +7,16 @@ add fields; those that are here keep their names and meanings.
 
 from __future__ import annotations
 
+from twohand.analyses.audit.changes.change import ChangeKind
+from twohand.analyses.audit.record import (
+    AuditedChange,
+    AuditedRequirement,
+    AuditedSpec,
+    AuditResult,
+    ChangeOfBlock,
+    Notice,
+)
+from twohand.analyses.audit.results import HowDifferent, Noticing
 from twohand.analyses.check.record import (
     AnotherWay,
     BranchesResult,
@@ -77,12 +87,18 @@ __all__ = [
     "AnotherWay",
     "AskedRequirement",
     "AssumedFault",
+    "AuditResult",
+    "AuditedChange",
+    "AuditedRequirement",
+    "AuditedSpec",
     "BranchMissed",
     "BranchesResult",
     "CallLeftOut",
     "CallTooLate",
     "CauseOfFaults",
     "Certificate",
+    "ChangeKind",
+    "ChangeOfBlock",
     "CheckResult",
     "CheckedSpec",
     "CompareResult",
@@ -103,6 +119,7 @@ __all__ = [
     "FindingResult",
     "Grounds",
     "HashedFile",
+    "HowDifferent",
     "IfWrapped",
     "InspectResult",
     "InspectedBlock",
@@ -119,6 +136,8 @@ __all__ = [
     "Message",
     "NeverOn",
     "NotAsked",
+    "Notice",
+    "Noticing",
     "Outcome",
     "RequirementResult",
     "Run",

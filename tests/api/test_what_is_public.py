@@ -14,7 +14,7 @@ import twohand
 from twohand import api, results
 from twohand.record.judged import Judged
 
-FUNCTIONS = ("check", "compare", "faults", "inspect", "load", "measure")
+FUNCTIONS = ("audit", "check", "compare", "faults", "inspect", "load", "measure")
 PLAIN = {str, int, float, bool, type(None)}
 DIAGNOSTIC = results.Diagnostic
 """Of errors: it has the places themselves, not their numbers."""
@@ -78,8 +78,9 @@ def test_an_answer_is_frozen_plain_and_described(shown: type) -> None:
 def test_every_answer_says_whether_it_passes() -> None:
     answers = {name for name in results.__all__ if issubclass(getattr(results, name), Judged)}
     assert answers == {
-        "CheckResult", "CheckedSpec", "CompareResult", "FaultsResult", "InspectResult",
-        "InspectedBlock", "Judged", "MeasureResult", "MeasuredSpec", "SpecUnderFaults",
+        "AuditResult", "AuditedSpec", "CheckResult", "CheckedSpec", "CompareResult",
+        "FaultsResult", "InspectResult", "InspectedBlock", "Judged", "MeasureResult",
+        "MeasuredSpec", "SpecUnderFaults",
     }  # fmt: skip
     for code in results.ExitCode:
         judged = Judged(code)

@@ -21,6 +21,8 @@ COMMANDS = {
     "measurement": ("measure", "broken.spec"),
     "fault-table": ("faults", "broken.spec"),
     "inspection": ("inspect", "broken.st"),
+    "audit": ("audit", "broken.spec"),
+    "mending": ("mend", "broken.spec"),
     "comparison": ("compare", "broken.st", "broken.st"),
 }
 

@@ -34,7 +34,7 @@ LAYERS = {
     " < beyond_findings branches coverage run < summary < concise",
     "analyses": "measure play < check < compare export faults sheet < audit inspect < draft mend"
     " < documents",
-    "analyses/audit": "changes < comparison < results < difference exit_code words < check text",
+    "analyses/audit": "changes < comparison < results < difference exit_code words < check text < record",
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from twohand.analyses.audit.record import AuditResult
 from twohand.analyses.check.record import CheckResult
 from twohand.analyses.compare.record import CompareResult
 from twohand.analyses.faults.record import FaultsResult
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.analyses.inspect.record import InspectResult
 from twohand.analyses.measure.record import MeasureResult
+from twohand.analyses.mend.record import MendResult
 from twohand.analyses.play.record import PLAY
 from twohand.evidence.verdict import Report
 from twohand.record.document import DocumentKind, EffortLimits, Spent, spent_on
@@ -67,13 +69,31 @@ class InspectionOptions(EffortLimits):
     kinds: tuple[InspectionKind, ...]
 
 
+@dataclass(frozen=True)
+class AuditOptions(EffortLimits):
+    """The options of an audit that decide: ``most`` so many changes are tried (null: all)."""
+
+    most: int | None
+
+
+@dataclass(frozen=True)
+class MendOptions(EffortLimits):
+    """The options of a search for mending changes that decide: at most ``most_pairs`` pairs of
+    changes are looked at."""
+
+    most_pairs: int
+
+
+AUDIT = DocumentKind("audit", "audit", AuditOptions, AuditResult)
 CHECK = DocumentKind("check", "check", CheckOptions, CheckResult)
 COMPARISON = DocumentKind("comparison", "compare", CompareOptions, Compared)
 FAULT_TABLE = DocumentKind("fault-table", "faults", FaultOptions, FaultsResult)
 INSPECTION = DocumentKind("inspection", "inspect", InspectionOptions, InspectResult)
 MEASUREMENT = DocumentKind("measurement", "measure", EffortLimits, MeasureResult)
+MENDING = DocumentKind("mending", "mend", MendOptions, MendResult)
 KINDS = {
-    each.name: each for each in (CHECK, COMPARISON, FAULT_TABLE, INSPECTION, MEASUREMENT, PLAY)
+    each.name: each
+    for each in (AUDIT, CHECK, COMPARISON, FAULT_TABLE, INSPECTION, MEASUREMENT, MENDING, PLAY)
 }
 
 

@@ -12,6 +12,7 @@ from twohand.analyses.audit.check import audit
 from twohand.analyses.audit.results import Audit, AuditRow, Noticing
 from twohand.analyses.check.check import check
 from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.requirement import RequirementCheck
 from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome, Verdict
@@ -38,9 +39,15 @@ DROPPED = "'b' is dropped from 'a AND b'"
 NEVER = "'a AND b' becomes 'FALSE'"
 
 
-def audited(folder: Path, pool: Pool, *words: str) -> Audit:
-    (folder / "b.st").write_text(BLOCK, encoding="utf-8")
-    (folder / "b.spec").write_text(SPEC, encoding="utf-8")
+WITH_CONSTANT = BLOCK.replace("b : BOOL;", "b : BOOL; n : SINT;").replace(
+    "VAR_OUTPUT", "VAR CONSTANT LIMIT : SINT := 5; END_VAR VAR_OUTPUT"
+)
+BELOW = SPEC.replace("NOT (a AND b AND prev(a AND b))", "n < LIMIT AND n > 3")
+
+
+def audited(folder: Path, pool: Pool, *words: str, block: str = BLOCK, spec: str = SPEC) -> Audit:
+    (folder / "b.st").write_text(block, encoding="utf-8")
+    (folder / "b.spec").write_text(spec, encoding="utf-8")
     (subject,) = load_changeable_specs(folder / "b.spec")
     few = replace(subject)
     vars(few)["changes"] = [each for each in subject.changes if each.words in words]
@@ -97,3 +104,27 @@ def test_where_the_assumptions_may_contradict_each_other_nothing_is_audited(
     (diagnostic,) = caught.value.diagnostics
     assert diagnostic.code == "nothing-proved"
     assert diagnostic.message.startswith("that was not decided; ")
+
+
+def test_a_change_with_which_the_assumptions_leave_no_input_is_none(
+    tmp_path: Path, pool: Pool
+) -> None:
+    """Else whatever is asked would be proved of it."""
+    found = audited(
+        tmp_path, pool, "'5' becomes '2'", "'5' becomes '6'", block=WITH_CONSTANT, spec=BELOW
+    )
+    assert [row.change.words for row in found.rows] == ["'5' becomes '6'"]
+    assert found.refused == 1
+
+
+def test_what_rests_on_assumptions_that_may_contradict_each_other_is_open(
+    tmp_path: Path, pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Doubted(AssumptionCheck):
+        def begin(self) -> None:
+            self.doubt = "no answer"
+
+    monkeypatch.setattr(module, "AssumptionCheck", Doubted)
+    (row,) = audited(tmp_path, pool, NEVER).rows
+    assert marks(row) == dict.fromkeys(("first", "second", "third"), (Outcome.UNDECIDED, False))
+    assert (row.standing, row.reason) == (Noticing.OPEN, "no answer")

@@ -13,6 +13,7 @@ from twohand.analyses.check.check import check
 from twohand.analyses.mend.exit_code import mend_code
 from twohand.analyses.mend.mend import mend
 from twohand.analyses.mend.results import Mending, MendSearch
+from twohand.analyses.mend.same_question import asks_the_same
 from twohand.analyses.mend.text import difference_lines
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
@@ -72,6 +73,46 @@ def test_the_change_that_mends_is_found_and_one_that_stays_off_is_not(
     assert changed is not None
     every = Enumerated(changed)
     assert not any(every.refuted(r.property) for r in changed.requirements if r.aim is Aim.HOLDS)
+
+
+def test_no_change_mends_by_asking_or_assuming_something_else(tmp_path: Path) -> None:
+    """A constant of the block may be part of what is asked, or of what is assumed."""
+    block = BLOCK.replace("b : BOOL;", "b : BOOL; n : SINT;").replace(
+        "VAR_OUTPUT", "VAR CONSTANT LIMIT : SINT := 5; END_VAR VAR_OUTPUT"
+    )
+    (tmp_path / "b.st").write_text(block.format(body="q := a AND n < 6;"), encoding="utf-8")
+    for asked in ("PROPERTY low : q -> n < LIMIT;", "ASSUME n < LIMIT;"):
+        spec = SPEC.replace("    OUTPUT q;", f"    {asked}\n    OUTPUT q;")
+        (tmp_path / "b.spec").write_text(spec, encoding="utf-8")
+        (subject,) = load_changeable_specs(tmp_path / "b.spec")
+        by = {
+            each.words: asks_the_same(subject.specification, changed)
+            for each in subject.changes
+            if (changed := subject.changed([each])) is not None
+        }
+        assert {words for words, same in by.items() if not same} == {
+            "'5' becomes '6'",
+            "'5' becomes '4'",
+            "'5' becomes '2'",
+            "'5' becomes '10'",
+        }
+        assert by["'6' becomes '5'"]
+        assert by["'q' begins TRUE"]
+
+
+def test_a_change_that_asks_something_else_is_not_even_tried(tmp_path: Path, pool: Pool) -> None:
+    block = BLOCK.replace("b : BOOL;", "b : BOOL; n : SINT;").replace(
+        "VAR_OUTPUT", "VAR CONSTANT LIMIT : SINT := 5; END_VAR VAR_OUTPUT"
+    )
+    (tmp_path / "b.st").write_text(block.format(body="q := a AND n < 6;"), encoding="utf-8")
+    spec = SPEC.replace("left AND right", "n < LIMIT")
+    (tmp_path / "b.spec").write_text(spec, encoding="utf-8")
+    (subject,) = load_changeable_specs(tmp_path / "b.spec")
+    few = replace(subject)
+    wanted = ("'5' becomes '6'", "'6' becomes '5'")
+    vars(few)["changes"] = [each for each in subject.changes if each.words in wanted]
+    found = searched(few, pool)
+    assert [each.changes[0].words for each in found.mendings] == ["'6' becomes '5'"]
 
 
 @pytest.mark.long

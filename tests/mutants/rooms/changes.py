@@ -11,6 +11,7 @@ MEND = ("analyses/mend/test_mend.py",)
 BESIDE = ("analyses/audit/test_beside_block.py",)
 KEPT = ("analyses/mend/test_kept_behaviour.py",)
 NOTICED = ("analyses/audit/test_who_notices.py",)
+PAGES = ("formats/page/test_pages_of_changed_blocks.py",)
 CLAUSES = ("engine/test_known_clauses.py",)
 
 MUTANTS = (
@@ -97,6 +98,61 @@ MUTANTS = (
             "doubted assumptions are audited",
             "    if block.doubt or not any(able(block)):",
             "    if not any(able(block)):",
+        ),
+        Change(
+            "assumptions that leave no input are audited",
+            "for each in self._ready if not each.refused}",
+            "for each in self._ready}",
+        ),
+        Change(
+            "what rests on doubted assumptions is believed",
+            "            if opened.doubt:\n",
+            "            if opened.refused:\n",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/audit/record.py",
+        PAGES,
+        Change(
+            "what says nothing of any block notices a change",
+            "    if not cell.notices:\n        return Notice.NOTHING",
+            "    if cell.outcome is Outcome.PROVED and not cell.notices:\n        return Notice.VACUOUS",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "formats/page/signature.py",
+        PAGES,
+        Change(
+            "a page of a violated spec is signed once a change mends it",
+            "        case MendResult():\n            for mended in answer.specs:\n",
+            "        case MendResult():\n            for mended in answer.specs[:0]:\n",
+        ),
+        Change(
+            "an audit of a part is signed",
+            "    if audited.left:\n",
+            "    if audited.left < 0:\n",
+        ),
+        Change(
+            "an audit with a change that nobody notices is signed",
+            "e.change.words for e in audited.changes if e.standing is standing",
+            "e.change.words for e in audited.changes if e.standing is Noticing.OPEN is standing",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/mend/same_question.py",
+        MEND,
+        Change(
+            "a change may assume more",
+            "for each in (*asked, *assumed)",
+            "for each in asked",
+        ),
+        Change(
+            "a change may ask for less",
+            "for each in (*asked, *assumed)",
+            "for each in assumed",
         ),
     ),
     *mutants(
@@ -227,6 +283,11 @@ MUTANTS = (
             "what is not violated is mended",
             "    if not any(v.outcome is Outcome.VIOLATED for v in block.verdicts):",
             "    if not block.verdicts:",
+        ),
+        Change(
+            "a change that asks something else mends",
+            "        if not asks_the_same(self._subject.specification, changed):",
+            "        if changed is self._subject.specification:",
         ),
     ),
 )

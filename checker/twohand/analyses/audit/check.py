@@ -18,8 +18,9 @@ from twohand.analyses.audit.changes.listing import evenly
 from twohand.analyses.audit.changes.subject import ChangeableSpec
 from twohand.analyses.audit.difference import Beside
 from twohand.analyses.audit.results import Audit, AuditCell, AuditRow, Noticing, able
-from twohand.analyses.check.check import check
+from twohand.analyses.check.check import check, doubted_verdict
 from twohand.engine.workers.pool import Pool
+from twohand.evidence.checks.assumptions import AssumptionCheck
 from twohand.evidence.checks.requirement import Depth, ProvedRequirement, RequirementCheck
 from twohand.evidence.context import CheckContext
 from twohand.evidence.encoding import Encoding
@@ -30,7 +31,7 @@ from twohand.evidence.runs.trace import Trace
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.scan import serialisation as exchange
 from twohand.specification.model.specification import Specification
-from twohand.text.diagnostic import wrong
+from twohand.text.diagnostic import InputError, wrong
 
 _AT_ONCE = 6
 """Changes whose questions are open at the same time."""
@@ -74,12 +75,22 @@ def audit(
 
 @dataclass(eq=False)
 class _OpenChange:
-    """A changed block whose requirements are being asked."""
+    """A changed block whose requirements are being asked. ``refused``: with its constants the
+    assumptions leave no input, so that everything would be proved."""
 
     change: BlockChange
     specification: Specification
     checks: list[RequirementCheck] = field(default_factory=list)
     open: int = 0
+    refused: bool = False
+    assumptions: AssumptionCheck | None = None
+
+    @property
+    def doubt(self) -> str:
+        return "" if self.assumptions is None else self.assumptions.doubt
+
+    def refuse(self, _: InputError) -> None:
+        self.refused = True
 
 
 class AskedChanges:
@@ -116,7 +127,7 @@ class AskedChanges:
         while self._waiting or self._open:
             self._begin_more()
             self._desk.serve()
-        done = {id(each.change): each for each in self._ready}
+        done = {id(each.change): each for each in self._ready if not each.refused}
         found = [done[id(change)] for change in asked if id(change) in done]
         rows = {id(each.change): self._row(each) for each in found}
         beside = Beside(self._subject.specification, self._desk, self._options, self._progress)
@@ -153,10 +164,12 @@ class AskedChanges:
             decided = self._decided(opened)
             opened.checks.append(RequirementCheck(requirement, case, decided, depth))
         opened.open = len(opened.checks)
+        opened.assumptions = AssumptionCheck(case, opened.refuse)
         self._open.append(opened)
         case.known.add_usual()
         for trace in filter(None, self._reached.values()):
             case.known.add(trace)
+        opened.assumptions.begin()
         for each in opened.checks:
             each.begin_with(self._refuting.get(each.requirement.identifier, ()))
 
@@ -194,6 +207,8 @@ class AskedChanges:
         reason = ""
         for each in opened.checks:
             verdict = each.verdict
+            if opened.doubt:
+                verdict = doubted_verdict(verdict, opened.doubt)
             before = self._outcome(each.requirement.identifier)
             turned = before is Outcome.PROVED and verdict.outcome is Outcome.VACUOUS
             notices = verdict.outcome is Outcome.VIOLATED or turned

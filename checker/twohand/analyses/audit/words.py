@@ -24,6 +24,7 @@ STRUCTURED_TEXT = (
     "The file says this in another form: changed is the structured text as which it is read "
     "(twohand read FILE), and the words are those of that text."
 )
+UNUSABLE = "their names, types, classes of REAL or units of time, or no input is left by its ASSUME"
 WHY_OPEN = "what is open can be asked with more effort: --effort"
 SEEN = {
     HowDifferent.LETS_ON: "{names} is on where the block keeps it off",
@@ -52,7 +53,9 @@ def beside_sentence(found: Audit) -> str:
         told = f"{findings} more with an automatic finding in one of the two (block, changed block)"
         parts.append(f"{told}, which every check tells without a requirement")
     if found.refused:
-        parts.append(f"{found.refused} more that the spec cannot be asked of (types, names)")
+        parts.append(
+            f"{found.refused} more that the spec cannot be asked of (types, names, assumptions)"
+        )
     if found.left:
         parts.append(f"{found.left} more not tried (--most)")
     return listing(parts)

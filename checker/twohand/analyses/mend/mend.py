@@ -22,6 +22,7 @@ from twohand.analyses.check.exit_code import report_code
 from twohand.analyses.mend.kept_behaviour import KeptBehaviour
 from twohand.analyses.mend.known_runs import PassedRuns, pairs_in_turn
 from twohand.analyses.mend.results import Mending, MendSearch
+from twohand.analyses.mend.same_question import asks_the_same
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.runs.replay import trace_of_records
@@ -117,6 +118,8 @@ class _Search:
 
     def _mending(self, changes: Changes, changed: Specification) -> Mending | None:
         if not self._runs.passes(changed):
+            return None
+        if not asks_the_same(self._subject.specification, changed):
             return None
         try:
             report = check(replace(changed, lags=(), wide=()), self._options, pool=self._pool)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.commands.checking.changed_specs import Telling, ask_each
+from twohand.commands.shared.document import Targets, document_options
 from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session
 
@@ -47,19 +48,31 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
     help="Try at most so many changes, at even distances in their order (file, place, kind).",
 )
 @click.option("--details", is_flag=True, help="Every scan of a run.")
+@document_options
 @shared_options
-def audit(session: Session, file: str, most: int | None, details: bool) -> int:
+def audit(session: Session, file: str, most: int | None, details: bool, targets: Targets) -> int:
     """Change the block of a spec in small ways: does the spec notice?"""
-    return ask_each(session, file, details, lambda: _telling(session, most))
+    return ask_each(session, file, details, targets, lambda: _telling(session, most))
 
 
 def _telling(session: Session, most: int | None) -> Telling[Audit]:
     from twohand.analyses.audit.check import audit as audited  # loads the solver
     from twohand.analyses.audit.exit_code import audit_code
+    from twohand.analyses.audit.record import audit_result
     from twohand.analyses.audit.text import audit_cautions, audit_lines, audit_total
+    from twohand.analyses.documents import AUDIT
 
     def ask(subject: ChangeableSpec) -> Audit:
         options, pool = session.check_options(), session.workers()
         return audited(subject, options, session.progress, pool, most)
 
-    return Telling(ask, audit_lines, audit_cautions, audit_total, audit_code)
+    return Telling(
+        ask,
+        audit_lines,
+        audit_cautions,
+        audit_total,
+        audit_code,
+        audit_result,
+        AUDIT,
+        {"most": most},
+    )

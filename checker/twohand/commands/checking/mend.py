@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from twohand.commands.checking.changed_specs import Telling, ask_each
+from twohand.commands.shared.document import Targets, document_options
 from twohand.commands.shared.options import only_one, shared_options
 from twohand.commands.shared.session import Session
 
@@ -42,19 +43,31 @@ Also: 130 after an interrupt, 141 where the reader of the output left (| head).
     help="Try at most so many pairs, those first that repair the runs that are known.",
 )
 @click.option("--details", is_flag=True, help="Every scan of a run.")
+@document_options
 @shared_options
-def mend(session: Session, file: str, most_pairs: int, details: bool) -> int:
+def mend(session: Session, file: str, most_pairs: int, details: bool, targets: Targets) -> int:
     """Look for small changes of a block after which a violated spec is proved."""
-    return ask_each(session, file, details, lambda: _telling(session, most_pairs))
+    return ask_each(session, file, details, targets, lambda: _telling(session, most_pairs))
 
 
 def _telling(session: Session, most_pairs: int) -> Telling[MendSearch]:
+    from twohand.analyses.documents import MENDING
     from twohand.analyses.mend.exit_code import mend_code
     from twohand.analyses.mend.mend import mend as searched  # loads the solver
+    from twohand.analyses.mend.record import mend_result
     from twohand.analyses.mend.text import mend_cautions, mend_lines, mend_total
 
     def ask(subject: ChangeableSpec) -> MendSearch:
         options, pool = session.check_options(), session.workers()
         return searched(subject, options, session.progress, pool, most_pairs)
 
-    return Telling(ask, mend_lines, mend_cautions, mend_total, mend_code)
+    return Telling(
+        ask,
+        mend_lines,
+        mend_cautions,
+        mend_total,
+        mend_code,
+        mend_result,
+        MENDING,
+        {"most_pairs": most_pairs},
+    )

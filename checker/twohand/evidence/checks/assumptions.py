@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from twohand.engine.system.contract import Unknown
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.checks.input_existence import CheckAssumptions, Stuck
@@ -12,12 +14,20 @@ from twohand.evidence.proofs.query import Certified
 from twohand.text.diagnostic import Diagnostic, InputError, Severity, wrong
 
 
+def _refuse(error: InputError) -> None:
+    raise error
+
+
 class AssumptionCheck:
     """``doubt`` says, after the desk has served, why nothing that is proved can be trusted; ''
-    where it can. InputError while it serves where the assumptions contradict each other."""
+    where it can. Where the assumptions contradict each other, ``contradicted`` is called while it
+    serves with the error that says so (default: it is raised)."""
 
-    def __init__(self, case: CheckContext) -> None:
+    def __init__(
+        self, case: CheckContext, contradicted: Callable[[InputError], None] = _refuse
+    ) -> None:
         self._case = case
+        self._contradicted = contradicted
         self._assumed = case.specification.assumptions
         self.doubt = ""
 
@@ -35,7 +45,8 @@ class AssumptionCheck:
 
     def _answered(self, result: object) -> None:
         if isinstance(result, Stuck):
-            raise self._contradiction(result)
+            self._contradicted(self._contradiction(result))
+            return
         if isinstance(result, Certified):
             result = believed("assumptions", result)
         if isinstance(result, Unknown | Stopped):

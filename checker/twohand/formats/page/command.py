@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from twohand.analyses.documents import (
+    AuditOptions,
     CheckOptions,
     CompareOptions,
     FaultOptions,
     InspectionOptions,
+    MendOptions,
 )
 from twohand.analyses.inspect.points import InspectionKind
 from twohand.record.document import EffortLimits
@@ -37,6 +39,10 @@ def trace_options(options: EffortLimits) -> EffortLimits:
 
 def _own(options: EffortLimits) -> list[str]:
     match options:
+        case AuditOptions():
+            return _given("--most", None if options.most is None else str(options.most))
+        case MendOptions():
+            return ["--most-pairs", str(options.most_pairs)]
         case CheckOptions():
             flags = {
                 "--beyond-findings": options.beyond_findings,

@@ -15,34 +15,40 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from twohand import __version__
+from twohand.analyses.audit.record import AuditResult
 from twohand.analyses.check.record import CheckResult
 from twohand.analyses.compare.record import CompareResult
 from twohand.analyses.documents import Compared
 from twohand.analyses.faults.record import FaultsResult
 from twohand.analyses.inspect.record import InspectedBlock, InspectResult
 from twohand.analyses.measure.record import MeasureResult
+from twohand.analyses.mend.record import MendResult
 from twohand.files.suffixes import SPECIFICATION
 from twohand.formats.items import harmless
 from twohand.formats.page.command import command_text, trace_options
 from twohand.formats.page.excerpt import Texts
 from twohand.formats.page.signature import MEANING, reasons_against
 from twohand.formats.page.view import Evidence, PageSubject
+from twohand.formats.page.views.audit import audit_subject
 from twohand.formats.page.views.check import check_subject
 from twohand.formats.page.views.compare import comparison_subject
 from twohand.formats.page.views.faults import faults_subject
 from twohand.formats.page.views.inspect import inspection_subject
 from twohand.formats.page.views.measure import measure_subject
+from twohand.formats.page.views.mend import mend_subject
 from twohand.record.document import EffortLimits, WholeAnswer
 from twohand.record.judged import Judged
 from twohand.record.plain import relative_path
 from twohand.record.sources import HashedFile
 
 TITLES = {
+    "audit": "Small changes of a block: which of them the spec notices",
     "check": "Two-hand logic: what is proved of it, and what is not",
     "comparison": "Two versions of a block: whether they show the same",
     "fault-table": "Two-hand logic under faults: what is kept, and what is lost",
     "inspection": "Blocks, whatever they are for: what is wrong in them",
     "measurement": "Two-hand logic: its times, and the distances that follow",
+    "mending": "Small changes of a block after which its spec is proved",
 }
 """By kind of document."""
 
@@ -89,6 +95,12 @@ def _subjects(whole: WholeAnswer, evidence: Evidence) -> Iterator[PageSubject]:
         case CheckResult():
             for checked in answer.specs:
                 yield check_subject(checked, evidence, again(checked.spec.path))
+        case AuditResult():
+            for audited in answer.specs:
+                yield audit_subject(audited, evidence, again(audited.spec.path))
+        case MendResult():
+            for mended in answer.specs:
+                yield mend_subject(mended, evidence, again(mended.spec.path))
         case FaultsResult():
             for under in answer.specs:
                 path = under.without_fault.spec.path
@@ -114,6 +126,8 @@ def _inspected(block: InspectedBlock) -> str:
 def _cautions(answer: Judged) -> tuple[str, ...]:
     match answer:
         case CheckResult() | FaultsResult() | MeasureResult() | InspectResult():
+            return answer.cautions
+        case AuditResult() | MendResult():
             return answer.cautions
         case Compared(compared=CompareResult() as compared):
             return compared.cautions

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from twohand.analyses.audit.record import AuditedSpec, AuditResult
+from twohand.analyses.audit.results import Noticing
 from twohand.analyses.check.exit_code import HANDS_UNDECIDED, OUTPUT_UNDECIDED
 from twohand.analyses.check.record import CheckedSpec, CheckResult
 from twohand.analyses.compare.options import NO_SCAN_STATED
@@ -16,6 +18,7 @@ from twohand.analyses.inspect.record import InspectedBlock, InspectResult
 from twohand.analyses.measure.figures import FigureKind
 from twohand.analyses.measure.record import MeasuredSpec, MeasureResult
 from twohand.analyses.measure.results import Decision
+from twohand.analyses.mend.record import MendResult
 from twohand.evidence.verdict import Outcome
 from twohand.record.document import WholeAnswer
 from twohand.record.finding import FindingResult
@@ -67,6 +70,12 @@ def _of_answer(answer: Judged) -> Iterator[str]:
                 yield from _named(block.block, _of_inspection(block))
             for unread in answer.unread:
                 yield f"not read: {_placed(unread)}"
+        case AuditResult():
+            for audited in answer.specs:
+                yield from _named(audited.spec.name, _of_audit(audited))
+        case MendResult():
+            for mended in answer.specs:
+                yield f"{mended.spec.name}: VIOLATED: {listing(mended.violated)}"
         case Compared(compared=None):
             yield "nothing was compared"
         case Compared(compared=CompareResult() as compared):
@@ -164,6 +173,22 @@ def _of_comparison(compared: CompareResult) -> Iterator[str]:
     if compared.doubt:
         yield f"open: {compared.doubt}"
     yield from _guessed(compared.scan_origin)
+
+
+def _of_audit(audited: AuditedSpec) -> Iterator[str]:
+    leads = {
+        Noticing.UNNOTICED: "not noticed: ",
+        Noticing.UNSURE: "not noticed, if not the same: ",
+        Noticing.OPEN: "undecided: ",
+    }
+    for standing, lead in leads.items():
+        yield from _names(lead, [e.change.words for e in audited.changes if e.standing is standing])
+    unable = [each.asked.name for each in audited.requirements if not each.able]
+    yield from _names("not proved of the block itself: ", unable)
+    if audited.left:
+        yield f"not tried: {audited.left} more changes"
+    if not audited.counted:
+        yield "no change could be noticed"
 
 
 def _guessed(scan_origin: str) -> Iterator[str]:

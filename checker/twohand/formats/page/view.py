@@ -62,7 +62,8 @@ class Invariant:
 class PageItem:
     """One thing that was asked. ``clause`` is the standard and clause it is from, or ''; ``said``
     are sentences on the answer, ``leaves_out`` what is not asked; ``formula`` is what is really
-    asked. ``evidence`` are its runs; ``undrawn`` are their captions where there is no room."""
+    asked. ``evidence`` are its runs; ``undrawn`` are their captions where there is no room.
+    ``difference`` has lines as they are."""
 
     name: str
     answer: Answer
@@ -76,6 +77,7 @@ class PageItem:
     invariant: Invariant | None = None
     excerpts: tuple[Excerpt, ...] = ()
     command: str = ""
+    difference: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
