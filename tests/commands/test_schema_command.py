@@ -7,7 +7,7 @@ import json
 import pytest
 from jsonschema import Draft202012Validator
 from twohand.commands import main as cli
-from twohand.gate.documents import KINDS
+from twohand.gate.documents import IN_PARTS, KINDS
 from twohand.record.document import VERSION
 from twohand.report.exit_code import ExitCode
 
@@ -17,11 +17,13 @@ Capture = pytest.CaptureFixture[str]
 def test_without_a_name_the_kinds_are_listed_with_their_commands(capsys: Capture) -> None:
     assert cli.run(["schema"]) == ExitCode.ALL_PROVED
     rows = [line.split(maxsplit=1) for line in capsys.readouterr().out.splitlines()]
-    assert rows == [[name, f"twohand {each.command} --json"] for name, each in KINDS.items()]
+    wholes = [[name, f"twohand {each.command} --json"] for name, each in KINDS.items()]
+    parts = [[f"{n}-part", f"twohand {e.command} --part K/N --json"] for n, e in IN_PARTS.items()]
+    assert rows == wholes + parts
     assert {each.command for each in KINDS.values()} <= set(cli.COMMANDS)
 
 
-@pytest.mark.parametrize("name", KINDS)
+@pytest.mark.parametrize("name", [*KINDS, *(f"{each}-part" for each in IN_PARTS)])
 def test_a_schema_is_one_and_closed_where_the_record_is(name: str, capsys: Capture) -> None:
     assert cli.run(["schema", f"twohand-{name}"]) == ExitCode.ALL_PROVED
     shown = capsys.readouterr().out

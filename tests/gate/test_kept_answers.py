@@ -16,23 +16,9 @@ from twohand.commands.main import run
 from twohand.text.resources import specs_folder
 
 from tests.gate.repositories import begun
+from tests.gate.small_project import KEY, SPEC
 from tests.reference.normal import stored
 
-KEY = """\
-FUNCTION_BLOCK Key
-VAR_INPUT key, off : BOOL; END_VAR
-VAR_OUTPUT lamp : BOOL; END_VAR
-lamp := (lamp OR key) AND NOT off;
-END_FUNCTION_BLOCK
-"""
-SPEC = """\
-SPEC Key
-    SOURCE 'key.st';
-    SCAN T#10ms;
-    PROPERTY lit_by_key : lamp -> once(key);
-    PROPERTY lit_with_key : lamp -> key;
-END_SPEC
-"""
 Printed = tuple[int, str, str]
 
 

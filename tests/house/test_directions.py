@@ -32,6 +32,8 @@ LAYERS = {
     " < checks",
     "report": "drawing exit_code < cautions requirements verdict_line"
     " < beyond_findings branches coverage run < summary < concise",
+    "record": "content judged sources spans < message < plain run < finding spec"
+    " < document < parts",
     "analyses": "measure play < check < compare export faults sheet < audit inspect < draft mend"
     " < documents",
     "analyses/audit": "changes < comparison < results < difference exit_code words < check text < record",

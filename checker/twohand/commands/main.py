@@ -42,6 +42,7 @@ COMMANDS = {
     "manual": "Show the manual's page of a TOPIC; without TOPIC, list the topics.",
     "measure": "Measure a spec: lags, reactions, on-times, and the safety distance.",
     "mend": "Look for small changes of a block after which a violated spec is proved.",
+    "merge": "Put the documents of all parts of an answer together (--part), with its exit code.",
     "play": "Play scenarios: what a block does, and what fails, in one sequence of inputs.",
     "probe": "Find out which readings of the standard a controller on the bench has.",
     "read": "Print the structured text as which FILE is read.",
@@ -55,7 +56,7 @@ COMMANDS = {
 loaded for this command only: the list of them has to come at once."""
 FOLDERS = {
     "lookup": frozenset(["explain", "manual", "read", "requirements", "schema"]),
-    "gate": frozenset(["cache", "init", "review", "waive"]),
+    "gate": frozenset(["cache", "init", "merge", "review", "waive"]),
     "learning": frozenset(["gallery", "lesson"]),
     "machine": frozenset(["keep", "play", "probe", "sheet"]),
 }

@@ -235,7 +235,20 @@ def nearby(path: Path) -> str:
     return f"did you mean '{close}'?" if close is not None else ""
 
 
-def _read_bytes(path: Path, shown: str) -> bytes:
+def read_data(path: Path, most: int) -> bytes:
+    """The bytes of a file that may have so many; InputError where it cannot be used."""
+    return _read_bytes(path, str(path), most)
+
+
+def content_hash(path: Path) -> str:
+    """The SHA-256 of a file's bytes; '' where it cannot be read. It is not noted as read."""
+    try:
+        return _sha256(_read_bytes(path, str(path)))
+    except InputError:
+        return ""
+
+
+def _read_bytes(path: Path, shown: str, most: int = LARGEST_FILE) -> bytes:
     if is_outside(path):
         raise InputError(refusal(shown))
     try:
@@ -247,9 +260,9 @@ def _read_bytes(path: Path, shown: str) -> bytes:
             message = "this is a pipe or a device, not a file: reading it might never end"
             raise _unusable("not-a-file", message, shown, "save the text as a file, and name that")
         with opened(path) as stream:
-            data = stream.read(LARGEST_FILE + 1)
-        if len(data) > LARGEST_FILE:
-            message = "the file is larger than 10 MB"
+            data = stream.read(most + 1)
+        if len(data) > most:
+            message = f"the file is larger than {most // 1_000_000} MB"
             raise _unusable("file-too-large", message, shown, "name the files of the block alone")
         return data
     except FileNotFoundError:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from twohand.analyses.documents import CHECK, FAULT_TABLE
 from twohand.analyses.documents import KINDS as KINDS_OF_ANALYSES
 from twohand.gate.record import ReviewResult
 from twohand.record.document import DocumentKind, EffortLimits
@@ -22,3 +23,5 @@ class ReviewOptions(EffortLimits):
 
 REVIEW = DocumentKind("review", "review", ReviewOptions, ReviewResult)
 KINDS = {**KINDS_OF_ANALYSES, REVIEW.name: REVIEW}
+IN_PARTS = {each.name: each for each in (CHECK, FAULT_TABLE, REVIEW)}
+"""Those that several runs can answer together."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from twohand.program.types import RealClasses
 from twohand.report.drawing.terminal import Terminal
@@ -90,13 +91,47 @@ NEXT_STEPS = (
 )
 
 
+@dataclass(frozen=True)
+class SaidOfSpec:
+    """What the cautions say of the spec of this ``name``: its greatest scan time, whether it names
+    hands, or anything of the machine; then texts, '' where there is nothing to say."""
+
+    name: str
+    longest: str
+    has_hands: bool
+    names_machine: bool
+    power: str
+    plants: str
+    clock: str
+    reals: str
+    readings: str
+    contacts: str
+    left_out: str
+
+
+def said_of(specification: Specification) -> SaidOfSpec:
+    return SaidOfSpec(
+        specification.name,
+        _longest(specification),
+        bool(specification.hands),
+        bool(specification.hands or specification.outputs),
+        _of_power(specification),
+        _of_plants(specification),
+        _of_clock(specification),
+        _of_reals(specification),
+        _of_readings(specification),
+        _of_contacts(specification),
+        _left_out(specification),
+    )
+
+
 def _longest(specification: Specification) -> str:
     return duration(specification.clocking.longest, specification.clocking)
 
 
-def _surely_seen(specifications: Sequence[Specification]) -> str:
+def _surely_seen(said: Sequence[SaidOfSpec]) -> str:
     """The shortest press and release that the logic cannot miss, in one sentence for all."""
-    times = _by_sentence(specifications, _longest)
+    times = _by_sentence((each.name, each.longest) for each in said)
     if len(times) == 1:
         return SEEN.format(longest=f"{times[0][0]}, the greatest scan time")
     listed = "; ".join(f"{time}: {whose}" for time, whose in times)
@@ -120,18 +155,23 @@ def below_heading(texts: Sequence[str], terminal: Terminal) -> list[str]:
 
 def caution_texts(specifications: Sequence[Specification]) -> list[str]:
     """One text for each caution; specs of which the same is said are named together."""
-    texts = [_surely_seen(specifications)] if specifications else []
+    return caution_texts_of([said_of(each) for each in specifications])
+
+
+def caution_texts_of(said: Sequence[SaidOfSpec]) -> list[str]:
+    """The same of what is said of each spec."""
+    texts = [_surely_seen(said)] if said else []
     texts.append(REACTION)
-    if any(specification.hands or specification.outputs for specification in specifications):
+    if any(each.names_machine for each in said):
         texts.append(RIGHT_NAMES)
-    sayings = [_of_power, _of_plants, _of_clock, _of_reals, _of_readings]
-    if any(specification.hands for specification in specifications):
-        sayings.append(_of_contacts)
-    for said_of in sayings:
-        for sentence, whose in _by_sentence(specifications, said_of):
+    subjects = ["power", "plants", "clock", "reals", "readings"]
+    if any(each.has_hands for each in said):
+        subjects.append("contacts")
+    for subject in subjects:
+        for sentence, whose in _by_sentence((e.name, getattr(e, subject)) for e in said):
             if sentence:
                 texts.append(f"{whose}: {sentence}" if whose else sentence)
-    return [*texts, *left_out_sentences(specifications), LEFT_OUT, ONLY_LOGIC]
+    return [*texts, *_left_out_of(said), LEFT_OUT, ONLY_LOGIC]
 
 
 def _of_contacts(specification: Specification) -> str:
@@ -170,13 +210,11 @@ def _of_readings(specification: Specification) -> str:
     return OBSERVED.format(readings="; ".join(said)) if said else ""
 
 
-def _by_sentence(
-    specifications: Sequence[Specification], said_of: Callable[[Specification], str]
-) -> list[tuple[str, str]]:
-    """What is said of the specs, each sentence with those it is said of ('' where it is all)."""
+def _by_sentence(said: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Each sentence with the names of those it is said of ('' where it is all)."""
     seen: dict[str, list[str]] = {}
-    for specification in specifications:
-        seen.setdefault(said_of(specification), []).append(specification.name)
+    for name, sentence in said:
+        seen.setdefault(sentence, []).append(name)
     return [(sentence, _whose(names) if len(seen) > 1 else "") for sentence, names in seen.items()]
 
 
@@ -200,14 +238,18 @@ def _slowest(specifications: Sequence[Specification]) -> str:
 
 def left_out_sentences(specifications: Sequence[Specification]) -> list[str]:
     """One sentence for each spec whose program has something that is left out."""
-    sentences = []
-    for specification in specifications:
-        notes = specification.program.left_out
-        if notes:
-            parts = [f"{note.what} ({note.span.source.path}:{note.span.line})" for note in notes]
-            whose = f" by {specification.name}" if len(specifications) > 1 else ""
-            sentences.append(f"Left out{whose}: {'; '.join(parts)}.")
-    return sentences
+    return _left_out_of([said_of(each) for each in specifications])
+
+
+def _left_out_of(said: Sequence[SaidOfSpec]) -> list[str]:
+    whose = [f" by {each.name}" if len(said) > 1 else "" for each in said]
+    parts = [(each.left_out, by) for each, by in zip(said, whose, strict=True) if each.left_out]
+    return [f"Left out{by}: {what}." for what, by in parts]
+
+
+def _left_out(specification: Specification) -> str:
+    notes = specification.program.left_out
+    return "; ".join(f"{each.what} ({each.span.source.path}:{each.span.line})" for each in notes)
 
 
 def cautions_without_spec(

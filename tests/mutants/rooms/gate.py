@@ -10,8 +10,69 @@ CONTENT = ("gate/test_bound_content.py",)
 REVIEW = ("gate/test_review.py",)
 ITEMS = ("gate/test_asked_items.py",)
 PROJECT = ("gate/test_project_files.py",)
+PARTS = ("gate/test_parts.py",)
 
 MUTANTS = (
+    *mutants(
+        ROOM,
+        "record/parts/merging.py",
+        PARTS,
+        Change(
+            "a missing part is not missed", "    if missing:\n", "    if len(missing) > count:\n"
+        ),
+        Change(
+            "parts of other options fit",
+            'one.document["options"] == other.document["options"]',
+            "True",
+        ),
+        Change("parts of other solvers fit", 'made["solvers"] == others["solvers"]', "True"),
+        Change("parts of another program fit", 'made["program"] == others["program"]', "True"),
+        Change(
+            "a part may lack its last files",
+            "if len(answered) < len(asked) and",
+            "if not asked and",
+        ),
+        Change(
+            "a part is believed to pass",
+            'if not self.document["options"].get("as_expected"):',
+            "if not self:",
+        ),
+        Change(
+            "problems may be left out of a part",
+            "if min(numbers) < 0 or",
+            "if min(numbers) < 0 and",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "record/parts/conformance.py",
+        PARTS,
+        Change(
+            "more fields than there are conform",
+            "        return not others\n",
+            "        return True\n",
+        ),
+        Change(
+            "TRUE is a number",
+            'if isinstance(value, bool) and kind != "boolean":',
+            'if value is None and kind == "boolean":',
+        ),
+        Change(
+            "fields may be missing",
+            "return all(name in value for name in wanted)",
+            "return any(name in value for name in wanted)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "record/parts/part.py",
+        PARTS,
+        Change(
+            "a file falls to no part",
+            "if rank * self.of // len(hashes) == self.number - 1",
+            "if rank * self.of // len(hashes) == self.number",
+        ),
+    ),
     *mutants(
         ROOM,
         "gate/waivers.py",

@@ -19,13 +19,19 @@ from twohand.commands.shared.document import (
 from twohand.commands.shared.examples import EXAMPLES
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
-from twohand.commands.shared.spec_files import find_spec_files
+from twohand.commands.shared.spec_files import (
+    find_spec_files,
+    part_option,
+    parted,
+    say_part,
+)
 from twohand.report.concise import concise_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import meant_line, report_lines
 
 if TYPE_CHECKING:
     from twohand.analyses.check.record import CheckResult
+    from twohand.record.parts.part import PartChoice
 
 EXIT_CODES = """\b
 Exit codes, the first that applies:
@@ -80,6 +86,7 @@ def _explain(context: click.Context, code: str | None) -> None:
     is_flag=True,
     help="Exit code 0 where every verdict is the one that EXPECT names, and nothing is open.",
 )
+@part_option
 @document_options
 @export_options
 @shared_options
@@ -92,6 +99,7 @@ def check(
     beyond: bool,
     another: bool,
     as_expected: bool,
+    part: PartChoice | None,
     targets: Targets,
     **others: str | None,
 ) -> int:
@@ -119,7 +127,7 @@ def check(
                 say([*report_lines(report, terminal, brief, details), ""], terminal)
         return worst(codes)
 
-    session.each(files, one)
+    session.each(parted(session, files, part, targets.page), one)
     if targets.wanted or exports.wanted:
         from twohand.analyses.check.record import check_result
 
@@ -131,6 +139,7 @@ def check(
         session.cautions(err=session.concise, brief=brief)
         if not session.concise:
             session.total()
+        say_part(session, err=session.concise)
     meant = meant_line(session.reports) if as_expected else ""
     if meant:
         say(terminal.wrap(meant, 0, 2), terminal, err=session.concise or quiet)

@@ -21,7 +21,12 @@ from twohand.commands.shared.document import (
 )
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
-from twohand.commands.shared.spec_files import find_spec_files
+from twohand.commands.shared.spec_files import (
+    find_spec_files,
+    part_option,
+    parted,
+    say_part,
+)
 from twohand.record.document import spent_on
 from twohand.report.exit_code import ExitCode, worst
 from twohand.report.summary import report_lines
@@ -29,6 +34,7 @@ from twohand.report.summary import report_lines
 if TYPE_CHECKING:
     from twohand.analyses.faults.cases import FaultAnalysis
     from twohand.analyses.faults.table import FaultTable
+    from twohand.record.parts.part import PartChoice
 
 EXIT_CODES = """\b
 Exit codes, the first that applies:
@@ -66,6 +72,7 @@ Examples:
     help="Leave a fault out, which then you answer for; may be given more than once.",
 )
 @click.option("--single", is_flag=True, help="No second fault beside an unnoticed one.")
+@part_option
 @shared_options
 def faults(
     session: Session,
@@ -74,6 +81,7 @@ def faults(
     trace: tuple[str, str] | None,
     exclude: tuple[str, ...],
     single: bool,
+    part: PartChoice | None,
 ) -> int:
     """Check spec files under every fault of contacts, feedback inputs and supplies.
 
@@ -105,7 +113,7 @@ def faults(
     files, problems = find_spec_files(paths)
     for problem in problems:
         session.complain([problem])
-    session.each(files, one)
+    session.each(parted(session, files, part, targets.page), one)
     if targets.wanted:
         wishes = {"exclude": exclude, "single": single}
         session.guard(lambda: _written(session, tables, wishes, targets), targets.wanted)
@@ -114,6 +122,7 @@ def faults(
         if compared:
             say([*compared, ""], session.terminal)
         session.cautions()
+        say_part(session, err=False)
     return worst(session.codes)
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from twohand.commands.gate.asking import answers, as_project_says
 from twohand.commands.gate.former import FormerFiles, beside_former
 from twohand.commands.shared.session import Session, say
+from twohand.commands.shared.spec_files import parted
 from twohand.report.drawing.diagnostics import diagnostic_lines
 from twohand.report.exit_code import ExitCode, worst
 from twohand.text.diagnostic import Diagnostic, InputError
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from twohand.gate.answers import JudgedSpec
     from twohand.gate.project.project_file import ProjectFile
     from twohand.gate.waivers import WaiverStanding, WrittenWaiver
+    from twohand.record.parts.part import PartChoice
 
 
 @dataclass
@@ -66,7 +68,12 @@ def failed(session: Session, diagnostics: Sequence[Diagnostic]) -> None:
 
 
 def review_project(
-    session: Session, found: ProjectReview, files: list[Path], brief: bool, quiet: bool
+    session: Session,
+    found: ProjectReview,
+    files: list[Path],
+    brief: bool,
+    quiet: bool,
+    part: PartChoice | None = None,
 ) -> None:
     """Ask and show the specs of these files, then what is wrong with waivers."""
     from twohand.analyses.compare.record import compare_result
@@ -114,5 +121,5 @@ def review_project(
     with as_project_says(session, project):
         if found.former is not None:
             files = sorted(files, key=found.former.is_unchanged)
-        session.each(files, one)
+        session.each(parted(session, files, part), one)
     failed(session, list(complaints(list(found.standings()))))

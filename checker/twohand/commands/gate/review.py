@@ -16,12 +16,14 @@ from twohand.commands.gate.review_outputs import ReviewTargets
 from twohand.commands.gate.snapshot import WorkingFiles, staged_files
 from twohand.commands.shared.options import shared_options
 from twohand.commands.shared.session import Session, say
+from twohand.commands.shared.spec_files import part_option, say_part
 from twohand.gate.today import today
 from twohand.report.exit_code import worst
 from twohand.text.diagnostic import InputError, wrong
 
 if TYPE_CHECKING:
     from twohand.commands.gate.asking import AskedSpecs
+    from twohand.record.parts.part import PartChoice
 
 EPILOG = """\b
 Examples:
@@ -60,6 +62,7 @@ EXPECT changes none of them. Also: 130 after an interrupt, 141 where the reader 
     metavar="REV",
     help="Compare with where this commit and REV went apart; what changed comes first.",
 )
+@part_option
 @shared_options
 def review(
     session: Session,
@@ -70,6 +73,7 @@ def review(
     sarif: str | None,
     staged: bool,
     since: str | None,
+    part: PartChoice | None,
 ) -> int:
     """Ask all that a project asks of its specs, and pass what is proved or waived.
 
@@ -90,7 +94,7 @@ def review(
             if files is not None:
                 session.caches.moved = files.outside
             named = paths if files is None else [files.inside(each) for each in paths]
-            _review(session, named, targets, brief, files, former)
+            _review(session, named, targets, brief, files, former, part)
         except InputError as error:
             session.complain(error.diagnostics)
     return worst(session.codes)
@@ -103,18 +107,19 @@ def _review(
     brief: bool,
     files: WorkingFiles | None,
     former: FormerFiles | None,
+    part: PartChoice | None,
 ) -> None:
     asked = asked_specs(session, paths)
-    if targets.any and len(asked.projects) > 1:
+    if (targets.any or part is not None) and len(asked.projects) > 1:
         message = "these specs are of several projects"
-        way = "review one at a time, or leave --json, --junit and --sarif out"
+        way = "review one at a time, or leave --json, --junit, --sarif and --part out"
         raise wrong("several-projects", message, None, way, path=", ".join(paths))
     reviews = [
         ProjectReview(project, today(), staged=files is not None, former=former)
         for project, _ in asked.projects
     ]
     for found, (_, specs) in zip(reviews, asked.projects, strict=True):
-        review_project(session, found, specs, brief, targets.quiet)
+        review_project(session, found, specs, brief, targets.quiet, part)
     for found in reviews:
         targets.with_those_of(found.project, files).write(session, found)
     if not targets.quiet:
@@ -133,3 +138,4 @@ def _close(
     spent = time.monotonic() - session.began
     total = review_total(judged, standings, asked.left_out, session.problems, spent)
     say(["", *session.terminal.wrap(total, 0, 2)], session.terminal)
+    say_part(session, err=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 
 import click
 
@@ -21,21 +22,25 @@ def schema(terminal: Terminal, name: str | None) -> int:
 
     The dialect is draft 2020-12. NAME is the 'format' of a document without 'twohand-'.
     """
-    from twohand.gate.documents import KINDS  # loads all analyses
+    from twohand.gate.documents import IN_PARTS, KINDS  # loads all analyses
     from twohand.record.document import document_schema
+    from twohand.record.parts.part import ENDING, part_schema
 
+    schemas = {kind: partial(document_schema, each) for kind, each in KINDS.items()}
+    schemas |= {kind + ENDING: partial(part_schema, each) for kind, each in IN_PARTS.items()}
     if name is None:
-        width = max(map(len, KINDS))
-        lines = [f"{kind:{width}}  twohand {each.command} --json" for kind, each in KINDS.items()]
-        say(lines, terminal)
+        shown = {kind: f"{each.command} --json" for kind, each in KINDS.items()}
+        shown |= {k + ENDING: f"{e.command} --part K/N --json" for k, e in IN_PARTS.items()}
+        width = max(map(len, shown))
+        say([f"{kind:{width}}  twohand {words}" for kind, words in shown.items()], terminal)
         return ExitCode.ALL_PROVED
     wanted = name.casefold().removeprefix("twohand-")
-    if wanted not in KINDS:
+    if wanted not in schemas:
         by = {each.command: kind for kind, each in KINDS.items()}
-        close = nearest(wanted, [*KINDS, *by])
+        close = nearest(wanted, [*schemas, *by])
         meant = f"did you mean '{by.get(close, close)}'? " if close else ""
-        message = f"there is no document '{wanted}'; {meant}there is {', '.join(KINDS)}"
+        message = f"there is no document '{wanted}'; {meant}there is {', '.join(schemas)}"
         raise click.BadParameter(message, param_hint="'[NAME]'")
     # Escaped, so that every console shows the same.
-    say(json.dumps(document_schema(KINDS[wanted]), indent=2), terminal)
+    say(json.dumps(schemas[wanted](), indent=2), terminal)
     return ExitCode.ALL_PROVED

@@ -133,7 +133,7 @@ def write_answer(
     """The document and the page of an answer, with everything that could not be used or came to no
     end: an older one is not left where it could be taken for the answer. What cannot be written is
     noted, and the other is."""
-    read = (HashedFile(relative_path(path), sha256) for path, sha256 in session.read)
+    read = [HashedFile(relative_path(path), sha256) for path, sha256 in session.read]
     whole = WholeAnswer(
         kind,
         options,
@@ -145,10 +145,30 @@ def write_answer(
     )
     if targets.json is not None:
         target = targets.json
-        session.guard(lambda: write_document(document(whole), target, session.terminal), target)
+        content = document(whole) if session.part is None else _document_of_part(whole, session)
+        session.guard(lambda: write_document(content, target, session.terminal), target)
     if targets.page is not None:
         session.guard(lambda: _write_page(whole, targets.page or ""), targets.page)
     return ExitCode.ALL_PROVED
+
+
+def _document_of_part(whole: WholeAnswer, session: Session) -> Data:
+    from twohand.record.parts.part import SegmentMark, part_document, part_of
+    from twohand.report.cautions import said_of
+
+    part = session.part
+    assert part is not None
+    pairs = zip(part.files, part.hashes, strict=True)
+    session.mark("")
+    found = part_of(
+        part.choice,
+        [HashedFile(str(path), sha256) for path, sha256 in pairs],
+        [SegmentMark(*each) for each in session.marks],
+        [HashedFile(relative_path(path), sha256) for path, sha256 in session.read],
+        session.problems,
+        [said_of(report.specification) for report in session.reports],
+    )
+    return part_document(whole, found)
 
 
 def _write_page(whole: WholeAnswer, target: str) -> ExitCode:

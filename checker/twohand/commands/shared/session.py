@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from twohand.engine.workers.pool import Pool
     from twohand.evidence.limits import Options
     from twohand.evidence.verdict import Report
+    from twohand.record.parts.part import PartOfFiles
     from twohand.specification.model.specification import Specification
 
 
@@ -125,6 +126,10 @@ class Session:
     caches: AnswerCaches = field(default_factory=lambda: AnswerCaches(off=True))
     subject: Path | None = None
     """What is asked about: its project keeps the answers."""
+    part: PartOfFiles | None = None
+    """Which of all spec files are answered here, where others answer the others."""
+    marks: list[tuple[str, int, int, int]] = field(default_factory=list)
+    """A path ('' before the first) and how much was read, was a problem and was reported then."""
 
     def check(self, path: Path, shown: str) -> Iterator[Report]:
         """Check the specs of one file, one after the other; InputError where it is unusable."""
@@ -230,13 +235,19 @@ class Session:
     ) -> None:
         """Do ``one`` for each path and note its code, until the run has to end; ``shown`` is how
         the path is reported where something went wrong."""
+        self.mark("")
         for number, path in enumerate(paths, 1):
             place = f" ({number} of {len(paths)})" if len(paths) > 1 else ""
             self.progress.prefix = f"{path.name}{place}: "
             self.subject = path
-            if not self.guard(lambda path=path: one(path), shown(path)):  # type: ignore[misc]
+            goes_on = self.guard(lambda path=path: one(path), shown(path))  # type: ignore[misc]
+            self.mark(str(path))
+            if not goes_on:
                 left_over(len(paths) - number, self.terminal)
                 break
+
+    def mark(self, path: str) -> None:
+        self.marks.append((path, len(self.read), len(self.problems), len(self.reports)))
 
     def cautions(self, err: bool = False, brief: bool = False) -> None:
         if self.reports:

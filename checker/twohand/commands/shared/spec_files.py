@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Iterator
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
+import click
+
+from twohand.commands.shared.session import Session, say
 from twohand.files.confinement import is_outside, refusal
+from twohand.files.reading import content_hash
 from twohand.files.suffixes import SPECIFICATION
+from twohand.report.exit_code import ExitCode
 from twohand.text.diagnostic import Diagnostic
 from twohand.text.resources import is_folder
+
+if TYPE_CHECKING:
+    from twohand.record.parts.part import PartChoice
 
 NO_NAME = f"name a {SPECIFICATION} file, or a folder with such files below it"
 
@@ -78,3 +88,46 @@ def _beginning_with(path: Path) -> list[str]:
 
 def _problem(text: str, code: str, message: str, help_text: str = "") -> Diagnostic:
     return Diagnostic(code, message, path=text, help=help_text)
+
+
+def _part(_: click.Context, __: click.Parameter, value: str | None) -> PartChoice | None:
+    if value is None:
+        return None
+    from twohand.record.parts.part import PartChoice
+
+    found = re.fullmatch(r"([1-9][0-9]{0,3})/([1-9][0-9]{0,3})", value)
+    if found is None or int(found[1]) > int(found[2]):
+        raise click.BadParameter(f"{value!r} is none of so many, as 2/8 is")
+    return PartChoice(int(found[1]), int(found[2]))
+
+
+part_option: Callable[[Callable[..., Any]], Callable[..., Any]] = click.option(
+    "--part",
+    callback=_part,
+    metavar="K/N",
+    help="Answer only the K-th of N parts of the spec files; 'twohand merge' puts them together.",
+)
+
+
+def parted(
+    session: Session, files: Sequence[Path], choice: PartChoice | None, page: str | None = None
+) -> list[Path]:
+    """Those of the spec files that fall to this part; all of them where there is none."""
+    if choice is None:
+        return list(files)
+    if page is not None:
+        raise click.UsageError("--page shows a whole answer; with --part there is --json")
+    from twohand.record.parts.part import PartOfFiles
+
+    hashes = [content_hash(each) for each in files]
+    mine = [files[place] for place in choice.chosen(hashes)]
+    session.part = PartOfFiles(choice, tuple(files), tuple(hashes), len(mine))
+    if files and not mine:
+        session.codes.append(ExitCode.ALL_PROVED)
+    return mine
+
+
+def say_part(session: Session, err: bool) -> None:
+    """Which part this was, so that nobody takes it for the whole."""
+    if session.part is not None:
+        say(session.terminal.wrap(str(session.part), 0, 2), session.terminal, err=err)
