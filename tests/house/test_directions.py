@@ -36,7 +36,8 @@ LAYERS = {
     " < document < parts",
     "analyses": "measure play < check < compare export faults sheet < audit inspect < draft mend"
     " < documents",
-    "analyses/audit": "changes < comparison < results < difference exit_code words < check text < record",
+    "analyses/audit": "changes < comparison < results < difference exit_code words < check text"
+    " < record",
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",
