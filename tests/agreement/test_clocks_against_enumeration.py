@@ -17,6 +17,7 @@ def counted(seeds: range, power: bool = False) -> Counter[str]:
     return Counter(type(compare(clocked_case(seed, power))).__name__ for seed in seeds)
 
 
+@pytest.mark.long
 def test_random_blocks_that_read_the_clock_are_decided_as_by_enumeration() -> None:
     counts = counted(range(8))
     assert counts["Proved"] + counts["Violated"] == 8

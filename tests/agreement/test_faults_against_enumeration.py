@@ -27,7 +27,6 @@ from tests.support.enumeration.checks_by_enumeration import Enumerated
 from tests.support.enumeration.enumerate_states import TooManyStatesError
 from tests.support.meaning.faulty_lines import FaultyLines
 from tests.support.randomness.specs import drawn_spec
-from tests.support.tiers import rows
 
 OPTIONS = Options(effort=30.0, processes=1)
 MOST_INPUTS = 4
@@ -88,7 +87,8 @@ def compared_run(
     return shown
 
 
-@pytest.mark.parametrize("seeds", rows([range(4), range(10, 40)], lambda each: len(each) > 9))
+@pytest.mark.long
+@pytest.mark.parametrize("seeds", [range(4), range(10, 40)])
 def test_a_fault_does_to_a_random_block_what_current_in_its_wires_does(
     seeds: range, tmp_path: Path
 ) -> None:

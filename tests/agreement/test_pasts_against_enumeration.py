@@ -24,6 +24,7 @@ def counted(seeds: range) -> Counter[str]:
     return counts
 
 
+@pytest.mark.long
 def test_random_blocks_with_a_past_are_decided_as_by_enumeration() -> None:
     counts = counted(range(2, 13))
     assert counts["Proved"] + counts["Violated"] == 11

@@ -122,9 +122,13 @@ def checked(path: Path, command: Command, effort: float = 60) -> twohand.results
     ("name", "code", "outcomes"),
     [
         ("set_never_cleared_mended", ExitCode.ALL_PROVED, {Outcome.PROVED}),
-        ("lid_press_type1", ExitCode.ALL_PROVED, {Outcome.PROVED}),
+        pytest.param(
+            "lid_press_type1", ExitCode.ALL_PROVED, {Outcome.PROVED}, marks=pytest.mark.long
+        ),
         ("both_solenoids", ExitCode.VIOLATED, {Outcome.PROVED, Outcome.VIOLATED}),
-        ("elapsed_time_equal", ExitCode.VIOLATED, {Outcome.VACUOUS}),
+        pytest.param(
+            "elapsed_time_equal", ExitCode.VIOLATED, {Outcome.VACUOUS}, marks=pytest.mark.long
+        ),
     ],
 )
 def test_a_block_of_the_gallery_comes_out_as_on_the_command_line(
@@ -271,6 +275,7 @@ def test_points_are_those_of_the_document(tmp_path: Path, command: Command) -> N
     assert not answer.passes
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("second", "passes"), [("n", False), ("1 + 0", True)])
 def test_differences_are_those_of_the_document(
     tmp_path: Path, command: Command, second: str, passes: bool

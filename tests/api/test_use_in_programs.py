@@ -47,6 +47,7 @@ def test_a_script_needs_no_guard_where_processes_are_spawned(tmp_path: Path) -> 
     assert (done.returncode, done.stdout, done.stderr) == (0, "checked True\n", "")
 
 
+@pytest.mark.long
 def test_calls_from_several_threads_wait_for_each_other() -> None:
     names = ("set_never_cleared", "set_never_cleared_mended")
     with ThreadPoolExecutor(2) as threads:

@@ -16,6 +16,7 @@ from twohand.record.run import PlainValue, Run, RunStep, Signal, SignalRole
 from vcd.reader import TokenKind, tokenize
 
 from tests.support.samples.report_samples import report, violated
+from tests.support.tiers import rows
 
 SIGNALS = (
     Signal("a", "BOOL", "", SignalRole.INPUT),
@@ -121,7 +122,10 @@ def test_a_reader_finds_every_value_of_every_scan(
 
 
 @READERS
-@pytest.mark.parametrize("name", ["tied_down_ladder", "bounce_counted", "lid_press_locks_out"])
+@pytest.mark.parametrize(
+    "name",
+    rows(["tied_down_ladder", "bounce_counted", "lid_press_locks_out"], lambda n: "count" not in n),
+)
 def test_the_runs_of_the_gallery_are_read_as_they_were_executed(
     name: str,
     read: Callable[[str, Path], dict[str, dict[int, int]]],

@@ -41,6 +41,7 @@ def entries(project: Path) -> list[Path]:
     return sorted((project / ".twohand" / "answers").glob("*.json"))
 
 
+@pytest.mark.long
 def test_cold_and_warm_are_the_same_and_damage_is_said(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -37,7 +37,7 @@ def expected(choice: tuple[bool, ...]) -> dict[str, bool]:
     return fixed
 
 
-@pytest.mark.parametrize("choice", QUICK[2:])
+@pytest.mark.parametrize("choice", QUICK[3:])
 def test_a_combination_of_readings_is_found(choice: tuple[bool, ...]) -> None:
     assert concluded(platform(choice)) == expected(choice)
 
@@ -57,6 +57,7 @@ def test_whatever_the_scans_take(choice: tuple[bool, ...], longest: int) -> None
     assert found == expected(choice)
 
 
+@pytest.mark.long
 def test_a_clock_that_moves_within_a_scan_leaves_all_open(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

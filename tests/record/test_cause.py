@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 import twohand
 
 BLOCK = """FUNCTION_BLOCK Lid
@@ -46,6 +47,7 @@ def test_the_cause_is_the_call_or_the_statement_that_wrote_what_is_asked(tmp_pat
     assert all(each.rests_on.assumptions == () for each in spec.requirements)
 
 
+@pytest.mark.long
 def test_what_was_executed_in_the_last_scan_is_in_its_run(tmp_path: Path) -> None:
     """Of each branch only the statements that ran, and of two that write the same the later one."""
     block = BLOCK.replace(

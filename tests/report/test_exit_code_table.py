@@ -178,6 +178,7 @@ def sound(of: FaultAnalysis, *verdicts: Verdict, **more: object) -> Report:
     return checked(*verdicts, specification=of.sound, **more)  # type: ignore[arg-type]
 
 
+@pytest.mark.long
 def test_a_fault_table_answers_by_the_weightiest_of_its_words(
     analysed: dict[str, FaultAnalysis],
 ) -> None:

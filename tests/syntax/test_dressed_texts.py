@@ -73,9 +73,9 @@ def _codes(answer: Program | InputError) -> list[str]:
     return [each.code for each in answer.diagnostics] if isinstance(answer, InputError) else []
 
 
-@pytest.mark.parametrize("first", rows(range(0, 160, 20), lambda first: first >= 20))
+@pytest.mark.parametrize("first", rows(range(0, 160, 5), lambda first: first >= 5))
 def test_a_dressed_library_is_the_same_program(first: int) -> None:
-    for seed in range(first, first + 20):
+    for seed in range(first, first + 5):
         text, random = block_text(seed), Random(f"dress {seed}")
         plain, other = loaded(text), loaded(dressed(text, random))
         if isinstance(plain, InputError) or isinstance(other, InputError):
@@ -84,9 +84,9 @@ def test_a_dressed_library_is_the_same_program(first: int) -> None:
             assert said(other) == said(plain), seed
 
 
-@pytest.mark.parametrize("first", rows(range(0, 200, 20), lambda first: first >= 20))
+@pytest.mark.parametrize("first", rows(range(0, 200, 5), lambda first: first >= 5))
 def test_a_damaged_dressed_text_is_read_or_refused_with_a_place(first: int) -> None:
-    for seed in range(first, first + 20):
+    for seed in range(first, first + 5):
         random = Random(f"damage {seed}")
         words = re.findall(r"\w+|\s+|:=|\(\*|\*\)|.", dressed(block_text(seed), random), re.DOTALL)
         place = random.randrange(len(words))

@@ -10,7 +10,7 @@ from tests.fuzz import check_derived, derived, main
 from tests.support.tiers import rows
 
 
-@pytest.mark.parametrize("first", rows(range(0, 500, 50), lambda first: first >= 200))
+@pytest.mark.parametrize("first", rows(range(0, 500, 50), lambda first: first >= 50))
 def test_programs_of_the_grammar_are_read_or_refused(first: int) -> None:
     for seed in range(first, first + 50):
         check_derived(Random(seed))

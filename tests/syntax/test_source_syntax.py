@@ -271,7 +271,7 @@ def test_line_ends_and_marks_do_not_matter() -> None:
 # --- size and arbitrary text ------------------------------------------------------------------
 
 
-DEEP = 2_000
+DEEP = 1_000
 """Far beyond what is read; full sizes are tested among the pathological texts."""
 
 

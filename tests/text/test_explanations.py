@@ -20,6 +20,7 @@ from twohand.text.explanation import Explanation, explanations
 from twohand.text.source_text import COMMAND_LINE, Span
 
 from tests.support.places import PACKAGE
+from tests.support.tiers import rows
 
 CODE = re.compile(r"[a-z]+(?:-[a-z]+)*")
 GIVING = {
@@ -203,7 +204,9 @@ def is_at_the_mistake(page: Explanation, place: Told) -> bool:
 
 
 @pytest.mark.parametrize(
-    "page", [p for p in explanations().values() if p.kind], ids=lambda p: p.code
+    "page",
+    rows((p for p in explanations().values() if p.kind), lambda p: bool(p.reported_by)),
+    ids=lambda p: p.code,
 )
 def test_an_example_gives_its_code_at_the_mistake_and_its_mended_text_does_not(
     page: Explanation,

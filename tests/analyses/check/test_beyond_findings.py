@@ -46,6 +46,7 @@ def test_what_holds_if_it_wraps_is_no_proof_and_no_pass(tmp_path: Path) -> None:
     assert report_code(replace(report, beyond=None)) is ExitCode.VIOLATED
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("body", "asks"),
     [
@@ -65,6 +66,7 @@ def test_it_is_asked_only_where_an_overflow_may_happen(
     assert plain.beyond is None
 
 
+@pytest.mark.long
 def test_another_finding_ends_what_holds_if_it_wraps(tmp_path: Path) -> None:
     block = logic("n := s + k / s; q := a;", "a : BOOL; s, k : SINT;", "n : SINT;")
     (said,) = beyond_sentences(found(tmp_path, block, "PROPERTY p : q -> a;"))

@@ -80,7 +80,11 @@ def test_a_violation_writes_values_and_times_as_its_table_does(tmp_path: Path) -
 
 @pytest.mark.parametrize(
     ("scan", "widest"),
-    [("T#10ms", 90), pytest.param("T#7ms", 98, marks=pytest.mark.long), ("T#5ms..T#20ms", 99)],
+    [
+        ("T#10ms", 90),
+        pytest.param("T#7ms", 98, marks=pytest.mark.long),
+        pytest.param("T#5ms..T#20ms", 99, marks=pytest.mark.long),
+    ],
 )
 def test_the_widest_lag_is_reached_and_proved(tmp_path: Path, scan: str, widest: int) -> None:
     """'NOT window.Q' with PT = 100 ms accepts lags below 100 ms: whole scans of 10 and 7 ms, or
@@ -106,6 +110,7 @@ def test_a_lag_that_only_a_finding_makes_possible_does_not_count(tmp_path: Path)
     assert len(report.findings) == 1
 
 
+@pytest.mark.long
 def test_a_lag_beyond_the_window_has_a_run_and_no_bound(tmp_path: Path) -> None:
     statements = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
     (lag,) = check(specification(tmp_path, NO_WINDOW, statements), OPTIONS).lags
@@ -115,6 +120,7 @@ def test_a_lag_beyond_the_window_has_a_run_and_no_bound(tmp_path: Path) -> None:
     assert lag.reached > 100
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="the stub reaches a worker by fork only")
 def test_a_lag_is_no_bound_where_the_proof_stays_open(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -127,6 +133,7 @@ def test_a_lag_is_no_bound_where_the_proof_stays_open(
     assert (lag.bound, lag.true_bound) == (None, None)
 
 
+@pytest.mark.long
 def test_a_violation_ends_where_the_requirement_is_refuted(tmp_path: Path) -> None:
     spec = type_three(tmp_path, window=50)
     report = check(spec, OPTIONS)
@@ -314,6 +321,7 @@ def test_checks_can_share_a_pool(tmp_path: Path) -> None:
     assert [done for _, done, _ in told] == [1, 2, 3, 4, 5] * 2
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("wrap", ["", "INTEGERS WRAP;"])
 def test_arithmetic_in_formulas_is_mathematical_however_the_block_s_is(
     tmp_path: Path, wrap: str

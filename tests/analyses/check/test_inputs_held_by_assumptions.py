@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.verdict import Outcome, Report
 
@@ -32,6 +33,7 @@ def outcomes(report: Report) -> dict[str, Outcome]:
     return {each.requirement.identifier: each.outcome for each in report.verdicts}
 
 
+@pytest.mark.long
 def test_a_window_that_is_assumed_is_proved_like_one_that_is_written(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -45,6 +47,7 @@ def test_a_window_that_is_assumed_is_proved_like_one_that_is_written(
     assert assumed.warnings == (), "both assumptions are needed"
 
 
+@pytest.mark.long
 def test_a_window_that_is_too_long_is_violated_by_a_run_that_has_it(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -56,6 +59,7 @@ def test_a_window_that_is_too_long_is_violated_by_a_run_that_has_it(
     assert {record.values["muted"] for record in verdict.counterexample.records} == {False}
 
 
+@pytest.mark.long
 def test_what_is_assumed_under_a_condition_is_no_constant(tmp_path: Path, pool: Pool) -> None:
     report = report_of(tmp_path, pool, "ASSUME left -> window = T#400ms; ASSUME NOT muted;")
     assert outcomes(report)["start_window"] is Outcome.VIOLATED

@@ -61,6 +61,7 @@ def test_a_late_call_of_a_block_of_the_user_is_named(
     assert (late.name, late.span.line, late.read.line) == ("gate", 11, 10)
 
 
+@pytest.mark.long
 def test_a_late_call_in_a_branch_is_moved_within_it(tmp_path: Path, pool: Pool) -> None:
     body = f"IF left OR right THEN\n{READ}\n{CALL}\nELSE ram := FALSE; {CALL}\nEND_IF;"
     assert late_of(tmp_path, pool, body, STARTS) is None, "the instance is called twice"
@@ -105,6 +106,7 @@ def test_nothing_is_said_where_a_finding_would_come_first(
     assert (late is None) == ("OR" in what), "an AND is FALSE without both, whatever n is"
 
 
+@pytest.mark.long
 def test_the_report_and_the_answer_show_the_call(tmp_path: Path, pool: Pool) -> None:
     report = report_of(tmp_path, pool, f"{READ}\n{CALL}", STARTS)
     shown = " ".join(" ".join(report_lines(report, Terminal(100))).split())

@@ -66,6 +66,7 @@ def test_what_is_said_of_the_mended_block_is_true(tmp_path: Path, pool: Pool) ->
     assert verdict_of(tmp_path, pool, MENDED, SETTLED).outcome is Outcome.PROVED
 
 
+@pytest.mark.long
 def test_a_call_with_the_same_arguments_is_named_where_only_that_mends(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -91,6 +92,7 @@ def test_nothing_is_said_where_the_call_is_not_the_cause(
     assert (verdict.outcome, verdict.left_out) == (Outcome.VIOLATED, None)
 
 
+@pytest.mark.long
 def test_nothing_is_said_where_with_the_call_nothing_ever_happens(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -109,6 +111,7 @@ def test_nothing_is_asked_of_a_comparison_or_under_faults(tmp_path: Path, pool: 
     assert (verdict.outcome, verdict.left_out) == (Outcome.VIOLATED, None)
 
 
+@pytest.mark.long
 def test_the_report_and_the_answer_show_the_call(tmp_path: Path, pool: Pool) -> None:
     report = report_of(tmp_path, pool, IN_A_BRANCH, SETTLED)
     shown = " ".join(" ".join(report_lines(report, Terminal(100))).split())

@@ -49,6 +49,7 @@ def test_logic_of_type_three_is_proved_with_power_cycles(tmp_path: Path, pool: P
     assert all(verdict.certificate is not None for verdict in report.verdicts)
 
 
+@pytest.mark.long
 def test_an_edge_seen_at_the_first_call_is_found_where_power_returns(
     tmp_path: Path, pool: Pool
 ) -> None:

@@ -36,6 +36,7 @@ ASKED = """SCAN T#10ms; HAND left = left; HAND right = right; OUTPUT ram;
 REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#400ms; UNIT T#1ms;"""
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("counting", "in_time"),
     [

@@ -135,6 +135,7 @@ def test_in_outs_and_written_globals_are_compared(pool: Pool) -> None:
     assert outcomes(found) == {"n": "PROVED", "old.total": "VIOLATED"}
 
 
+@pytest.mark.long
 def test_power_cycles_tell_what_is_retained(pool: Pool) -> None:
     names = ("retained_run_bit", "RetainedRunBit", "RunBitForgotten")
     steady = compare(gallery(*names), OPTIONS, pool=pool)
@@ -167,6 +168,7 @@ def test_a_finding_of_both_in_the_same_scans_is_none(pool: Pool) -> None:
     assert comparison_code(same) is ExitCode.ALL_PROVED
 
 
+@pytest.mark.long
 def test_findings_of_two_kinds_are_a_difference(pool: Pool) -> None:
     overflow = numbers("IF n = 0 THEN q := 32767; q := q + 1; END_IF")
     found = compared(overflow, numbers("IF n = 0 THEN q := 1 / n; END_IF"), pool)

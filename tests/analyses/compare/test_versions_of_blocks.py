@@ -71,6 +71,7 @@ def forms(first: Path, second: Path, pool: Pool, scan: str = "T#5ms..T#20ms") ->
     return compare(load_comparison(*versions, ComparisonOptions(scan=scan)), OPTIONS, pool=pool)
 
 
+@pytest.mark.long
 def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
     text, ladder, diagram = (EXCHANGE_FILES / name for name in FORMS)
     for first, second in ((text, ladder), (ladder, diagram), (diagram, text)):
@@ -79,6 +80,7 @@ def test_structured_text_ladder_and_diagram_are_the_same(pool: Pool) -> None:
         assert comparison_code(found) is ExitCode.ALL_PROVED
 
 
+@pytest.mark.long
 def test_the_older_schema_is_the_same_too(tmp_path: Path, pool: Pool) -> None:
     for name in FORMS[1:]:
         xml = (EXCHANGE_FILES / name).read_text(encoding="utf-8")

@@ -49,6 +49,7 @@ def exported(spec: Specification) -> tuple[Exported, dict[str, str]]:
     return found, dict(files_of([found]))
 
 
+@pytest.mark.long
 def test_any_solver_says_unsat_to_both_questions_of_each_proof(tmp_path: Path) -> None:
     found, files = exported(type_three(tmp_path))
     names = [v.requirement.identifier for v in found.report.verdicts]
@@ -77,6 +78,7 @@ def test_the_logic_is_that_of_the_text(more: str, body: str, expected: str, tmp_
     assert by_cvc5(text) == by_z3(text) == "unsat"
 
 
+@pytest.mark.long
 def test_a_proof_with_a_clause_left_out_is_refused(tmp_path: Path) -> None:
     found, _ = exported(type_three(tmp_path))
     refused = 0

@@ -78,6 +78,7 @@ def _seen_in_model(
     return seen
 
 
+@pytest.mark.long
 @settings(max_examples=80, deadline=None, derandomize=True)
 @given(st.integers(min_value=0, max_value=10**6))
 def test_a_circuit_is_bad_in_the_scans_in_which_the_system_is(seed: int) -> None:

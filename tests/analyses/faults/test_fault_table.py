@@ -78,6 +78,7 @@ def test_two_contacts_for_each_hand_keep_what_is_required_under_each_single_faul
         assert row.shows.outcome is Outcome.PROVED
 
 
+@pytest.mark.long
 def test_one_contact_for_each_hand_loses_what_is_required_when_it_sticks_closed(
     single: FaultTable,
 ) -> None:

@@ -76,6 +76,7 @@ def under(spec: str, fault: str, requirement: str) -> Outcome:
     return check(asked, Options(processes=1, needless=False)).verdicts[0].outcome
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("requirement", ["release_both", "power_up"])
 def test_single_contacts_lose_a_release_to_a_dip_of_their_supply(requirement: str) -> None:
     """Without voltage every contact reads as that of a hand that is off: it arms. While it stays
@@ -85,6 +86,7 @@ def test_single_contacts_lose_a_release_to_a_dip_of_their_supply(requirement: st
     assert under(block, "supply-lost", requirement) is PROVED
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("requirement", ["release_both", "power_up"])
 def test_antivalent_contacts_do_not(requirement: str) -> None:
     """Neither contact of a hand conducts: it is seen neither on nor off."""
@@ -170,6 +172,7 @@ END_FUNCTION_BLOCK
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("times", "happens"), [(1, (False, True, True)), (2, (False, False, True))]
 )

@@ -83,6 +83,7 @@ def test_all_questions_together_keep_to_the_effort_of_a_unit(
     assert sum(spent) <= ALTOGETHER + 2.0  # that about assumptions and findings beside it
 
 
+@pytest.mark.long
 def test_all_places_of_findings_together_keep_to_the_effort_of_a_unit(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -87,6 +87,7 @@ def test_what_decides_whether_the_block_is_left_acts_on_all_behind_it(pool: Pool
     assert [v.name for v in found.cause.variables] == ["hatch"]
 
 
+@pytest.mark.long
 def test_the_cause_is_the_headline_and_what_hangs_on_it_is_short(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -44,6 +44,7 @@ def decision(report: MeasureReport, identifier: str) -> Decision:
     return figure(report, identifier).time.decision
 
 
+@pytest.mark.long
 def test_an_output_that_follows_the_hands_stops_in_the_scan_of_the_release(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -151,6 +152,7 @@ def test_a_run_too_long_to_be_prolonged_is_executed_itself(
     assert "executed with none" in " ".join(" ".join(measure_lines(report, Terminal())).split())
 
 
+@pytest.mark.long
 def test_a_limit_far_beyond_the_first_runs_is_not_taken_for_none(
     tmp_path: Path, pool: Pool
 ) -> None:
@@ -237,6 +239,7 @@ def test_figures_hold_until_a_finding_ends_the_run(tmp_path: Path, pool: Pool) -
     assert found.reached <= 1270
 
 
+@pytest.mark.long
 def test_nothing_is_exact_where_the_assumptions_may_contradict_each_other(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -86,6 +86,7 @@ def test_figures_are_shown_with_value_place_run_and_proof(
     assert "1 spec measured, 5 of 5 figures decided" in flat
 
 
+@pytest.mark.long
 def test_every_term_of_a_distance_is_shown_with_its_cautions(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -170,6 +171,7 @@ def test_no_distance_is_given_where_the_output_can_stay_on(
     assert "1600" not in flat
 
 
+@pytest.mark.long
 def test_a_start_without_a_press_is_told_apart_from_a_run_that_can_be_prolonged(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

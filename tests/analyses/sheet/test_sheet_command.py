@@ -49,6 +49,7 @@ def test_a_spec_without_true_lines_is_refused_with_the_reason(
     assert not target.exists()
 
 
+@pytest.mark.long
 def test_a_violated_block_has_a_sheet_that_says_so_first_and_the_same_each_time(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -108,6 +108,7 @@ def same(files: Path) -> CompareResult:
     return twohand.compare("lid.st", "lid.st", scan="T#10ms", processes=1)
 
 
+@pytest.mark.long
 def test_a_page_of_faults_has_every_word_of_the_table(faults: FaultsResult) -> None:
     (under,) = faults.specs
     found = read(page_text(whole(FAULT_TABLE, FAULTS, faults)))

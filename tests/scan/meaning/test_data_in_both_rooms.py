@@ -10,6 +10,7 @@ from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
 from tests.support.meaning.side_by_side import CLOCKINGS, Pair, readings_for
+from tests.support.tiers import rows
 
 TEXT = """
 TYPE
@@ -62,7 +63,7 @@ END_FUNCTION_BLOCK
 """
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", rows(range(6), lambda seed: seed >= 2))
 def test_composed_data_means_the_same_in_both_rooms(seed: int) -> None:
     random = Random(seed)
     program = load_program([SourceText("racks.st", TEXT)], "Main")

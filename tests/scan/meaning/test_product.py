@@ -134,6 +134,7 @@ def test_a_renamed_program_has_nothing_of_the_old_one_and_runs_as_it_does() -> N
         check_renamed(program, Random(number))
 
 
+@pytest.mark.long
 def test_what_is_renamed_has_every_kind_of_node() -> None:
     seen = {type(each) for program in random_programs(0, 12) for each in everything(program)}
     assert seen >= KINDS
@@ -164,6 +165,7 @@ def test_what_a_program_does_not_list_is_not_lost() -> None:
         renamed(Program("Main", (), (), (), (), program.routine), "copy.")
 
 
+@pytest.mark.long
 def test_the_transition_system_of_two_programs_runs_as_they_do() -> None:
     programs = random_programs(0, 12)
     scans = 0

@@ -182,6 +182,7 @@ def test_after_a_restart_a_scan_begins_with_what_is_retained(tmp_path: Path) -> 
 # --- what lasts -------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("bound", "scans"), [("T#25ms", 2), ("T#30ms", 3), ("2 SCANS", 2)])
 def test_what_lasts_holds_in_every_scan_of_its_time(bound: str, scans: int, tmp_path: Path) -> None:
     spec = spec_of(tmp_path, f"PROPERTY p : a -> b FOR {bound};")
