@@ -10,7 +10,7 @@ from random import Random
 
 from twohand.analyses.audit.changes.subject import ChangeableSpec, load_changeable_specs
 from twohand.analyses.audit.check import audit
-from twohand.analyses.audit.comparison import SAME, beside_block
+from twohand.analyses.audit.comparison import compared_variables
 from twohand.analyses.audit.results import Audit, AuditRow, Difference, HowDifferent, Noticing
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.runs.replay import Replayer, trace_of_records
@@ -21,7 +21,9 @@ from twohand.text.diagnostic import InputError
 from tests.search.verdicts import OPTIONS, drawn
 from tests.support.enumeration.checks_by_enumeration import Enumerated, possible
 from tests.support.enumeration.enumerate_states import TooManyStatesError
+from tests.support.enumeration.two_blocks import Sides, stepped
 
+_MOST_STATES = 3000
 OPEN = "without a second opinion"
 
 
@@ -100,12 +102,8 @@ def _compare_difference(found: Difference, alone: Sequence[Specification]) -> No
 
 def _equal(block: Specification, changed: Specification) -> bool:
     """Whether no run shows a difference before a finding."""
-    beside = beside_block(block, changed)
-    assert beside is not None
-    same = beside.requirement(SAME)
-    if same is None:
-        return True
-    return Enumerated(beside.comparison.specification).refuted(same.property) is not True
+    names = [variable.name for variable in compared_variables(block)]
+    return stepped(Sides(block, changed, names), _MOST_STATES).same
 
 
 def compared_specs(seeds: Iterable[int], folder: Path, pool: Pool) -> Counter[str]:

@@ -20,6 +20,7 @@ from tests.search import (
     engine,
     figures,
     inspections,
+    mendings,
     monitors,
     scenarios,
     verdicts,
@@ -97,6 +98,7 @@ CHECKS: dict[str, Check] = {
         [seed], folder, workers(), draw=drawn_with_outside
     ),
     "audits": lambda seed, folder: audits.compared_specs([seed], folder, workers()),
+    "kept-behaviour": lambda seed, folder: mendings.kept_compared([seed], folder, workers()),
     "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
     "inspections": inspection,
     "drafts": lambda seed, _: draft_is_a_spec(seed),

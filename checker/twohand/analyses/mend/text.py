@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from difflib import unified_diff
+from difflib import SequenceMatcher
 
 from twohand.analyses.audit.comparison import SAME
 from twohand.analyses.audit.words import STRUCTURED_TEXT
@@ -93,14 +93,33 @@ def difference_lines(mending: Mending, found: MendSearch) -> list[str]:
     """A unified difference of the lines, of the structured text where the file has another form."""
     lines: list[str] = []
     for before, after in found.subject.file_texts(mending.changes):
-        lines += unified_diff(
-            before.text.splitlines(),
-            after.text.splitlines(),
-            before.path,
-            before.path,
-            lineterm="",
-        )
+        lines += [f"--- {before.path}", f"+++ {before.path}"]
+        lines += unified_lines(before.text.splitlines(), after.text.splitlines())
     return lines
+
+
+def unified_lines(before: Sequence[str], after: Sequence[str]) -> Iterator[str]:
+    """As ``difflib.unified_diff`` without its head: that takes lines which a long text often has
+    for noise, and then shows as changed what is not."""
+    same = SequenceMatcher(None, before, after, autojunk=False)
+    for group in same.get_grouped_opcodes(3):
+        first, last = group[0], group[-1]
+        sides = (_lines_of(first[1], last[2]), _lines_of(first[3], last[4]))
+        yield f"@@ -{sides[0]} +{sides[1]} @@"
+        for tag, start, end, new_start, new_end in group:
+            if tag == "equal":
+                yield from (f" {line}" for line in before[start:end])
+                continue
+            yield from (f"-{line}" for line in before[start:end])
+            yield from (f"+{line}" for line in after[new_start:new_end])
+
+
+def _lines_of(start: int, end: int) -> str:
+    """Which lines: the first one and how many, as the form has it."""
+    count_of = end - start
+    if count_of == 1:
+        return f"{start + 1}"
+    return f"{start + 1 if count_of else start},{count_of}"
 
 
 def mend_cautions(found: Sequence[MendSearch]) -> list[str]:
