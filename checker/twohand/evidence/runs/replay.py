@@ -12,6 +12,7 @@ from dataclasses import replace
 from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Counterexample
 from twohand.program import Program
+from twohand.scan.clocking import Readings
 from twohand.scan.concrete import execute
 from twohand.scan.scan_record import ScanRecord
 from twohand.specification.logic import evaluate
@@ -30,6 +31,8 @@ class Replayer:
         self.scans_executed = 0
         self.latest: tuple[Trace, list[ScanRecord]] | None = None
         """The run that was executed last."""
+        self._machines: dict[Readings, execute.Machine] = {}
+        """One for each choice of readings: a run takes much less time than making a machine."""
 
     def records(self, trace: Trace) -> list[ScanRecord]:
         """The records of a run, those before power-up first; it ends early at a finding."""
@@ -59,11 +62,15 @@ class Replayer:
         return list(self._scans(trace))
 
     def _scans(self, trace: Trace) -> Iterator[ScanRecord]:
-        spec = self.specification
         steps = [(scan.inputs, scan.elapsed) for scan in trace.scans]
-        return execute.scans_of_run(
-            spec.program, spec.clocking, trace.readings, spec.loop_bound, steps, trace.past
-        )
+        return self._machine(trace.readings).run(steps, trace.past)
+
+    def _machine(self, readings: Readings) -> execute.Machine:
+        if readings not in self._machines:
+            spec = self.specification
+            made = execute.Machine(spec.program, spec.clocking, readings, spec.loop_bound)
+            self._machines[readings] = made
+        return self._machines[readings]
 
     def allowed(self, records: Sequence[ScanRecord]) -> bool:
         """Whether every scan meets every assumption, and what was before the first one those that

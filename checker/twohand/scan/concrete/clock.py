@@ -29,6 +29,10 @@ class Clock:
         self.anew: tuple[str, Units] | None = None
         self._told = _initialised(program)
 
+    def begin(self) -> None:
+        """As before the first scan."""
+        self._shown = self.anew = None
+
     def sampled(self, values: MutableMapping[str, Value], elapsed: Units) -> None:
         """A scan begins: ``values`` have the input, and then what the clock shows."""
         if not self._name:

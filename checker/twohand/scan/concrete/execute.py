@@ -49,7 +49,8 @@ class Machine:
             clocking, readings.integers_wrap, clock_is_signed=bool(readings.clock_is_signed)
         )
         self._clock = Clock(program, arithmetic)
-        self._values = {v.name: arithmetic.given(v.initial, v.type) for v in program.variables}
+        self._initial = {v.name: arithmetic.given(v.initial, v.type) for v in program.variables}
+        self._values = dict(self._initial)
         self._memories = {i: first_memory(i, readings) for i in program.instances}
         self._age_limits = age_limits(program, clocking)
         self._executor = Executor(arithmetic, readings, loop_bound, self._values, self._memories)
@@ -59,6 +60,32 @@ class Machine:
         self._older = frozenset(v.name for v in program.older)
         self._time: Units | None = None
         self._finding: Finding | None = None
+
+    def run(
+        self, steps: Sequence[tuple[Mapping[str, Value], Units]], past: Scans = NO_SCANS
+    ) -> Iterator[ScanRecord]:
+        """The records of a run from the start, as it is executed, whatever the machine did before:
+        one for each step (inputs, elapsed time); the run ends with the scan that has a finding. The
+        first ``past`` steps are before power-up, some other follows them. Errors are those of
+        ``scan``."""
+        self._begin()
+        if past:
+            yield from self.before(steps[:past], steps[past][1])
+        for inputs, elapsed in steps[past:]:
+            record = self.scan(inputs, elapsed)
+            yield record
+            if record.finding is not None:
+                return
+
+    def _begin(self) -> None:
+        """Everything as it was made."""
+        self._values.clear()
+        self._values.update(self._initial)
+        for instance in self._memories:
+            self._memories[instance] = first_memory(instance, self.readings)
+        self._clock.begin()
+        self._time = None
+        self._finding = None
 
     def scan(self, inputs: Mapping[str, Value], elapsed: Units) -> ScanRecord:
         """One scan: ``elapsed`` units pass, ``inputs`` (by variable name) are read, the body runs.
@@ -207,29 +234,8 @@ def run(
     steps: Sequence[tuple[Mapping[str, Value], Units]],
     past: Scans = NO_SCANS,
 ) -> list[ScanRecord]:
-    """The records of a run from the start, one for each step (inputs, elapsed time); the run
-    ends with the scan that has a finding. The first ``past`` steps are before power-up, some other
-    follows them. Errors as in ``Machine``."""
-    return list(scans_of_run(program, clocking, readings, loop_bound, steps, past))
-
-
-def scans_of_run(
-    program: Program,
-    clocking: Clocking,
-    readings: Readings,
-    loop_bound: int,
-    steps: Sequence[tuple[Mapping[str, Value], Units]],
-    past: Scans = NO_SCANS,
-) -> Iterator[ScanRecord]:
-    """The same records one by one, as they are executed."""
-    machine = Machine(program, clocking, readings, loop_bound)
-    if past:
-        yield from machine.before(steps[:past], steps[past][1])
-    for inputs, elapsed in steps[past:]:
-        record = machine.scan(inputs, elapsed)
-        yield record
-        if record.finding is not None:
-            return
+    """The records of one run, as in ``Machine``."""
+    return list(Machine(program, clocking, readings, loop_bound).run(steps, past))
 
 
 def formula_evaluator(clocking: Clocking) -> Evaluator:

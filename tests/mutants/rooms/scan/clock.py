@@ -5,6 +5,7 @@ from __future__ import annotations
 from tests.mutants.mutant import Change, mutants
 
 CLOCK = ("scan/meaning/test_clock_meaning.py",)
+AGAIN = ("agreement/test_machines_run_again.py",)
 BOTH = (
     "agreement/test_executor_against_system.py"
     "::test_random_blocks_that_read_the_clock_mean_the_same_in_both_rooms",
@@ -77,6 +78,12 @@ MUTANTS = (
         "scan/concrete clock",
         "scan/concrete/clock.py",
         CLOCK,
+        Change(
+            "a run begins with what the clock showed in the one before",
+            "self._shown = self.anew = None",
+            "self.anew = None",
+            AGAIN,
+        ),
         Change(
             "the clock stands still",
             "chosen = self._arithmetic.clocked(self._shown + elapsed)",

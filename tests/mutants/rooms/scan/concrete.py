@@ -10,6 +10,7 @@ TIMERS = ("scan/concrete/test_execute_timers.py", EXECUTOR_TABLE)
 BLOCKS = ("scan/concrete/test_execute_blocks.py", EXECUTOR_TABLE)
 STATEMENTS = ("scan/concrete/test_execute_statements.py", EXECUTOR_TABLE)
 MACHINE = ("scan/concrete/test_execute_machine.py",)
+AGAIN = ("agreement/test_machines_run_again.py",)
 DATA = ("scan/meaning/test_data_meaning.py",)
 FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
 SURROUNDINGS = "specification/surroundings/test_bounce.py"
@@ -167,6 +168,24 @@ MUTANTS = (
         ROOM,
         "scan/concrete/execute.py",
         MACHINE,
+        Change(
+            "a run begins with what the one before left in the variables",
+            "self._values.clear()\n        self._values.update(self._initial)\n",
+            "pass\n",
+            AGAIN,
+        ),
+        Change(
+            "a run begins with what the one before left in timers",
+            "self._memories[instance] = first_memory(instance, self.readings)",
+            "self._memories[instance] = self._memories[instance]",
+            AGAIN,
+        ),
+        Change(
+            "a run goes on with the time of the one before",
+            "self._time = None\n        self._finding = None\n",
+            "self._finding = None\n",
+            AGAIN,
+        ),
         Change(
             "all samples before power-up are at one time",
             "times.append(times[-1] - passed)",
