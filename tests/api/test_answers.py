@@ -145,6 +145,7 @@ def test_a_block_of_the_gallery_comes_out_as_on_the_command_line(
         assert bool(each.seen) == (each.outcome is Outcome.VIOLATED)
 
 
+@pytest.mark.long
 def test_a_run_has_every_signal_and_the_values_that_change() -> None:
     answer = twohand.check(GALLERY / "off_delay_on_hands.spec", **LIMITS)
     run = next(each.run for each in answer.specs[0].requirements if each.run is not None)
@@ -168,6 +169,7 @@ def test_a_run_has_every_signal_and_the_values_that_change() -> None:
         run.values(len(run.steps))
 
 
+@pytest.mark.long
 def test_what_can_never_be_on_or_happen_is_no_pass(tmp_path: Path, command: Command) -> None:
     asked = "OUTPUT dead; PROPERTY silent: NOT dead; REACHABLE never_there: dead;"
     spec = checked(gate(tmp_path, asked), command)
@@ -179,6 +181,7 @@ def test_what_can_never_be_on_or_happen_is_no_pass(tmp_path: Path, command: Comm
         spec["no such"]
 
 
+@pytest.mark.long
 def test_a_finding_is_no_pass_and_has_its_run(tmp_path: Path, command: Command) -> None:
     path = gate(tmp_path, "PROPERTY both: q -> a; REACHABLE on: q;", k="n + 1")
     spec = checked(path, command)

@@ -125,6 +125,7 @@ def test_the_exit_code_is_that_of_the_command(folder: Path, more: tuple[str, ...
     assert found["specs"][0]["exit_code"] == ExitCode.VIOLATED
 
 
+@pytest.mark.long
 def test_the_same_files_give_the_same_bytes_however_they_are_named(folder: Path) -> None:
     texts = []
     for path in ("lid.spec", str(folder / "lid.spec")):
@@ -170,6 +171,7 @@ def test_a_document_that_cannot_be_written_is_told_before_the_work(
     assert "PROVED" not in shown.out
 
 
+@pytest.mark.long
 def test_the_schema_refuses_what_no_document_has(folder: Path) -> None:
     found = document("lid.spec")
     for change in (

@@ -70,6 +70,7 @@ def test_an_entry_is_shown_whole(capsys: pytest.CaptureFixture[str]) -> None:
     assert "What this does not say" in shown
 
 
+@pytest.mark.long
 def test_an_exchange_file_is_shown_as_the_text_as_which_it_is_read(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

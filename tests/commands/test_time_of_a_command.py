@@ -13,13 +13,16 @@ from twohand.report.drawing.terminal import Terminal
 from twohand.report.exit_code import ExitCode
 
 from tests.support.places import GALLERY
+from tests.support.tiers import rows
 
 SPEC = str(GALLERY / "lid_press_type3.spec")
 BLOCKS = (str(GALLERY / "lid_press_type2.st"), str(GALLERY / "lid_press_type3.st"))
 AT_ONCE = ("--total", "0.000001", "--processes", "1")
 
 
-@pytest.mark.parametrize("command", ["check", "measure", "faults"])
+@pytest.mark.parametrize(
+    "command", rows(["check", "measure", "faults"], lambda name: name == "faults")
+)
 def test_what_a_command_has_no_time_for_is_open_and_no_pass(
     command: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -119,6 +119,7 @@ def test_no_clause_proves_what_no_scan_can_do() -> None:
     assert not recheck(system, clock > 3, [], SECONDS).accepted
 
 
+@pytest.mark.long
 def test_a_proof_about_part_of_the_system_holds_of_the_whole(problem: Problem) -> None:
     system, (bad,) = problem.loaded()
     context = system.elapsed.ctx
@@ -137,6 +138,7 @@ def test_a_refused_proof_stops_the_run() -> None:
         believed("window", certified)
 
 
+@pytest.mark.long
 def test_a_job_answers_with_a_checked_proof(problem: Problem) -> None:
     asked = Query(problem, 0, SECONDS)()
     assert isinstance(asked.answer, Certified)

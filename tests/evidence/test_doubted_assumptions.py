@@ -45,6 +45,7 @@ def test_what_is_reached_is_told_and_is_no_pass(tmp_path: Path) -> None:
     assert report_code(report) is ExitCode.UNDECIDED
 
 
+@pytest.mark.long
 def test_no_reading_is_said_to_decide(tmp_path: Path) -> None:
     block = TYPE_THREE.replace("PT := T#100ms", "PT := T#0ms")
     asked = f"{TWO_HANDS} {ASSUMED} PROPERTY p : NOT stroke; PROPERTY q : stroke -> left;"

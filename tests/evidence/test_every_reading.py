@@ -39,6 +39,7 @@ def test_what_is_reached_under_one_reading_only_is_unreachable(tmp_path: Path) -
     assert report.never_on_where == {"q": {FIRST_CALL: False}}
 
 
+@pytest.mark.long
 def test_what_is_reached_without_the_reading_only_is_unreachable_as_well(tmp_path: Path) -> None:
     """The opposite of the block above: 'q' needs an F_TRIG that is silent at its first call."""
     block = AT_FIRST_CALL.replace("q := m AND b", "q := NOT m AND b")
@@ -47,6 +48,7 @@ def test_what_is_reached_without_the_reading_only_is_unreachable_as_well(tmp_pat
     assert verdicts(report)["on"].readings == {FIRST_CALL: True}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("more", "outcome"),
     [("READING falling_edge_at_first_call TRUE;", "PROVED"), ("ASSUME b OR NOT b;", "VACUOUS"),
@@ -61,6 +63,7 @@ def test_a_spec_that_fixes_the_reading_is_judged_by_it(
     assert bool(report.never_on) is (outcome == "VACUOUS")
 
 
+@pytest.mark.long
 def test_runs_of_different_platforms_may_reach_it_in_different_ways(tmp_path: Path) -> None:
     """'m' is on where F_TRIG fires at its first call; then it takes 'b', else its absence."""
     body = "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b OR NOT m AND NOT b;"
@@ -71,6 +74,7 @@ def test_runs_of_different_platforms_may_reach_it_in_different_ways(tmp_path: Pa
     assert report.never_on == ()
 
 
+@pytest.mark.long
 def test_a_reading_does_not_decide_what_is_violated_under_every_one(tmp_path: Path) -> None:
     """The run that is shown hangs on the reading; another one violates it under the other."""
     body = "edge(CLK := a); IF edge.Q THEN m := TRUE; END_IF; q := m AND b OR NOT m AND NOT b;"
@@ -82,6 +86,7 @@ def test_a_reading_does_not_decide_what_is_violated_under_every_one(tmp_path: Pa
     assert not run.reading_decides
 
 
+@pytest.mark.long
 def test_the_reading_that_decides_verdicts_is_warned_of_once(tmp_path: Path) -> None:
     statements = "ASSUME NOT a; REACHABLE on : q; PROPERTY off : NOT q; PROPERTY fine : b = b;"
     report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)
@@ -101,6 +106,7 @@ def test_a_reading_that_is_fixed_is_not_warned_of(tmp_path: Path, value: str) ->
     assert [w for w in report.warnings if w.code == "reading-decides"] == []
 
 
+@pytest.mark.long
 def test_the_report_names_the_reading_under_which_nothing_happens(tmp_path: Path) -> None:
     statements = "OUTPUT q; ASSUME NOT a; REACHABLE on : q; PROPERTY needs_b : q -> b;"
     report = check(specification(tmp_path, AT_FIRST_CALL, statements), OPTIONS)

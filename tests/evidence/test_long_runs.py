@@ -84,6 +84,7 @@ def test_a_run_that_breaks_an_assumption_shows_nothing(tmp_path: Path) -> None:
     assert "no time a number that only ever grows leaves its type in the end" in told
 
 
+@pytest.mark.long
 def test_a_property_that_falls_with_the_hundredth_press_is_refuted_there(tmp_path: Path) -> None:
     body = "c(CU := a, PV := 100); q := c.Q;"
     report = checked(tmp_path, body, "c : CTU;", "PROPERTY p : NOT q; REACHABLE r : c.CV > 7;")
@@ -137,6 +138,7 @@ def test_what_a_block_forgets_at_some_stroke_is_seen_there(
         assert sum(after > before for before, after in pairwise([0, *on])) == strokes + 1
 
 
+@pytest.mark.long
 def test_runs_are_executed_before_a_search_has_all_the_effort(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -74,6 +74,7 @@ def test_exactly_the_assumptions_that_change_no_verdict_are_named(
     assert warned(check(specification(tmp_path, block, statements), OPTIONS)) == needless
 
 
+@pytest.mark.long
 def test_without_the_assumptions_that_are_named_every_verdict_is_the_same(tmp_path: Path) -> None:
     """Of three that overlap, those that are named can go together."""
     assumed = ["NOT a OR NOT b", "NOT (a AND b AND c)", "NOT a OR NOT b OR c"]
@@ -89,6 +90,7 @@ def test_without_the_assumptions_that_are_named_every_verdict_is_the_same(tmp_pa
     assert warned(fewer) == []
 
 
+@pytest.mark.long
 def test_that_contacts_of_one_hand_agree_is_never_warned_of(tmp_path: Path) -> None:
     hands = "HAND left = left, NOT leftOpen; HAND right = right; OUTPUT stroke;"
     block = TYPE_THREE.replace("left, right :", "left, leftOpen, right :")

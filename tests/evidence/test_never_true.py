@@ -26,6 +26,7 @@ ASKED = """
 """
 
 
+@pytest.mark.long
 def test_the_condition_that_is_never_true_is_named(tmp_path: Path) -> None:
     block = logic(BODY, more="armed, ok : BOOL;")
     report = check(specification(tmp_path, block, ASKED), Options(processes=1))

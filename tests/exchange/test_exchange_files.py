@@ -285,6 +285,7 @@ def test_a_named_file_of_another_form_is_an_error(tmp_path: Path) -> None:
     assert (Path(problem.span.source.path).name, problem.span.line) == ("layout.xml", 1)
 
 
+@pytest.mark.long
 def test_a_check_gives_the_same_verdicts_and_names_places_in_the_file(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -73,6 +73,7 @@ def mutated(chance: random.Random) -> bytes:
     return b"".join(pieces)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("seed", [3, 4])
 def test_a_mutated_file_is_read_or_told(seed: int) -> None:
     chance = random.Random(seed)

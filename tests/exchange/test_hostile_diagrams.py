@@ -313,6 +313,7 @@ def test_elements_numbered_across_networks_need_numbered_networks(
         assert told(xml)[0] == "open-evaluation-order"
 
 
+@pytest.mark.long
 def test_units_that_are_nested_deep_are_told_or_read() -> None:
     inside = "".join(
         block(variables(variable("u", f"<Type><TypeName>U{n + 1}</TypeName></Type>")), f"U{n}")

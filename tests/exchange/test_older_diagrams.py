@@ -59,6 +59,7 @@ def compared(seed: int, kind: str) -> str:
     return "same"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
 @pytest.mark.parametrize("first", rows(range(0, 200, 50), lambda first: first >= 50))
 def test_a_random_diagram_runs_the_same_through_both_schemas(kind: str, first: int) -> None:
@@ -99,6 +100,7 @@ def _changed(xml: str, lot: random.Random) -> str:
     return xml[: old.start()] + new + xml[old.end() :]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("first", rows(range(0, 400, 50), lambda first: first >= 50))
 def test_a_damaged_file_is_read_or_refused_in_its_file(first: int) -> None:
     for seed in range(first, first + 50):

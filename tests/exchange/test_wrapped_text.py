@@ -133,6 +133,7 @@ def test_a_unit_in_another_language_stops_nothing_that_does_not_need_it() -> Non
     assert caught.value.diagnostics[0].code == "unsupported-graphical"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("first", rows(range(0, 400, 100), lambda first: first >= 100))
 def test_a_damaged_file_is_read_or_refused_in_its_file(first: int) -> None:
     whole = wrapped(members=METHOD + PROPERTY + ACTION)

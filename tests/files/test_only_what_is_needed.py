@@ -303,6 +303,7 @@ def told_in(seeds: Iterable[int]) -> int:
     return told
 
 
+@pytest.mark.long
 def test_random_blocks_mean_the_same_with_parts_that_cannot_be_read() -> None:
     assert told_in(range(2)) > 4
 

@@ -121,6 +121,7 @@ def test_a_reader_finds_every_value_of_every_scan(
     agrees(RUN, read(waveform_text(RUN, "what it shows"), tmp_path), PATHS)
 
 
+@pytest.mark.long
 @READERS
 @pytest.mark.parametrize(
     "name",

@@ -27,11 +27,18 @@ def functions_in(file: str) -> set[str]:
 def test_every_change_is_one_of_code_that_is_there(file: str) -> None:
     changes = [each for each in MUTANTS if each.file == file]
     before = changes[0].source
+    for mutant in changes:
+        assert mutant.applied(before) != before, mutant.identifier
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("file", FILES)
+def test_every_change_can_be_read_and_means_something_else(file: str) -> None:
+    changes = [each for each in MUTANTS if each.file == file]
+    before = changes[0].source
     meaning = ast.dump(ast.parse(before))
     for mutant in changes:
-        after = mutant.applied(before)
-        assert after != before, mutant.identifier
-        assert ast.dump(ast.parse(after)) != meaning, mutant.identifier
+        assert ast.dump(ast.parse(mutant.applied(before))) != meaning, mutant.identifier
 
 
 def test_every_named_test_is_there() -> None:

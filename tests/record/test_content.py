@@ -161,6 +161,7 @@ def test_only_equal_ones_of_a_list_are_numbered() -> None:
     assert list(told_apart(["a", "b", "a", "a"])) == ["a", "b", "a~2", "a~3"]
 
 
+@pytest.mark.long
 def test_requirements_and_findings_are_the_same_after_inserted_lines(tmp_path: Path) -> None:
     source = (
         "FUNCTION_BLOCK Lids VAR_INPUT a, b, c : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR "

@@ -61,6 +61,7 @@ def late(folder: Path, more: str = "") -> Specification:
     return load(folder, f"{TYPE} I, RELEASE WITHIN 6 SCANS; {more}", "REQUIRE")
 
 
+@pytest.mark.long
 def test_what_is_too_wide_fails_the_check_and_is_in_every_report(tmp_path: Path) -> None:
     report = check(late(tmp_path), Options(effort=20.0, processes=1))
     assert {verdict.outcome.value for verdict in report.verdicts} == {"PROVED"}

@@ -139,6 +139,7 @@ def test_a_wrong_end_that_would_close_what_is_around_it_is_one_message() -> None
     assert told(text.replace("END_CASE", "END_IF")) == [("wrong-end", 15, 5)]
 
 
+@pytest.mark.long
 @settings(max_examples=100, deadline=None, derandomize=True)
 @given(st.tuples(*(st.none() | st.integers(0, max(0, len(faults) - 1)) for faults in FAULTS)))
 def test_a_file_with_many_faults_has_exactly_their_messages(

@@ -16,6 +16,7 @@ def test_programs_of_the_grammar_are_read_or_refused(first: int) -> None:
         check_derived(Random(seed))
 
 
+@pytest.mark.long
 def test_the_rules_derive_long_and_varied_programs() -> None:
     texts = [derived(Random(seed)) for seed in range(200)]
     assert max(len(words) for words in texts) > 200

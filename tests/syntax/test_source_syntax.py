@@ -297,6 +297,7 @@ def test_deep_text_with_a_mistake_in_it_has_a_clear_error(sign: str) -> None:
     assert 1 <= len(found) <= 8
 
 
+@pytest.mark.long
 def test_parentheses_alone_nest_as_deep_as_one_likes() -> None:
     load_program([SourceText("b.st", f"{HEADER}x := {'(' * 5000}1{')' * 5000};{FOOTER}")])
 

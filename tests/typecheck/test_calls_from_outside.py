@@ -221,6 +221,7 @@ END_PROGRAM
 """
 
 
+@pytest.mark.long
 def test_every_run_among_calls_from_outside_is_a_run_of_the_block_alone() -> None:
     """The calls themselves are executed, and the block alone with what they have left."""
     shared = 0

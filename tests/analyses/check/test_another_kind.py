@@ -109,6 +109,7 @@ def test_a_run_that_begins_at_rest_is_followed_by_one_that_does(tmp_path: Path, 
     assert (first["left"], first["right"]) == (False, False)
 
 
+@pytest.mark.long
 def test_what_comes_after_a_violation_is_no_other_kind(tmp_path: Path, pool: Pool) -> None:
     """The output stays on: 'left' is FALSE in later scans as well, but becomes so in the first."""
     asked = "PROPERTY goes_off : ram AND prev(ram) -> left;"
@@ -178,7 +179,7 @@ def _ways(records: list[ScanRecord], last: int) -> tuple[object, ...]:
     return records[last].writers["ram"].line, (last == 0, values)
 
 
-@pytest.mark.parametrize("seed", rows(range(16), lambda seed: seed >= 2))
+@pytest.mark.parametrize("seed", rows(range(16), lambda seed: seed > 0))
 def test_kinds_agree_with_all_runs(seed: int, tmp_path: Path, pool: Pool) -> None:
     """A second kind is shown where some run is wrong otherwise, and none where all runs agree."""
     body = _random_body(Random(seed))

@@ -29,6 +29,7 @@ def found(folder: Path, block: str = BLOCK, asked: str = ASKED) -> Report:
     return check(specification(folder, block, asked), OPTIONS)
 
 
+@pytest.mark.long
 def test_what_holds_if_it_wraps_is_no_proof_and_no_pass(tmp_path: Path) -> None:
     report = found(tmp_path)
     said = list(beyond_sentences(report))

@@ -64,7 +64,7 @@ WIDEST = [
     (600, 0, 0),
 ]
 QUICK = (600,)
-"""Periods whose rows the quick suite has, the long tests have the others."""
+"""Periods that the quick suite measures; the long tests have the others."""
 
 
 def written(folder: Path, form: str, period: int) -> Specification:
@@ -76,13 +76,10 @@ def written(folder: Path, form: str, period: int) -> Specification:
     return load_specification(path)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("form", "period", "widest"),
-    [
-        pytest.param(form, period, lags[number], marks=[] if period in QUICK else pytest.mark.long)
-        for period, *lags in WIDEST
-        for number, form in enumerate(FORMS)
-    ],
+    [(form, period, lags[number]) for period, *lags in WIDEST for number, form in enumerate(FORMS)],
 )
 def test_the_widest_lag_that_starts_is_the_boundary_tables(
     tmp_path: Path, form: str, period: int, widest: int

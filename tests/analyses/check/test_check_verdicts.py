@@ -78,14 +78,8 @@ def test_a_violation_writes_values_and_times_as_its_table_does(tmp_path: Path) -
     assert " ms" not in low.seen
 
 
-@pytest.mark.parametrize(
-    ("scan", "widest"),
-    [
-        ("T#10ms", 90),
-        pytest.param("T#7ms", 98, marks=pytest.mark.long),
-        pytest.param("T#5ms..T#20ms", 99, marks=pytest.mark.long),
-    ],
-)
+@pytest.mark.long
+@pytest.mark.parametrize(("scan", "widest"), [("T#10ms", 90), ("T#7ms", 98), ("T#5ms..T#20ms", 99)])
 def test_the_widest_lag_is_reached_and_proved(tmp_path: Path, scan: str, widest: int) -> None:
     """'NOT window.Q' with PT = 100 ms accepts lags below 100 ms: whole scans of 10 and 7 ms, or
     any whole number of milliseconds (counted by hand)."""
@@ -219,6 +213,7 @@ def test_assumptions_hold_in_every_run(tmp_path: Path) -> None:
         assert not (values["c"] and values["b"])
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("assumptions", "place", "message", "others"),
     [

@@ -47,6 +47,7 @@ def test_findings_are_shown_with_their_runs_and_the_rest_counts_as_impossible(
     assert total >= 2
 
 
+@pytest.mark.long
 def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
     tmp_path: Path,
 ) -> None:
@@ -63,6 +64,7 @@ def test_a_finding_that_only_ever_precedes_another_one_in_its_scan_is_found(
         assert found.counterexample.records[-1].finding == found.finding
 
 
+@pytest.mark.long
 def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_itself(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -46,6 +46,7 @@ def test_a_timer_behind_the_statement_that_reads_it_is_named(tmp_path: Path, poo
     assert late.read.text == "window.Q"
 
 
+@pytest.mark.long
 def test_with_the_call_before_it_the_requirement_is_proved(tmp_path: Path, pool: Pool) -> None:
     (verdict,) = report_of(tmp_path, pool, f"{CALL}\n{READ}", STARTS).verdicts
     assert (verdict.outcome, verdict.late) == (Outcome.PROVED, None)

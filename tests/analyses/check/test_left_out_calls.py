@@ -46,6 +46,7 @@ def verdict_of(folder: Path, pool: Pool, body: str, asked: str) -> Verdict:
     return verdict
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("around", ["", "POWER CYCLES;"])
 def test_a_timer_that_is_called_in_a_branch_is_named(
     tmp_path: Path, pool: Pool, around: str
@@ -62,6 +63,7 @@ def test_a_timer_that_is_called_in_a_branch_is_named(
     assert call.scans == sum(not (each["left"] and each["right"]) for each in ran)
 
 
+@pytest.mark.long
 def test_what_is_said_of_the_mended_block_is_true(tmp_path: Path, pool: Pool) -> None:
     assert verdict_of(tmp_path, pool, MENDED, SETTLED).outcome is Outcome.PROVED
 

@@ -12,7 +12,6 @@ from twohand.evidence.verdict import Verdict
 from twohand.specification.model.specification import Aim
 
 from tests.support.gallery_reports import GalleryReports
-from tests.support.tiers import rows
 
 ROW = re.compile(r"^\|(?P<claim>[^|]+)\| `(?P<spec>\w+)` \| `(?P<name>\w+)` \| (?P<word>\w+) \|$")
 
@@ -46,14 +45,8 @@ def word(verdict: Verdict) -> str:
     return "REACHED" if reachable and verdict.witness else verdict.outcome.value
 
 
-QUICK = ("relay_series_two_stations",)
-"""What has several rows and takes a second; the long tests have the others."""
-
-
-@pytest.mark.parametrize(
-    "spec",
-    rows(SPECS, lambda spec: spec not in QUICK),
-)
+@pytest.mark.long
+@pytest.mark.parametrize("spec", SPECS)
 def test_every_row_of_the_page_is_a_verdict_of_the_checker(
     spec: str, gallery_report: GalleryReports
 ) -> None:

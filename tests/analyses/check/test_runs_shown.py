@@ -61,6 +61,7 @@ later := TRUE;
 """
 
 
+@pytest.mark.long
 def test_a_run_from_rest_is_looked_for_where_another_was_found(tmp_path: Path) -> None:
     block = logic(TWO_WAYS, "left, right : BOOL;", "later : BOOL; n : INT;")
     statements = "HAND left = left; HAND right = right; OUTPUT q; PROPERTY p : NOT q;"

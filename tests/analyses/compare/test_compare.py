@@ -158,6 +158,7 @@ def test_a_finding_of_one_alone_is_a_difference(pool: Pool) -> None:
     assert turned.stops.kinds == (None, FindingKind.DIVISION_BY_ZERO)
 
 
+@pytest.mark.long
 def test_a_finding_of_both_in_the_same_scans_is_none(pool: Pool) -> None:
     found = compared(numbers("q := 100 / n;"), numbers("q := 50 / n * 2;"), pool)
     assert found.stops is not None
@@ -262,6 +263,7 @@ def test_the_scan_time_is_that_of_the_tasks_of_both() -> None:
 # --- the command ------------------------------------------------------------------------------
 
 
+@pytest.mark.long
 def test_the_command_says_which_is_which_and_where_they_differ(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -91,6 +91,7 @@ def test_the_older_schema_is_the_same_too(tmp_path: Path, pool: Pool) -> None:
             assert outcomes(found) == {"stroke": "PROVED"}
 
 
+@pytest.mark.long
 def test_one_changed_contact_of_a_ladder_is_found(tmp_path: Path, pool: Pool) -> None:
     text = (EXCHANGE_FILES / FORMS[1]).read_text(encoding="utf-8")
     places = [found.start() for found in re.finditer('negated="true"', text)]

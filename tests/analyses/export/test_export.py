@@ -120,6 +120,7 @@ def test_a_run_is_told_scan_by_scan_and_the_page_says_what_is_what(tmp_path: Pat
         assert sha256(path.read_bytes()).hexdigest() in page
 
 
+@pytest.mark.long
 def test_names_of_any_kind_end_no_text(tmp_path: Path) -> None:
     spec = type_three(tmp_path)
     named = tuple(replace(each, sentence="a | b \\ c") for each in spec.requirements[:1])

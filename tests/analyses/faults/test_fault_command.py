@@ -123,6 +123,7 @@ def test_a_wrong_name_of_a_fault_or_requirement_is_answered_with_the_nearest(
     assert way in err
 
 
+@pytest.mark.long
 def test_json_alone_on_the_output(inside: Path, capsys: Capture) -> None:
     spec = inside / "count.spec"
     (inside / "count.st").write_text(

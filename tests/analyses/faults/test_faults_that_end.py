@@ -93,6 +93,7 @@ def test_antivalent_contacts_do_not(requirement: str) -> None:
     assert under("lid_press_antivalent", "supply-lost-again-and-again", requirement) is PROVED
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("block", "outcome"), [("single_contacts", VIOLATED), ("antivalent", PROVED)]
 )
@@ -145,6 +146,7 @@ END_FUNCTION_BLOCK
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("fault", ["leftNO-stuck-closed", "leftNO-stuck-closed-for-a-time"])
 def test_an_alarm_notices_a_fault_that_is_over_by_then(tmp_path: Path, fault: str) -> None:
     """Nothing goes on before the alarm was told, a scan after the contacts disagreed."""

@@ -99,6 +99,7 @@ def test_an_input_that_is_stuck_does_not_excuse_the_logic(
     assert not proved(under(analysis, fault), requirement)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("fault", ["use-stuck-false", "use-stuck-true"])
 @pytest.mark.parametrize("word", ["single_stroke", "two_hand_trip"])
 def test_a_stuck_end_signal_is_asked_of_what_the_logic_sees(

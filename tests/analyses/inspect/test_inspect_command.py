@@ -77,6 +77,7 @@ def test_a_block_of_which_nothing_is_left_is_inspected(
     assert ("Left out: REAL" in shown) is bool(inside_the_block)
 
 
+@pytest.mark.long
 def test_the_document_has_every_point_of_a_folder(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -37,6 +37,7 @@ def inspected(text: str, kind: InspectionKind, effort: float) -> Inspection:
     return inspect(subject, options, kinds=(kind,))
 
 
+@pytest.mark.long
 def test_a_long_run_that_nobody_looks_at_is_executed_once_and_not_kept(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

@@ -106,6 +106,7 @@ def test_a_unit_that_is_named_and_cannot_be_read_is_an_unusable_input(
     assert cli.run(["inspect", folder]) == ExitCode.UNUSABLE
 
 
+@pytest.mark.long
 def test_a_function_is_inspected_with_inputs_that_are_free_each_call(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -113,6 +113,7 @@ def test_the_cause_is_the_headline_and_what_hangs_on_it_is_short(
     assert [points[each] for each in block["cause"]["points"]] == [11, 12]
 
 
+@pytest.mark.long
 def test_a_name_that_no_unit_has_is_an_error_and_one_of_another_unit_is_none(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -72,6 +72,7 @@ def test_the_shortest_and_the_longest_scans_make_scans_and_time_extreme(
     assert exact(report, "reaction of right") == (7, (3, 3), 13)
 
 
+@pytest.mark.long
 def test_a_release_counts_where_the_hazard_is_only(tmp_path: Path, pool: Pool) -> None:
     latched = "stroke := left AND right OR stroke AND upstroke;"
     hazard = measured(
@@ -82,6 +83,7 @@ def test_a_release_counts_where_the_hazard_is_only(tmp_path: Path, pool: Pool) -
     assert Decision.NO_LIMIT is decision(always, "reaction of left")
 
 
+@pytest.mark.long
 def test_a_stop_condition_is_timed_from_its_coming(tmp_path: Path, pool: Pool) -> None:
     late = "stroke := left AND right AND NOT was; was := guardOpen;"
     report = measured(

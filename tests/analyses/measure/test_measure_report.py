@@ -61,6 +61,7 @@ def json_of(path: Path, capsys: pytest.CaptureFixture[str]) -> tuple[int, dict[s
     return code, only
 
 
+@pytest.mark.long
 def test_figures_are_shown_with_value_place_run_and_proof(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -65,6 +65,7 @@ def test_what_every_block_does_is_no_proof_of_this_one(tmp_path: Path, scan: str
     assert report_code(report) is ExitCode.VIOLATED
 
 
+@pytest.mark.long
 def test_what_can_never_happen_is_said_rather_than_that_every_block_does_it(tmp_path: Path) -> None:
     statements = "ASSUME NOT (a AND b); PROPERTY p : a AND b -> q;"
     (verdict,) = check(specification(tmp_path, BLOCK, statements), OPTIONS).verdicts

@@ -217,6 +217,7 @@ def test_states_that_no_run_reaches_count_as_well(
         executed(tmp_path, "IF ready THEN r(CLK := a); END_IF; ready := FALSE; q := r.Q;")
 
 
+@pytest.mark.long
 def test_the_same_block_gives_the_same_states(tmp_path: Path) -> None:
     found = []
 

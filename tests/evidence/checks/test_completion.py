@@ -30,6 +30,7 @@ def report(folder: Path, body: str, asked: str = ASKED) -> Report:
     return check(specification(folder, logic(body, more=MORE), asked), OPTIONS)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "body",
     [
@@ -47,6 +48,7 @@ def test_where_no_scan_completes_nothing_is_proved(tmp_path: Path, body: str) ->
     assert report_code(found) is ExitCode.VIOLATED
 
 
+@pytest.mark.long
 def test_what_happens_without_power_is_no_scan_that_completes(tmp_path: Path) -> None:
     found = report(
         tmp_path,
@@ -77,6 +79,7 @@ def test_where_some_scan_completes_what_holds_until_a_finding_is_said_to(
     assert "no-scan-completes" not in [each.code for each in found.warnings]
 
 
+@pytest.mark.long
 def test_an_output_that_only_a_finding_keeps_off_is_not_never_on(tmp_path: Path) -> None:
     body = "IF a THEN n := 1 / zero; END_IF; q := a; dead := FALSE;"
     block = logic(body, more=MORE).replace("q : BOOL;", "q, dead : BOOL;")
@@ -87,6 +90,7 @@ def test_an_output_that_only_a_finding_keeps_off_is_not_never_on(tmp_path: Path)
     assert "OFF          output q stays off until" in "\n".join(report_lines(found, Terminal(100)))
 
 
+@pytest.mark.long
 def test_one_reading_may_leave_a_finding_before_an_output_goes_on(tmp_path: Path) -> None:
     """F_TRIG on a first call with CLK FALSE gives an edge or none: with one 'q' needs 'once' to
     be FALSE, and then the division comes first."""
@@ -103,6 +107,7 @@ def test_one_reading_may_leave_a_finding_before_an_output_goes_on(tmp_path: Path
     assert re.search("output q stays off where [^,]+, until one of the findings below", shown)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("other", "until"), [("IF a THEN n := 1 / zero; END_IF;", True), ("", False)]
 )
@@ -126,6 +131,7 @@ def test_a_run_of_whole_scans_contradicts_that_none_completes(
         report(tmp_path, "IF a THEN n := 1 / zero; END_IF; q := b;", "PROPERTY p : NOT q;")
 
 
+@pytest.mark.long
 def test_inspect_and_compare_say_that_no_scan_completes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -48,6 +48,7 @@ def test_a_scan_with_or_after_a_finding_is_not_asked_for(
     assert answer(asked.until_then(), index) is before
 
 
+@pytest.mark.long
 def test_a_finding_that_needs_another_one_first_does_not_come_first(tmp_path: Path) -> None:
     asked = encoding(tmp_path, "PROPERTY p : b OR NOT b;")
     named = {finding.span.text: finding for finding, _ in asked.findings}

@@ -156,6 +156,7 @@ def test_what_faults_cost_keeps_a_page_from_being_signed(faults: FaultsResult) -
     assert reasons(code=ExitCode.UNDECIDED)
 
 
+@pytest.mark.long
 def test_a_page_of_figures_has_each_with_its_value_and_the_distances(
     measured: MeasureResult,
 ) -> None:

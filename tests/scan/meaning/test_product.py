@@ -140,6 +140,7 @@ def test_what_is_renamed_has_every_kind_of_node() -> None:
     assert seen >= KINDS
 
 
+@pytest.mark.long
 def test_each_program_runs_as_it_runs_alone() -> None:
     """Other blocks of one library, and a block beside itself: on every value of both."""
     random = Random(2)

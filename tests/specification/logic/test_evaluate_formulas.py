@@ -228,6 +228,7 @@ def test_past_words_are_what_their_definitions_say(
 TRUE = Or((letter("p"), Not(letter("p"))))
 
 
+@pytest.mark.long
 @settings(deadline=None, derandomize=True, max_examples=100)
 @given(letters, bounds)
 def test_words_that_express_each_other_agree(

@@ -147,6 +147,7 @@ def test_until_is_what_a_regular_expression_finds(values: list[tuple[bool, ...]]
     assert refuted(Until(P, Q, R), lettered(values)) == min(wrong, default=None)
 
 
+@pytest.mark.long
 @law(max_examples=100)
 @given(rows)
 def test_until_and_before_are_invariants_over_the_past(values: list[tuple[bool, ...]]) -> None:

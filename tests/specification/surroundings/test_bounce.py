@@ -83,6 +83,7 @@ def test_a_further_move_begins_the_time_anew(tmp_path: Path) -> None:
     assert runs(spec, scans, "settling.left") == [(F,), (T,), (T,), (T,), (F,)]
 
 
+@pytest.mark.long
 def test_the_time_of_the_surroundings_is_the_same_on_every_platform(tmp_path: Path) -> None:
     spec = bouncing(tmp_path, "T#20ms")
     scans: list[dict[str, Value]] = [{}, ON, ON, ON, ON]
@@ -100,6 +101,7 @@ def variable(program: Program, name: str) -> Formula:
     return Atom(Read(found, found.span))
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scan", ["T#10ms", "T#3ms..T#8ms"])
 def test_settling_is_just_what_the_definition_says(tmp_path: Path, scan: str) -> None:
     """Proved, not sampled: the hand moved at most so long ago."""

@@ -92,6 +92,7 @@ class Bookkeeping:
             self.broken.setdefault(rule, scan)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("powered", [False, True], ids=["supplied", "power cycles"])
 @pytest.mark.parametrize("by_start", [False, True], ids=["hands", "start"])
 def test_a_reset_says_what_the_prose_says(by_start: bool, powered: bool, tmp_path: Path) -> None:
