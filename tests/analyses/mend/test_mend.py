@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -12,19 +11,17 @@ from twohand.analyses.audit.changes.subject import ChangeableSpec, load_changeab
 from twohand.analyses.check.check import check
 from twohand.analyses.mend.exit_code import mend_code
 from twohand.analyses.mend.mend import mend
-from twohand.analyses.mend.results import Mending, MendSearch
+from twohand.analyses.mend.results import MendSearch
 from twohand.analyses.mend.same_question import asks_the_same
 from twohand.analyses.mend.text import difference_lines
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
-from twohand.evidence.verdict import Outcome, Report
+from twohand.evidence.verdict import Report
 from twohand.report.exit_code import ExitCode
-from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Aim, Specification
 from twohand.text.diagnostic import InputError
 
 from tests.support.enumeration.checks_by_enumeration import Enumerated
-from tests.support.places import GALLERY
 
 OPTIONS = Options(processes=1, effort=20)
 BLOCK = """FUNCTION_BLOCK B
@@ -149,27 +146,3 @@ def test_where_the_assumptions_may_contradict_each_other_it_is_open_what_mends(
     found = searched(subject, pool)
     assert not found.mendings
     assert mend_code(found) is ExitCode.UNDECIDED
-
-
-def confirmed(found: MendSearch, mending: Mending, spec: Path, folder: Path, pool: Pool) -> None:
-    """The changed text, written into a file, passes a check."""
-    shutil.copytree(GALLERY, folder)
-    for before, after in found.subject.file_texts(mending.changes):
-        (folder / Path(before.path).name).write_text(after.text, encoding="utf-8")
-    report = check(load_specification(folder / spec.name), OPTIONS, pool=pool)
-    assert {verdict.outcome for verdict in report.verdicts} == {Outcome.PROVED}
-    assert not report.findings
-    assert not report.never_on
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("name", ["armed_by_one_release"])
-def test_a_mended_gallery_block_is_confirmed_by_a_check_of_its_text(
-    name: str, tmp_path: Path, pool: Pool
-) -> None:
-    spec = GALLERY / f"{name}.spec"
-    (subject,) = load_changeable_specs(spec)
-    found = searched(subject, pool)
-    assert found.mendings
-    for number, mending in enumerate(found.mendings):
-        confirmed(found, mending, spec, tmp_path / str(number), pool)
