@@ -33,7 +33,7 @@ from tests.search.damaged_diagrams import damaged_file, refused
 from tests.search.damaged_inputs import check_damaged
 from tests.search.drafts import draft_is_a_spec
 from tests.search.marks import marks_change_nothing
-from tests.search.reals import check_reals
+from tests.search.reals import check_reals, check_uncomputed
 from tests.support.meaning.side_by_side import run_block
 from tests.support.randomness.blocks_with_a_past import past_case
 from tests.support.randomness.clock_readings import clocked_case
@@ -83,6 +83,7 @@ CHECKS: dict[str, Check] = {
     "both-rooms-with-a-clock": lambda seed, _: run_block(seed, seed % 2 == 0, clocked=True),
     "both-rooms-with-reals": lambda seed, _: run_block(seed, seed % 2 == 0, measured=True),
     "reals": lambda seed, _: check_reals(seed),
+    "uncomputed-reals": lambda seed, _: check_uncomputed(seed),
     "formulas": formula,
     "arithmetic": lambda seed, folder: check_agreement(folder, seed, 40),
     "engine": lambda seed, _: engine.compare(small_case(seed, False), True),

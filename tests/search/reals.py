@@ -14,8 +14,10 @@ from tests.support.meaning.real_values import (
     seen_of_classes,
     seen_of_values,
 )
+from tests.support.meaning.uncomputed_values import held
 
 TEXTS = 20
+BLOCKS = 20
 ODD = (
     "1E9999", "1.0E-46", "1.0E38", "3.5E38", "1__0.5", "1._5", ".5", "5.", "REAL#", "LREAL#1E400",
     "REAL#-", "- -1.0", "1.0E", "9" * 70, "0.0000000000000000000000000000000000000000001", "T#1s",
@@ -71,3 +73,10 @@ def check_reals(seed: int) -> tuple[int, int]:
         for counted in seen_of_values(kind, texts, signs):
             assert set(classes.values()) == counted, (kind, texts, signs)
     return read, TEXTS - read
+
+
+def check_uncomputed(seed: int) -> None:
+    """What one platform does is among what a block may do where nobody computes REALs."""
+    random = Random(f"uncomputed {seed}")
+    for _ in range(BLOCKS):
+        held(random)

@@ -315,24 +315,14 @@ END_FUNCTION"""
 @pytest.mark.parametrize(
     ("body", "code"),
     [
-        ("q := r > 1.0;", "unsupported-real"),
-        ("IF r = 0.0 THEN q := TRUE; END_IF", "unsupported-real"),
-        ("n := REAL_TO_INT(r);", "unsupported-real"),
         ("n := TRUNC(r);", "unsupported-real"),
         ("q := s = 'a';", "unsupported-string"),
         ("n := FIND(s, 'a');", "unsupported-string"),
         ("n := r;", "unsupported-real"),
         ("t(IN := q, PT := REAL_TO_TIME(r));", "unsupported-real"),
-        ("a[REAL_TO_INT(r)] := q;", "unsupported-real"),
-        ("CASE REAL_TO_INT(r) OF 1: q := TRUE; END_CASE", "unsupported-real"),
-        ("q := SEL(r > 1.0, TRUE, FALSE);", "unsupported-real"),
         ("n := MAX(n, r);", "unsupported-real"),
-        ("IF r > 1.0 THEN r := 1.0; ELSE q := TRUE; END_IF", "unsupported-real"),
-        (
-            "IF q THEN n := 1; ELSIF r > 1.0 THEN ; ELSIF 1 / n > 0 THEN ; END_IF",
-            "unsupported-real",
-        ),
-        ("WHILE r > 1.0 DO r := r - 1.0; END_WHILE", "unsupported-real"),
+        ("WHILE r > 1.0 DO r := r - 1.0; END_WHILE", "real-in-loop"),
+        ("n := REAL_TO_TIME(r) > T#1s;", "unsupported-real"),
         ("FOR n := 1 TO 3 BY r DO ; END_FOR", "unsupported-real"),
     ],
 )

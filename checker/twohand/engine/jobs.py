@@ -23,13 +23,20 @@ class Problem:
 
     ``fixed`` gives parameters (states without initial value) a value; ``without`` are the numbers
     of constraints (assumptions) that are left out; ``equivalent`` are the prefixes of states that
-    may be equal (``twohand.engine.proof.equivalences``).
+    may be equal (``twohand.engine.proof.equivalences``). ``hanging`` are the numbers of the terms
+    that can depend on inputs that stand for what nobody computes, each with the texts of those: a
+    run to such a term shows nothing.
     """
 
     text: str = field(repr=False)
     fixed: tuple[tuple[str, bool], ...] = ()
     without: tuple[int, ...] = ()
     equivalent: Prefixes | None = None
+    hanging: tuple[tuple[int, tuple[str, ...]], ...] = ()
+
+    def hangs_on(self, index: int) -> tuple[str, ...]:
+        """What the term of this number hangs on."""
+        return dict(self.hanging).get(index, ())
 
     def loaded(self) -> tuple[TransitionSystem, list[z3.ExprRef]]:
         """Read from the text, in a context in which there is nothing else."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import z3
 
 from twohand.engine.jobs import Problem
 from twohand.engine.system.cone import cone
+from twohand.engine.system.terms import name as name_of
 from twohand.program import Read
 from twohand.scan import serialisation as exchange
 from twohand.scan.clocking import PARAMETER_PREFIX
@@ -170,7 +171,24 @@ class Encoding:
     ) -> Problem:
         if self._hangs(system, terms) if past is None else past:
             system, terms = self._monitors.with_past(system, terms)
-        return Problem(exchange.dump(system, terms), equivalent=self.specification.equivalent)
+        text = exchange.dump(system, terms)
+        hanging = tuple(self._hanging(system, terms))
+        return Problem(text, equivalent=self.specification.equivalent, hanging=hanging)
+
+    def _hanging(
+        self, system: TransitionSystem, terms: Sequence[z3.ExprRef]
+    ) -> Iterator[tuple[int, tuple[str, ...]]]:
+        """The terms that depend on what nobody computes, and so do those with which a finding may
+        come first that does."""
+        uncomputed = {v.name: v.uncomputed for v in self.specification.program.uncomputed}
+        if not uncomputed:
+            return
+        findings = [term for _, term in system.findings]
+        for number, term in enumerate(terms):
+            inputs = cone(system, term, *findings).inputs
+            names = [uncomputed[n] for n in map(name_of, inputs) if n in uncomputed]
+            if names:
+                yield number, tuple(dict.fromkeys(names))
 
 
 def _after(

@@ -156,6 +156,10 @@ class Verdict:
     """Where it is violated: the call that comes too late."""
     another: AnotherKind | None = None
     """Where it is violated and that was asked: whether it is in another way as well."""
+    candidate: Counterexample | None = None
+    """Where it is undecided: a run that decides it only if what nobody computes comes out so."""
+    hangs_on: tuple[str, ...] = ()
+    """Texts of what nobody computes and the answer hangs on."""
 
     @property
     def as_expected(self) -> bool:
@@ -170,6 +174,7 @@ class FindingVerdict:
     outcome: Outcome
     counterexample: Counterexample | None = None
     reason: str = ""
+    hangs_on: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from twohand.program.nodes import (
     Apply, Assign, AssignElement, CallBlock, CallFunction, CallStandard, Case, CompareReal,
     Continue, Convert, Dimension, Element, Evaluate, Exit, Expression, For, If, Literal, Operation,
     Operator, PlatformChoice, Read, Repeat, Restart, Return, Routine, ShortCircuit,
-    StandardFunction, Statement, Store, While,
+    StandardFunction, Statement, Store, Uncomputed, While,
 )  # fmt: skip
 from twohand.program.program import (
     LeftOut, Program, Task,
@@ -24,5 +24,5 @@ __all__ = [
     "Expression", "For", "If", "LeftOut", "Literal", "Operation", "Operator", "PlatformChoice",
     "Program", "Read", "Repeat", "Restart", "Return", "Role", "Routine", "ShortCircuit",
     "StandardBlock", "StandardFunction", "StandardInstance", "Statement", "Store", "Task",
-    "Variable", "While",
+    "Uncomputed", "Variable", "While",
 ]  # fmt: skip

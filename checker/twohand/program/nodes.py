@@ -173,6 +173,20 @@ class CompareReal:
 
 
 @dataclass(frozen=True, eq=False)
+class Uncomputed:
+    """A value made of REALs that nobody computes: while a program is read only, then an input that
+    may have any value (``twohand.typecheck.reals.uncomputed``). ``parts`` are evaluated first.
+    ``formula`` says how it is made, with the ``leaves`` among its operands that are modelled; it is
+    empty where some operand may be another one wherever it is read."""
+
+    type: Type
+    parts: tuple[Expression, ...]
+    formula: str
+    leaves: tuple[Variable, ...]
+    span: Span = field(repr=False)
+
+
+@dataclass(frozen=True, eq=False)
 class PlatformChoice:
     """Whether the platform reads an open point so: ``reading`` is a field of
     ``twohand.scan.clocking.Readings``."""
@@ -196,6 +210,7 @@ Expression: TypeAlias = (
     | ShortCircuit
     | CompareReal
     | PlatformChoice
+    | Uncomputed
 )
 
 

@@ -73,6 +73,8 @@ def product_program(
     (of the first program) of inputs that the two shall not share."""
     apart = {name.casefold() for name in separate}
     pairs = [p for p in match_inputs(first, second).pairs if p[0].name.casefold() not in apart]
+    if apart:  # what is made of the inputs is not the same either
+        pairs = [pair for pair in pairs if not pair[0].uncomputed]
     chosen = _free(prefixes, [first, second])
     inputs = {pair: replace(pair[0], role=Role.INPUT, retain=False) for pair in pairs}
     copies = (
@@ -89,12 +91,18 @@ def product_program(
 def match_inputs(first: Program, second: Program) -> Matching:
     """The inputs of both; a shared variable that one program only reads matches one that the
     other one writes as well. The clock is there for both, whether both read it or not."""
-    found = _matching(first, first.inputs, second, second.inputs)
+    found = _matching(first, _for_both(first), second, _for_both(second))
     alone = (
-        [v for v in side if not v.keeps_clock] for side in (found.only_first, found.only_second)
+        [v for v in side if not v.keeps_clock and not v.uncomputed]
+        for side in (found.only_first, found.only_second)
     )
     only_first, only_second = map(tuple, alone)
     return replace(found, only_first=only_first, only_second=only_second)
+
+
+def _for_both(program: Program) -> tuple[Variable, ...]:
+    """The inputs that may be those of another program as well."""
+    return tuple(v for v in program.inputs if not v.uncomputed or v.shared_text)
 
 
 def match_shown(first: Program, second: Program) -> Matching:
@@ -107,7 +115,7 @@ def shown(program: Program) -> tuple[Variable, ...]:
     sampled = set(program.sampled)
     visible = (
         *program.outputs,
-        *(v for v in program.inputs if not v.keeps_clock),
+        *(v for v in program.inputs if not v.keeps_clock and not v.uncomputed),
         *(v for v in program.variables if v.role is Role.GLOBAL),
     )
     return tuple(v for v in dict.fromkeys(visible) if v not in sampled)

@@ -88,6 +88,11 @@ class Program:
         apart from what the surroundings choose."""
         return tuple(v for v in self.sampled if not v.surroundings)
 
+    @property
+    def uncomputed(self) -> tuple[Variable, ...]:
+        """The inputs that stand for what nobody computes."""
+        return tuple(v for v in self.inputs if v.uncomputed)
+
     def variable(self, name: str) -> Variable | None:
         """The variable of this path, in any letter case."""
         wanted = self.aliases.get(name.casefold(), name).casefold()

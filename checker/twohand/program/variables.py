@@ -36,6 +36,11 @@ class Variable:
     """An input that chooses what happens around the program (the supply, the onset of a fault, what
     a bouncing contact shows), in the scans of a run only."""
 
+    uncomputed: str = ""
+    """Of an input that stands for what nobody computes, a comparison of REALs: its text."""
+    shared_text: bool = False
+    """Whether it is the same for every program in which an input stands for the same text."""
+
     @property
     def keeps_clock(self) -> bool:
         """Whether its values are readings of the scan's clock."""

@@ -69,6 +69,12 @@ REALS = (
     "With not-a-number each comparison is taken to be FALSE, but for <> (IEEE 754-2019, 5.11); "
     "run-time errors of REAL and LREAL are not asked for."
 )
+UNCOMPUTED = (
+    "Nothing is computed of REAL and LREAL: other comparisons may come out either way in each "
+    "scan, and what is converted may be any number. What is proved is proved whatever they are; "
+    "what a run needs them for stays undecided. Run-time errors of REAL and LREAL are not asked "
+    "for."
+)
 OBSERVED = (
     "Of the platform somebody observed, and nothing proves: {readings}. Another firmware, task or "
     "compiler option may read it otherwise."
@@ -104,6 +110,7 @@ class SaidOfSpec:
     plants: str
     clock: str
     reals: str
+    uncomputed: str
     readings: str
     contacts: str
     left_out: str
@@ -119,6 +126,7 @@ def said_of(specification: Specification) -> SaidOfSpec:
         _of_plants(specification),
         _of_clock(specification),
         _of_reals(specification),
+        _of_uncomputed(specification),
         _of_readings(specification),
         _of_contacts(specification),
         _left_out(specification),
@@ -164,7 +172,7 @@ def caution_texts_of(said: Sequence[SaidOfSpec]) -> list[str]:
     texts.append(REACTION)
     if any(each.names_machine for each in said):
         texts.append(RIGHT_NAMES)
-    subjects = ["power", "plants", "clock", "reals", "readings"]
+    subjects = ["power", "plants", "clock", "reals", "uncomputed", "readings"]
     if any(each.has_hands for each in said):
         subjects.append("contacts")
     for subject in subjects:
@@ -199,6 +207,10 @@ def _of_clock(specification: Specification) -> str:
 def _of_reals(specification: Specification) -> str:
     kinds = (variable.type for variable in specification.program.inputs)
     return REALS if any(isinstance(kind, RealClasses) for kind in kinds) else ""
+
+
+def _of_uncomputed(specification: Specification) -> str:
+    return UNCOMPUTED if specification.program.uncomputed else ""
 
 
 def _of_readings(specification: Specification) -> str:

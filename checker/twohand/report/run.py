@@ -22,7 +22,7 @@ from twohand.report.drawing.source_line import address, file_and_line, marked_li
 from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
-from twohand.report.verdict_line import another_sentence, outcome_word
+from twohand.report.verdict_line import another_sentence, hanging, outcome_word
 from twohand.specification.model.specification import Requirement, Specification
 from twohand.specification.phrases import count, duration, way_out
 from twohand.text.source_text import Span
@@ -84,6 +84,8 @@ def violation_lines(
 ) -> list[str]:
     """A violated requirement in full."""
     run = verdict.counterexample
+    if verdict.candidate is not None:
+        return _candidate_lines(verdict, verdict.candidate, report, terminal, whole)
     if run is None:
         return []
     requirement, spec = verdict.requirement, report.specification
@@ -101,6 +103,16 @@ def violation_lines(
     if verdict.another is not None:
         lines += ["", *_another(verdict.another, verdict, report, terminal, whole)]
     return lines
+
+
+def _candidate_lines(
+    verdict: Verdict, run: Counterexample, report: Report, terminal: Terminal, whole: bool
+) -> list[str]:
+    """A run that need not be one of the machine."""
+    title = f"{verdict.requirement.identifier}: {outcome_word(verdict)}"
+    lines = [terminal.heading(title), *terminal.wrap(f"{hanging(verdict)}: {verdict.reason}", 2)]
+    spec, mark = report.specification, "if so"
+    return [*lines, *run_lines(run, spec, verdict.requirement, terminal, mark, whole)]
 
 
 def _late(call: LateCall, terminal: Terminal) -> list[str]:

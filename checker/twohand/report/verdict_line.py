@@ -20,6 +20,9 @@ from twohand.specification.phrases import count, duration_range, listing, wall_t
 
 WORD = 13
 """Columns kept for the outcome word."""
+WITHOUT_REALS = (
+    "compare inputs with constants only, or make the comparison's result a VAR_INPUT of BOOL"
+)
 SAYS_NOTHING = "says nothing of the block"
 UNTIL_THEN = "only until one of the findings below happens"
 
@@ -124,6 +127,14 @@ def searched(verdict: Verdict, report: Report) -> str:
     return f"no {what} {' nor '.join(parts)}, and no proof"
 
 
+def hanging(verdict: Verdict) -> str:
+    """What is known of a requirement that hangs on what nobody computes."""
+    if verdict.candidate is None:
+        return "it may be that a finding comes first"
+    does = "reaches it" if verdict.requirement.aim is Aim.REACHABLE else "violates it"
+    return f"a run of {count(verdict.candidate.scans, 'scan')} {does} if REALs come out so"
+
+
 def next_steps(report: Report) -> str:
     """What to try where a requirement stays undecided."""
     steps = ["more effort (--effort)", "more memory (--memory)"]
@@ -136,6 +147,8 @@ def next_steps(report: Report) -> str:
 
 def explanations(verdict: Verdict, report: Report) -> list[str]:
     """The sentences below a verdict's line."""
+    if verdict.hangs_on and verdict.outcome is Outcome.UNDECIDED:
+        return [f"{hanging(verdict)}: {verdict.reason}", WITHOUT_REALS]
     if verdict.outcome is Outcome.UNDECIDED:
         stopped = f"stopped by: {verdict.reason}" if verdict.reason else ""
         return [text for text in (searched(verdict, report), stopped, next_steps(report)) if text]

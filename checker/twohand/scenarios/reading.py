@@ -26,6 +26,7 @@ from twohand.specification.syntax.nodes import ReadingStatement, SpecificationTr
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
 from twohand.text.source_text import SourceText, Span
 from twohand.text.suggestions import nearest
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 Specs = dict[Path, tuple[Specification, ...]]
 """The specs that were read, by the paths of their files."""
@@ -111,6 +112,7 @@ class _Resolver:
     """One scenario; every method notes what is wrong in ``problems``."""
 
     def __init__(self, tree: ScenarioTree, specification: Specification) -> None:
+        refuse_uncomputed(specification.program, "a scenario")
         self.tree = tree
         self.specification = specification
         self.clocking: Clocking = specification.clocking

@@ -25,6 +25,7 @@ from twohand.text.source_text import SourceText
 from twohand.text.split_units import files_of, joined_halves, located_problems
 from twohand.typecheck.expressions.conversions import is_standard_conversion
 from twohand.typecheck.reals.inputs import with_real_inputs
+from twohand.typecheck.reals.uncomputed import with_uncomputed_inputs
 from twohand.typecheck.statements.statements import resolve_body
 from twohand.typecheck.units.beside import told_beside
 from twohand.typecheck.units.globals import GlobalVariable
@@ -214,6 +215,7 @@ def _assemble(
             for variable in variables_of(entity)
         },
     )
+    program = with_uncomputed_inputs(program, assembly.prefix)
     program = with_real_inputs(program, assembly.real_inputs)
     return with_clock(program) if assembly.reads_clock else program
 

@@ -6,6 +6,8 @@ from tests.mutants.mutant import Change, mutants
 
 ROOM = "reals"
 REALS = ("typecheck/test_real_inputs.py",)
+UNCOMPUTED = ("typecheck/test_uncomputed_reals.py",)
+ANSWERS = ("analyses/check/test_uncomputed_reals.py",)
 
 MUTANTS = (
     *mutants(
@@ -136,6 +138,126 @@ MUTANTS = (
             "a constant is below itself",
             "first = sum(each < place for each in kind.places)",
             "first = sum(each <= place for each in kind.places)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/reals/uncomputed.py",
+        UNCOMPUTED,
+        Change(
+            "what the block changes lasts for a scan",
+            "set(program.sampled) - set(written(program.routine))",
+            "{*program.sampled, *written(program.routine)}",
+        ),
+        Change(
+            "what is made of local REALs is the same wherever it is read",
+            "lasting = bool(node.formula) and self._lasting",
+            "lasting = self._lasting",
+        ),
+        Change(
+            "a loop has one value for all its rounds",
+            "if loop and not lasting:",
+            "if False and not lasting:",
+        ),
+        Change(
+            "what a comparison calls is left out",
+            "for part in reversed(parts):",
+            "for part in ():",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/expressions/operators.py",
+        UNCOMPUTED,
+        Change(
+            "greater is less",
+            "made = joined(TURNED[operator].value, [made_of(right), made_of(left)])",
+            "made = joined(TURNED[operator].value, [made_of(left), made_of(right)])",
+        ),
+        Change(
+            "above and at least are one",
+            "made = joined(operator.value, [made_of(left), made_of(right)])",
+            'made = joined("<", [made_of(left), made_of(right)])',
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/reals/formulas.py",
+        UNCOMPUTED,
+        Change(
+            "a formula reads nothing that may change",
+            "return Formula(text, (variable,))",
+            "return Formula(text, ())",
+        ),
+        Change(
+            "what is not known is left out of a formula",
+            "if len(known) < len(parts):",
+            "if not known:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "program/product.py",
+        ANSWERS,
+        Change(
+            "what two versions make of their own REALs is the same",
+            "if not v.uncomputed or v.shared_text)",
+            "if True)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/encoding.py",
+        ANSWERS,
+        Change(
+            "nothing hangs on what nobody computes",
+            "if not uncomputed:\n            return",
+            "if True:\n            return",
+        ),
+        Change(
+            "a finding that may come first is nothing",
+            "inputs = cone(system, term, *findings).inputs",
+            "inputs = cone(system, term).inputs",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/proofs/dispatcher.py",
+        ANSWERS,
+        Change(
+            "a run shows what hangs on what nobody computes",
+            "if not hangs_on or not isinstance(asked.answer, Violated):",
+            "if True or not isinstance(asked.answer, Violated):",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/runs/known_runs.py",
+        ANSWERS,
+        Change(
+            "known runs show what nobody computes",
+            "if len(trace.scans) > _LONGEST_RUN or uncomputed:",
+            "if len(trace.scans) > _LONGEST_RUN:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/inspect/answers.py",
+        ANSWERS,
+        Change(
+            "random runs show what nobody computes",
+            "if not problem.hangs_on(number)]",
+            "if True]",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "analyses/check/lag.py",
+        ANSWERS,
+        Change(
+            "a lag is shown that hangs on what nobody computes",
+            "if any(problem.hangs_on(number) for number in terms):",
+            "if False:",
         ),
     ),
     *mutants(

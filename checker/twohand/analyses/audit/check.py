@@ -32,6 +32,7 @@ from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.scan import serialisation as exchange
 from twohand.specification.model.specification import Specification
 from twohand.text.diagnostic import InputError, wrong
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 _AT_ONCE = 6
 """Changes whose questions are open at the same time."""
@@ -51,6 +52,7 @@ def audit(
     InputError where no requirement is proved of the block, and as in ``check``.
     """
     began = time.monotonic()
+    refuse_uncomputed(subject.specification.program, "an audit")
     alone = replace(options, needless=False, causes=False)
     kept: list[ProvedRequirement] = []
     block = check(replace(subject.specification, lags=()), alone, progress, pool, kept)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from twohand.analyses.check.lag_query import Measured, MeasureLag
 from twohand.analyses.check.unused_assumptions import Proof
 from twohand.engine.jobs import Problem
@@ -15,6 +17,7 @@ from twohand.evidence.verdict import LagMeasure
 from twohand.program.durations import NO_TIME, Ticks, Units, ticks_in_units, whole_ticks
 from twohand.specification.catalogue.two_hand import lag_quantity
 from twohand.specification.logic.evaluate_quantity import last_reading
+from twohand.specification.logic.monitor_quantity import QuantityTerms
 
 
 class LagCheck:
@@ -62,6 +65,9 @@ class LagCheck:
         if not isinstance(result, Measured):
             raise InternalContradiction("a worker answered another question")
         tick = self._case.questions.tick
+        terms = range(self._first, self._first + QuantityTerms.COUNT)
+        if any(problem.hangs_on(number) for number in terms):
+            result = replace(result, run=None, wider=None)  # which show nothing
         runs = [run for run in (result.run, result.wider) if run is not None]
         whole = problem is self._case.problem(self._first)
         if whole and any(self._cut_by_finding(run) for run in runs):

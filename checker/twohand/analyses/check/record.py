@@ -121,6 +121,10 @@ class RequirementResult:
     """The same, of a call that is made and comes too late."""
     another: AnotherWay | None
     """Where it is violated and ``another`` was asked for."""
+    candidate: Run | None
+    """Where it is UNDECIDED: a run that decides it only if what comes of REALs is as it shows."""
+    hangs_on: tuple[str, ...]
+    """What nobody computes of REALs and the answer hangs on, as it is written."""
     cause: FilePlace | None
     """Where it is violated: the place in the program to look at first. The call that is left out
     or too late, where that is known to be the cause; else the statement that last wrote what the
@@ -285,6 +289,8 @@ def requirement_result(
         _left_out(verdict.left_out),
         _too_late(verdict.late),
         _another(verdict.another, specification),
+        run_of(verdict.candidate, specification),
+        verdict.hangs_on,
         _cause(verdict),
         Grounds(
             tuple(each.span.text for each in specification.assumptions),

@@ -19,7 +19,15 @@ from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.exit_code import ExitCode
 from twohand.report.run import finding_lines, run_lines, shared_run_lines, shared_runs
 from twohand.report.summary import all_warnings, clause_lines
-from twohand.report.verdict_line import UNTIL_THEN, WORD, basis, finding_line, searched, worded
+from twohand.report.verdict_line import (
+    UNTIL_THEN,
+    WITHOUT_REALS,
+    WORD,
+    basis,
+    finding_line,
+    searched,
+    worded,
+)
 from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.diagnostic import Diagnostic, Severity
 
@@ -231,6 +239,8 @@ def _sentences(verdict: Verdict, found: ComparisonReport) -> Iterator[str]:
             run = verdict.counterexample
             if run is not None and run.reading_decides:
                 yield f"only where {reading_words(run.readings)}; the same under another reading"
+        case Outcome.UNDECIDED if verdict.hangs_on:
+            yield from (verdict.reason, WITHOUT_REALS)
         case Outcome.UNDECIDED:
             yield searched(verdict, found.report)
             if verdict.reason:
@@ -286,6 +296,11 @@ def _sections(found: ComparisonReport, terminal: Terminal, details: bool) -> Ite
             yield lines + shared_run_lines(
                 run, with_whom, spec, asked, terminal, "differs", details
             )
+        elif verdict.candidate is not None:
+            lines = [terminal.heading(f"{name}: UNDECIDED")]
+            lines += terminal.wrap(f"they differ if REALs come out so: {verdict.reason}", 2)
+            asked, mark = verdict.requirement, "if so"
+            yield lines + run_lines(verdict.candidate, spec, asked, terminal, mark, details)
     stops = found.stops
     if stops is not None and stops.run is not None:
         lines = [terminal.heading(stops_words(stops, found.comparison))]

@@ -76,7 +76,8 @@ def drafted(
 
 def _inputs(subject: Subject) -> frozenset[Variable]:
     program = subject.specification.program
-    return frozenset(v for v in program.sampled if isinstance(v.type, Boolean))
+    given = (v for v in program.sampled if not v.uncomputed)
+    return frozenset(v for v in given if isinstance(v.type, Boolean))
 
 
 def _outputs(program: Program) -> tuple[Variable, ...]:

@@ -26,6 +26,7 @@ from twohand.evidence.verdict import FindingVerdict, Outcome, Report, Verdict
 from twohand.scan.finding import same
 from twohand.specification.model.fault import Fault, FaultCourse, Kept
 from twohand.specification.model.specification import Aim, Requirement, Specification
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 _AT_ONCE = 24
 """Faults (or pairs) whose questions are open at the same time."""
@@ -49,6 +50,7 @@ def check_faults(
     InputError and InternalContradiction as in ``check``.
     """
     began = time.monotonic()
+    refuse_uncomputed(analysis.sound.program, "a table of faults")
     alone = replace(options, needless=False, causes=False)
     sound = check(replace(analysis.sound, lags=()), alone, progress, pool)
     with workers(options, pool):

@@ -17,6 +17,7 @@ from twohand.engine.system.budget import SCAN
 from twohand.engine.system.contract import Unknown, Violated
 from twohand.evidence.context import CheckContext
 from twohand.evidence.contradiction import InternalContradiction
+from twohand.evidence.encoding import Encoding
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.proofs.query import Certified, QueryResult
 from twohand.evidence.runs.counterexample import CutByFinding, refutation
@@ -51,6 +52,8 @@ class PointAnswer:
     run: Counterexample | None = None
     certificate: Certificate | None = None
     reason: str = ""
+    hangs_on: tuple[str, ...] = ()
+    """What nobody computes, where the answer is open for that."""
 
 
 class Ledger:
@@ -93,16 +96,27 @@ class Asking:
         self._ledger = ledger
         self._told = told
         self.answers: dict[Question, PointAnswer] = {}
-        for question, trace in Explorer(specification, self._questions).explore().items():
-            self.answers[question] = PointAnswer(Status.REACHED, self._run(question, trace))
         self.case = CheckContext(specification, desk, ledger.each)
         self._evaluator = formula_evaluator(specification.clocking)
+        self._executed = self._without_hanging()
+        for question, trace in Explorer(specification, self._executed).explore().items():
+            self.answers[question] = PointAnswer(Status.REACHED, self._run(question, trace))
         left = [question for question in self._questions if question not in self.answers]
         self._indices = {q: self.case.questions.bad(never(Atom(q.reached))) for q in left}
         self._limits: dict[Question, float] = {}
         """The most with which a question was asked."""
         self._open: dict[Question, Unknown] = {}
         """What had no answer so far."""
+
+    def _without_hanging(self) -> list[Question]:
+        """Those that an executed run answers: that do not hang on what nobody computes."""
+        if not self._specification.program.uncomputed:
+            return self._questions
+        questions = Encoding(self._specification)
+        numbers = [questions.bad(never(Atom(each.reached))) for each in self._questions]
+        problem = questions.problem()
+        pairs = zip(self._questions, numbers, strict=True)
+        return [question for question, number in pairs if not problem.hangs_on(number)]
 
     def _run(self, question: Question, trace: Trace) -> Counterexample | None:
         if not question.run:
@@ -174,6 +188,9 @@ class Asking:
                 self._answer(question, PointAnswer(Status.NEVER, certificate=certificate))
             case Violated() as run:
                 self._reached(question, self.case.trace(run), problem)
+            case Unknown(candidate=Violated()) as hanging:
+                reason, texts = hanging.reason, hanging.hangs_on
+                self._answer(question, PointAnswer(Status.OPEN, reason=reason, hangs_on=texts))
             case Unknown() as unknown:
                 self._open[question] = unknown
                 if self._limits[question] >= self._ledger.each:
@@ -238,7 +255,7 @@ class Asking:
 
     def _note(self, record: ScanRecord) -> None:
         """What the end of a run reaches beside what it was found for."""
-        for question in self._questions:
+        for question in self._executed:
             if not question.run and question not in self.answers and self._holds(question, record):
                 self._answer(question, PointAnswer(Status.REACHED))
 

@@ -211,7 +211,11 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoin
     point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
     status = Status.REACHED if happens else Status.OPEN
     return FoundPoint(
-        point, PointAnswer(status, verdict.counterexample, reason=verdict.reason), specification
+        point,
+        PointAnswer(
+            status, verdict.counterexample, reason=verdict.reason, hangs_on=verdict.hangs_on
+        ),
+        specification,
     )
 
 

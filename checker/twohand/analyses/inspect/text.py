@@ -30,7 +30,7 @@ from twohand.report.drawing.table import table_lines
 from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
 from twohand.report.exit_code import ExitCode
-from twohand.report.verdict_line import basis, worded
+from twohand.report.verdict_line import WITHOUT_REALS, basis, worded
 from twohand.specification.phrases import count, duration, duration_range, listing
 from twohand.text.source_text import COMMAND_LINE, Span
 
@@ -150,7 +150,8 @@ def _heading(found: Inspection, terminal: Terminal) -> list[str]:
         parts.append("for the inputs that the spec assumes")
     elif subject.block is None:
         free = "inputs free each call" if subject.kind == FUNCTION else "inputs free"
-        names = [v.name for v in spec.program.inputs if not v.keeps_clock]
+        free_ones = (v for v in spec.program.inputs if not v.keeps_clock)
+        names = [f"({v.uncomputed})" if v.uncomputed else v.name for v in free_ones]
         parts.append(f"{free}: {listing(names) or 'none'}")
     if spec.power is not None:
         parts.append("power cycles")
@@ -220,7 +221,7 @@ def _sentences(each: FoundPoint) -> Iterator[str]:
     if answer.status is Status.OPEN:
         if answer.reason:
             yield f"stopped by: {answer.reason}"
-        yield NEXT_STEPS
+        yield WITHOUT_REALS if answer.hangs_on else NEXT_STEPS
     if answer.run is not None:
         sentence = reading_sentence(answer.run.readings, answer.run.reading_decides)
         yield from filter(None, (sentence, values_sentence(answer.run.of_values)))

@@ -23,6 +23,7 @@ from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.program.durations import Scans, Units
 from twohand.specification.model.specification import Specification
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 _IN_SCANS = (FigureKind.REACTION, FigureKind.STOP, FigureKind.BETWEEN_STARTS)
 """Figures that are counted in scans as well, where the scan time is a range."""
@@ -44,6 +45,7 @@ def measure(
     """
     options = options or Options()
     began = time.monotonic()
+    refuse_uncomputed(specification.program, "a figure")
     with workers(options, pool) as chosen:
         report = _measured(specification, chosen, options, progress, kinds)
     return replace(report, seconds=time.monotonic() - began)

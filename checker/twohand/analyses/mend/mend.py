@@ -30,6 +30,7 @@ from twohand.evidence.verdict import Outcome, Report
 from twohand.report.exit_code import ExitCode
 from twohand.specification.model.specification import Aim, Specification
 from twohand.text.diagnostic import InputError, wrong
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 MOST_PAIRS = 1500
 """Pairs of changes that are looked at, where the user does not say how many."""
@@ -45,6 +46,7 @@ def mend(
 ) -> MendSearch:
     """InputError where no requirement is violated, and as in ``check``."""
     began = time.monotonic()
+    refuse_uncomputed(subject.specification.program, "a search for mending changes")
     alone = replace(options, needless=False, causes=False)
     block = check(replace(subject.specification, lags=()), alone, progress, pool)
     if not any(v.outcome is Outcome.VIOLATED for v in block.verdicts):

@@ -17,6 +17,7 @@ from twohand.record.sources import read_files
 from twohand.report.drawing.source_line import file_and_line
 from twohand.report.exit_code import ExitCode
 from twohand.specification.model.specification import Aim, Requirement
+from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
 NOT_PASSED = "'twohand check' does not pass this spec: what it says has to be settled first"
 
@@ -24,6 +25,7 @@ NOT_PASSED = "'twohand check' does not pass this spec: what it says has to be se
 def sheet_of(report: Report, options: Options, pool: Pool, tell: Tell) -> Sheet:
     """What is derived, and only where everything is settled a part with motion."""
     spec = report.specification
+    refuse_uncomputed(spec.program, "a sheet")
     not_before = tuple(unsettled(report))
     derived = derive(spec, proved_of(report), tell)
     branches = uncovered_branches(spec, derived.uncovered, options, pool)

@@ -49,9 +49,11 @@ def _checked(session: Session, path: Path, found: list[Exported]) -> ExitCode:
     from twohand.analyses.check.check import check  # loads the solver
     from twohand.analyses.export.files import Exported
     from twohand.evidence.checks.requirement import ProvedRequirement
+    from twohand.typecheck.reals.uncomputed import refuse_uncomputed
 
     try:
         for specification in specifications:
+            refuse_uncomputed(specification.program, "a proof for other solvers")
             kept: list[ProvedRequirement] = []
             options, pool = session.check_options(), session.workers()
             report = check(specification, options, session.progress, pool, kept)

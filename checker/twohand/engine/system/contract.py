@@ -44,11 +44,14 @@ class Violated:
 class Unknown:
     """No answer. ``events`` is the number of events searched completely without a violation where
     the jump is exact (0 otherwise), ``scans`` the same in single scans; ``reason`` a plain
-    sentence saying what stopped it."""
+    sentence saying what stopped it. ``candidate`` is a run that may be none: it needs ``hangs_on``,
+    what nobody computes, to come out as it does there."""
 
     reason: str
     events: int = 0
     scans: Scans = NO_SCANS
+    candidate: Violated | None = None
+    hangs_on: tuple[str, ...] = ()
 
 
 class EngineContradiction(Exception):  # noqa: N818 - the name that callers know

@@ -120,7 +120,9 @@ class FindingCheck:
 
     def _leave_open(self, unknown: Unknown, findings: Sequence[Finding]) -> None:
         for each in findings:
-            undecided = FindingVerdict(each, Outcome.UNDECIDED, reason=unknown.reason)
+            undecided = FindingVerdict(
+                each, Outcome.UNDECIDED, None, unknown.reason, unknown.hangs_on
+            )
             self._found.setdefault(each, undecided)
 
     def _happens(self, run: Violated, wanted: Sequence[Finding], before: Sequence[Finding]) -> None:

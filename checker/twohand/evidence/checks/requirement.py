@@ -94,7 +94,8 @@ class RequirementCheck:
     def begin_with(self, traces: Iterable[Trace]) -> None:
         """The same, where one of these runs may refute it: they are executed first."""
         case, asked = self._case, self.requirement.property
-        for trace in traces:
+        hanging = case.problem(self._index).hangs_on(self._index)
+        for trace in () if hanging else traces:
             records = case.replayer.sound_records(trace)
             position = case.replayer.refuted_at(asked, records) if records else None
             if position is not None:
@@ -133,6 +134,9 @@ class RequirementCheck:
     def _undecided(self, unknown: Unknown, problem: Problem, soon: bool) -> None:
         """Unless a run that nobody searched for refutes it, or more effort decides it."""
         case, asked = self._case, self.requirement.property
+        if unknown.candidate is not None:
+            self._hanging(unknown, case.trace(unknown.candidate))
+            return
         if soon and not case.desk.over:
             trace = case.long_runs.refuting(asked)
             if trace is not None:
@@ -143,6 +147,18 @@ class RequirementCheck:
                 return
         self._settle(
             Outcome.UNDECIDED, reason=unknown.reason, events=unknown.events, scans=unknown.scans
+        )
+
+    def _hanging(self, unknown: Unknown, trace: Trace) -> None:
+        """Undecided: the run shows it only if what nobody computes comes out as it does there."""
+        requirement = self.requirement
+        found = refutation(trace, requirement.property, self._case.replayer, requirement.identifier)
+        candidate = None if isinstance(found, CutByFinding) else found
+        self._settle(
+            Outcome.UNDECIDED,
+            reason=unknown.reason,
+            candidate=candidate,
+            hangs_on=unknown.hangs_on,
         )
 
     # --- violated -----------------------------------------------------------------------------

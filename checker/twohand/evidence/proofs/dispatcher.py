@@ -18,6 +18,7 @@ from twohand.evidence.proofs.query import (
     Query,
     QueryResult,
 )
+from twohand.specification.phrases import listing
 
 Result = TypeVar("Result")
 Then = Callable[[QueryResult], None]
@@ -55,7 +56,7 @@ class Dispatcher:
         limit = self._effort if effort is None else effort
         longest = self._limits.get(key, 0.0)
         answer = self._answers.get(key)
-        if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):
+        if answer and (limit <= longest or _is_final(answer.answer)):
             then(answer)
             return
         if key in self._waiting:
@@ -69,6 +70,7 @@ class Dispatcher:
         self._waiting[key] = [then]
 
         def answered(asked: QueryResult) -> None:
+            asked = _shown(asked, problem.hangs_on(index))
             self._answers[key] = asked
             for each in self._waiting.pop(key):
                 each(asked)
@@ -119,6 +121,20 @@ class Dispatcher:
         """Until every question has its answer; answers may ask again."""
         for ticket, result in self._pool.results():
             self._handlers.pop(ticket)(result)
+
+
+def _shown(asked: QueryResult, hangs_on: tuple[str, ...]) -> QueryResult:
+    """The answer; no run where the term hangs on what nobody computes."""
+    if not hangs_on or not isinstance(asked.answer, Violated):
+        return asked
+    what = listing([f"'{text}'" for text in hangs_on])
+    reason = f"it hangs on {what}, and nobody computes what comes of REALs"
+    return replace(asked, answer=Unknown(reason, candidate=asked.answer, hangs_on=hangs_on))
+
+
+def _is_final(answer: Certified | Violated | Unknown) -> bool:
+    """Whether more effort gives no other answer."""
+    return not isinstance(answer, Unknown) or answer.candidate is not None
 
 
 def believed(name: str, answer: Certified | Violated | Unknown) -> Certified | Violated | Unknown:

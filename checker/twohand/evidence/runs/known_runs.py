@@ -38,8 +38,10 @@ class KnownRuns:
         self._runs: list[KnownRun] = []
 
     def add(self, trace: Trace) -> None:
-        """One more run, where it is not too long to be looked through again and again."""
-        if len(trace.scans) > _LONGEST_RUN:
+        """One more run, where it is not too long to be looked through again and again; none where
+        it may hang on what nobody computes."""
+        uncomputed = self._replayer.specification.program.uncomputed
+        if len(trace.scans) > _LONGEST_RUN or uncomputed:
             return
         records = self._replayer.sound_records(trace)
         if records:
@@ -49,6 +51,8 @@ class KnownRuns:
     def add_usual(self) -> None:
         """What hands usually do, in a few positions of the other inputs."""
         executed = self._replayer.scans_executed
+        if self._replayer.specification.program.uncomputed:
+            return
         for trace in usual_runs(self._replayer.specification):
             if self._replayer.scans_executed - executed + len(trace.scans) > MOST_SCANS:
                 return

@@ -109,6 +109,8 @@ class LongRuns:
     def _repeated(self) -> Iterator[tuple[int, str, _RepeatedCycle]]:
         """For each cycle and each number that moves on in it: the scans until it has left its type,
         and its name ('' where a finding comes sooner than that can be said)."""
+        if self._specification.program.uncomputed:
+            return
         for readings in self._choices():
             for cycle in cycles(self._specification):
                 if self._seeking.over:
@@ -155,6 +157,8 @@ class LongRuns:
 
     def refuting(self, property: Property) -> Trace | None:
         """A run that refutes it, cut there; None where none of those that can be judged does."""
+        if self._specification.program.uncomputed:  # on which such a run might hang
+            return None
         many = min(_MANY_STROKES, self._kept)
         kinds = ((stroke_cycles, _JUDGED_SCANS), (cycles, _JUDGED_SCANS), (stroke_cycles, many))
         for kind, length in kinds:

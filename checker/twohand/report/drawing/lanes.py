@@ -171,5 +171,6 @@ def lanes_of(
             group = LaneGroup.INPUTS if name in inputs else of_program
             values = tuple(record.values.get(name) for record in records)
             subject = name in asked | counted
-            others[group].append(Lane(name, name, group, item.type, values, pace, subject))
+            label = f"({item.uncomputed})" if item.uncomputed else name
+            others[group].append(Lane(label, name, group, item.type, values, pace, subject))
     return (*lanes, *(lane for group in LaneGroup for lane in others[group]))

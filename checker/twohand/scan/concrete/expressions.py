@@ -129,6 +129,8 @@ class Evaluator:
                 return partial(self._short_circuit, part)
             case typed.PlatformChoice():
                 return lambda values: self._chosen(part.reading)
+            case typed.Uncomputed():
+                raise TypeError("a program that is read has none of it")
 
     def _short_circuit(self, part: typed.ShortCircuit, values: Values) -> Value:
         first = self.value(part.left, values)

@@ -93,6 +93,8 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
             return _compare_real(scan, expression)
         case typed.PlatformChoice():
             return scan.reading(expression.reading)
+        case typed.Uncomputed():
+            raise TypeError("what nobody computes is an input once a program is read")
 
 
 def _call(scan: SymbolicScan, call: typed.CallFunction) -> Term:

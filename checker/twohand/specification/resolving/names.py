@@ -37,6 +37,8 @@ class SpecificationScope:
     leaves in it.
     """
 
+    has_reals = False
+
     def __init__(
         self,
         program: Program,
@@ -66,7 +68,7 @@ class SpecificationScope:
         """Everything that can be named, for the nearest right name."""
         values = [value for kind in self.program.enumerations.values() for value, _ in kind.values]
         return [
-            *(variable.name for variable in self._variables.values()),
+            *(each.name for each in self._variables.values() if not each.uncomputed),
             *(name for name, _ in self.hands.values()),
             *self.program.constants,
             *values,

@@ -16,8 +16,10 @@ from twohand.syntax import tree
 from twohand.syntax.lexing.keywords import REFUSED, UNMODELLED
 from twohand.text.diagnostic import wrong
 from twohand.typecheck.expressions.folding import fold
-from twohand.typecheck.expressions.operators import without_model
+from twohand.typecheck.expressions.operators import made_of, uncomputed, without_model
 from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped, fit
+from twohand.typecheck.reals.formulas import joined
+from twohand.typecheck.reals.numbers import FORMATS
 
 
 def is_conversion(name: str) -> bool:
@@ -52,8 +54,12 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Result:
             message = f"the checker does not read {what}"
             raise wrong(refused.code, message, node.name.span, refused.way)
     if target_name in UNMODELLED:
-        return without_model((operand,), node.span, target_name)
+        return without_model((operand,), node.span, target_name, made_by=name.upper())
     if isinstance(operand, NotModelled):
+        target = ELEMENTARY[target_name]
+        if operand.type_name in FORMATS and isinstance(target, Integer):
+            made = joined(name.upper(), [made_of(operand)])
+            return uncomputed(target, (operand,), made, node.span)
         return without_model((operand,), node.span)
     if source_name in UNMODELLED:
         return without_model((operand,), node.span, source_name)

@@ -6,8 +6,10 @@ from twohand import program
 from twohand.program import Literal
 from twohand.program.effects import has_effect
 from twohand.program.types import BOOL, Enumeration, Type
+from twohand.program.walks import nodes_below
 from twohand.syntax import tree
-from twohand.text.diagnostic import wrong
+from twohand.syntax.parsing.literals import not_modelled
+from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.folding import fold
 from twohand.typecheck.expressions.names import Scope, each, unknown_name
 from twohand.typecheck.expressions.operators import binary, is_total, sign_of, unary
@@ -28,7 +30,12 @@ def resolve_expression(
 ) -> program.Expression:
     """The typed expression; with ``expected`` converted to that type where the language widens
     implicitly. InputError with every wrong name and type in it."""
-    return fit(infer(node, scope, expected), expected)
+    expression = fit(infer(node, scope, expected), expected)
+    if not scope.has_reals:
+        for part in nodes_below(expression):
+            if isinstance(part, program.Uncomputed):
+                raise InputError(not_modelled("REAL", "REAL", part.span))
+    return expression
 
 
 def resolve_constant(node: tree.Expression, scope: Scope, expected: Type | None = None) -> Literal:

@@ -19,6 +19,9 @@ class Scope(Protocol):
     """Resolves what an expression names. The blocks have one (``declarations``), a spec another
     (with the names of hands and the past)."""
 
+    has_reals: bool
+    """Whether what is made of REALs may be a value that nobody computes."""
+
     def resolve_name(self, name: tree.Name, expected: Type | None) -> Result:
         """The value that a possibly dotted name means; ``expected`` only helps to tell equal
         enumeration values apart. InputError (``unknown_name``) where there is none."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from twohand.program import (
     Apply,
@@ -14,6 +14,7 @@ from twohand.program import (
     Operator,
     Read,
     StandardFunction,
+    Uncomputed,
 )
 from twohand.program.types import (
     BOOL,
@@ -29,7 +30,7 @@ from twohand.program.types import (
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import arithmetic, compare, fold, holds
-from twohand.typecheck.expressions.real_comparisons import compare_reals
+from twohand.typecheck.expressions.real_comparisons import TURNED, compare_reals
 from twohand.typecheck.expressions.widening import (
     NotModelled,
     Result,
@@ -39,7 +40,13 @@ from twohand.typecheck.expressions.widening import (
     refusal,
     widens,
 )
-from twohand.typecheck.reals.numbers import RealNumber
+from twohand.typecheck.reals.formulas import (
+    Formula,
+    formula_of_modelled,
+    formula_of_real,
+    joined,
+)
+from twohand.typecheck.reals.numbers import FORMATS, RealNumber
 
 _LOGIC = {Operator.AND, Operator.OR, Operator.XOR}
 _EQUALITY = {Operator.EQUAL, Operator.UNEQUAL}
@@ -60,7 +67,8 @@ def unary(operator: Operator, operand: Result, span: Span, expected: Type | None
     if isinstance(operand, NotModelled):
         number = operand.real if operator is Operator.NEGATE else None
         real = number.negated() if isinstance(number, RealNumber) else None
-        return NotModelled(operand.type_name, operand.parts, span, real)
+        made = formula_of_real(real) or joined(operator.value, [made_of(operand)])
+        return NotModelled(operand.type_name, operand.parts, span, real, made)
     if isinstance(operand, Untyped):
         if operator is Operator.NEGATE:
             return Untyped(-operand.value, span)
@@ -77,8 +85,10 @@ def binary(
 ) -> Result:
     """``left operator right``; InputError (``operator-types``, ``division-by-zero`` ...)."""
     if isinstance(left, NotModelled) or isinstance(right, NotModelled):
-        compared = compare_reals(operator, left, right, span)
-        return compared or without_model((left, right), span)
+        compared: Expression | None = compare_reals(operator, left, right, span)
+        if compared is None and operator in TURNED:
+            compared = uncomputed_comparison(operator, left, right, span)
+        return compared or without_model((left, right), span, made_by=operator.value)
     if isinstance(left, Untyped) and isinstance(right, Untyped):
         if operator not in _LOGIC:
             return _numbers(operator, left, right, span)
@@ -104,6 +114,8 @@ def is_total(expression: Expression) -> bool:
             return True
         case CompareReal(operand=operand):
             return is_total(operand)
+        case Uncomputed(parts=parts):
+            return not parts
         case Convert(operand=operand):
             kind = expression.type
             plain = not isinstance(kind, Subrange) and widens(operand.type, kind)
@@ -120,17 +132,71 @@ def is_total(expression: Expression) -> bool:
     return False
 
 
-def without_model(results: Iterable[Result], span: Span, name: str = "") -> NotModelled:
+def without_model(
+    results: Sequence[Result], span: Span, name: str = "", made_by: str = ""
+) -> NotModelled:
     """The value that is made of these, of a type without model (``name``, else the first one's);
-    with what has to be evaluated all the same."""
-    parts: list[Expression] = []
+    with what has to be evaluated all the same. ``made_by`` is the operator or function, where it
+    gives equal values for equal operands."""
     for result in results:
         if isinstance(result, NotModelled):
             name = name or result.type_name
+    made = joined(made_by, [made_of(each) for each in results]) if made_by else None
+    return NotModelled(name, evaluated(results), span, made=made)
+
+
+def evaluated(results: Iterable[Result]) -> tuple[Expression, ...]:
+    """What of them has to be evaluated even where their values are not modelled."""
+    parts: list[Expression] = []
+    for result in results:
+        if isinstance(result, NotModelled):
             parts.extend(result.parts)
         elif not isinstance(result, Untyped) and not is_total(result):
             parts.append(result)
-    return NotModelled(name, tuple(parts), span)
+    return tuple(parts)
+
+
+def uncomputed_comparison(
+    operator: Operator, left: Result, right: Result, span: Span
+) -> Uncomputed | None:
+    """A comparison of REALs that nobody computes; None where one side is no number, and where both
+    are constants."""
+    if not _is_number(left) or not _is_number(right):
+        return None
+    if operator in (Operator.GREATER, Operator.GREATER_EQUAL):  # a > b is b < a
+        made = joined(TURNED[operator].value, [made_of(right), made_of(left)])
+    else:
+        made = joined(operator.value, [made_of(left), made_of(right)])
+    if made is not None and made.constant:
+        return None
+    return uncomputed(BOOL, (left, right), made, span)
+
+
+def uncomputed(
+    kind: Type, operands: Sequence[Result], made: Formula | None, span: Span
+) -> Uncomputed:
+    """A value of a modelled type that is made of ``operands`` without a model."""
+    text, leaves = ("", ()) if made is None else (made.text, made.leaves)
+    return Uncomputed(kind, evaluated(operands), text, leaves, span)
+
+
+def _is_number(result: Result) -> bool:
+    match result:
+        case NotModelled(type_name=name):
+            return name in FORMATS
+        case Untyped():
+            return True
+    return isinstance(result.type, Integer)
+
+
+def made_of(result: Result) -> Formula | None:
+    """How a value is made, where it is the same one wherever it is read in a scan."""
+    match result:
+        case NotModelled(real=real, made=made):
+            return made or formula_of_real(real)
+        case Untyped(value=value):
+            return Formula(str(value), constant=True)
+    return formula_of_modelled(result)
 
 
 def alike(results: list[Result], span: Span, what: str, expected: Type | None = None) -> list[

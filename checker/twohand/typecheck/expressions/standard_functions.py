@@ -65,7 +65,7 @@ def call_standard(
     if any(isinstance(result, NotModelled) for result in results):
         if name in _OPERATORS and len(results) == 2:
             return binary(_OPERATORS[name], results[0], results[1], node.span)
-        return without_model(results, node.span)
+        return without_model(results, node.span, made_by=name)
     return _apply(name, results, node, expected)
 
 
@@ -73,7 +73,8 @@ def _without_model(node: tree.Call, name: str, infer: Infer) -> Result:
     """A function of numbers with a fraction, or of texts, and what it has to evaluate."""
     _refuse_special(node)
     kind = FUNCTIONS_WITHOUT_MODEL[name]
-    return without_model([infer(each.value) for each in node.arguments], node.span, kind)
+    results = [infer(each.value) for each in node.arguments]
+    return without_model(results, node.span, kind, made_by=name)
 
 
 def _hints(name: str, count: int, expected: Type | None) -> list[Type | None]:

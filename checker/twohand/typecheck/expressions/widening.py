@@ -29,6 +29,7 @@ from twohand.syntax.parsing.literals import check_range, not_modelled
 from twohand.text.diagnostic import InputError, wrong
 from twohand.text.source_text import Span
 from twohand.typecheck.expressions.folding import fold
+from twohand.typecheck.reals.formulas import Formula
 from twohand.typecheck.reals.numbers import RealOperand
 
 
@@ -43,12 +44,14 @@ class Untyped:
 @dataclass(frozen=True, eq=False)
 class NotModelled:
     """A value of a type whose values are not modelled; ``parts`` are the modelled operands whose
-    evaluation may fail or act. ``real`` is what can be compared all the same."""
+    evaluation may fail or act. ``real`` is what can be compared all the same, ``made`` how it is
+    made, where that is the same value wherever it is read in a scan."""
 
     type_name: str
     parts: tuple[Expression, ...]
     span: Span = field(repr=False)
     real: RealOperand | None = None
+    made: Formula | None = None
 
 
 Result: TypeAlias = Expression | Untyped | NotModelled

@@ -9,6 +9,7 @@ from twohand.program import Expression, Literal, Statement, Variable
 from twohand.program.effects import reads, written
 from twohand.program.standard_blocks import BLOCKS_BY_NAME, FUNCTION_NAMES
 from twohand.program.types import BOOL, BitString, Enumeration, Integer
+from twohand.program.walks import nodes_below
 from twohand.syntax import tree
 from twohand.text.diagnostic import AlreadyReported, InputError, collected, wrong
 from twohand.text.source_text import Span
@@ -92,7 +93,8 @@ class _Body:
             case tree.CallStatement():
                 return self._call(node)
             case tree.If():
-                return [self._if(node)]
+                made = self._if(node)
+                return [] if _only_of_reals(made) else [made]
             case tree.Case():
                 return [self._case(node)]
             case tree.For():
@@ -250,7 +252,7 @@ class _Body:
             return self.condition(node)
         return Literal(True, BOOL, node.span)
 
-    def _if(self, node: tree.If) -> Statement:
+    def _if(self, node: tree.If) -> program.If:
         branches: list[tuple[Expression, tuple[Statement, ...]]] = []
         open_from: NotModelled | None = None
         for branch in node.branches:
@@ -378,3 +380,11 @@ def _check_bounds(
             message = f"the loop changes '{bound.name}', on which its last value depends"
             way = "copy the last value to a variable of its own before, or use WHILE"
             raise wrong("loop-bound-changed", message, node.last.span, way)
+
+
+def _only_of_reals(node: program.If) -> bool:
+    """Whether nothing but REALs hangs on a comparison of such."""
+    conditions = [condition for condition, _ in node.branches]
+    empty = not node.otherwise and not any(body for _, body in node.branches)
+    uncomputed = any(isinstance(part, program.Uncomputed) for part in nodes_below(conditions[0]))
+    return empty and uncomputed and all(map(is_total, conditions))

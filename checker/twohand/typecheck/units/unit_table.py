@@ -27,6 +27,8 @@ class UnitTable:
     """Everything that the files declare; a Scope in which only enumeration values and global
     constants have names."""
 
+    has_reals = False
+
     def __init__(self, files: Sequence[tree.SourceFile]) -> None:
         self.problems: list[Diagnostic] = []
         self.units: dict[str, tree.Unit] = {}

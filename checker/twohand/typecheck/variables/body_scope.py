@@ -32,6 +32,8 @@ from twohand.typecheck.variables.member_scopes import no_base, seen_from
 class BodyScope:
     """The scope of a frame with its in-out parameters bound to the caller's variables."""
 
+    has_reals = True
+
     def __init__(
         self,
         assembly: ProgramBuilder,

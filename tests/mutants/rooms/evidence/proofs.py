@@ -108,7 +108,7 @@ MUTANTS = (
         ),
         Change(
             "an open answer stands however much time there is",
-            "if answer and (limit <= longest or not isinstance(answer.answer, Unknown)):",
+            "if answer and (limit <= longest or _is_final(answer.answer)):",
             "if answer:",
         ),
         Change(

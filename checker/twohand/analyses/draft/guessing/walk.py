@@ -78,7 +78,8 @@ class Walk:
         self._machine = self._new()
         self._random_inputs = RandomInputs(program, specification.clocking)
         self._shortest = specification.clocking.shortest
-        self.inputs = tuple(v for v in program.sampled if isinstance(v.type, Boolean))
+        sampled = (v for v in program.sampled if not v.uncomputed)
+        self.inputs = tuple(v for v in sampled if isinstance(v.type, Boolean))
         self.outputs = tuple(outputs)
         given = set(program.inputs)
         self.state_names = tuple(
