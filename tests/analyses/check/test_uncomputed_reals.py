@@ -96,8 +96,8 @@ def test_a_trigger_and_a_finding_that_need_them_are_open(tmp_path: Path, pool: P
 @pytest.mark.long
 def test_a_run_to_one_thing_shows_no_other_that_needs_them(tmp_path: Path, pool: Pool) -> None:
     source = f"{DECLARED}q := l; w := l AND NOT (a > b);\nEND_FUNCTION_BLOCK"
-    wanted = f"{HANDS} PROPERTY v : NOT q; PROPERTY t : w -> q;"
-    violated, proved = report_of(tmp_path, pool, source, wanted).verdicts
+    wanted = f"{HANDS} PROPERTY t : w -> q; PROPERTY v : NOT q;"
+    proved, violated = report_of(tmp_path, pool, source, wanted).verdicts
     assert violated.outcome is Outcome.VIOLATED
     assert proved.outcome is Outcome.PROVED
     assert proved.witness is None

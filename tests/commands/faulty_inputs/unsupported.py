@@ -5,7 +5,7 @@ from __future__ import annotations
 from tests.commands.faulty_inputs.case import in_body, in_declarations, in_source
 
 UNSUPPORTED = [
-    in_body("unsupported-real", "enable := «SQRT(strokes) > 1.5»;", "integer", "floating-point"),
+    in_body("unsupported-real", "strokes := «SQRT(strokes)»;", "integer", "floating-point"),
     in_body("unsupported-real", "strokes := «1.5»;", "integer", "floating-point"),
     in_body("unsupported-string", "strokes := «LEN('abc')»;", "enumeration", "strings"),
     in_declarations(
