@@ -37,6 +37,7 @@ from tests.search.reals import check_reals, check_uncomputed
 from tests.support.meaning.side_by_side import run_block
 from tests.support.randomness.blocks_with_a_past import past_case
 from tests.support.randomness.clock_readings import clocked_case
+from tests.support.randomness.running_counters import running_case
 from tests.support.randomness.small_blocks import small_case
 from tests.support.randomness.written_outside import drawn_with_outside
 
@@ -90,6 +91,9 @@ CHECKS: dict[str, Check] = {
     "engine-with-power-cycles": lambda seed, _: engine.compare(small_case(seed, True), True),
     "engine-with-a-past": lambda seed, _: engine.compare(past_case(seed), True),
     "engine-with-a-clock": lambda seed, _: engine.compare(clocked_case(seed, seed % 3 == 0), True),
+    "engine-with-a-running-counter": lambda seed, _: engine.compare(
+        running_case(seed, seed % 3 == 0), True
+    ),
     "diagrams": diagram,
     "damaged-diagrams": lambda seed, _: refused(damaged_file(seed)),
     "damaged-inputs": check_damaged,

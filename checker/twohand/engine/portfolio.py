@@ -14,6 +14,8 @@ from twohand.engine.proof.ic3 import prove
 from twohand.engine.proof.localisation import hides, prove_part
 from twohand.engine.reduction.few_values import with_flags
 from twohand.engine.reduction.fixed_inputs import with_fixed_inputs
+from twohand.engine.reduction.remainders import without_division
+from twohand.engine.reduction.running_counters import with_clocks
 from twohand.engine.search.bounded import search_scans
 from twohand.engine.search.jumps import search_events
 from twohand.engine.system.budget import (
@@ -65,8 +67,10 @@ def _reduced(
     fixed = with_fixed_inputs(system, bad)
     merged = merge(cone(fixed.system, fixed.bad), fixed.bad, equivalent, budget)
     flagged = with_flags(merged.system, merged.bad)
-    answer = ask(flagged.system, flagged.bad, budget)
-    return fixed.answer(merged.answer(flagged.answer(answer)))
+    plain = without_division(flagged.system, flagged.bad)
+    clocked = with_clocks(plain.system, plain.bad, budget)
+    answer = ask(clocked.system, clocked.bad, budget)
+    return fixed.answer(merged.answer(flagged.answer(plain.answer(clocked.answer(answer)))))
 
 
 def _decided(reduced: TransitionSystem, bad: z3.BoolRef, budget: Budget) -> Answer:

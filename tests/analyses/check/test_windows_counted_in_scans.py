@@ -17,7 +17,7 @@ from tests.support import small_checks
 HEAD = """FUNCTION_BLOCK Lids
 VAR_INPUT left, right : BOOL; END_VAR
 VAR_OUTPUT ram : BOOL; END_VAR
-VAR scans : INT; armed : BOOL; END_VAR
+VAR scans, began : INT; armed : BOOL; END_VAR
 """
 BODY = """ram := left AND right AND (ram OR armed AND in_time);
 IF left AND right THEN armed := FALSE; END_IF;
@@ -32,6 +32,10 @@ ELSIF scans > 0 THEN scans := scans - 1; END_IF;
 BY_FIVE = """IF NOT left AND NOT right THEN armed := TRUE; scans := 0;
 ELSIF scans < 5 * {n} THEN scans := scans + 5; END_IF;
 """
+ROUND = """scans := (scans + 1) MOD 500;
+IF NOT left AND NOT right THEN armed := TRUE; began := scans;
+ELSIF (scans + 500 - began) MOD 500 >= {n} THEN armed := FALSE; END_IF;
+"""
 ASKED = """SCAN T#10ms; HAND left = left; HAND right = right; OUTPUT ram;
 REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#400ms; UNIT T#1ms;"""
 
@@ -42,6 +46,7 @@ REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#400ms; UNIT T#1ms;"""
     [
         pytest.param(UP, "scans < {n}", id="up"),
         pytest.param(DOWN, "scans > 0", id="down"),
+        pytest.param(ROUND, "TRUE", id="round and round", marks=pytest.mark.long),
         pytest.param(BY_FIVE, "scans < 5 * {n}", id="by five"),
     ],
 )

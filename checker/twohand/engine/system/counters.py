@@ -40,8 +40,13 @@ def counters(system: TransitionSystem) -> list[Counter]:
     """The clocks that run by scans, and the numbers that the program may count scans with, from
     each literal that they are given."""
     timed = timed_states(system)
-    found = [Counter(clock, 1) for clock in comparable(system)[1]]
+    by_scans = set(comparable(system)[1])
+    found = []
     for state in system.states:
+        if name(state.symbol) in by_scans:
+            found += [
+                Counter(name(state.symbol), s) for s in sorted(_each_scan(state, system.scans))
+            ]
         steps = {step for _, step in additions(state)}
         if steps and name(state.symbol) not in timed:
             origins = sorted(_given_literals(state))[:_MOST_ORIGINS]
@@ -49,15 +54,27 @@ def counters(system: TransitionSystem) -> list[Counter]:
     return found
 
 
+def _each_scan(state: StateVariable, scans: z3.ArithRef) -> set[int]:
+    """What a scan adds to a clock that runs by scans."""
+    factors = set()
+    for node in walk([state.update]):
+        if node.decl().kind() == z3.Z3_OP_MUL and node.num_args() == 2:
+            one, other = operands(node)
+            factor = literal_value(one) if other.eq(scans) else None
+            if factor is not None:
+                factors.add(int(factor))
+    return factors or {1}
+
+
 def _given_literals(state: StateVariable) -> set[int]:
     """The literals that the state's update can choose as they are, and the one that it begins
     with."""
     roots = [state.update] if state.initial is None else [state.update, state.initial]
-    literals = (literal_value(leaf) for root in roots for leaf in _leaves(root))
+    literals = (literal_value(leaf) for root in roots for leaf in leaves(root))
     return {int(value) for value in literals if value is not None}
 
 
-def _leaves(term: z3.ExprRef) -> Iterator[z3.ExprRef]:
+def leaves(term: z3.ExprRef) -> Iterator[z3.ExprRef]:
     """What a choice chooses from."""
     seen: set[int] = set()
     stack = [term]

@@ -21,6 +21,8 @@ JUDGED = ("engine/test_answers_are_checked.py", PLAN)
 
 COUNTED = ("engine/test_counted_scans.py",)
 
+COUNTERS = ("engine/test_running_counters.py",)
+
 MUTANTS = (
     *mutants(
         ROOM,
@@ -115,6 +117,61 @@ MUTANTS = (
             "what is off is on",
             "return term.arg(0), False",
             "return term.arg(0), True",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/reduction/intervals.py",
+        COUNTERS,
+        Change(
+            "a range is that of the last scans alone",
+            "own: first[own].joined(known.interval(state.update)) if own in first else _EVERYTHING",
+            "own: known.interval(state.update) if own in first else _EVERYTHING",
+        ),
+        Change(
+            "a remainder may be its divisor",
+            "whole = Interval(0, int(size) - 1)",
+            "whole = Interval(0, int(size))",
+        ),
+        Change(
+            "what is not more is less",
+            "below = Interval(-inf, least - apart.constant - 1)",
+            "below = Interval(-inf, least - apart.constant - 2)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/reduction/remainders.py",
+        COUNTERS,
+        Change(
+            "the ranges are no part of the proof",
+            "return replace(found, clauses=(*found.clauses, *self.ranges))",
+            "return found",
+        ),
+        Change(
+            "any number is a step from its range at most",
+            "if size <= 0 or not interval.within(-size, 2 * size - 1):",
+            "if size <= 0:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "engine/reduction/running_counters.py",
+        COUNTERS,
+        Change(
+            "whatever hangs on where the counter is, it is put at one place",
+            "        return asked_once(solver, budget, _QUERY) == z3.unsat\n\n\ndef _where",
+            "        return asked_once(solver, budget, _QUERY) != z3.unknown\n\n\ndef _where",
+        ),
+        Change(
+            "a clock that is proved something of is the counter",
+            "read = Substitution([(each.clock, each.gone) for each in self.copies]",
+            "read = Substitution([(each.clock, each.counter.symbol) for each in self.copies]",
+        ),
+        Change(
+            "the clock never comes round",
+            "z3.If(self._system.scans == 1, older - size, self._number(_BEYOND))",
+            "z3.If(self._system.scans == 1, older, self._number(_BEYOND))",
         ),
     ),
     *mutants(
