@@ -35,10 +35,11 @@ LAYERS = {
     " < beyond_findings branches coverage run < summary < concise",
     "record": "content judged sources spans < message < plain run < finding spec"
     " < document < parts",
-    "analyses": "measure play < check < compare export faults sheet < audit inspect < draft mend"
+    "analyses": "measure play < check < compare export faults < audit inspect < draft mend sheet"
     " < documents",
     "analyses/audit": "changes < comparison < results < difference exit_code words < check text"
     " < record",
+    "analyses/sheet": "trial < rehearsal templates < reach derive words < bench sheet < text",
     "analyses/draft": "roles < guessing machines < draft < lines < text < asked",
     "analyses/inspect": "points subject < marking random_walk words < answers < kinds < check"
     " < text < units < record",

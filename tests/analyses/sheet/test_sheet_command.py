@@ -66,3 +66,24 @@ def test_a_violated_block_has_a_sheet_that_says_so_first_and_the_same_each_time(
     assert "- both_hands (" in before
     assert "There is no Part 2" in texts[0]
     assert "do not run the machine" in " ".join(capsys.readouterr().out.split())
+
+
+def test_a_program_is_of_a_spec_with_lines_and_lies_in_a_new_file_of_its_kind(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What one has that is written is on the manual's page."""
+    spec = GALLERY / "relay_armed.spec"
+    command = ["sheet", str(spec), "--program", "--to"]
+    assert cli.run([*command, str(tmp_path / "trials.html")]) == 2
+    assert "it does not end in .st" in " ".join(capsys.readouterr().err.split())
+    assert cli.run([*command, str(tmp_path / "trials.st")]) == 2
+    assert "[no-sheet]" in capsys.readouterr().err
+    shared = BLOCK.replace("VAR_OUTPUT", "VAR lamp AT %QX0.0 : BOOL; END_VAR\nVAR_OUTPUT")
+    (tmp_path / "press.st").write_text(shared, encoding="utf-8")
+    (tmp_path / "press.spec").write_text(SPEC, encoding="utf-8")
+    command = ["sheet", str(tmp_path / "press.spec"), "--program", "--to"]
+    assert cli.run([*command, str(tmp_path / "trials.st")]) == 2
+    said = capsys.readouterr().err
+    assert "press.st:3:5" in said
+    assert "'lamp' lies at the address %QX0.0 [no-program]" in " ".join(said.split())
+    assert not list(tmp_path.glob("trials*"))
