@@ -7,7 +7,7 @@ from pathlib import Path
 
 from twohand.analyses.sheet.bench.agreement import judged_trial
 from twohand.analyses.sheet.bench.copied_block import copied_block
-from twohand.analyses.sheet.bench.parts import BenchTrial, Part, Sequence
+from twohand.analyses.sheet.bench.parts import BenchTrial, Sequence, TrialPart
 from twohand.analyses.sheet.bench.playing import Bench
 from twohand.analyses.sheet.bench.reading_back import ReadBack
 from twohand.analyses.sheet.bench.writing import BenchText, bench_text
@@ -45,8 +45,8 @@ def spec_of(folder: Path, block: str = BLOCK, spec: str = SPEC) -> Specification
 
 def sequence(*parts: tuple[Mapping[str, bool], int], title: str = "a trial") -> Sequence:
     """Both hands are off until the first part is over."""
-    first = Part({LEFT: False, RIGHT: False}, Units(1000))
-    return Sequence(title, (first, *(Part(given, Units(length)) for given, length in parts)))
+    first = TrialPart({LEFT: False, RIGHT: False}, Units(1000))
+    return Sequence(title, (first, *(TrialPart(given, Units(length)) for given, length in parts)))
 
 
 BOTH = sequence(({LEFT: True, RIGHT: True}, 1000), ({LEFT: False, RIGHT: False}, 1000))

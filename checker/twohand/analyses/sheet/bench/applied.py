@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from twohand.analyses.sheet.bench.parts import Part, Sequence
+from twohand.analyses.sheet.bench.parts import Sequence, TrialPart
 from twohand.analyses.sheet.rehearsal import PAUSES, SECOND
 from twohand.analyses.sheet.trial import Device, InputMove, Trial
 from twohand.program import Variable
@@ -37,7 +37,7 @@ def sequence_of(trial: Trial, specification: Specification) -> Sequence:
         given[trial.wire_off] = False
     lengths = [pause + step.extra * SECOND for step in trial.steps] + [pause]
     units = [Units(-(-length // specification.clocking.unit)) for length in lengths]
-    parts = [Part(each, length) for each, length in zip([given, *steps], units, strict=True)]
+    parts = [TrialPart(each, length) for each, length in zip([given, *steps], units, strict=True)]
     return Sequence(trial.title, tuple(parts))
 
 

@@ -9,7 +9,7 @@ from twohand.program.durations import Units
 
 
 @dataclass(frozen=True)
-class Part:
+class TrialPart:
     """From its first scan on the inputs ``given`` are so; all others stay as they were. It ends
     before the first scan that is ``length`` or more after its first one."""
 
@@ -23,7 +23,7 @@ class Sequence:
     does not hang on how long scans take."""
 
     title: str
-    parts: tuple[Part, ...]
+    parts: tuple[TrialPart, ...]
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from random import Random
 
 from twohand.analyses.sheet.bench.agreement import differs, judged_trial
 from twohand.analyses.sheet.bench.applied import applied_inputs
-from twohand.analyses.sheet.bench.parts import BenchTrial, Part
+from twohand.analyses.sheet.bench.parts import BenchTrial, TrialPart
 from twohand.analyses.sheet.bench.parts import Sequence as BenchSequence
 from twohand.analyses.sheet.bench.playing import Bench, Run
 from twohand.analyses.sheet.rehearsal import PAUSES, SECOND
@@ -133,7 +133,7 @@ class _Chance:
     lengths: Sequence[Units]
     last: Units
 
-    def sequence(self, first: Part) -> BenchSequence:
+    def sequence(self, first: TrialPart) -> BenchSequence:
         """One or two things move at each part, seldom an input of a hand alone."""
         random, now = self.random, dict(first.given)
         parts = [replace(first, length=random.choice(self.lengths))]
@@ -144,6 +144,6 @@ class _Chance:
                 turned = turned[:1]
             now.update((name, not now[name]) for name in turned)
             given = {name: now[name] for name in turned}
-            parts.append(Part(given, random.choice(self.lengths)))
+            parts.append(TrialPart(given, random.choice(self.lengths)))
         parts[-1] = replace(parts[-1], length=self.last)
         return BenchSequence("", tuple(parts))

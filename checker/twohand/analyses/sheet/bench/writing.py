@@ -11,7 +11,7 @@ from twohand import __version__
 from twohand.analyses.sheet.bench.applied import applied_inputs
 from twohand.analyses.sheet.bench.copied_block import CopiedBlock, judged_outputs
 from twohand.analyses.sheet.bench.names import UnusedNames
-from twohand.analyses.sheet.bench.parts import BenchTrial, JudgedStretch, Part
+from twohand.analyses.sheet.bench.parts import BenchTrial, JudgedStretch, TrialPart
 from twohand.analyses.sheet.bench.playing import bench_clocking
 from twohand.program.durations import Units
 from twohand.record.plain import relative_path
@@ -245,7 +245,7 @@ class _Writer:
         for name, seen in self.seen.items():
             yield f"    {seen} := {copy}.{name};"
 
-    def _part(self, part: Part, judged: Sequence[JudgedStretch]) -> Iterator[str]:
+    def _part(self, part: TrialPart, judged: Sequence[JudgedStretch]) -> Iterator[str]:
         yield f"{self.own['part_takes']} := {self._up(part.length)};"
         for name, on in part.given.items():
             yield f"{self.inputs[name]} := {_truth(on)};"
