@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.outside import bit_level_engine, browser, sarif_validator, third_solver
+from tests.outside import bit_level_engine, browser, cluster, sarif_validator, third_solver
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,12 @@ TOOLS = {
         "the npm package @microsoft/sarif-multitool-linux",
         "documents of the gallery",
         sarif_validator.compared,
+    ),
+    "cluster": Tool(
+        cluster.COMMAND,
+        "pip install 'twohand[cluster]'",
+        "questions to workers (honest, dying, lying)",
+        cluster.compared,
     ),
     "browser": Tool(
         browser.COMMAND,

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 
-from twohand.engine.workers.pool import DEFAULT_MEGABYTES, DEFAULT_SECONDS, Pool, StartMethod
+from twohand.engine.workers.pool import DEFAULT_MEGABYTES, DEFAULT_SECONDS, Pool
+from twohand.engine.workers.starting import StartMethod
 
 SOON = 5.0
 """The effort that decides most questions: before one gets more, some runs are just executed."""

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import json
-import math
 import shutil
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from random import Random
-from typing import Any
 
 import pytest
 from twohand.analyses.measure.query import Extreme
@@ -23,20 +20,11 @@ from tests.evidence.cache.asking import (
     EFFORT,
     Asked,
     answered,
-    asked_once,
     held,
     longest_on_time,
     without_times,
 )
-
-Change = Callable[[dict[str, Any]], object]
-PROVED, VIOLATED, OTHER = 0, 1, 2
-NOTHING = json.dumps({"symbols": [], "negatives": []}) + "\n"
-
-
-@pytest.fixture(scope="module")
-def once(tmp_path_factory: pytest.TempPathFactory) -> Asked:
-    return asked_once(tmp_path_factory.mktemp("asked"))
+from tests.evidence.cache.lies import LIES, NOTHING, OTHER, PROVED, VIOLATED, clauses
 
 
 @pytest.fixture
@@ -68,52 +56,6 @@ def test_what_is_undecided_or_not_accepted_is_never_kept(asked: Asked) -> None:
     for stopped in (Stopped("the memory limit was reached"), Stopped(CUT_BY_TIME)):
         assert job.kept(stopped) is None
     assert job.kept(QueryResult(proof, effort=1.0)) is not None
-
-
-def clauses(text: str) -> Change:
-    return lambda answer: answer["proof"].update(clauses=text)
-
-
-def proof_in_place_of_a_run(answer: dict[str, Any]) -> object:
-    return {"proof": {"clauses": NOTHING, "method": "proof"}, "effort": answer["effort"]}
-
-
-def run_in_place_of_a_proof(answer: dict[str, Any]) -> object:
-    run = {"steps": [[{"a": True}, 1]], "initial": {}, "method": "search by events"}
-    return {"run": run, "effort": answer["effort"]}
-
-
-def last_step(answer: dict[str, Any], **changed: object) -> None:
-    answer["run"]["steps"][-1][0].update(changed)
-
-
-LIES: dict[str, tuple[int, Change]] = {
-    "no invariant": (PROVED, clauses(NOTHING)),
-    "an invariant of a violated question": (VIOLATED, proof_in_place_of_a_run),
-    "a run of a proved question": (PROVED, run_in_place_of_a_proof),
-    "a run that ends early": (VIOLATED, lambda answer: answer["run"]["steps"].pop()),
-    "a run without scans": (VIOLATED, lambda answer: answer["run"]["steps"].clear()),
-    "a run that is bad earlier only": (
-        VIOLATED,
-        lambda answer: answer["run"]["steps"].append([{"a": True, "b": True}, 1]),
-    ),
-    "other inputs": (VIOLATED, lambda answer: last_step(answer, a=True)),
-    "an input that is none": (VIOLATED, lambda answer: last_step(answer, nobody=True)),
-    "a number for a switch": (VIOLATED, lambda answer: last_step(answer, b=0)),
-    "another period": (VIOLATED, lambda answer: answer["run"]["steps"][-1].__setitem__(1, 2)),
-    "no whole number of scans": (
-        VIOLATED,
-        lambda answer: answer["run"]["steps"][-1].__setitem__(1, 1.0),
-    ),
-    "a first state that is none": (VIOLATED, lambda answer: answer["run"]["initial"].update(n=3)),
-    "a method that is no word": (PROVED, lambda answer: answer["proof"].update(method="\x1b[2J")),
-    "a method of a run that is no word": (VIOLATED, lambda answer: answer["run"].update(method=1)),
-    "a cost below nothing": (PROVED, lambda answer: answer.update(effort=-1.0)),
-    "a cost beyond all": (PROVED, lambda answer: answer.update(effort=1e9)),
-    "a cost that is no number": (VIOLATED, lambda answer: answer.update(effort=math.nan)),
-    "neither proof nor run": (PROVED, lambda answer: answer.pop("proof") and None),
-    "nothing at all": (PROVED, lambda _: []),
-}
 
 
 SOON = ("no invariant", "an invariant of a violated question", "a run of a proved question")

@@ -20,6 +20,7 @@ from twohand.files.confinement import confined_to
 from twohand.files.reading import noting
 from twohand.gate.project.answer_caches import AnswerCaches
 from twohand.report.exit_code import ExitCode
+from twohand.text.diagnostic import InputError
 
 DEFAULT_EFFORT = 60.0
 DEFAULT_SECONDS = 600.0
@@ -143,6 +144,11 @@ OPTIONS = (
     ),
     click.option("--memory", type=POSITIVE, metavar="MB", help="Memory for each process."),
     cache_option,
+    click.option(
+        "--scheduler",
+        metavar="ADDRESS",
+        help="Ask the workers of this scheduler (extra 'cluster'), and recheck what they answer.",
+    ),
     click.option("--no-cache", is_flag=True, help="Keep no answers, and look for none."),
     *DISPLAY,
     RECORD_ERROR,
@@ -230,15 +236,21 @@ def _with_session(
         folder = given.pop("confined", None)
         caches = _caches(given.pop("cache", None), given.pop("no_cache", True))
         session = Session(terminal, complaints, chosen, progress, error_file, caches=caches)
+        address = given.pop("scheduler", None)
         try:
             lacking = narrow_memory("twohand")
             if lacking is not None:
                 session.complain([lacking])
                 return ExitCode.UNUSABLE
             with session.open, confined_to(folder), noting(session.read):
+                if address is not None:
+                    session.connect(address)
                 return command(session, **given)
         except _NO_MISTAKES:
             raise
+        except InputError as error:
+            session.complain(error.diagnostics)
+            return ExitCode.UNUSABLE
         except Exception as error:
             return session.broken(error, "the command line")
 

@@ -28,6 +28,7 @@ from twohand.text.diagnostic import Diagnostic, InputError
 
 if TYPE_CHECKING:
     from twohand.engine.workers.pool import Pool
+    from twohand.evidence.cache.cluster import Cluster
     from twohand.evidence.limits import Options
     from twohand.evidence.verdict import Report
     from twohand.record.parts.part import PartOfFiles
@@ -126,6 +127,8 @@ class Session:
     caches: AnswerCaches = field(default_factory=lambda: AnswerCaches(off=True))
     subject: Path | None = None
     """What is asked about: its project keeps the answers."""
+    cluster: Cluster | None = None
+    """Where else questions are asked."""
     part: PartOfFiles | None = None
     """Which of all spec files are answered here, where others answer the others."""
     marks: list[tuple[str, int, int, int]] = field(default_factory=list)
@@ -149,6 +152,13 @@ class Session:
         self.progress("reading")
         return load_specifications(path, shown)
 
+    def connect(self, address: str) -> None:
+        """Have questions asked by the workers of a scheduler; InputError where there are none."""
+        from twohand.evidence.cache.cluster import connected
+
+        self.cluster = connected(address)
+        self.open.callback(self.cluster.close)
+
     def check_options(self) -> Options:
         """The limits that the command line asks for."""
         from twohand.evidence.limits import Options
@@ -164,6 +174,7 @@ class Session:
             self.open.callback(self.caches.close)
             self.pool = self.open.enter_context(open_pool(self.check_options()))
             self.pool.waits = self.progress.at_work
+            self.pool.elsewhere = self.cluster
         self.pool.keeper = None if self.subject is None else self.caches.of(self.subject)
         return self.pool
 
@@ -201,8 +212,9 @@ class Session:
         return True
 
     def tell_of_caches(self) -> None:
-        """Say what was wrong with kept answers, on the error stream: no answer hangs on it."""
-        for line in self.caches.told():
+        """Say what was wrong with answers of others, on the error stream: no answer hangs on it."""
+        others = [] if self.cluster is None else self.cluster.told()
+        for line in (*self.caches.told(), *others):
             self.progress.clear()
             say(self.complaints.shown(line), self.complaints, err=True)
 

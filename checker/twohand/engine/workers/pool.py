@@ -9,22 +9,28 @@ from __future__ import annotations
 
 import math
 import multiprocessing
-import signal
 import sys
 import time
 from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from multiprocessing.reduction import ForkingPickler
-from types import ModuleType, TracebackType
-from typing import Literal, Protocol, TypeAlias
+from types import TracebackType
+from typing import Protocol, TypeAlias
 
-from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped, serve
+from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped
+from twohand.engine.workers.starting import (
+    StartMethod,
+    bare_main,
+    death,
+    has_threads,
+    uninterrupted,
+    worker_process,
+)
 
-StartMethod: TypeAlias = Literal["fork", "spawn"]
 Job: TypeAlias = Callable[[], object]
 """What a worker runs: a picklable callable without arguments; its result is picklable too."""
 
@@ -58,6 +64,27 @@ class Keeper(Protocol):
 
     def keep(self, job: Job, result: object) -> None:
         """Told of every result of a job that was run itself."""
+
+
+class Elsewhere(Protocol):
+    """Where else jobs may be run. What comes back is believed by nobody: it is a job that checks
+    it here, and gives the result or what is none."""
+
+    @property
+    def signal(self) -> Connection:
+        """Readable where something came back."""
+
+    def takes(self, ticket: int, job: Job) -> bool:
+        """Whether the job of this ticket is run there."""
+
+    def came(self, idle: bool) -> list[tuple[int, Job | None]]:
+        """What came back, by ticket; None: the job is to be run here, where one may be ``idle``."""
+
+    def holds(self, result: object) -> bool:
+        """Whether what a check gave is a result of its job."""
+
+    def drop(self) -> None:
+        """Forgets what is run there."""
 
 
 @dataclass(frozen=True)
@@ -107,7 +134,7 @@ class Pool:
         if processes < 1:
             raise ValueError("a pool has at least one process")
         if method is None:
-            method = "fork" if sys.platform == "linux" and not _threads() else "spawn"
+            method = "fork" if sys.platform == "linux" and not has_threads() else "spawn"
         self.processes = processes
         self.method: StartMethod = method
         self._memory = memory_megabytes
@@ -117,10 +144,17 @@ class Pool:
         """Called again and again while results are waited for."""
         self.keeper: Keeper | None = None
         """Asked before a job is run."""
+        self.elsewhere: Elsewhere | None = None
+        """Asked where the keeper knows nothing."""
         self._workers: list[_Worker] = []
         self._waiting: deque[_Task] = deque()
         self._distrusted: set[int] = set()
         """Tickets of jobs whose recalled result did not hold."""
+        self._recalled: dict[int, Job | None] = {}
+        """By ticket: what the keeper knew of a job that waits."""
+        self._away: dict[int, _Task] = {}
+        self._claims: dict[int, Job] = {}
+        """By ticket: what checks what came back."""
         self._finished: dict[int, object] = {}
         self._given_out = 0
         self._tickets = 0
@@ -147,7 +181,7 @@ class Pool:
     def open(self) -> int:
         """Jobs whose result has not been given out."""
         busy = sum(worker.task is not None for worker in self._workers)
-        return busy + len(self._waiting) + len(self._finished)
+        return busy + len(self._waiting) + len(self._away) + len(self._finished)
 
     @property
     def over(self) -> bool:
@@ -182,13 +216,20 @@ class Pool:
                 worker.task = None
                 self._replace(worker)
         self._finished.clear()
+        self._forget_away()
         self._given_out = self._tickets
+
+    def _forget_away(self) -> None:
+        self._away.clear()
+        if self.elsewhere is not None:
+            self.elsewhere.drop()
 
     def close(self) -> None:
         """End all workers, whatever they do."""
         self._waiting.clear()
+        self._forget_away()
         self._finished.clear()
-        with _uninterrupted():
+        with uninterrupted():
             workers, self._workers = self._workers, []
             for worker in workers:
                 worker.process.kill()
@@ -198,14 +239,14 @@ class Pool:
     # --- workers ------------------------------------------------------------------------------
 
     def _start(self) -> None:
-        method: StartMethod = "spawn" if _threads() else self.method
-        with _uninterrupted(), _bare_main(method):
+        method: StartMethod = "spawn" if has_threads() else self.method
+        with uninterrupted(), bare_main(method):
             ours, theirs = multiprocessing.Pipe()
             inherited: list[Connection] = []
             if method == "fork":
                 inherited = [ours, *(worker.connection for worker in self._workers)]
             arguments = (theirs, self._memory, self._preload, inherited)
-            process = _process(method, arguments)
+            process = worker_process(method, arguments)
             process.start()
             self._workers.append(_Worker(process, ours, time.monotonic() + START_SECONDS))
             theirs.close()
@@ -218,19 +259,54 @@ class Pool:
 
     def _hand_out(self) -> None:
         if self.over:
-            while self._waiting:
-                self._finished[self._waiting.popleft().ticket] = Stopped(CUT_BY_TIME)
+            for task in (*self._waiting, *self._away.values()):
+                self._finished[task.ticket] = Stopped(CUT_BY_TIME)
+            self._waiting.clear()
+            self._forget_away()
+        self._send_away()
         for worker in list(self._workers):
             if not self._waiting:
                 return
             if worker.ready and worker.task is None:
                 self._hand(worker, self._waiting.popleft())
 
+    def _send_away(self) -> None:
+        """Hand jobs of which nothing is known to others, as far as they take them."""
+        if self.elsewhere is None:
+            return
+        for task in list(self._waiting):
+            known = task.ticket in self._claims or self._known(task) is not None
+            if known or task.ticket in self._distrusted:
+                continue
+            if self.elsewhere.takes(task.ticket, task.job):
+                self._waiting.remove(task)
+                self._away[task.ticket] = task
+
+    def _known(self, task: _Task) -> Job | None:
+        """What the keeper knows of a job, which is asked once."""
+        if self.keeper is None or task.ticket in self._distrusted:
+            return None
+        if task.ticket not in self._recalled:
+            self._recalled[task.ticket] = self.keeper.recalled(task.job)
+        return self._recalled[task.ticket]
+
+    def _take_back(self) -> None:
+        """Check what others answered, and run here what they did not."""
+        if self.elsewhere is None or not self._away:
+            return
+        idle = not self._waiting and any(w.ready and w.task is None for w in self._workers)
+        for ticket, claim in self.elsewhere.came(idle):
+            if ticket not in self._away:
+                continue
+            self._waiting.appendleft(self._away.pop(ticket))
+            if claim is None:
+                self._distrusted.add(ticket)
+            else:
+                self._claims[ticket] = claim
+
     def _hand(self, worker: _Worker, task: _Task) -> None:
         worker.task = task
-        worker.recalled = None
-        if self.keeper is not None and task.ticket not in self._distrusted:
-            worker.recalled = self.keeper.recalled(task.job)
+        worker.recalled = self._claims.get(task.ticket) or self._known(task)
         worker.deadline = min(time.monotonic() + task.seconds, self._end)
         try:
             worker.connection.send_bytes(ForkingPickler.dumps(worker.recalled or task.job))
@@ -246,9 +322,13 @@ class Pool:
         busy = [w for w in self._workers if not w.ready or w.task is not None]
         nearest = min((worker.deadline for worker in busy), default=now)
         events: list[Connection | int] = [worker.connection for worker in busy]
+        if self.elsewhere is not None and self._away:
+            events.append(self.elsewhere.signal)
+            nearest = nearest if busy else self._end
         events += [w.process.sentinel for w in busy]
         signalled = wait(events, max(0.0, min(nearest - now, _LOOK_SECONDS)))
         self.waits()
+        self._take_back()
         for worker in busy:
             if worker.connection in signalled:
                 self._listen(worker)
@@ -278,13 +358,20 @@ class Pool:
         worker.task = worker.recalled = None
         if task is None:
             return
-        if self.keeper is not None and recalled is None:
-            self.keeper.keep(task.job, result)
-        elif self.keeper is not None and recalled and not self.keeper.holds(recalled, result):
+        self._recalled.pop(task.ticket, None)
+        claim = self._claims.pop(task.ticket, None)
+        if recalled is not None and not self._holds(recalled, claim, result):
             self._distrusted.add(task.ticket)
             self._waiting.appendleft(task)
             return
+        if self.keeper is not None and (recalled is None or claim is not None):
+            self.keeper.keep(task.job, result)
         self._finished[task.ticket] = result
+
+    def _holds(self, recalled: Job, claim: Job | None, result: object) -> bool:
+        if claim is not None:
+            return self.elsewhere is not None and self.elsewhere.holds(result)
+        return self.keeper is None or self.keeper.holds(recalled, result)
 
     def _overdue(self, worker: _Worker) -> None:
         if not worker.ready:
@@ -297,7 +384,7 @@ class Pool:
         code = worker.process.exitcode
         if not worker.ready:
             self._failed_start()
-        self._finish(worker, Stopped(_death(code, self._memory)))
+        self._finish(worker, Stopped(death(code, self._memory)))
         self._replace(worker)
 
     def _failed_start(self) -> None:
@@ -306,61 +393,8 @@ class Pool:
             raise NoWorkersError("worker processes do not come up")
 
 
-def _death(code: int | None, megabytes: int) -> str:
-    limit = f"its limit of memory is {megabytes} MB"
-    if code is not None and code < 0:
-        try:
-            name = signal.Signals(-code).name
-        except ValueError:
-            name = str(-code)
-        return f"its process was ended by signal {name} ({limit})"
-    return f"its process ended with code {code} ({limit})"
-
-
 def _bury(worker: _Worker) -> None:
     worker.process.join()
     worker.connection.close()
     with suppress(ValueError):  # somebody else has already heard of its end
         worker.process.close()
-
-
-def _process(method: StartMethod, arguments: tuple[object, ...]) -> BaseProcess:
-    if method == "spawn":
-        spawn = multiprocessing.get_context("spawn")
-        return spawn.Process(target=serve, args=arguments, daemon=True)
-    fork = multiprocessing.get_context("fork")
-    return fork.Process(target=serve, args=arguments, daemon=True)
-
-
-def _threads() -> bool:
-    """Whether this process has a thread besides the main one; forking it would be unsafe."""
-    threading = sys.modules.get("threading")
-    return threading is not None and threading.active_count() > 1
-
-
-@contextmanager
-def _uninterrupted() -> Iterator[None]:
-    """No interrupt between the start of a process and the note that it is ours; the child begins
-    deaf to it."""
-    if not hasattr(signal, "pthread_sigmask"):
-        yield
-        return
-    before = signal.pthread_sigmask(signal.SIG_BLOCK, [signal.SIGINT])
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-
-@contextmanager
-def _bare_main(method: str) -> Iterator[None]:
-    """A spawned child imports its parent's main module; ours would load the command line."""
-    if method != "spawn":
-        yield
-        return
-    main = sys.modules["__main__"]
-    sys.modules["__main__"] = ModuleType("__main__")
-    try:
-        yield
-    finally:
-        sys.modules["__main__"] = main

@@ -1,1 +1,1 @@
-"""Answers that are kept between runs; none is believed before it was checked again."""
+"""Answers of other runs and other machines; none is believed before it was checked again."""

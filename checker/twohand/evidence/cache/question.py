@@ -53,9 +53,7 @@ def parts_of(question: Recheckable) -> Plain:
     problem = question.problem
     own = {f.name: getattr(question, f.name) for f in fields(question) if f.name != "problem"}
     parts = {
-        "format": FORMAT,
-        "code": code_that_decides(),
-        "solvers": [_version(name) for name in SOLVERS],
+        **versions(),
         "kind": type(question).__name__,
         "text": hashlib.sha256(problem.text.encode()).hexdigest(),
         "fixed": [list(each) for each in problem.fixed],
@@ -65,6 +63,15 @@ def parts_of(question: Recheckable) -> Plain:
     }
     plain: Plain = json.loads(json.dumps(parts))
     return plain
+
+
+def versions() -> Plain:
+    """What decides besides the question: those of the entries, the code and the solvers."""
+    return {
+        "format": FORMAT,
+        "code": code_that_decides(),
+        "solvers": [_version(name) for name in SOLVERS],
+    }
 
 
 def key_of(parts: Mapping[str, Any]) -> str:

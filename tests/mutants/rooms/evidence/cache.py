@@ -184,11 +184,61 @@ MUTANTS = (
     *mutants(
         ROOM,
         "engine/workers/pool.py",
-        ("engine/test_recalled_results.py",),
+        ("engine/test_recalled_results.py", "engine/test_jobs_elsewhere.py"),
         Change(
             "a recalled result is not looked at",
-            "elif self.keeper is not None and recalled and not self.keeper.holds(recalled, result):",
-            "elif self.keeper is not None and recalled and not recalled:",
+            "return self.keeper is None or self.keeper.holds(recalled, result)",
+            "return True",
+        ),
+        Change(
+            "what others claim is not looked at",
+            "return self.elsewhere is not None and self.elsewhere.holds(result)",
+            "return self.elsewhere is not None",
+        ),
+        Change(
+            "what does not hold is handed out again and again",
+            "if known or task.ticket in self._distrusted:",
+            "if known:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/cache/tasks.py",
+        ("evidence/cache/test_tasks.py",),
+        Change(
+            "what a worker claims is not checked",
+            "return self.question.rechecked(json.loads(self.answer))",
+            "return json.loads(self.answer)",
+        ),
+        Change(
+            "a task of another version is answered",
+            'if whole["versions"] != versions():',
+            "if not whole:",
+        ),
+        Change(
+            "several questions are asked at once",
+            "    with _ONE_QUESTION:\n        gc.disable()",
+            "    with threading.Lock():\n        gc.disable()",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "evidence/cache/cluster.py",
+        ("evidence/cache/test_cluster.py",),
+        Change(
+            "what is dropped counts as confirmed",
+            "if isinstance(result, Dropped | Stopped):",
+            "if isinstance(result, Stopped):",
+        ),
+        Change(
+            "a scheduler that is gone is waited for",
+            'gone = self._client.status != "running"',
+            "gone = False",
+        ),
+        Change(
+            "what takes long is waited for",
+            "tickets = list(self._away) if gone else late[:1] if idle else []",
+            "tickets = list(self._away) if gone else []",
         ),
     ),
 )
