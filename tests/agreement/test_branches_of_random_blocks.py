@@ -23,6 +23,7 @@ from tests.support.meaning.side_by_side import (
     random_program,
     readings_for,
 )
+from tests.support.tiers import nightly
 
 EFFORT = 6_000_000
 
@@ -51,12 +52,11 @@ def compared(seed: int, power: bool, clocked: bool = False) -> Counter[str]:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("first", range(100, 120, 20))
-def test_random_blocks_are_executed_as_their_models_say(first: int) -> None:
-    seeds = range(first, first + 20)
+@pytest.mark.parametrize("seeds", [range(100, 108), nightly(range(108, 120))])
+def test_random_blocks_are_executed_as_their_models_say(seeds: range) -> None:
     total = sum((compared(seed, power) for seed in seeds for power in (False, True)), Counter())
-    assert total["ways"] > 1000
-    assert total["states"] > 1000
+    assert total["ways"] > 400
+    assert total["states"] > 400
     assert total["open"] < total["ways"] / 10
 
 

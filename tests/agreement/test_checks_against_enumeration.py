@@ -7,6 +7,7 @@ cycles, findings: the executor and the direct evaluator alone say what is right.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from pathlib import Path
 from random import Random
 
@@ -15,6 +16,7 @@ from twohand.evidence.limits import open_pool
 from twohand.evidence.runs import long_runs
 
 from tests.search.verdicts import OPTIONS, compared
+from tests.support.tiers import nightly
 from tests.support.unanswered import leave_unanswered
 
 OPEN = "without a second opinion"
@@ -33,7 +35,7 @@ def test_verdicts_of_random_specs_are_those_of_enumeration(tmp_path: Path) -> No
     assert counts[OPEN] <= 2
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("block", range(1))
 def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_path: Path) -> None:
     with open_pool(OPTIONS) as pool:
@@ -44,9 +46,9 @@ def test_verdicts_of_many_random_specs_are_those_of_enumeration(block: int, tmp_
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("start", [1])
+@pytest.mark.parametrize(("start", "rounds"), [(1, 2), nightly(2, 4)])
 def test_whatever_time_runs_out_for_nothing_that_is_said_is_wrong(
-    start: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    start: int, rounds: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A part of all questions is left unanswered, each time other ones. A requirement is asked four
     times, so that four in a hundred to a third of them have no answer."""
@@ -56,17 +58,17 @@ def test_whatever_time_runs_out_for_nothing_that_is_said_is_wrong(
     monkeypatch.setattr(long_runs, "_SHARE_OF_PROPERTY", 0.0)
     leave_unanswered(monkeypatch, lambda: chance.random() < 0.45 + 0.15 * start)
     with open_pool(OPTIONS) as pool:
-        counts = sum((compared(CHEAP, tmp_path / str(n), pool) for n in range(4)), Counter())
-    assert counts["specs"] == 4 * len(CHEAP)
+        counts = sum((compared(CHEAP, tmp_path / str(n), pool) for n in range(rounds)), Counter())
+    assert counts["specs"] == rounds * len(CHEAP)
     assert min(counts[word] for word in ("PROVED", "VIOLATED", "UNDECIDED")) >= 5
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("block", range(1))
+@pytest.mark.parametrize("seeds", [range(2001, 2003), nightly((2000, 2003))])
 def test_verdicts_where_contacts_bounce_or_stations_are_out_of_use_are_those_of_enumeration(
-    block: int, tmp_path: Path
+    seeds: Sequence[int], tmp_path: Path
 ) -> None:
     with open_pool(OPTIONS) as pool:
-        counts = compared(range(2000 + 8 * block, 2004 + 8 * block), tmp_path, pool, more=True)
-    assert counts["specs"] >= 2
-    assert counts["PROVED"] >= 5
+        counts = compared(seeds, tmp_path, pool, more=True)
+    assert counts["specs"] >= 1
+    assert min(counts[word] for word in ("PROVED", "VIOLATED")) >= 4

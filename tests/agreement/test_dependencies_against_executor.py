@@ -56,7 +56,7 @@ def test_what_a_variable_does_not_depend_on_does_not_change_it() -> None:
     assert changed_runs(range(40)) > 40
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("first", range(5000, 5400, 200))
 def test_what_many_variables_do_not_depend_on_does_not_change_them(first: int) -> None:
     assert changed_runs(range(first, first + 100)) > 100

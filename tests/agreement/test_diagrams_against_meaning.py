@@ -24,7 +24,7 @@ def test_random_diagrams_mean_what_the_standard_says(kind: str) -> None:
     assert found["same"] >= 12
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("kind", ["LD", "FBD"])
 @pytest.mark.parametrize("part", range(1))
 def test_many_random_diagrams_mean_what_the_standard_says(kind: str, part: int) -> None:

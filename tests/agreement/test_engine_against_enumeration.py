@@ -34,7 +34,7 @@ def test_random_blocks_with_power_cycles_are_decided_as_by_enumeration() -> None
     assert min(counts["Proved"], counts["Violated"]) > 3
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("block", [0, 16])
 def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> None:
     seeds = range(block * 1000, block * 1000 + 100)
@@ -42,7 +42,7 @@ def test_many_more_random_blocks_are_decided_as_by_enumeration(block: int) -> No
     assert counts["Proved"] + counts["Violated"] >= 97
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("block", [1, 17])
 def test_many_more_random_blocks_with_power_cycles_are_decided_as_by_enumeration(
     block: int,

@@ -62,7 +62,7 @@ def test_more_random_blocks_that_read_the_clock_mean_the_same_in_both_rooms(powe
     assert sum(scans for _, scans in results) > 30 * RUNS
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("first", range(1000, 1150, 50))
 def test_many_random_blocks_mean_the_same_in_both_rooms(first: int) -> None:
     for seed in range(first, first + 25):

@@ -21,7 +21,7 @@ def test_figures_of_random_blocks_are_those_of_enumeration(tmp_path: Path) -> No
     assert counts["undecided"] == 0
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 def test_figures_of_many_random_blocks_are_those_of_enumeration(tmp_path: Path) -> None:
     counts = compared(tmp_path, range(12, 16))
     assert counts["exact"] >= 4

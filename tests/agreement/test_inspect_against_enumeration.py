@@ -25,6 +25,7 @@ from tests.search.inspections import OPTIONS, compare_block
 from tests.support.randomness.blocks import block_text
 from tests.support.randomness.inputs import random_inputs
 from tests.support.samples.inspected_blocks import subject
+from tests.support.tiers import nightly
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +42,7 @@ def test_answers_about_a_small_block_are_those_of_all_its_states(pool: Pool) -> 
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(100, 120))
+@pytest.mark.parametrize("seed", [*range(100, 106), *map(nightly, range(106, 120))])
 def test_answers_about_many_small_blocks_are_those_of_all_their_states(
     seed: int, pool: Pool
 ) -> None:
@@ -49,7 +50,7 @@ def test_answers_about_many_small_blocks_are_those_of_all_their_states(
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(200, 206))
+@pytest.mark.parametrize("seed", [200, nightly(201), 202, 203, nightly(204), 205])
 def test_what_is_proved_never_to_happen_does_not_in_random_runs(seed: int, pool: Pool) -> None:
     try:
         tested = load_program([SourceText("random.st", block_text(seed))], "Main")

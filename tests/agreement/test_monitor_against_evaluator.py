@@ -38,7 +38,7 @@ def test_random_properties_are_refuted_in_one_scan() -> None:
     assert 100 < refuted < 580  # both answers are well represented
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("block", range(0, 40, 8))
 def test_many_more_formulas_and_properties_agree(block: int) -> None:
     for seed in range(block * 500, block * 500 + 250):

@@ -32,7 +32,7 @@ def test_random_blocks_with_a_past_are_decided_as_by_enumeration() -> None:
     assert counts["with a past"] >= 3
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("block", range(3))
 def test_many_more_random_blocks_with_a_past_are_decided_as_by_enumeration(block: int) -> None:
     counts = counted(range(1000 + 50 * block, 1050 + 50 * block))

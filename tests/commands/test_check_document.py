@@ -154,6 +154,7 @@ def test_a_spec_that_cannot_be_read_is_told_beside_the_others(folder: Path) -> N
     assert hashed("other.spec") in found["sources"]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("form", ["text", "concise"])
 def test_the_document_is_alone_on_the_output(folder: Path, form: str, capsys: Capture) -> None:
     code = cli.run(["check", "lid.spec", "--processes", "1", "--json", "-", "--format", form])

@@ -15,6 +15,7 @@ from twohand.report.exit_code import ExitCode
 
 from tests.support.answered_specs import COMMAND, answer, surroundings
 from tests.support.samples.report_samples import proved, report, specification, violated
+from tests.support.tiers import rows
 
 Run = Callable[..., tuple[int, str, str]]
 
@@ -262,7 +263,9 @@ def separately(folder: Path, *arguments: str, **environment: str) -> tuple[int, 
     return done.returncode, done.stdout, done.stderr
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "cp437", "cp1252"])
+@pytest.mark.parametrize(
+    "encoding", rows(["ascii", "latin-1", "cp437", "cp1252"], lambda name: name != "ascii")
+)
 def test_a_console_that_is_not_utf_8_gets_what_it_can_show(folder: Path, encoding: str) -> None:
     code, out, err = separately(folder, "check", "bad.spec", PYTHONIOENCODING=encoding)
     assert (code, err) == (1, b"")

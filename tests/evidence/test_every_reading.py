@@ -99,6 +99,7 @@ def test_the_reading_that_decides_verdicts_is_warned_of_once(tmp_path: Path) -> 
     assert "READING falling_edge_at_first_call TRUE; or FALSE;" in warning.help
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("value", ["TRUE", "FALSE"])
 def test_a_reading_that_is_fixed_is_not_warned_of(tmp_path: Path, value: str) -> None:
     statements = f"READING falling_edge_at_first_call {value}; ASSUME NOT a; PROPERTY off : NOT q;"

@@ -41,6 +41,7 @@ def outcomes(report: Report) -> list[str]:
     return [verdict.outcome.value for verdict in report.verdicts]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("body", "statements", "needless"),
     [

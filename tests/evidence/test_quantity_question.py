@@ -54,6 +54,7 @@ def test_the_extreme_comes_with_the_proof_that_nothing_exceeds_it(tmp_path: Path
     assert found.proof.recheck.accepted
 
 
+@pytest.mark.long
 def test_without_any_proof_what_was_reached_is_kept(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

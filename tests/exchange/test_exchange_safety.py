@@ -80,7 +80,7 @@ def test_a_mutated_file_is_read_or_told(seed: int) -> None:
     assert len({told(mutated(chance)) for _ in range(40)}) >= 3
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 def test_many_mutated_files_are_read_or_told() -> None:
     chance = random.Random(5)
     codes = {told(mutated(chance)) for _ in range(1_000)}
@@ -120,7 +120,7 @@ def test_no_attribute_says_more_than_a_name_or_a_value() -> None:
         check_attribute(places[(8 + 7 * number) % len(places)], hostile)
 
 
-@pytest.mark.long
+@pytest.mark.nightly
 @pytest.mark.parametrize("hostile", HOSTILE, ids=repr)
 def test_no_attribute_at_all_says_more_than_a_name_or_a_value(hostile: bytes) -> None:
     for place in ATTRIBUTES.finditer(SAMPLE):

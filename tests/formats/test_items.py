@@ -6,13 +6,13 @@ from collections.abc import Callable
 
 import pytest
 from twohand.analyses.check.record import CheckedSpec, checked_spec
-from twohand.commands.shared.gallery_files import gallery_specs
 from twohand.evidence.verdict import FindingVerdict, Outcome, Report
 from twohand.formats.items import ItemOutcome, harmless, items_of
 from twohand.report.exit_code import ExitCode
 from twohand.specification.model.specification import Expectation
 from twohand.text.diagnostic import Diagnostic, Severity
 
+from tests.support.gallery_reports import GALLERY
 from tests.support.samples.report_samples import (
     OVERFLOW,
     proved,
@@ -109,7 +109,7 @@ def test_only_what_fails_as_expected_is_meant() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", [path.stem for path in gallery_specs()])
+@pytest.mark.parametrize("name", GALLERY)
 def test_the_items_of_the_gallery_say_what_its_exit_codes_say(
     name: str, gallery_answer: Callable[[str], CheckedSpec]
 ) -> None:

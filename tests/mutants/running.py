@@ -63,7 +63,7 @@ class Copy:
         written = {} if to_the_end else {"PYTHONDONTWRITEBYTECODE": "1"}
         named = [f"tests/{test}" for test in dict.fromkeys(tests)]
         options = ["-q", "-n", "0", "-p", "tests.mutants.strict", "-p", "no:cacheprovider"]
-        options += ["-m", ""]  # the long ones as well
+        options += ["-m", "not nightly"]  # what CI runs
         options += ["-p", "no:hypothesispytest"]  # half of a short run's time, for its reports
         if not to_the_end:
             options.append("--maxfail=1000000")

@@ -16,6 +16,7 @@ from twohand.scan.clocking import Readings
 from twohand.scan.concrete.blocks import InstanceCall, InstanceMemory
 
 from tests.probe.bench import CHOICES, ended_with, platform, program
+from tests.support.tiers import rows
 
 QUICK = [CHOICES[0], CHOICES[-1], CHOICES[0b0110101], CHOICES[0b1001010]]
 
@@ -43,7 +44,7 @@ def test_a_combination_of_readings_is_found(choice: tuple[bool, ...]) -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("choice", CHOICES)
+@pytest.mark.parametrize("choice", rows(CHOICES, lambda _: True, lambda c: sum(c[:6]) % 3 > 0))
 def test_every_combination_of_readings_is_found(choice: tuple[bool, ...]) -> None:
     assert concluded(platform(choice)) == expected(choice)
 
@@ -76,7 +77,7 @@ def test_a_clock_that_moves_within_a_scan_leaves_all_open(
 @pytest.mark.parametrize(
     ("block", "name"),
     [
-        ("TP", "edge_call_counts"),
+        pytest.param("TP", "edge_call_counts", marks=pytest.mark.long),
         pytest.param("TOF", "zero_preset_at_once", marks=pytest.mark.long),
         pytest.param("TON", "preset_latched", marks=pytest.mark.long),
         pytest.param("CTD", "counter_stops_at_preset", marks=pytest.mark.long),

@@ -8,13 +8,24 @@ from functools import cache
 from pathlib import Path
 
 from twohand.analyses.check.check import check
-from twohand.commands.shared.gallery_files import gallery_folder
+from twohand.commands.shared.gallery_files import gallery_folder, gallery_specs
 from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Report
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
 
+from tests.support.tiers import rows
+
 OPTIONS = Options(effort=60.0, processes=1)
+HARDEST = (
+    *("lid_press_locks_out_mended", "lid_press_watched", "selector_table_goes_on"),
+    "selector_table",
+)
+"""A fifth of the gallery's time; CI has their verdicts by the command that checks the gallery."""
+GALLERY = rows(
+    [path.stem for path in gallery_specs()], lambda _: True, lambda name: name in HARDEST
+)
+"""The gallery as rows of long tests."""
 LONGEST_WAIT = 600
 """Seconds for another worker's report; a worker that was ended leaves its claim behind."""
 

@@ -7,7 +7,7 @@ from random import Random
 import pytest
 
 from tests.fuzz import check_derived, derived, main
-from tests.support.tiers import rows
+from tests.support.tiers import nightly, rows
 
 
 @pytest.mark.parametrize("first", rows(range(0, 500, 50), lambda first: first >= 50))
@@ -25,7 +25,7 @@ def test_the_rules_derive_long_and_varied_programs() -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("first", range(0, 1_000, 200))
+@pytest.mark.parametrize("first", [0, *map(nightly, range(200, 1_000, 200))])
 def test_hundreds_of_programs_have_one_meaning_each(first: int) -> None:
     """``python -m tests.fuzz`` goes through twenty thousand, in about an hour."""
     main(100, first)

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from tests.pathological import BELOW, KINDS, size_of, told
+from tests.support.tiers import rows
 
 READ = frozenset(
     {"parentheses", "comments", "spec-parentheses", "semicolons", "spec-semicolons", "rounds"}
@@ -52,14 +53,31 @@ def test_a_strange_text_of_small_size_is_told_or_read(kind: str, tmp_path: Path)
     assert problems or kind in READ_IF_SMALL
 
 
+FULL = frozenset(
+    {
+        *("parentheses", "open-ifs", "structures", "long-name", "errors", "semicolons", "ends"),
+        *("unknown-types", "chain-of-blocks", "array-values", "spec-errors", "spec-once"),
+    }
+)
+SOME_BELOW = ("branches", "array", "words", "chain-of-blocks")
+"""Of each sort of text one: CI has these at full size and all others at a tenth of it."""
+
+
 @pytest.mark.long
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_strange_text_of_large_size_ends_in_time_and_memory(kind: str, tmp_path: Path) -> None:
+    size = size_of(kind) if kind in FULL else size_of(kind) // 10
+    assert ended(kind, size, tmp_path) or kind in READ_IF_SMALL
+
+
+@pytest.mark.nightly
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_strange_text_of_full_size_ends_in_time_and_memory(kind: str, tmp_path: Path) -> None:
     assert ended(kind, size_of(kind), tmp_path) or kind in READ
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("kind", BELOW)
+@pytest.mark.parametrize("kind", rows(BELOW, lambda _: True, lambda kind: kind not in SOME_BELOW))
 def test_a_strange_text_just_small_enough_ends_in_time_and_memory(
     kind: str, tmp_path: Path
 ) -> None:

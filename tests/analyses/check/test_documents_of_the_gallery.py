@@ -7,11 +7,10 @@ import json
 import pytest
 from twohand.analyses.check.record import check_result
 from twohand.analyses.documents import CHECK, CheckOptions
-from twohand.commands.shared.gallery_files import gallery_specs
 from twohand.record.document import Made, WholeAnswer, document
 from twohand.report.exit_code import ExitCode
 
-from tests.support.gallery_reports import GalleryReports
+from tests.support.gallery_reports import GALLERY, GalleryReports
 from tests.support.schemas import schema
 
 OPTIONS = CheckOptions(60.0, 600.0, None, False, False, False)
@@ -19,7 +18,7 @@ MADE = Made("twohand", "3", (), "any", 1, "now", 0.0, ())
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", [each.stem for each in gallery_specs()])
+@pytest.mark.parametrize("name", GALLERY)
 def test_a_document_of_the_gallery_is_valid(name: str, gallery_report: GalleryReports) -> None:
     report = gallery_report(name)
     answer = check_result([report])

@@ -9,17 +9,14 @@ from pathlib import Path
 
 import pytest
 from twohand.analyses.check.check import check
-from twohand.commands.shared.gallery_files import gallery_specs
 from twohand.evidence.limits import Options
 from twohand.evidence.runs.replay import Replayer
 from twohand.evidence.runs.trace import Scan, Trace, definite
 from twohand.evidence.verdict import Counterexample, Outcome
 from twohand.specification.model.specification import Specification
 
-from tests.support.gallery_reports import GalleryReports
+from tests.support.gallery_reports import GALLERY, GalleryReports
 from tests.support.samples.check_samples import logic, specification
-
-NAMES = [path.stem for path in gallery_specs()]
 
 
 def trace_shown(run: Counterexample, specification: Specification) -> Trace:
@@ -74,7 +71,7 @@ def test_a_run_from_rest_is_looked_for_where_another_was_found(tmp_path: Path) -
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", GALLERY)
 def test_no_change_of_an_input_can_be_taken_away(name: str, gallery_report: GalleryReports) -> None:
     report = gallery_report(name)
     specification = report.specification

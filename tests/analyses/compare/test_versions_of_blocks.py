@@ -21,6 +21,7 @@ from twohand.report.exit_code import ExitCode
 from tests.search.versions import OPTIONS, agreed
 from tests.support.meaning.older_export import older
 from tests.support.places import EXCHANGE_FILES, GALLERY
+from tests.support.tiers import nightly
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +51,7 @@ def test_small_versions_come_out_as_enumeration_says(pool: Pool) -> None:
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("first", range(100, 180, 20))
+@pytest.mark.parametrize("first", [100, *map(nightly, range(120, 180, 20))])
 def test_many_small_versions_come_out_as_enumeration_says(first: int, pool: Pool) -> None:
     counts = agreed(range(first, first + 20), pool)
     assert counts["rewritten PROVED"] >= 3

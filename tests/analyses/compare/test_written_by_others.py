@@ -23,6 +23,7 @@ def block(path: Path, body: str) -> str:
     return str(path)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("second", "options", "code", "told"),
     [

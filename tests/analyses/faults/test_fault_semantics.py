@@ -42,7 +42,11 @@ def analysed(request: pytest.FixtureRequest, tmp_path: Path) -> FaultAnalysis:
 
 @pytest.mark.parametrize("name", SPECS)
 @pytest.mark.parametrize(
-    "more", ["", "BOUNCE T#15ms;", "POWER CYCLES;", "POWER CYCLES; BOUNCE T#9ms;"]
+    "more",
+    rows(
+        ["", "BOUNCE T#15ms;", "POWER CYCLES;", "POWER CYCLES; BOUNCE T#9ms;"],
+        lambda more: more in ("BOUNCE T#15ms;", "POWER CYCLES;"),
+    ),
 )
 @pytest.mark.parametrize("scan", rows(["T#10ms", "T#3ms..T#8ms"], lambda scan: ".." in scan))
 def test_executor_and_system_agree_on_faulty_blocks(

@@ -23,6 +23,7 @@ from twohand.specification.logic.monitor import Monitors
 
 from tests.support.randomness.formulas import CLOCKINGS, OLDER, PROGRAM, FormulaSource, random_trace
 from tests.support.samples.check_samples import logic, outcomes, specification
+from tests.support.tiers import nightly
 
 OPTIONS = Options(effort=20.0, processes=1)
 BLOCK = logic(
@@ -135,7 +136,7 @@ def by_any_values(seed: int) -> bool:
     return True
 
 
-@pytest.mark.parametrize("many", [12, pytest.param(300, marks=pytest.mark.long)])
+@pytest.mark.parametrize("many", [12, pytest.param(100, marks=pytest.mark.long), nightly(300)])
 def test_random_properties_hold_of_any_block_or_have_a_run_that_refutes_them(many: int) -> None:
     held = sum(by_any_values(seed) for seed in range(many))
     assert many > held >= many // 20

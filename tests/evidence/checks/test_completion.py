@@ -62,6 +62,7 @@ def test_what_happens_without_power_is_no_scan_that_completes(tmp_path: Path) ->
     assert found.verdicts[0].vacuity is Vacuity.NO_SCAN
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "body",
     [

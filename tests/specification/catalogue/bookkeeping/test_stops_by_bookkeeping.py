@@ -72,6 +72,7 @@ def on_after_the_stop(trace: Trace, condition: str, chosen: bool, by_start: bool
     return None
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("by_start", [False, True], ids=["hands", "start"])
 @pytest.mark.parametrize("chosen", [False, True], ids=["one station", "stations chosen"])
 def test_a_stop_says_what_the_prose_says(chosen: bool, by_start: bool, tmp_path: Path) -> None:

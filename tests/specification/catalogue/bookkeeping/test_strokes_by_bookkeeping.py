@@ -117,7 +117,9 @@ class Bookkeeping:
 
 
 @pytest.mark.parametrize("powered", [False, True], ids=["supplied", "power cycles"])
-@pytest.mark.parametrize("chosen", [False, True], ids=["one station", "stations chosen"])
+@pytest.mark.parametrize(
+    "chosen", rows([False, True], bool), ids=["one station", "stations chosen"]
+)
 @pytest.mark.parametrize("scans", rows([0, 1, 3], lambda scans: scans != 1))
 def test_a_stroke_ends_as_the_prose_says(
     scans: int, chosen: bool, powered: bool, tmp_path: Path
