@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.pathological import BELOW, KINDS, size_of, told
+from tests.pathological import BELOW, DEEP, KINDS, size_of, told
 from tests.support.tiers import rows
 
 READ = frozenset(
@@ -59,14 +59,19 @@ FULL = frozenset(
         *("unknown-types", "chain-of-blocks", "array-values", "spec-errors", "spec-once"),
     }
 )
-SOME_BELOW = ("branches", "array", "words", "chain-of-blocks")
-"""Of each sort of text one: CI has these at full size and all others at a tenth of it."""
+SOME_BELOW = ("array", "words", "types", "declarations")
+FULL = DEEP | {
+    *("long-name", "errors", "semicolons", "ends", "one-line", "units", "unknown-types"),
+    *("chain-of-blocks", "array-values", "spec-errors", "spec-quotes", "spec-zeros"),
+}
+"""CI has these at full size and all others at a hundredth of it; the others of full size, and those
+that are just small enough, are run by night and by ``python -m tests.pathological``."""
 
 
 @pytest.mark.long
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_strange_text_of_large_size_ends_in_time_and_memory(kind: str, tmp_path: Path) -> None:
-    size = size_of(kind) if kind in FULL else size_of(kind) // 10
+    size = size_of(kind) if kind in FULL else size_of(kind) // 100
     assert ended(kind, size, tmp_path) or kind in READ_IF_SMALL
 
 
