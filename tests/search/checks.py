@@ -14,6 +14,7 @@ from twohand.evidence.limits import Options, open_pool
 from twohand.text.diagnostic import InputError
 
 from tests.fuzz import check_derived
+from tests.manual.gallery_shares import row_holds
 from tests.search import (
     audits,
     diagrams,
@@ -106,6 +107,7 @@ CHECKS: dict[str, Check] = {
     "audits": lambda seed, folder: audits.compared_specs([seed], folder, workers()),
     "kept-behaviour": lambda seed, folder: mendings.kept_compared([seed], folder, workers()),
     "gallery-mendings": lambda seed, folder: gallery_mendings.mended_at(seed, folder, workers()),
+    "gallery-shares": lambda seed, _: row_holds(seed, workers()),
     "figures": lambda seed, folder: figures.compared(folder, range(seed, seed + 1)),
     "inspections": inspection,
     "drafts": lambda seed, _: draft_is_a_spec(seed),

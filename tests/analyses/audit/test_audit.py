@@ -40,12 +40,14 @@ ONLY_B = "    PROPERTY only_b : q -> b;"
 STARTS = "    REACHABLE starts : q;"
 
 
-def audited(folder: Path, pool: Pool, *requirements: str, block: str = BLOCK) -> Audit:
+def audited(
+    folder: Path, pool: Pool, *requirements: str, block: str = BLOCK, most: int | None = None
+) -> Audit:
     (folder / "b.st").write_text(block, encoding="utf-8")
     text = SPEC.format(requirements="\n".join(requirements))
     (folder / "b.spec").write_text(text, encoding="utf-8")
     (subject,) = load_changeable_specs(folder / "b.spec")
-    return audit(subject, OPTIONS, lambda *_: None, pool)
+    return audit(subject, OPTIONS, lambda *_: None, pool, most)
 
 
 @pytest.mark.long
@@ -106,7 +108,8 @@ END_FUNCTION_BLOCK
 
 def test_what_is_violated_without_a_change_notices_none(tmp_path: Path, pool: Pool) -> None:
     block = BLOCK.replace("t.Q AND b", "b").replace("t(IN := a, PT := T#2ms);", "")
-    found = audited(tmp_path, pool, "    PROPERTY never : NOT q;", ONLY_B, block=block)
+    found = audited(tmp_path, pool, "    PROPERTY never : NOT q;", ONLY_B, block=block, most=3)
+    assert found.left == len(found.subject.changes) - 3
     assert [each.identifier for each in found.unable] == ["never"]
     assert {len(row.cells) for row in found.rows} == {1}
     with pytest.raises(InputError) as caught:
