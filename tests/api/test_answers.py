@@ -265,6 +265,7 @@ def test_the_fault_table_is_that_of_the_document(tmp_path: Path, command: Comman
     assert {each.standing for each in lost} <= set(Standing) - {Standing.PROVED}
 
 
+@pytest.mark.long
 def test_points_are_those_of_the_document(tmp_path: Path, command: Command) -> None:
     gate(tmp_path, "", k="n + 1")
     path = tmp_path / "gate.st"

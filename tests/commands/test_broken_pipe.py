@@ -34,6 +34,7 @@ def with_reader_gone(command: list[str], folder: Path, errors_too: bool = False)
     return done.returncode, done.stderr or ""
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("spec", ["good.spec", "bad.spec"])
 def test_a_reader_that_left_gets_no_verdict(folder: Path, spec: str) -> None:
     command = [*COMMAND, "check", spec]

@@ -84,6 +84,7 @@ def test_the_head_says_what_was_asked_of_which_files(folder: Path) -> None:
     assert spent == ["Lid", "Lid/guarded", "Lid/both", "Lid/on"]
 
 
+@pytest.mark.long
 def test_a_requirement_has_what_is_asked_its_places_its_grounds_and_its_evidence(
     folder: Path,
 ) -> None:
@@ -135,6 +136,7 @@ def test_the_same_files_give_the_same_bytes_however_they_are_named(folder: Path)
     assert texts[0] == texts[1]
 
 
+@pytest.mark.long
 def test_nothing_but_the_making_has_a_version_or_a_time(folder: Path) -> None:
     found = document("lid.spec")
     made = found.pop("made")
@@ -145,6 +147,7 @@ def test_nothing_but_the_making_has_a_version_or_a_time(folder: Path) -> None:
     assert str(folder) not in json.dumps(made | found)
 
 
+@pytest.mark.long
 def test_a_spec_that_cannot_be_read_is_told_beside_the_others(folder: Path) -> None:
     (folder / "other.spec").write_text("SPEC Other SOURCE 'no.st'; END_SPEC", encoding="utf-8")
     found = document("lid.spec", "other.spec")

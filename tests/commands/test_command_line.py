@@ -272,6 +272,7 @@ def test_a_console_that_is_not_utf_8_gets_what_it_can_show(folder: Path, encodin
     assert "^ wrong" in out.decode(encoding)
 
 
+@pytest.mark.long
 def test_lines_that_are_asked_for_never_fail_on_a_plain_console(folder: Path) -> None:
     code, _, err = separately(folder, "check", "bad.spec", "--unicode", PYTHONIOENCODING="ascii")
     assert (code, err) == (1, b"")

@@ -107,6 +107,7 @@ def test_other_errors_are_no_lack_of_anything(error: Exception) -> None:
     assert shortage(error, "press.spec") is None
 
 
+@pytest.mark.long
 @UNIX
 def test_too_little_memory_for_a_solver_is_told_before_one_is_loaded(tmp_path: Path) -> None:
     done = subprocess.run(

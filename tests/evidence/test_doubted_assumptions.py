@@ -37,6 +37,7 @@ def too_hard(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(CheckAssumptions, "__call__", lambda _: Unknown("too hard"))
 
 
+@pytest.mark.long
 def test_what_is_reached_is_told_and_is_no_pass(tmp_path: Path) -> None:
     spec = specification(tmp_path, TYPE_THREE, f"{ASSUMED} REACHABLE r : stroke;")
     report = check(spec, OPTIONS)

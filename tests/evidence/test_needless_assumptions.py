@@ -123,6 +123,7 @@ def test_nothing_is_said_where_a_requirement_is_undecided(tmp_path: Path) -> Non
     assert warned(report) == []
 
 
+@pytest.mark.long
 def test_a_proof_that_does_not_carry_over_is_looked_for_anew(tmp_path: Path) -> None:
     """The invariant given here speaks of the assumption, which the requirement does not need."""
     spec = specification(tmp_path, logic("q := a; m := b;", more="m : BOOL;"),

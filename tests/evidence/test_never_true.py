@@ -57,6 +57,7 @@ def test_conditions_are_what_a_formula_joins_with_and(tmp_path: Path) -> None:
 OFF = "t(IN := a, PT := T#50ms); q := a AND armed AND (t.Q OR b) AND once AND n < 3; once := FALSE;"
 
 
+@pytest.mark.long
 def test_an_output_that_is_never_on_names_the_condition_that_keeps_it_off(tmp_path: Path) -> None:
     block = logic(OFF, more="armed, once : BOOL; n : INT; t : TON;")
     spec = specification(tmp_path, block, "OUTPUT q; PROPERTY p : q -> a;")

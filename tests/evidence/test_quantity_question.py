@@ -46,6 +46,7 @@ def refusing(monkeypatch: pytest.MonkeyPatch, first: int) -> list[int]:
     return calls
 
 
+@pytest.mark.long
 def test_the_extreme_comes_with_the_proof_that_nothing_exceeds_it(tmp_path: Path) -> None:
     job, _, _ = on_time(tmp_path, PULSE)
     found = job()
@@ -79,6 +80,7 @@ def test_bounds_are_drawn_in_where_the_exact_one_is_too_hard(
     assert found.proof.recheck.accepted
 
 
+@pytest.mark.long
 def test_a_run_that_a_timer_will_end_is_not_said_to_be_prolonged_at_will(tmp_path: Path) -> None:
     job, terms, system = on_time(tmp_path, PULSE)
     found: Extreme = job()

@@ -73,6 +73,7 @@ def test_no_two_places_of_a_file_have_one_identifier(kind: str) -> None:
         assert len(set(found)) == len(found) > 20, path.name
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("kind", ["st", "spec"])
 def test_lines_comments_and_letter_case_change_no_identifier(kind: str) -> None:
     for path in GALLERY.glob(f"*.{kind}"):

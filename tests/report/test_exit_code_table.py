@@ -201,6 +201,7 @@ def test_a_fault_table_answers_by_the_weightiest_of_its_words(
             assert fault_code(table) == expected, (letter, single, pairs, asked)
 
 
+@pytest.mark.long
 def test_a_fault_table_answers_for_the_block_without_a_fault_as_well(
     analysed: dict[str, FaultAnalysis],
 ) -> None:

@@ -58,6 +58,7 @@ def check_kept(specification: Specification, verdict: Verdict) -> None:
     assert played.outside == ()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "asked"), QUICK)
 def test_a_violation_is_kept_with_what_is_around_it(name: str, asked: str) -> None:
     spec = load_specification(gallery_folder() / f"{name}.spec")
@@ -116,6 +117,7 @@ def test_a_kept_violation_fails_until_the_block_is_mended(
     assert cli.run(["play", "--brief", target]) == 0
 
 
+@pytest.mark.long
 def test_nothing_is_overwritten_and_nothing_but_a_violation_is_kept(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

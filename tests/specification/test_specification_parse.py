@@ -248,6 +248,7 @@ def test_any_row_of_words_is_read_or_refused(pieces: list[str]) -> None:
     read_or_refuse("SPEC S " + " ".join(pieces) + " END_SPEC")
 
 
+@pytest.mark.long
 @settings(max_examples=200, deadline=None, derandomize=True)
 @given(st.text(max_size=60))
 @example("")

@@ -192,6 +192,7 @@ def test_units_of_a_duration_add_up(
     assert duration(text, span(text)) == total * MILLISECOND + nanoseconds
 
 
+@pytest.mark.long
 @given(st.text(alphabet="0123456789dhmsun._-+xT#", max_size=12))
 @settings(deadline=None, derandomize=True, max_examples=300)
 def test_any_text_behind_a_prefix_is_a_literal_or_an_input_error(text: str) -> None:

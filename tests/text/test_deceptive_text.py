@@ -140,6 +140,7 @@ def test_a_letter_that_looks_like_another_is_named(name: str, told: str) -> None
     assert strange_letter(name) == told
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("in_block", "in_spec", "place"), [(OVERRIDE, "", "b.st:4:11"), ("", OVERRIDE, "s.spec:2:20")]
 )

@@ -68,6 +68,7 @@ def test_a_correct_block_is_proved_with_certificates_and_witnesses(tmp_path: Pat
         assert evaluate.holds(trigger, each.witness.records, clocking)[-1]
 
 
+@pytest.mark.long
 def test_a_violation_writes_values_and_times_as_its_table_does(tmp_path: Path) -> None:
     late = "t(IN := TRUE, PT := T#30s); IF t.Q THEN w := 16#FF; e := t.ET; END_IF;"
     block = logic(late, "a : BOOL;", "t : TON; w : WORD; e : TIME;")
@@ -144,6 +145,7 @@ def test_a_violation_ends_where_the_requirement_is_refuted(tmp_path: Path) -> No
     assert found.seen.endswith("asked: " + found.requirement.sentence)
 
 
+@pytest.mark.long
 def test_inputs_that_do_not_matter_stay_at_rest_in_a_run(tmp_path: Path) -> None:
     block = logic("q := a;", "a, b, c, d : BOOL; n : INT;")
     spec = specification(tmp_path, block, "PROPERTY off : a AND rose(a) -> NOT q;")
@@ -296,6 +298,7 @@ def test_the_reading_that_decides_is_named(tmp_path: Path) -> None:
     assert run.reading_decides
 
 
+@pytest.mark.long
 def test_readings_without_effect_on_a_run_are_not_named(tmp_path: Path) -> None:
     block = logic("t(IN := a, PT := T#50ms); q := b;", more="t : TON;")
     spec = specification(tmp_path, block, "PROPERTY p : NOT q;")

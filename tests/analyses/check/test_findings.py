@@ -96,6 +96,7 @@ def test_a_run_to_one_finding_may_show_another_one_that_could_not_be_decided_by_
     assert len(questions) == 5
 
 
+@pytest.mark.long
 def test_a_violation_that_needs_a_finding_first_is_none(tmp_path: Path) -> None:
     """After the division by zero anything may be; until then the output stays off."""
     block = logic(

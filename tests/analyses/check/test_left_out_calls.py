@@ -107,6 +107,7 @@ def test_nothing_is_said_where_with_the_call_nothing_ever_happens(
     assert (verdict.outcome, verdict.left_out) == (Outcome.VIOLATED, None)
 
 
+@pytest.mark.long
 def test_nothing_is_asked_of_a_comparison_or_under_faults(tmp_path: Path, pool: Pool) -> None:
     options = replace(OPTIONS, causes=False)
     (verdict,) = report_of(tmp_path, pool, IN_A_BRANCH, SETTLED, options).verdicts

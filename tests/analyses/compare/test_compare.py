@@ -101,6 +101,7 @@ def test_the_same_reading_holds_for_both(pool: Pool) -> None:
     assert outcomes(compared(first, second, pool)) == {"q": "PROVED"}
 
 
+@pytest.mark.long
 def test_a_difference_that_hangs_on_a_reading_says_so(pool: Pool) -> None:
     first = flags("e(CLK := a); q := e.Q;", more="VAR e : F_TRIG; END_VAR")
     second = flags("q := NOT a AND was; was := a;", more="VAR was : BOOL; END_VAR")
@@ -312,6 +313,7 @@ def test_outputs_that_differ_in_one_run_are_drawn_once(
     assert first["run"]["steps"] == second["run"]["steps"]
 
 
+@pytest.mark.long
 def test_the_command_tells_what_it_cannot_use(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

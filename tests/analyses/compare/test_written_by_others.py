@@ -58,6 +58,7 @@ def test_a_variable_that_no_version_has_is_told(
     assert "unknown variable 'asket'" in capsys.readouterr().err
 
 
+@pytest.mark.long
 def test_an_inspection_finds_dead_code_only_where_nobody_asks(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -92,6 +92,7 @@ def test_the_run_of_two_faults_is_shown_on_demand(inside: Path, capsys: Capture)
     assert "second.begins" in out
 
 
+@pytest.mark.long
 def test_a_traced_loss_that_the_type_allows_is_told_and_no_failure(
     inside: Path, capsys: Capture
 ) -> None:

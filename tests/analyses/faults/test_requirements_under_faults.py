@@ -52,6 +52,7 @@ END_FUNCTION_BLOCK
 """
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("body", "statements", "fault", "requirement"),
     [

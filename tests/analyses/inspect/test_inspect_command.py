@@ -32,6 +32,7 @@ def written(folder: Path, **files: str) -> Path:
     return folder
 
 
+@pytest.mark.long
 def test_a_fault_is_shown_with_its_places_and_its_run(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -45,6 +46,7 @@ def test_a_fault_is_shown_with_its_places_and_its_run(
     assert "asked: whether" not in shown
 
 
+@pytest.mark.long
 def test_details_say_what_was_asked(inside: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = from_here(written(inside, faulty=FAULTY) / "faulty.st")
     cli.run(["inspect", file, "--kinds", "lost-write", "--details"])
@@ -112,6 +114,7 @@ def test_files_of_a_folder_that_cannot_be_read_are_named_and_the_others_inspecte
     assert "nothing is taken from this file" in captured.err
 
 
+@pytest.mark.long
 def test_an_exchange_file_is_inspected_like_a_text(capsys: pytest.CaptureFixture[str]) -> None:
     file = EXCHANGE_FILES / "two_hand_ladder.xml"
     assert cli.run(["inspect", from_here(file), "--brief"]) == ExitCode.ALL_PROVED

@@ -62,6 +62,7 @@ def test_a_run_that_is_too_long_for_the_effort_leaves_its_point_undecided_with_i
     assert found.answer.reason.startswith("a run of 1001 scans was found, which is too long to be")
 
 
+@pytest.mark.long
 def test_all_questions_together_keep_to_the_effort_of_a_unit(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:

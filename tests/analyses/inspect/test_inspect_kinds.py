@@ -67,6 +67,7 @@ def test_an_inspection_tells_the_faulty_from_the_right(sample: Sample, pool: Poo
     holds(sample, pool)
 
 
+@pytest.mark.long
 def test_what_is_proved_beside_a_finding_is_limited_to_scans_without_one(pool: Pool) -> None:
     text = (
         "FUNCTION_BLOCK Press VAR_INPUT n : INT; END_VAR VAR_OUTPUT m : INT; END_VAR\n"

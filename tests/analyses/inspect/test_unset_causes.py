@@ -53,6 +53,7 @@ def faults(found: Inspection) -> list[int]:
     return [each.point.span.line for each in found.of(Weight.FAULT)]
 
 
+@pytest.mark.long
 def test_faults_that_hang_on_what_nothing_writes_have_one_cause(pool: Pool) -> None:
     """Neither the constant that somebody chose nor what it shuts out is among them."""
     found = inspected(FEEDER, pool)
@@ -68,6 +69,7 @@ def test_with_the_cause_as_inputs_its_faults_are_gone(pool: Pool) -> None:
     assert found.cause is None
 
 
+@pytest.mark.long
 def test_what_stays_without_those_values_is_not_said_to_hang_on_them(pool: Pool) -> None:
     text = FEEDER.replace("late.Q", "late.Q AND NOT late.Q").replace("run AND hatch", "run")
     found = inspected(text, pool)
@@ -127,6 +129,7 @@ def test_a_name_that_no_unit_has_is_an_error_and_one_of_another_unit_is_none(
     assert cli.run([*words, ","]) == ExitCode.UNUSABLE
 
 
+@pytest.mark.long
 def test_what_others_write_to_the_block_of_a_spec_is_said_in_the_spec(
     inside: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

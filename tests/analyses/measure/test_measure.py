@@ -111,6 +111,7 @@ def test_what_came_before_power_up_did_so_for_as_long_as_nobody_knows(
     assert "before power-up" in "\n".join(measure_lines(report, Terminal(80)))
 
 
+@pytest.mark.long
 def test_a_stop_condition_of_the_block_is_as_old_as_the_run(tmp_path: Path, pool: Pool) -> None:
     body = "stroke := left AND right; was := guardOpen;"
     report = measured(
@@ -120,6 +121,7 @@ def test_a_stop_condition_of_the_block_is_as_old_as_the_run(tmp_path: Path, pool
     assert exact(report, "stop of was")[0] == 10
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("preset", "time"), [(50, 50), (45, 50), (51, 60)])
 def test_an_on_time_is_its_pulse_rounded_up_to_scans(
     tmp_path: Path, pool: Pool, preset: int, time: int
@@ -167,6 +169,7 @@ def test_a_lag_that_nothing_limits_has_no_limit(tmp_path: Path, pool: Pool) -> N
     assert Decision.NO_LIMIT is decision(measured(tmp_path, pool, PLAIN, kinds="LAG"), "lag")
 
 
+@pytest.mark.long
 def test_a_start_with_a_hand_that_was_never_pressed_is_wider_than_any_lag(
     tmp_path: Path, pool: Pool
 ) -> None:

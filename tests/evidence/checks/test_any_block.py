@@ -74,6 +74,7 @@ def test_what_can_never_happen_is_said_rather_than_that_every_block_does_it(tmp_
     assert verdict.vacuity is Vacuity.NEVER_HAPPENS
 
 
+@pytest.mark.long
 def test_where_it_is_not_decided_nothing_is_said(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -83,6 +84,7 @@ def test_where_it_is_not_decided_nothing_is_said(
     assert verdict.outcome.value == "PROVED"
 
 
+@pytest.mark.long
 def test_a_known_run_that_breaks_an_assumption_when_it_goes_on_refutes_nothing(
     tmp_path: Path,
 ) -> None:
@@ -93,6 +95,7 @@ def test_a_known_run_that_breaks_an_assumption_when_it_goes_on_refutes_nothing(
     assert verdict.vacuity is Vacuity.ANY_BLOCK
 
 
+@pytest.mark.long
 def test_what_a_known_run_refutes_with_other_values_is_not_asked(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

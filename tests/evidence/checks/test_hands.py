@@ -58,6 +58,7 @@ def test_hands_that_the_assumptions_tie_together_are_refused(
     assert diagnostic.message.startswith(message)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(
     "assumed",
     [
@@ -72,6 +73,7 @@ def test_hands_that_can_differ_some_day_are_two(tmp_path: Path, assumed: str) ->
     assert not {each.code for each in report.warnings} & {"hands-undecided"}
 
 
+@pytest.mark.long
 def test_hands_can_differ_in_a_scan_that_a_finding_cuts_short(tmp_path: Path) -> None:
     """Every scan divides by 0; the inputs are those that people gave."""
     block = logic("n := 1 / z; q := a AND b;", more="n, z : INT;")
@@ -82,6 +84,7 @@ def test_hands_can_differ_in_a_scan_that_a_finding_cuts_short(tmp_path: Path) ->
     assert report.findings
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
 def test_where_it_is_open_whether_hands_can_differ_nothing_passes(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -30,6 +30,7 @@ AT_FIRST_CALL = logic(
 )
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
 def test_what_is_open_under_one_reading_is_open(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -52,6 +53,7 @@ def test_what_is_open_under_one_reading_is_open(
     assert report_code(report) is ExitCode.UNDECIDED
 
 
+@pytest.mark.long
 @pytest.mark.skipif(sys.platform != "linux", reason="a spawned worker does not see the change")
 def test_every_finding_that_nobody_decides_is_open(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch

@@ -48,6 +48,7 @@ def test_all_that_is_not_cut_has_one_scale(gaps: list[int]) -> None:
             assert drawn == pytest.approx(beside * axis.scale)
 
 
+@pytest.mark.long
 @given(TIMES, st.lists(st.integers(-(10**9), 2 * 10**11), min_size=2, max_size=20))
 def test_what_is_later_is_never_drawn_before(gaps: list[int], asked: list[int]) -> None:
     axis = axis_of([sum(gaps[:number]) for number in range(len(gaps) + 1)], 100.0)

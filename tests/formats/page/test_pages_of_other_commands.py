@@ -243,6 +243,7 @@ def test_a_page_of_a_comparison_shows_the_first_difference(differing: CompareRes
     )
 
 
+@pytest.mark.long
 def test_what_differs_or_is_left_out_keeps_a_comparison_from_being_signed(
     same: CompareResult, differing: CompareResult
 ) -> None:

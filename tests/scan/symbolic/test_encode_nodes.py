@@ -55,6 +55,7 @@ def test_a_node_carries_what_z3_says_of_it(built: z3.ExprRef, expected: z3.ExprR
     ]
 
 
+@pytest.mark.long
 def test_a_cut_term_is_true_wherever_the_term_is() -> None:
     deep = x
     for step in range(50):

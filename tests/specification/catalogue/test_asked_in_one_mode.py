@@ -141,6 +141,7 @@ def test_what_hands_do_outside_of_the_mode_counts(tmp_path: Path) -> None:
     assert refuted(found["release_both"], **trace) is None
 
 
+@pytest.mark.long
 def test_availability_is_asked_in_the_mode_only(tmp_path: Path) -> None:
     words = "REQUIRE TWO_HAND LOGIC TYPE I"
     found = asked(tmp_path, f"{words} WHEN {MODE}; AVAILABLE WITHIN 1 SCANS;")

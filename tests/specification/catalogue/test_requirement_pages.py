@@ -119,6 +119,7 @@ def test_the_text_asks_what_the_code_asks(entry: CataloguePage, tmp_path: Path) 
         assert follows(specification, [text.property], code.property), (write, "code is more")
 
 
+@pytest.mark.long
 def test_a_report_and_its_page_name_the_same_source(tmp_path: Path) -> None:
     for entry in PROVABLE:
         roles = FOUR_HANDS if "STATION" in entry.write else HANDS

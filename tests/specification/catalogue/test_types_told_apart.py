@@ -86,6 +86,7 @@ def test_whatever_logic_is_of_a_type(kind: str, what: str, tmp_path: Path) -> No
     assert follows(specification, type_asks, never_that) == (kind not in case.reached.split())
 
 
+@pytest.mark.long
 def test_a_tied_hand_gets_at_most_one_start_from_any_press_that_does_not_repeat(
     tmp_path: Path,
 ) -> None:

@@ -138,6 +138,7 @@ def lettered(values: list[tuple[bool, ...]]) -> list[ScanRecord]:
     ]
 
 
+@pytest.mark.long
 @law(max_examples=150)
 @given(rows)
 def test_until_is_what_a_regular_expression_finds(values: list[tuple[bool, ...]]) -> None:
@@ -157,6 +158,7 @@ def test_until_and_before_are_invariants_over_the_past(values: list[tuple[bool, 
     assert refuted(Before(P, Q, R), records) == refuted(Until(P, Not(R), And((Q, Not(R)))), records)
 
 
+@pytest.mark.long
 @law(max_examples=100)
 @given(rows, st.integers(0, 4))
 def test_a_response_in_scans_is_an_invariant_over_the_past(
@@ -230,6 +232,7 @@ def test_a_pattern_row_is_refuted_where_its_formula_is_false(
     assert (refuted(asked, lettered(values)) is None) == pattern_holds(row, values)
 
 
+@pytest.mark.long
 @law(max_examples=100)
 @given(rows, st.sampled_from([p[1] for p in PATTERNS]))
 def test_a_property_is_refuted_by_the_run_up_to_there_and_by_no_shorter_one(

@@ -144,6 +144,7 @@ def test_an_assumption_about_time_up_to_the_scan_before_is_a_constraint() -> Non
     assert len(built.system.constraints) == 1
 
 
+@pytest.mark.long
 def test_a_chain_of_thousands_of_operators_is_a_formula_like_any_other() -> None:
     formula: Formula = now(LEFT)
     for _ in range(3000):

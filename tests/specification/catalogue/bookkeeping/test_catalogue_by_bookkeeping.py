@@ -220,6 +220,7 @@ def expected(name: str, trace: Trace, hazard: bool, scans: int, timed: bool) -> 
     return window_missed(trace, number, hazard)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("stations", [1, 2])
 @pytest.mark.parametrize("logic_type", LogicType)
 def test_the_requirements_say_what_the_prose_says(logic_type: LogicType, stations: int) -> None:
