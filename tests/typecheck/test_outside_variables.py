@@ -315,7 +315,6 @@ END_FUNCTION"""
 @pytest.mark.parametrize(
     ("body", "code"),
     [
-        ("n := TRUNC(r);", "unsupported-real"),
         ("q := s = 'a';", "unsupported-string"),
         ("n := FIND(s, 'a');", "unsupported-string"),
         ("n := r;", "unsupported-real"),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from random import Random
 
 import pytest
 from twohand.program import Program
+from twohand.specification.load import load_specification
 from twohand.text.diagnostic import InputError
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
@@ -17,7 +19,7 @@ from tests.support.meaning.uncomputed_values import held
 def program_of(body: str, declared: str = "", before: str = "") -> Program:
     text = (
         f"{before} FUNCTION_BLOCK B VAR_INPUT x, y : REAL; z : LREAL; n : INT; u : BOOL; "
-        "list : ARRAY [1..2] OF REAL; END_VAR VAR_OUTPUT q, p : BOOL; k : INT; END_VAR\n"
+        "list : ARRAY [1..2] OF REAL; END_VAR VAR_OUTPUT q, p : BOOL; k : INT; w : BYTE; END_VAR\n"
         f"VAR r : REAL; i : INT; END_VAR {declared}\n{body}\nEND_FUNCTION_BLOCK"
     )
     return load_program([SourceText("b.st", text)], "B")
@@ -54,6 +56,8 @@ def test_what_one_platform_does_is_among_what_a_block_may_do(seed: int) -> None:
         ("k := REAL_TO_INT(x); q := REAL_TO_INT(x) > n;", 1),
         ("k := REAL_TO_INT(x * 2.0); q := REAL_TO_INT(r) > n;", 2),
         ("q := list[1] > y; p := list[1] > y;", 2),
+        ("k := TRUNC(x * 2.0); i := TRUNC(x * 2.0);", 1),
+        ("k := TRUNC(x); w := REAL_TO_BYTE(x);", 2),
         ("IF x > y THEN r := 1.5; ELSE r := 2.5; END_IF; q := u;", 0),
         ("r := SEL(x > y, 1.5, 2.5); q := u;", 0),
     ],
@@ -108,7 +112,7 @@ def test_a_function_of_reals_in_a_comparison_runs_for_what_else_it_does() -> Non
         ("q := x > TRUE;", "unsupported-real"),
         ("q := x > T#1s;", "unsupported-real"),
         ("k := x;", "unsupported-real"),
-        ("k := TRUNC(x);", "unsupported-real"),
+        ("k := SQRT(x);", "unsupported-real"),
         ("q := 1.5 * 2.0 > 2.5;", "unsupported-real"),
     ],
 )
@@ -121,3 +125,19 @@ def test_what_cannot_be_said_of_reals_is_refused_by_name(body: str, code: str) -
 def test_a_loop_may_compare_what_lasts_for_the_scan() -> None:
     tested = program_of("FOR i := REAL_TO_INT(r) TO 3 DO IF x > y THEN k := i; END_IF; END_FOR")
     assert names(tested) == ["REAL_TO_INT(r)", "x > y"]
+
+
+def test_a_formula_that_names_a_constant_of_real_is_told_so(tmp_path: Path) -> None:
+    (tmp_path / "b.st").write_text(
+        "FUNCTION_BLOCK B VAR_INPUT x : REAL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR CONSTANT top : REAL := 6.5; END_VAR q := x > top; END_FUNCTION_BLOCK",
+        encoding="utf-8",
+    )
+    spec = tmp_path / "s.spec"
+    text = "SPEC S SOURCE 'b.st'; SCAN T#10ms; PROPERTY p : q -> top > 4; END_SPEC"
+    spec.write_text(text, encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        load_specification(spec)
+    (problem,) = caught.value.diagnostics
+    assert problem.code == "unsupported-real"
+    assert problem.message.startswith("'top' is a constant of REAL")

@@ -18,7 +18,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field, replace
-from pathlib import PurePath
 
 from twohand.program.effects import written
 from twohand.program.nodes import Assign, CallBlock, Read, Routine
@@ -176,7 +175,7 @@ def _names(program: Program, variable: Variable) -> list[str]:
     named like the file and thus another one in another version of the file."""
     name = variable.name.casefold()
     further = [key for key, true in program.aliases.items() if true == variable.name]
-    lists = {PurePath(each.path.replace("\\", "/")).stem.casefold() for each in program.sources}
+    lists = {each.title.casefold() for each in program.sources}
     short = [
         key.removeprefix(f"{each}.")
         for key in further

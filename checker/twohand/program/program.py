@@ -55,6 +55,8 @@ class Program:
     """All files that were read for it: those that have a part of it (``sources``), and those that
     were searched for one."""
     left_out: tuple[LeftOut, ...] = ()
+    real_constants: Mapping[str, str] = field(default_factory=dict)
+    """In words, the constants of REAL and LREAL by name, which only the program itself can name."""
     tasks: tuple[Task, ...] = ()
     """The tasks in which the block runs; all of the configuration where it names no block."""
     changed_inputs: frozenset[Variable] = frozenset()

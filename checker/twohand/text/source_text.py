@@ -5,6 +5,7 @@ from __future__ import annotations
 import bisect
 from dataclasses import dataclass, field
 from functools import cached_property
+from pathlib import PurePath
 
 COMMAND_LINE = "command line"
 """The path of the texts that are given as options."""
@@ -18,6 +19,13 @@ class SourceText:
     path: str
     text: str = field(repr=False)
     sha256: str = field(default="", kw_only=True, repr=False)
+
+    @cached_property
+    def title(self) -> str:
+        """The file's name without its ending, as a list of its global variables is called: a name
+        of structured text begins with no digit, and solvers take none that does."""
+        stem = PurePath(self.path.replace("\\", "/")).stem.replace("|", "_")
+        return f"_{stem}" if stem[:1].isdigit() else stem
 
     @cached_property
     def line_starts(self) -> tuple[int, ...]:

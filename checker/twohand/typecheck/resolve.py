@@ -206,6 +206,7 @@ def _assemble(
         enumerations=_enumerations(assembly),
         sources=sources,
         left_out=tuple(assembly.left_out.values()),
+        real_constants=dict(assembly.real_constants),
         tasks=tasks,
         changed_inputs=frozenset(shared.changed),
         aliases=dict(assembly.aliases),

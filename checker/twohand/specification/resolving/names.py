@@ -250,6 +250,11 @@ class SpecificationScope:
                 message = f"'{name.text}' is left out of the model: {note.what}"
                 way = "say it over variables of BOOL, integer or TIME types"
                 return wrong("left-out", message, name.span, way)
+        kinds = {key.casefold(): kind for key, kind in self.program.real_constants.items()}
+        if text in kinds:
+            message = f"'{name.text}' is a {kinds[text]}, of which a formula cannot say anything"
+            way = "let the block keep a comparison in a BOOL, and name that"
+            return wrong("unsupported-real", message, name.span, way)
         return unknown(name, self.names(), "name")
 
     def _enumeration_value(self, name: tree.Name, expected: Type | None) -> Expression:

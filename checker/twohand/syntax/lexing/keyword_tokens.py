@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 from lark import Token
 
-from twohand.syntax.lexing.keywords import BEFORE_NAMES, REFUSED_TOKENS
+from twohand.syntax.lexing.keywords import BEFORE_NAMES, BEHIND_TYPES, REFUSED_TOKENS
 
 _ENDS_OF_PATHS = ("RBRACKET", "CARET", "NUMBER", "DIRECT")
 """Of ``a[1]``, ``p^``, ``word.3`` and ``word.%X3``."""
@@ -26,17 +26,21 @@ class Words:
 
     def process(self, stream: Iterator[Token]) -> Iterator[Token]:
         held: Token | None = None
+        before = ""
         for token in self._signs(stream) if self._program else stream:
             if held is not None:
-                yield self._named(held, token)
+                yield self._named(held, token, before)
+                before = held.type
             held = token
         if held is not None:
-            yield self._named(held, None)
+            yield self._named(held, None, before)
 
-    def _named(self, token: Token, following: Token | None) -> Token:
+    def _named(self, token: Token, following: Token | None, before: str) -> Token:
+        """The token; ``before`` is the type of the one before it."""
         if token.type == "IDENTIFIER":
             word = token.upper()
-            if word not in BEFORE_NAMES or self._is_name(following):
+            name = word in BEHIND_TYPES and before != "IDENTIFIER"
+            if not name and (word not in BEFORE_NAMES or self._is_name(following)):
                 token.type = self._words.get(word, "IDENTIFIER")
         return token
 

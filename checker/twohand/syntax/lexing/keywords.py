@@ -29,6 +29,9 @@ BEFORE_NAMES = frozenset(_HEADS.split()) | MODIFIERS
 """Keywords only where a name, or another of these words, follows; elsewhere they are names, as in
 many sources: a variable ``action`` or ``final`` is followed by a sign."""
 
+BEHIND_TYPES = frozenset({"R_EDGE", "F_EDGE"})
+"""Keywords only behind the type of an input; elsewhere they are names, mostly of triggers."""
+
 
 class RefusedConstruct(NamedTuple):
     """What a construct is called, its code, and a way round it."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from twohand.syntax.lexing.keywords import KEYWORDS, REFUSED, REFUSED_TOKENS, RefusedConstruct
 from twohand.syntax.recovery.other_languages import (
+    arguments_of_type,
     chart,
     graphical_body,
     instruction_list,
@@ -332,8 +333,8 @@ def _expectation(place: SyntaxPlace) -> str:
 
 _RULES: tuple[Rule, ...] = (
     _foreign_operator, _misspelt, graphical_body, chart, misplaced, instruction_list,
-    quoted_name, lone_owner, without_block, _keyword_as_name, _missing_name, _refused, _colon,
-    _assignment, _operand,
+    quoted_name, lone_owner, without_block, arguments_of_type, _keyword_as_name,
+    _missing_name, _refused, _colon, _assignment, _operand,
     _parenthesis, _between, _semicolon, _keyword_missing, _no_statement, _wrong_end,
     _missing_end, _section,
 )  # fmt: skip

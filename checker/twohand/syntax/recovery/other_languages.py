@@ -8,11 +8,14 @@ import re
 from twohand.syntax.lexing.keywords import REFUSED
 from twohand.syntax.recovery.stop import MEMBERS, STATEMENT_STARTS, SyntaxPlace
 from twohand.text.diagnostic import Diagnostic
+from twohand.text.source_text import Span
 
 _GRAPHICAL = re.compile(r"_?(?:LD|FBD|SFC|IL|CFC|LADDER)_BODY|_?(?:END_)?NETWORKS?|_?LADDER", re.I)
 _OPERATORS = "LD LDN ST STN ANDN ORN XORN JMPC JMPCN CAL CALC CALCN RETC RETCN"
 _INSTRUCTIONS = frozenset(_OPERATORS.split())
 _UNIT = re.compile(r"\b(?:FUNCTION_BLOCK|FUNCTION|PROGRAM|TYPE|INTERFACE|CONFIGURATION)\b", re.I)
+_ARGUMENTS = re.compile(r":\s*(?P<name>[^\W\d][\w.]*)\s*\([^():;]*\Z")
+_SECTION = re.compile(r"\b(?:END_)?(?:VAR|STRUCT)(?:_\w+)?\b", re.I)
 _STATEMENT = re.compile(r":=|\)\s*;|\bEND_(?:IF|CASE|FOR|WHILE)\b", re.I)
 
 
@@ -104,3 +107,20 @@ def without_block(place: SyntaxPlace) -> Diagnostic | None:
         "give both in one file: FUNCTION_BLOCK Name, VAR ... END_VAR, the statements, "
         "END_FUNCTION_BLOCK; or name the file that begins the block right before this one",
     )
+
+
+def arguments_of_type(place: SyntaxPlace) -> Diagnostic | None:
+    """``pump : Pump(5);``: arguments that are no values of an enumeration and no range."""
+    before = place.text[: place.span.start]
+    found = _ARGUMENTS.search(before)
+    section = list(_SECTION.finditer(before))
+    if found is None or not section or section[-1][0].upper().startswith("END"):
+        return None
+    name = found["name"]
+    message = (
+        f"the checker does not read arguments behind '{name}', which go to a method that the "
+        "platform calls at start"
+    )
+    way = f"give initial values: {name} := (input := value)"
+    span = Span(place.source, found.start("name"), found.end("name"))
+    return place.problem("unsupported-initial-method", message, way, span)

@@ -57,7 +57,7 @@ def resolve_conversion(node: tree.Call, operand: Result) -> Result:
         return without_model((operand,), node.span, target_name, made_by=name.upper())
     if isinstance(operand, NotModelled):
         target = ELEMENTARY[target_name]
-        if operand.type_name in FORMATS and isinstance(target, Integer):
+        if operand.type_name in FORMATS and isinstance(target, Integer | BitString):
             made = joined(name.upper(), [made_of(operand)])
             return uncomputed(target, (operand,), made, node.span)
         return without_model((operand,), node.span)

@@ -13,8 +13,17 @@ from twohand.text.diagnostic import InputError, wrong
 from twohand.typecheck.expressions.conversions import is_conversion, resolve_conversion
 from twohand.typecheck.expressions.folding import fold, function_of_numbers
 from twohand.typecheck.expressions.names import each, unknown_name
-from twohand.typecheck.expressions.operators import alike, binary, is_total, unary, without_model
+from twohand.typecheck.expressions.operators import (
+    alike,
+    binary,
+    is_total,
+    made_of,
+    unary,
+    uncomputed,
+    without_model,
+)
 from twohand.typecheck.expressions.widening import NotModelled, Result, Untyped, fit
+from twohand.typecheck.reals.formulas import joined
 
 Infer = Callable[..., Result]
 
@@ -46,7 +55,7 @@ def call_standard(
     """A call of a standard function; InputError (``unknown-function``, ``argument`` codes)."""
     name = node.name.text.upper()
     if name in FUNCTIONS_WITHOUT_MODEL:
-        return _without_model(node, name, infer)
+        return _without_model(node, name, infer, expected)
     if name == "TIME":
         message = "the clock cannot be read here, but in the statements of a block or program"
         way = "let the block keep the difference of two readings in a variable, and name that"
@@ -69,11 +78,15 @@ def call_standard(
     return _apply(name, results, node, expected)
 
 
-def _without_model(node: tree.Call, name: str, infer: Infer) -> Result:
-    """A function of numbers with a fraction, or of texts, and what it has to evaluate."""
+def _without_model(node: tree.Call, name: str, infer: Infer, expected: Type | None) -> Result:
+    """A function of numbers with a fraction, or of texts, and what it has to evaluate. TRUNC gives
+    an integer of the type that is ``expected``."""
     _refuse_special(node)
     kind = FUNCTIONS_WITHOUT_MODEL[name]
     results = [infer(each.value) for each in node.arguments]
+    if name == "TRUNC" and len(results) == 1 and type(expected) is Integer:
+        made = joined(f"TRUNC {expected.name}", [made_of(results[0])])
+        return uncomputed(expected, results, made, node.span)
     return without_model(results, node.span, kind, made_by=name)
 
 

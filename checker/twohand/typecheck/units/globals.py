@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass
-from pathlib import PurePath
 
 from twohand.syntax import tree
 from twohand.text.diagnostic import Diagnostic, InputError, wrong
@@ -40,7 +39,7 @@ class GlobalLists:
         self._lists: dict[str, dict[str, GlobalVariable]] = {}
         self._having: dict[str, list[GlobalVariable]] = {}
         for file in files:
-            title = PurePath(file.source.path.replace("\\", "/")).stem
+            title = file.source.title
             for section in _sections(file):
                 for declaration in section.declarations:
                     for name in declaration.names:

@@ -246,6 +246,8 @@ class ProgramBuilder(ABC):
     """Every unit that a frame was made of."""
     programs: dict[str, BlockEntity] = field(default_factory=dict)
     """The instances of PROGRAMs that others name, by name in upper case."""
+    real_constants: dict[str, str] = field(default_factory=dict)
+    """What constants of REAL and LREAL are called in words, by their names."""
     real_inputs: list[Variable] = field(default_factory=list)
     """Inputs of REAL and LREAL, whether anything is compared with them or not."""
     reads_clock: bool = False

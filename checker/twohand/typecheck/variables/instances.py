@@ -143,7 +143,9 @@ class InstanceMaker:
         """A variable of a type without model, which is left out but for constants that are numbers;
         inputs may come back (``twohand.typecheck.reals.inputs``)."""
         name, real = without_indices(path), self._real(path, kind, initial, shape)
-        if not isinstance(real, RealNumber):
+        if isinstance(real, RealNumber):
+            self.assembly.real_constants[name] = f"constant of {kind.name}"
+        else:
             self.assembly.leave_out(f"{kind.name} variable '{name}'", shape.span, name)
         return UnmodelledEntity(path, kind, shape.role, real)
 
