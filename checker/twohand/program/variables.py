@@ -35,6 +35,9 @@ class Variable:
     surroundings: bool = False
     """An input that chooses what happens around the program (the supply, the onset of a fault, what
     a bouncing contact shows), in the scans of a run only."""
+    unset_at_call: bool = False
+    """Begins anew at each call of its routine, and its declaration says with no value what it is
+    then."""
 
     uncomputed: str = ""
     """Of an input that stands for what nobody computes, a comparison of REALs: its text."""

@@ -25,7 +25,14 @@ from twohand.report.verdict_line import (
 )
 from twohand.specification.logic.property_text import property_text
 from twohand.specification.model.specification import Specification
-from twohand.specification.phrases import count, duration, duration_range, listing, wall_time
+from twohand.specification.phrases import (
+    NO_FINDING,
+    count,
+    duration,
+    duration_range,
+    listing,
+    wall_time,
+)
 from twohand.text.diagnostic import Diagnostic
 
 
@@ -143,7 +150,7 @@ def outputs_and_findings(report: Report, terminal: Terminal) -> list[str]:
         lines += finding_line(found, file_and_line(found.finding.span), terminal)
     if report.findings_excluded:
         places = count(report.findings_excluded, "place")
-        text = f"no overflow, division by zero, index or loop beyond its bound at {places}"
+        text = f"{NO_FINDING} at {places}"
         if any(found.outcome is Outcome.VIOLATED for found in report.findings):
             text += ", until a finding happens"
         lines += worded("EXCLUDED", Paint.GOOD, text, terminal)

@@ -85,6 +85,10 @@ class Readings:
     clock_is_signed: bool | None = None
     """The clock of TIME() is a signed number, as are differences of its readings: it wraps from its
     greatest value to its least one, below 0 (else from its greatest value to 0)."""
+    temporaries_begin_anew: bool | None = None
+    """What begins anew at each call, and has no initial value in its declaration, has that of its
+    type then (IEC 61131-3 Ed. 3, 6.5.2, from memory). Else whatever was there before, and to read
+    it before something is assigned to it is a finding (common practice)."""
     integers_wrap: bool = False
     """Integer results outside their type wrap around (else they are overflow findings)."""
 

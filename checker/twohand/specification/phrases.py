@@ -109,8 +109,18 @@ def written(span: Span) -> str:
     return one_line(blank_comments(SourceText(span.source.path, span.text)))
 
 
+NO_FINDING = (
+    "no overflow, division by zero, index or loop beyond its bound, or read before assignment"
+)
+
+
 def way_out(kind: FindingKind) -> str:
     """What helps where it is open whether a finding can happen; '' where only more time does."""
+    if kind is FindingKind.READ_UNSET:
+        return (
+            "assign it before it is read; or, where the platform gives such variables the default "
+            "of their type at each call, say READING temporaries_begin_anew TRUE in a spec"
+        )
     if kind is not FindingKind.OVERFLOW:
         return ""
     return (

@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field, replace
 
 from twohand.analyses.inspect.answers import Asking, Ledger, PointAnswer
+from twohand.analyses.inspect.kinds.early_reads import early_read, on_any_platform
 from twohand.analyses.inspect.kinds.registry import registry_of
 from twohand.analyses.inspect.kinds.skipped_call_check import SkippedCalls
 from twohand.analyses.inspect.kinds.skipped_calls import unread_point
@@ -28,11 +29,13 @@ from twohand.evidence.checks.finding import FindingCheck
 from twohand.evidence.limits import Options, Progress, workers
 from twohand.evidence.proofs.dispatcher import Dispatcher
 from twohand.evidence.verdict import FindingVerdict, Outcome
-from twohand.program import Variable
+from twohand.program import Program, Variable
+from twohand.scan.finding import FindingKind
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, way_out
 from twohand.text.diagnostic import Diagnostic, InputError
 
+_FOUND = frozenset({InspectionKind.FINDING, InspectionKind.EARLY_READ})
 _NEVER_HAPPENS = (InspectionKind.DEAD_CODE, InspectionKind.CONSTANT_CONDITION)
 
 
@@ -131,6 +134,7 @@ def _inspected(
     effort: float,
     say: Callable[[str], None],
 ) -> Inspection:
+    subject = on_any_platform(subject, InspectionKind.EARLY_READ in kinds)
     spec, asked = subject.specification, registry_of(subject, kinds)
     together = replace(spec, program=asked.program)
     questions = [q for family in asked.families for q in family.questions()]
@@ -144,7 +148,7 @@ def _inspected(
     findings = FindingCheck(asking.case, ledger.left)
     assumptions = AssumptionCheck(asking.case)
     assumptions.begin()
-    if InspectionKind.FINDING in kinds:
+    if not _FOUND.isdisjoint(kinds):
         findings.begin()
     told(len(asking.answers), len(questions))
     asking.go_on()
@@ -167,7 +171,7 @@ def _inspected(
         found = [each for each in found if not _rests_on_proof(each)]
     elif findings.verdicts:
         found = [_without_finding(each) for each in found]
-    found += [_finding(each, together) for each in findings.verdicts]
+    found += [FoundPoint(*_finding(each, together.program), together) for each in findings.verdicts]
     found = [each for each in found if each.point.kind in kinds]
     if assumptions.doubt:
         found = [_doubted(each, assumptions.doubt) for each in found]
@@ -199,7 +203,9 @@ def _evidence(point: Point, answers: Mapping[Question, PointAnswer]) -> PointAns
     return answers[point.question]
 
 
-def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoint:
+def _finding(verdict: FindingVerdict, program: Program) -> tuple[Point, PointAnswer]:
+    if verdict.finding.kind is FindingKind.READ_UNSET:
+        return early_read(verdict, program)
     happens = verdict.outcome is Outcome.VIOLATED
     kind = verdict.finding.kind.value
     sentence = (
@@ -210,13 +216,10 @@ def _finding(verdict: FindingVerdict, specification: Specification) -> FoundPoin
     asked = f"whether {kind} can happen at line {verdict.finding.span.line}"
     point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
     status = Status.REACHED if happens else Status.OPEN
-    return FoundPoint(
-        point,
-        PointAnswer(
-            status, verdict.counterexample, reason=verdict.reason, hangs_on=verdict.hangs_on
-        ),
-        specification,
+    answer = PointAnswer(
+        status, verdict.counterexample, reason=verdict.reason, hangs_on=verdict.hangs_on
     )
+    return point, answer
 
 
 def _rests_on_proof(found: FoundPoint) -> bool:

@@ -52,10 +52,9 @@ SUSPECTED = {
 """Where all that was suspected was proved harmless, or is only noted."""
 ALL_OTHER_CODE = "all code can run but what the conditions above shut out"
 NOT_ASKED = (
-    "Not asked: elements of arrays that a variable index chooses (lost writes, early reads), "
-    "clocks compared with moving values or turned into numbers, calls of SR and RS, reads behind "
-    "AND_THEN and OR_ELSE (early reads), and variables used only where the model leaves something "
-    "out."
+    "Not asked: elements of arrays that a variable index chooses (lost writes), clocks compared "
+    "with moving values or turned into numbers, calls of SR and RS, and variables used only where "
+    "the model leaves something out."
 )
 ONLY_FORM = (
     "An inspection asks what any block can be asked by whoever does not know what it is for. That "

@@ -103,6 +103,7 @@ class Machine:
         self._pass(elapsed)
         self._values.update(sampled)
         self._clock.sampled(self._values, elapsed)
+        self._executor.unset.clear()
         running = [memory for i, memory in self._memories.items() if i.block in TIMERS]
         self._executor.writers = {}
         self._executor.elapsed = elapsed

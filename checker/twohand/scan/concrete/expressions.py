@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from functools import partial
 from operator import itemgetter
 from typing import TypeAlias
@@ -28,7 +28,7 @@ def _operands(expression: typed.Expression) -> tuple[typed.Expression, ...]:
         case typed.Convert() | typed.CompareReal():
             return (expression.operand,)
         case typed.Element():
-            return (*(each.index for each in expression.dimensions), *expression.values)
+            return tuple(each.index for each in expression.dimensions)
         case _:
             return ()
 
@@ -64,8 +64,9 @@ class Evaluator:
     """Values of expressions: every operand is evaluated, AND and OR included, left to right; only
     AND_THEN and OR_ELSE may leave their right one out.
 
-    ``call`` runs a user's function; ``chosen`` says how the platform reads an open point. An
-    expression is made into nested functions once.
+    ``call`` runs a user's function; ``chosen`` says how the platform reads an open point; ``unset``
+    are the names of the variables to which nothing was assigned in their call. An expression is
+    made into nested functions once.
     """
 
     def __init__(
@@ -73,8 +74,10 @@ class Evaluator:
         arithmetic: Arithmetic,
         call: Callable[[typed.CallFunction], Value],
         chosen: Callable[[str], bool],
+        unset: Container[str] = (),
     ) -> None:
         self._arithmetic = arithmetic
+        self._unset = unset
         self._call = call
         self._chosen = chosen
         self._known: dict[typed.Expression, Valued] = {}
@@ -111,8 +114,10 @@ class Evaluator:
             case typed.Literal():
                 value = self._arithmetic.literal(part)
                 return lambda values: value
-            case typed.Read():
-                return itemgetter(part.variable.name)
+            case typed.Read(variable=variable, span=span):
+                if variable.unset_at_call:
+                    return partial(self._read, variable.name, span)
+                return itemgetter(variable.name)
             case typed.Operation():
                 return _applied(self._arithmetic.operation(part), operands)
             case typed.Apply():
@@ -122,7 +127,8 @@ class Evaluator:
             case typed.CompareReal():
                 return _applied(self._arithmetic.comparison(part), operands)
             case typed.Element():
-                return _applied(partial(_element, part), operands)
+                values = [self._held(value) for value in part.values]
+                return partial(self._element, part, operands, values)
             case typed.CallFunction():
                 return lambda values: self._call(part)
             case typed.ShortCircuit():
@@ -131,6 +137,32 @@ class Evaluator:
                 return lambda values: self._chosen(part.reading)
             case typed.Uncomputed():
                 raise TypeError("a program that is read has none of it")
+
+    def _read(self, name: str, span: Span, values: Values) -> Value:
+        self._check_set(name, span)
+        return values[name]
+
+    def _check_set(self, name: str, span: Span) -> None:
+        if name in self._unset and not self._chosen("temporaries_begin_anew"):
+            raise_finding(FindingKind.READ_UNSET, span)
+
+    def _held(self, value: typed.Expression) -> tuple[str, Valued]:
+        """The name of an element, '' where it is none that may be unset, and what it has."""
+        if isinstance(value, typed.Read):
+            return value.variable.name, itemgetter(value.variable.name)
+        return "", self.compiled(value)
+
+    def _element(
+        self,
+        part: typed.Element,
+        indices: Sequence[Valued],
+        elements: Sequence[tuple[str, Valued]],
+        values: Values,
+    ) -> Value:
+        found = [index(values) for index in indices]
+        name, valued = elements[position(part.dimensions, found, part.span)]
+        self._check_set(name, part.span)
+        return valued(values)
 
     def _short_circuit(self, part: typed.ShortCircuit, values: Values) -> Value:
         first = self.value(part.left, values)
@@ -161,11 +193,6 @@ class _Steps:
         for step in self._steps:
             self._results.append(step(values))
         return last(values)
-
-
-def _element(part: typed.Element, *operands: Value) -> Value:
-    count = len(part.dimensions)
-    return operands[count + position(part.dimensions, operands[:count], part.span)]
 
 
 def _applied(function: Function, operands: Sequence[Valued]) -> Valued:

@@ -69,7 +69,9 @@ class Executor:
         self._loop_bound = loop_bound
         self._values = values
         self._memories = memories
-        self._evaluator = Evaluator(arithmetic, self._call_function, self._chosen)
+        self.unset: set[str] = set()
+        """Names of the variables to which nothing was assigned since their routine began."""
+        self._evaluator = Evaluator(arithmetic, self._call_function, self._chosen, self.unset)
         self._bodies: dict[typed.Routine | typed.CallFunction, _Step] = {}
         """What is known already: of a routine its body, of a call what it does with outputs."""
         self.writers: dict[str, Span] = {}
@@ -89,6 +91,8 @@ class Executor:
         for variable in routine.initialise:
             initial = self._arithmetic.given(variable.initial, variable.type)
             self._write(variable, initial, variable.span)
+            if variable.unset_at_call:
+                self.unset.add(variable.name)
         self._bind(arguments, values)
         self._run(routine, routine.body)
 
@@ -103,6 +107,7 @@ class Executor:
     def _write(self, variable: typed.Variable, value: Value, span: Span) -> None:
         self._values[variable.name] = value
         self.writers[variable.name] = span
+        self.unset.discard(variable.name)
 
     # --- statements ---------------------------------------------------------------------------
 
@@ -150,7 +155,10 @@ class Executor:
                 return partial(self._restart, statement)
 
     def _drop(self, expression: typed.Expression) -> None:
-        self._evaluate(expression)
+        if isinstance(expression, typed.CallFunction):
+            self._run_function(expression)
+        else:
+            self._evaluate(expression)
 
     def _assign(self, statement: typed.Assign) -> _Step:
         valued, values = self._evaluator.compiled(statement.value), self._values
@@ -160,7 +168,11 @@ class Executor:
             values[name] = valued(values)
             self.writers[name] = span
 
-        return assign
+        def assign_unset() -> None:
+            assign()
+            self.unset.discard(name)
+
+        return assign_unset if statement.target.unset_at_call else assign
 
     def _assign_element(self, statement: typed.AssignElement) -> None:
         value = self._evaluate(statement.value)
@@ -278,8 +290,14 @@ class Executor:
         for instance in statement.instances:
             self._memories[instance] = first_memory(instance, self._readings)
 
+    def _run_function(self, call: typed.CallFunction) -> None:
+        self.run(call.routine, call.arguments)
+        self._run(call, call.outputs)
+
     def _call_function(self, call: typed.CallFunction) -> Value:
         self.run(call.routine, call.arguments)
+        if call.result.name in self.unset and not self._readings.temporaries_begin_anew:
+            raise_finding(FindingKind.READ_UNSET, call.span)
         # The value is taken before anything that an output's target could be.
         result = self._values[call.result.name]
         self._run(call, call.outputs)

@@ -19,7 +19,7 @@ from twohand.scan.sorts import integer
 from twohand.scan.symbolic.beginnings import Beginning, beginnings
 from twohand.scan.symbolic.blocks import hidden_slots
 from twohand.scan.symbolic.expressions import evaluate
-from twohand.scan.symbolic.frames import Slot, SymbolicScan, never
+from twohand.scan.symbolic.frames import Slot, SymbolicScan, never, set_slot
 from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.statements import run_routine
@@ -170,6 +170,10 @@ class _Scan:
         for name, initial in self.hidden.items():
             scan.sorts[name] = z3.BoolSort() if isinstance(initial, bool) else z3.IntSort()
             self.begin[name] = symbol(name, scan.sorts[name])
+        for variable in self.program.variables:
+            if variable.unset_at_call:
+                scan.sorts[set_slot(variable)] = z3.BoolSort()
+                scan.write(set_slot(variable), True)
         for slot, first in self.begin.items():
             scan.write(slot, first)
         for slot in dict.fromkeys(scan.begun.values()):

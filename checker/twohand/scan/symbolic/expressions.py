@@ -36,6 +36,7 @@ from twohand.scan.symbolic.terms import (
     Number,
     Term,
     Truth,
+    any_of,
     at_least,
     below,
     bits_of,
@@ -76,6 +77,7 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
         case typed.Literal():
             return scan.converted(expression.value, expression.type, expression.span)
         case typed.Read():
+            scan.find_unset(expression.span, scan.unset(expression.variable))
             return scan.read(expression.variable)
         case typed.Operation():
             return _operation(scan, expression)
@@ -86,7 +88,7 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
         case typed.Convert():
             return _convert(scan, expression)
         case typed.CallFunction():
-            return _call(scan, expression)
+            return call_function(scan, expression)
         case typed.ShortCircuit():
             return _short_circuit(scan, expression)
         case typed.CompareReal():
@@ -97,9 +99,12 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
             raise TypeError("what nobody computes is an input once a program is read")
 
 
-def _call(scan: SymbolicScan, call: typed.CallFunction) -> Term:
+def call_function(scan: SymbolicScan, call: typed.CallFunction, used: bool = True) -> Term:
+    """A call of a function, and its value, where somebody uses that."""
     arguments = {variable: evaluate(scan, value) for variable, value in call.arguments}
     scan.run_routine(scan, call.routine, arguments)
+    if used:
+        scan.find_unset(call.span, scan.unset(call.result))
     for output in call.outputs:
         store(scan, output)
     return scan.read(call.result)
@@ -336,17 +341,25 @@ def store(scan: SymbolicScan, statement: typed.Store) -> None:
         if statement.target in scan.noted:
             scan.noted[statement.target].append(both(scan.here(), truth_of(value)))
         else:
-            scan.write(statement.target, value)
+            scan.assign(statement.target, value)
         return
     conditions = indexed(scan, statement.dimensions, statement.place)
     for condition, target in zip(conditions, statement.targets, strict=True):
         kept = scan.read(target)
-        scan.write(target, choose(condition, value, kept, scan.sort(target)))
+        scan.assign(target, choose(condition, value, kept, scan.sort(target)), condition)
 
 
 def _element(scan: SymbolicScan, element: typed.Element) -> Term:
     conditions = indexed(scan, element.dimensions, element.span)
-    values = [evaluate(scan, value) for value in element.values]
+    unset: list[Truth] = []
+    values: list[Term] = []
+    for here, value in zip(conditions, element.values, strict=True):
+        if isinstance(value, typed.Read):  # only the one that the indices name is read
+            unset.append(both(here, scan.unset(value.variable)))
+            values.append(scan.read(value.variable))
+        else:
+            values.append(evaluate(scan, value))
+    scan.find_unset(element.span, any_of(unset))
     result = values[-1]
     for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):
         result = choose(condition, value, result, sort_of(element.type))

@@ -73,6 +73,11 @@ class PathState:
     """Whether some path left it for a frame further out."""
 
 
+def set_slot(variable: Variable) -> str:
+    """Where it is kept whether something was assigned to the variable since its routine began."""
+    return f"{variable.name}#set"
+
+
 def never(condition: z3.BoolRef, solver: z3.Solver) -> bool:
     """Whether z3 sees, with bounded effort, that the condition never holds."""
     solver.set("rlimit", PATH_EFFORT)
@@ -133,6 +138,19 @@ class SymbolicScan:
         frame = self.frames[-1]
         frame.hidden.setdefault(slot, self._values.get(slot))
         frame.changes[slot] = self._values[slot] = value
+
+    def assign(self, variable: Variable, value: Term, where: Truth = True) -> None:
+        """A statement gives the variable its value; ``where`` it is it and no other element."""
+        self.write(variable, value)
+        slot = set_slot(variable)
+        if slot in self._values:
+            self.write(slot, either(self.truth(slot), where))
+
+    def unset(self, variable: Variable) -> Truth:
+        """Whether nothing was assigned to it since its routine began; of all variables that do not
+        begin unset, and in formulas, FALSE."""
+        slot = set_slot(variable)
+        return negation(self.truth(slot)) if slot in self._values else False
 
     def sort(self, slot: Slot) -> z3.SortRef:
         return self.sorts[slot] if isinstance(slot, str) else sort_of(slot.type)
@@ -205,6 +223,12 @@ class SymbolicScan:
         if first is not False:
             self.found.setdefault(Finding(kind, span), []).append(first)
             self._happened = either(self._happened, happens)
+
+    def find_unset(self, span: Span, unset: Truth) -> None:
+        """A finding where something unset is read, and the platform gives it no value."""
+        if unset is not False:
+            left_over = negation(self.reading("temporaries_begin_anew"))
+            self.find(FindingKind.READ_UNSET, span, both(left_over, unset))
 
     def open(self, kind: FrameKind, path: Truth = True) -> PathState:
         frame = PathState(kind, path)

@@ -10,8 +10,8 @@ import z3
 from twohand import program as typed
 from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.blocks import call_standard, hidden_slots
-from twohand.scan.symbolic.expressions import evaluate, in_range, store
-from twohand.scan.symbolic.frames import FrameKind, PathState, SymbolicScan
+from twohand.scan.symbolic.expressions import call_function, evaluate, in_range, store
+from twohand.scan.symbolic.frames import FrameKind, PathState, SymbolicScan, set_slot
 from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.terms import (
     Number,
@@ -48,6 +48,8 @@ def run_routine(
     scan.open(FrameKind.ROUTINE)
     for variable in routine.initialise:
         scan.write(variable, initial_value(scan, variable))
+        if variable.unset_at_call:
+            scan.write(set_slot(variable), False)
     for variable, value in bindings.items():
         scan.write(variable, value)
     run(scan, routine.body)
@@ -78,7 +80,7 @@ def _run_one(scan: SymbolicScan, statement: typed.Statement) -> None:
             scan.jump(JUMPS[type(statement)])
             scan.restrict(False)
         case typed.Evaluate():
-            evaluate(scan, statement.expression)
+            _drop(scan, statement.expression)
         case typed.CallBlock():
             arguments = {v: evaluate(scan, value) for v, value in statement.arguments}
             run_routine(scan, statement.routine, arguments)
@@ -103,6 +105,14 @@ def _restart(scan: SymbolicScan, statement: typed.Restart) -> None:
             scan.write(slot, initial)
     for slot in dict.fromkeys(scan.begun[i] for i in statement.instances if i in scan.begun):
         scan.write(slot, False)
+
+
+def _drop(scan: SymbolicScan, expression: typed.Expression) -> None:
+    """Evaluates an expression whose value nobody uses."""
+    if isinstance(expression, typed.CallFunction):
+        call_function(scan, expression, used=False)
+    else:
+        evaluate(scan, expression)
 
 
 def _assign(scan: SymbolicScan, outputs: Sequence[typed.Store]) -> None:
@@ -232,7 +242,7 @@ def _loop(scan: SymbolicScan, loop: typed.While | typed.Repeat) -> None:
 def _for(scan: SymbolicScan, loop: typed.For) -> None:
     first = number_of(evaluate(scan, loop.first))
     last = number_of(evaluate(scan, loop.last))
-    scan.write(loop.variable, first)
+    scan.assign(loop.variable, first)
     scan.open(FrameKind.LOOP)
     _leave(scan, _past(first, last, loop.step))
     number = 0

@@ -110,8 +110,10 @@ def binary(
 def is_total(expression: Expression) -> bool:
     """Whether evaluating it can neither be a finding nor change anything."""
     match expression:
-        case Literal() | Read():
+        case Literal():
             return True
+        case Read(variable=variable):
+            return not variable.unset_at_call
         case CompareReal(operand=operand):
             return is_total(operand)
         case Uncomputed(parts=parts):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from itertools import pairwise
 
-from twohand.program import Apply, Expression, Literal, Operator, StandardFunction
+from twohand.program import Apply, Expression, Literal, Operator, Read, StandardFunction
 from twohand.program.standard_blocks import FUNCTION_NAMES, FUNCTIONS_WITHOUT_MODEL
 from twohand.program.types import BOOL, BitString, Boolean, Duration, Integer, Type
 from twohand.syntax import tree
@@ -148,7 +148,7 @@ def _exactly(function: StandardFunction, results: list[Result]) -> int | None:
 def _chain(operator: Operator, results: list[Result], node: tree.Call) -> Result:
     """``GT(a, b, c)`` is a > b AND b > c; the middle operands are then evaluated twice."""
     middle = [part for part in results[1:-1] if not isinstance(part, Untyped | NotModelled)]
-    if not all(map(is_total, middle)):
+    if not all(isinstance(part, Read) or is_total(part) for part in middle):
         message = (
             "a comparison of three or more operands with a computed one in the middle is not read"
         )

@@ -113,7 +113,7 @@ class _Declarer(InstanceMaker):
             known = self.assembly.library.named(unit.result)
         name, span = f"{self.frame.prefix}{unit.name.text}", unit.name.span
         section = tree.Section("VAR_OUTPUT", (), (), span)
-        shape = Shape(Role.OUTPUT, False, section, span)
+        shape = Shape(Role.OUTPUT, False, section, span, unset_at_call=True)
         entity = self._make(name, known.type, known.initial, shape)
         variables = variables_of(entity)
         if not variables:
@@ -242,7 +242,8 @@ class _Declarer(InstanceMaker):
         place = located(self.assembly, self.frame.unit, section, declaration, known.type)
         role = _FRAME_SECTIONS.get(section.keyword, Role.LOCAL) if place is None else place.role
         retain = _retain(section, self.frame.retain)
-        shape = Shape(role, retain, section, name.span)
+        unset = self._begins_anew(section, role) and not one.has_initial
+        shape = Shape(role, retain, section, name.span, unset)
         entity = self._make(path, known.type, known.initial, shape)
         self._enlist(entity, one, role, place)
         return entity
@@ -262,10 +263,14 @@ class _Declarer(InstanceMaker):
             self.frame.inputs[name.key] = entity
         elif role is Role.OUTPUT:
             self.frame.outputs[name.key] = entity
-        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
-        in_function = in_function and one.section.keyword not in ("VAR_INST", "VAR_STAT")
-        if role is Role.TEMPORARY or (in_function and role in (Role.LOCAL, Role.OUTPUT)):
+        if self._begins_anew(one.section, role):
             self.frame.temporaries.extend(variables)
+
+    def _begins_anew(self, section: tree.Section, role: Role) -> bool:
+        """Whether what such a section declares is there for one call only."""
+        in_function = self.frame.unit.kind is tree.UnitKind.FUNCTION
+        in_function = in_function and section.keyword not in ("VAR_INST", "VAR_STAT")
+        return role is Role.TEMPORARY or (in_function and role in (Role.LOCAL, Role.OUTPUT))
 
     def _make(self, path: str, kind: Kind, initial: Initial, shape: Shape) -> Entity:
         """The variables, constants and instances of which something of this kind consists."""
@@ -299,7 +304,9 @@ class _Declarer(InstanceMaker):
             literal = Literal(initial, kind, shape.span)
             self.assembly.constants[path] = literal
             return ConstantEntity(literal)
-        variable = Variable(path, kind, shape.role, initial, shape.span, shape.retain)
+        variable = Variable(
+            path, kind, shape.role, initial, shape.span, shape.retain, False, shape.unset_at_call
+        )
         self.assembly.add_variable(variable)
         return VariableEntity(variable, shape.role)
 

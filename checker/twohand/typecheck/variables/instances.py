@@ -54,6 +54,7 @@ class Shape:
     retain: bool
     section: tree.Section
     span: Span
+    unset_at_call: bool = False
 
 
 class InstanceMaker:

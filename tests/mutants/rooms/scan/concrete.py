@@ -13,6 +13,7 @@ MACHINE = ("scan/concrete/test_execute_machine.py",)
 AGAIN = ("agreement/test_machines_run_again.py",)
 DATA = ("scan/meaning/test_data_meaning.py",)
 FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
+TEMPORARIES = ("scan/meaning/test_temporary_variables.py",)
 SURROUNDINGS = "specification/surroundings/test_bounce.py"
 
 MUTANTS = (
@@ -337,6 +338,51 @@ MUTANTS = (
             "place = place * dimension.count + step",
             "place = place + step",
             ("scan/meaning/test_values_in_both_rooms.py",),
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/concrete/routine.py",
+        TEMPORARIES,
+        Change(
+            "an assignment leaves its variable unset",
+            "return assign_unset if statement.target.unset_at_call else assign",
+            "return assign",
+        ),
+        Change(
+            "a value that is written otherwise leaves its variable unset",
+            "        self.unset.discard(variable.name)",
+            "        self.unset.discard('')",
+        ),
+        Change(
+            "a variable of a routine is never unset",
+            "            if variable.unset_at_call:\n",
+            "            if False:\n",
+        ),
+        Change(
+            "a function's result is read however it is",
+            "if call.result.name in self.unset and not",
+            "if call.result.name in () and not",
+        ),
+        Change(
+            "a function's result counts as read where nobody uses it",
+            "            self._run_function(expression)",
+            "            self._evaluate(expression)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/concrete/expressions.py",
+        TEMPORARIES,
+        Change(
+            "every platform leaves variables as they were",
+            'if name in self._unset and not self._chosen("temporaries_begin_anew"):',
+            "if name in self._unset:",
+        ),
+        Change(
+            "an element is read however it is",
+            "        self._check_set(name, part.span)",
+            "        self._check_set('', part.span)",
         ),
     ),
 )

@@ -13,6 +13,7 @@ CONTROL = (*BOTH, "scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
 SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
 POWER = ("scan/meaning/test_power_cycles.py",)
 FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
+TEMPORARIES = ("scan/meaning/test_temporary_variables.py",)
 
 MUTANTS = (
     *mutants(
@@ -258,6 +259,86 @@ MUTANTS = (
             "yield node.variable",
             "yield from ()",
             CONTROL,
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/statements.py",
+        TEMPORARIES,
+        Change(
+            "a variable of a routine is never unset",
+            "scan.write(set_slot(variable), False)",
+            "scan.write(set_slot(variable), True)",
+        ),
+        Change(
+            "a loop's variable stays unset",
+            "scan.assign(loop.variable, first)",
+            "scan.write(loop.variable, first)",
+        ),
+        Change(
+            "a function's result counts as read where nobody uses it",
+            "call_function(scan, expression, used=False)",
+            "call_function(scan, expression)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/expressions.py",
+        TEMPORARIES,
+        Change(
+            "an element that may be another one is set by an assignment",
+            "scan.sort(target)), condition)",
+            "scan.sort(target)))",
+        ),
+        Change(
+            "an assignment sets nothing",
+            "            scan.assign(statement.target, value)",
+            "            scan.write(statement.target, value)",
+        ),
+        Change(
+            "every element has to be set, whichever is read",
+            "unset.append(both(here, scan.unset(value.variable)))",
+            "unset.append(scan.unset(value.variable))",
+        ),
+        Change(
+            "a function's result is read however it is",
+            "    if used:\n        scan.find_unset",
+            "    if False:\n        scan.find_unset",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/frames.py",
+        TEMPORARIES,
+        Change(
+            "no platform leaves variables as they were",
+            "both(left_over, unset)",
+            "both(negation(left_over), unset)",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/expressions/operators.py",
+        TEMPORARIES,
+        Change(
+            "what may be unset is read behind AND_THEN in any case",
+            "return not variable.unset_at_call",
+            "return True",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/variables/declarations.py",
+        TEMPORARIES,
+        Change(
+            "an initial value counts for nothing",
+            "self._begins_anew(section, role) and not one.has_initial",
+            "self._begins_anew(section, role)",
+        ),
+        Change(
+            "the result of a function is never unset",
+            "unset_at_call=True",
+            "unset_at_call=False",
         ),
     ),
 )

@@ -91,8 +91,8 @@ MUTANTS = (
         ),
         Change(
             "every element is written",
-            "scan.write(target, choose(condition, value, kept, scan.sort(target)))",
-            "scan.write(target, value)",
+            "scan.assign(target, choose(condition, value, kept, scan.sort(target)), condition)",
+            "scan.assign(target, value, condition)",
             DATA,
         ),
         Change(

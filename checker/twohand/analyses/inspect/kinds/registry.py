@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Collection
 from dataclasses import dataclass, field
 
-from twohand.analyses.inspect.kinds.early_reads import EarlyReads
 from twohand.analyses.inspect.kinds.late_inputs import LateInputs
 from twohand.analyses.inspect.kinds.reachability import ReachabilityPoints
 from twohand.analyses.inspect.kinds.unused_variables import Unused
@@ -26,11 +25,10 @@ _CALLS = frozenset(
     {InspectionKind.SKIPPED_CALL, InspectionKind.CALLED_TWICE, InspectionKind.UNUSED}
 )
 _OF_ONE_KIND: dict[
-    InspectionKind, Callable[[Program, Routine], LateInputs | ClockMarks | EarlyReads | WriteMarks]
+    InspectionKind, Callable[[Program, Routine], LateInputs | ClockMarks | WriteMarks]
 ] = {
     InspectionKind.LOST_WRITE: WriteMarks,
     InspectionKind.PASSED_CLOCK: ClockMarks,
-    InspectionKind.EARLY_READ: lambda _, routine: EarlyReads(routine),
     InspectionKind.LATE_INPUT: LateInputs,
 }
 

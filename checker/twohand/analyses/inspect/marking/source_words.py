@@ -36,13 +36,6 @@ def has_else(span: Span) -> bool:
     return False
 
 
-def has_initial_value(span: Span) -> bool:
-    """Whether a declaration (the place of its name) states an initial value."""
-    source = (span.origin or span).source.text
-    start = (span.origin or span).end
-    return ":=" in without_comments(source[start : source.find(";", start)])
-
-
 def shortly(span: Span) -> str:
     """An expression in one line, cut where it is long."""
     text = " ".join(without_comments(span.text).split())

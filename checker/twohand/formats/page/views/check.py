@@ -33,7 +33,7 @@ from twohand.record.message import FilePlace
 from twohand.record.plain import relative_path
 from twohand.report.beyond_findings import IfWrapped
 from twohand.specification.model.specification import Aim
-from twohand.specification.phrases import count, duration_of, listing
+from twohand.specification.phrases import NO_FINDING, count, duration_of, listing
 
 _TONES = {
     Outcome.PROVED: Tone.GOOD,
@@ -78,10 +78,7 @@ def check_facts(checked: CheckedSpec) -> Facts:
         f"{executed} of {count(branches.total, 'branch', 'branches')} of a scan, from any state: "
         "the text and its model agree"
     )
-    excluded = (
-        f"no overflow, division by zero, index or loop beyond its bound at "
-        f"{count(checked.findings_excluded, 'place')}"
-    )
+    excluded = f"{NO_FINDING} at {count(checked.findings_excluded, 'place')}"
     found = [
         ("Widest lag", tuple(lag_text(each) for each in checked.lags)),
         ("Excluded", (excluded,) if checked.findings_excluded else ()),
