@@ -28,6 +28,8 @@ class BlockRun:
     readings: Mapping[str, bool] = field(default_factory=dict)
     before: str = ""
     #: Functions and function blocks that the block uses.
+    finding: str = ""
+    #: The kind of the finding in which the last scan ends, of which nothing is expected else.
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,10 @@ HOLDING = (
     "y := a; END_FUNCTION_BLOCK"
 )
 
+ABOVE = (
+    "FUNCTION Above : INT VAR_INPUT a : INT; END_VAR IF a > 2 THEN Above := a; END_IF; END_FUNCTION"
+)
+
 ROWS = (
     BlockRun(
         "the standard's own example of precedence",
@@ -189,6 +193,27 @@ ROWS = (
         given={"p": "1 0 0"},
         expected={"y": "0 4294967196 4294967096"},
         readings={"clock_is_signed": False},
+    ),
+    BlockRun(
+        "the result of a function that assigns none is the default of its type",
+        "IEC 61131-3 Ed. 3, 6.5.2 (from memory)",
+        "y : INT;",
+        "y := Above(a);",
+        before=ABOVE,
+        given={"a : INT": "5 2 3 1"},
+        expected={"y": "5 0 3 0"},
+        readings={"temporaries_begin_anew": True},
+    ),
+    BlockRun(
+        "the result of a function that assigns none is what was there before",
+        "common practice; manual, what_a_scan_means, readings",
+        "y : INT;",
+        "y := Above(a);",
+        before=ABOVE,
+        given={"a : INT": "5 3 2"},
+        expected={"y": "5 3"},
+        readings={"temporaries_begin_anew": False},
+        finding="read before assignment",
     ),
     BlockRun(
         "S= and R= write only where their side is on",

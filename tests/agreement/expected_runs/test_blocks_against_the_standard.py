@@ -65,15 +65,20 @@ def test_the_executor_does_what_the_standard_says(row: BlockRun) -> None:
     tested, times = block(row), elapsed_times(row, SCAN_TIME)
     for reading in readings(row):
         machine = Machine(tested, clocking(row), reading, LOOP_BOUND)
-        records = [machine.scan(*each).values for each in zip(given(row), times, strict=True)]
-        shown = {name: [int(record[name]) for record in records] for name in row.expected}
+        records = [machine.scan(*each) for each in zip(given(row), times, strict=True)]
+        found = [record.finding.kind.value for record in records if record.finding is not None]
+        assert found == [row.finding] * bool(row.finding)
+        whole = [record.values for record in records if record.finding is None]
+        shown = {name: [int(record[name]) for record in whole] for name in row.expected}
         assert shown == expected(row), reading
 
 
 @every_row
 def test_the_transition_system_does_what_the_standard_says(row: BlockRun) -> None:
     system = encode(block(row), clocking(row), Readings(), LOOP_BOUND).system
-    concrete = ConcreteSystem(system, [system.signals[name] for name in row.expected])
+    conditions = [condition for _, condition in system.findings]
+    wanted = [*conditions, *(system.signals[name] for name in row.expected)]
+    concrete = ConcreteSystem(system, wanted)
     times = elapsed_times(row, SCAN_TIME)
     for reading in readings(row):
         state = {
@@ -83,9 +88,13 @@ def test_the_transition_system_does_what_the_standard_says(row: BlockRun) -> Non
         shown: dict[str, list[int]] = {name: [] for name in row.expected}
         for inputs, elapsed in zip(given(row), times, strict=True):
             seen, state = concrete.step(state, inputs, elapsed // system.tick)
-            for values, value in zip(shown.values(), seen, strict=True):
+            there = zip(system.findings, seen[: len(conditions)], strict=True)
+            found = [finding.kind.value for (finding, _), happens in there if happens]
+            if found:
+                break
+            for values, value in zip(shown.values(), seen[len(conditions) :], strict=True):
                 values.append(int(value))
-        assert shown == expected(row), reading
+        assert (shown, found) == (expected(row), [row.finding] * bool(row.finding)), reading
 
 
 def test_every_reading_has_a_row_for_each_of_its_values() -> None:

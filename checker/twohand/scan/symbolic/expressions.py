@@ -353,12 +353,12 @@ def _element(scan: SymbolicScan, element: typed.Element) -> Term:
     conditions = indexed(scan, element.dimensions, element.span)
     unset: list[Truth] = []
     values: list[Term] = []
-    for here, value in zip(conditions, element.values, strict=True):
-        if isinstance(value, typed.Read):  # only the one that the indices name is read
-            unset.append(both(here, scan.unset(value.variable)))
-            values.append(scan.read(value.variable))
+    for here, each in zip(conditions, element.values, strict=True):
+        if isinstance(each, typed.Read):  # only the one that the indices name is read
+            unset.append(both(here, scan.unset(each.variable)))
+            values.append(scan.read(each.variable))
         else:
-            values.append(evaluate(scan, value))
+            values.append(evaluate(scan, each))
     scan.find_unset(element.span, any_of(unset))
     result = values[-1]
     for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):

@@ -297,8 +297,8 @@ MUTANTS = (
         ),
         Change(
             "every element has to be set, whichever is read",
-            "unset.append(both(here, scan.unset(value.variable)))",
-            "unset.append(scan.unset(value.variable))",
+            "unset.append(both(here, scan.unset(each.variable)))",
+            "unset.append(scan.unset(each.variable))",
         ),
         Change(
             "a function's result is read however it is",
