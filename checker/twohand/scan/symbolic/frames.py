@@ -142,14 +142,14 @@ class SymbolicScan:
     def assign(self, variable: Variable, value: Term, where: Truth = True) -> None:
         """A statement gives the variable its value; ``where`` it is it and no other element."""
         self.write(variable, value)
-        slot = set_slot(variable)
-        if slot in self._values:
+        if variable.unset_at_call:
+            slot = set_slot(variable)
             self.write(slot, either(self.truth(slot), where))
 
     def unset(self, variable: Variable) -> Truth:
         """Whether nothing was assigned to it since its routine began; of all variables that do not
         begin unset, and in formulas, FALSE."""
-        slot = set_slot(variable)
+        slot = set_slot(variable) if variable.unset_at_call else None
         return negation(self.truth(slot)) if slot in self._values else False
 
     def sort(self, slot: Slot) -> z3.SortRef:
