@@ -115,6 +115,25 @@ def test_where_nothing_can_be_kept_the_answer_comes_all_the_same(
     assert err.count("\n") == 1
 
 
+@pytest.mark.long
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such limit")
+def test_where_a_file_cannot_be_written_to_its_end_no_half_entry_is_left(project: Path) -> None:
+    """As on a full disk: files have no bytes at all."""
+    whole = started(project)
+    out, _ = whole.communicate(timeout=300)
+    for path in entries(project):
+        path.unlink()
+    limited = 'ulimit -f 0; exec "$0" -m twohand check key.spec --processes 1 --json -'
+    done = subprocess.run(
+        ["sh", "-c", limited, sys.executable], cwd=project, capture_output=True, check=False
+    )
+    assert specs_in(done.stdout) == specs_in(out)
+    assert done.returncode == 1
+    assert done.stderr.startswith(b"no answer can be kept in")
+    assert done.stderr.count(b"\n") == 1
+    assert not os.listdir(project / ".twohand" / "answers")  # noqa: PTH208
+
+
 def test_cache_and_no_cache_exclude_each_other(
     project: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

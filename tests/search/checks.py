@@ -22,6 +22,7 @@ from tests.search import (
     figures,
     gallery_mendings,
     inspections,
+    killed_runs,
     mendings,
     monitors,
     scenarios,
@@ -80,6 +81,7 @@ def version(seed: int, _: Path) -> None:
 
 CHECKS: dict[str, Check] = {
     "waivers": lambda seed, _: waivers.fitting(seed),
+    "killed-runs": killed_runs.killed,
     "both-rooms": lambda seed, _: run_block(seed),
     "both-rooms-with-power-cycles": lambda seed, _: run_block(seed, power=True),
     "both-rooms-with-a-clock": lambda seed, _: run_block(seed, seed % 2 == 0, clocked=True),
