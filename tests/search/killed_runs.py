@@ -1,4 +1,4 @@
-"""Runs that are killed at any moment, or whose workers are: no damaged entry, no orphan, an answer."""
+"""Runs that are killed, or whose workers are: no damaged entry, no orphan, an answer."""
 
 from __future__ import annotations
 
