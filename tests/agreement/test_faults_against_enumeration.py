@@ -27,6 +27,7 @@ from tests.support.enumeration.checks_by_enumeration import Enumerated
 from tests.support.enumeration.enumerate_states import TooManyStatesError
 from tests.support.meaning.faulty_lines import FaultyLines
 from tests.support.randomness.specs import drawn_spec
+from tests.support.tiers import nightly
 
 OPTIONS = Options(effort=30.0, processes=1)
 MOST_INPUTS = 4
@@ -154,10 +155,13 @@ def compared_tables(seeds: range, folder: Path, pool: Pool) -> Counter[str]:
 
 
 @pytest.mark.long
-def test_the_table_says_of_each_course_what_visiting_every_state_says(tmp_path: Path) -> None:
+@pytest.mark.parametrize("seeds", [range(100, 106), nightly(range(106, 112))])
+def test_the_table_says_of_each_course_what_visiting_every_state_says(
+    seeds: range, tmp_path: Path
+) -> None:
     with open_pool(OPTIONS) as pool:
-        counts = compared_tables(range(100, 112), tmp_path, pool)
+        counts = compared_tables(seeds, tmp_path, pool)
     for course in FaultCourse:
-        assert counts[f"{course.name} PROVED"] >= 3
-        assert counts[f"{course.name} VIOLATED"] >= 3
+        assert counts[f"{course.name} PROVED"] >= 1
+        assert counts[f"{course.name} VIOLATED"] >= 1
     assert counts["differing"] >= 1

@@ -20,6 +20,7 @@ from twohand.report.run import finding_lines
 from twohand.scan.finding import FindingKind
 
 from tests.support.samples.check_samples import TWO_HANDS, logic, specification
+from tests.support.tiers import nightly
 from tests.support.unanswered import leave_unanswered
 
 OPTIONS = Options(effort=60.0, processes=1)
@@ -120,7 +121,7 @@ TYPE_THREE = f"{TWO_HANDS} REQUIRE TWO_HAND LOGIC TYPE III, WINDOW T#100ms;"
 @pytest.mark.parametrize(
     ("strokes", "ready", "fallen", "effort"),
     [
-        (300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 60),
+        nightly(300, WINDOW_FORGOTTEN, ["start_window", "window_missed"], 60),
         (30, RELEASE_FORGOTTEN, ["release_both", "start_window", "window_missed"], 20),
     ],
 )
