@@ -90,3 +90,32 @@ def test_no_solver_is_loaded(folder: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", text], capture_output=True, check=False)
     assert done.returncode == 1, done.stderr
+
+
+def test_a_run_in_which_several_things_fail_is_drawn_once(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    twice = FAILS.replace("UNTIL", "AT T#20ms EXPECT NOT q; UNTIL")
+    (folder / "f.scenario").write_text(twice, encoding="utf-8")
+    assert cli.run(["play", "--ascii", "f.scenario"]) == 1
+    out = capsys.readouterr().out
+    assert out.count("^ wrong") == 1
+    assert out.count(": FAILS") == 3  # the scenario and both
+    assert out.index("the run is drawn below, at EXPECT in line 2") < out.index("^ wrong")
+
+
+def test_what_a_reading_was_observed_by_is_repeated_and_has_to_be_filled_in(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The lines that ``twohand probe`` prints can stand in a scenario."""
+    for by, code in (("controller 7, by N", 0), ("controller ?, by N", 2)):
+        reading = f"READING preset_latched TRUE SHOWN BY '{by}';"
+        text = PASSES.replace("AT T#10ms", f"{reading} AT T#10ms", 1)
+        (folder / "p.scenario").write_text(text, encoding="utf-8")
+        assert cli.run(["play", "--ascii", "--brief", "p.scenario"]) == code
+        shown = capsys.readouterr()
+        if code == 0:
+            assert by in " ".join(shown.out.split())
+            assert "nothing proves" in " ".join(shown.out.split())
+        else:
+            assert "[observation-not-filled-in]" in shown.err

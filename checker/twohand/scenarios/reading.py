@@ -18,7 +18,7 @@ from twohand.specification.load import load_specifications
 from twohand.specification.model.specification import Specification
 from twohand.specification.phrases import count, duration_range, listing, quoted
 from twohand.specification.problems import REMOVE_ONE, Problems
-from twohand.specification.reading.platform import stated_readings
+from twohand.specification.reading.platform import observed_readings, stated_readings
 from twohand.specification.reading.statements import StatementTable
 from twohand.specification.resolving.formula_builder import FormulaResolver
 from twohand.specification.syntax.formulas import Time
@@ -145,7 +145,9 @@ class _Resolver:
         tree, own = self.tree, self.specification.readings
         lines = tuple(tree.all(ReadingStatement))
         as_spec = SpecificationTree(tree.name, lines, tree.source, (), tree.span)
-        chosen = stated_readings(StatementTable(as_spec, self.problems), self.problems).stated
+        table = StatementTable(as_spec, self.problems)
+        observed = observed_readings(table, self.problems)
+        chosen = stated_readings(table, self.problems).stated
         chosen.pop("integers_wrap")
         for statement in lines:
             name = statement.name.text.casefold()
@@ -153,7 +155,13 @@ class _Resolver:
                 message = f"the spec says {name} {str(not chosen[name]).upper()}"
                 way = "leave it out, or change the spec"
                 self.problems.error("reading-fixed", message, statement.span, way)
-        return replace(own, **{name: chosen[name] for name in own.open if name in chosen})
+        found = replace(own, **{name: chosen[name] for name in own.open if name in chosen})
+        shown = dict((*self.specification.observed_readings, *observed))
+        if observed and shown.keys() <= found.stated.keys():  # every report repeats them
+            self.specification = replace(
+                self.specification, readings=found, observed_readings=tuple(shown.items())
+            )
+        return found
 
     # --- changes ----------------------------------------------------------------------------
 

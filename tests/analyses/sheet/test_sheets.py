@@ -18,6 +18,7 @@ from twohand.analyses.sheet.trial import Aimed, NoTrial, OutputSeen, Sheet
 from twohand.evidence.verdict import Outcome, Report, Verdict
 from twohand.formats.page.sheet import sheet_page
 from twohand.program.durations import Units
+from twohand.record.sources import HashedFile
 from twohand.report.exit_code import ExitCode
 from twohand.specification.load import load_specification
 from twohand.specification.model.specification import Specification
@@ -246,6 +247,14 @@ def test_the_page_asks_for_nothing_and_runs_nothing() -> None:
     assert "&lt;script&gt;" in page
     assert re.search(r"https?:|src=|href=|@import|url\(", page) is None
     assert sheet_page(strange) == page
+
+
+def test_every_printed_page_tells_of_which_spec_and_version_it_is() -> None:
+    _, sheet = sheet_named(QUICK[0])
+    named = replace(sheet, files=(HashedFile("press.spec", "0123456789abcdef" * 4),))
+    page = sheet_page(named)
+    assert f'content: "twohand {sheet.version}, spec 0123456789abcdef"' in page
+    assert 'content: counter(page) " of " counter(pages)' in page
 
 
 def test_plain_text_keeps_the_width_of_the_paper() -> None:

@@ -36,7 +36,8 @@ _WORDS = {
 def scenario_lines(
     played: PlayedScenario, terminal: Terminal, brief: bool = False, details: bool = False
 ) -> list[str]:
-    """One scenario in full; ``brief`` leaves runs out, ``details`` show every scan of them."""
+    """One scenario in full; ``brief`` leaves runs out, ``details`` show every scan of them. A run
+    in which several things fail is drawn once, with the last of them."""
     scenario = played.scenario
     lines = [*_heading(played, terminal), *terminal.wrap(played_sentence(played), 2, 4)]
     for outside, run in played.outside:
@@ -49,8 +50,17 @@ def scenario_lines(
     if reachable:
         names = ", ".join(reachable)
         lines += terminal.wrap(f"not asked of single runs (REACHABLE): {names}", 2, 4)
+    last = {id(seen.run): seen for seen in played.failures}
     for seen in played.failures:
-        lines += ["", *_failure_lines(seen, played, terminal, brief, details)]
+        lines += ["", *_failure_lines(seen, played, terminal)]
+        drawn = last[id(seen.run)]
+        if brief:
+            continue
+        if drawn is seen:
+            shown, asked = drawn_run(seen, played), asked_of(seen.failure)
+            lines += run_lines(shown, scenario.specification, asked, terminal, "wrong", details)
+        else:
+            lines += terminal.wrap(f"the run is drawn below, at {name_of(drawn.failure)}", 2)
     if not played.failures and not brief:
         run = played.first
         words = f"the run with scan times {run.timing.words}"
@@ -72,9 +82,7 @@ def _heading(played: PlayedScenario, terminal: Terminal) -> list[str]:
     return [f"{name} ({where}): {terminal.paint(word, paint)}"]
 
 
-def _failure_lines(
-    seen: SeenFailure, played: PlayedScenario, terminal: Terminal, brief: bool, details: bool
-) -> list[str]:
+def _failure_lines(seen: SeenFailure, played: PlayedScenario, terminal: Terminal) -> list[str]:
     failure = seen.failure
     name = terminal.heading(terminal.shown(name_of(failure)))
     lines = [f"{name}: {terminal.paint('FAILS', Paint.BAD)}"]
@@ -83,10 +91,6 @@ def _failure_lines(
     if not isinstance(failure.about, Requirement):
         span = failure.about.span
         lines += [terminal.shown(f"  {address(span)}:"), *marked_line(span, terminal)]
-    if not brief:
-        spec = played.scenario.specification
-        shown, asked = drawn_run(seen, played), asked_of(failure)
-        lines += run_lines(shown, spec, asked, terminal, "wrong", details)
     return lines
 
 

@@ -34,4 +34,12 @@ def sheet_page(sheet: Sheet) -> str:
         branches=branches_sentence(sheet),
         closing=closing(sheet),
         foot=foot(sheet),
+        page_foot=page_foot(sheet),
     )
+
+
+def page_foot(sheet: Sheet) -> str:
+    """At the foot of every page, so that one that is alone can be told: the version and the first
+    digits of the spec's hash. It stands in a style, where nothing of a file may be."""
+    hashes = [each.sha256[:16] for each in sheet.files[:1]]
+    return ", ".join([f"twohand {sheet.version}", *(f"spec {each}" for each in hashes)])

@@ -23,7 +23,7 @@ from twohand.text.suggestions import nearest
 START, END = "SCENARIO", "END_SCENARIO"
 STATEMENTS = frozenset(("FOR", "READING", "INITIALLY", "AT", "ALWAYS", "SCAN", "BEFORE", "UNTIL"))
 """The words that begin a statement."""
-_OTHERS = ("SPEC", "CLOCK", "POWER", "EXPECT", "WITHIN", "SCANS", "SINCE")
+_OTHERS = ("SPEC", "CLOCK", "POWER", "EXPECT", "WITHIN", "SCANS", "SINCE", "SHOWN", "BY")
 _WORDS = (*STATEMENTS, *_OTHERS)
 TERMINALS = {word: f"_{word}" for word in _WORDS} | {
     "ON": "ON",

@@ -30,7 +30,8 @@ class Platform:
 
 def stated_platform(parts: StatementTable, problems: Problems) -> Platform:
     """Problems are those of all three, in this order."""
-    readings, observed = stated_readings(parts, problems), _observed(parts, problems)
+    readings = stated_readings(parts, problems)
+    observed = observed_readings(parts, problems)
     return Platform(readings, observed, _loop_bound(parts, problems))
 
 
@@ -56,7 +57,7 @@ def stated_readings(parts: StatementTable, problems: Problems) -> Readings:
     return readings
 
 
-def _observed(parts: StatementTable, problems: Problems) -> Observed:
+def observed_readings(parts: StatementTable, problems: Problems) -> Observed:
     """By the names of readings, in the order of the statements, what they were observed by; a
     problem where that was not filled in."""
     observed = []
