@@ -17,7 +17,9 @@ from twohand.engine.workers.pool import Pool
 from twohand.evidence.limits import Options
 from twohand.evidence.verdict import Outcome
 from twohand.program import Program
+from twohand.report.coverage import not_asked
 from twohand.report.exit_code import ExitCode
+from twohand.specification.load import load_specification
 from twohand.text.source_text import SourceText
 from twohand.typecheck.resolve import load_program
 
@@ -165,6 +167,26 @@ def test_an_inspection_leaves_open_what_needs_them(pool: Pool) -> None:
     assert [each.point.weight for each in found] == [Weight.OPEN, Weight.FAULT]
     assert found[0].answer.status is Status.OPEN
     assert found[0].answer.hangs_on == ("a > b",)
+
+
+@pytest.mark.long
+def test_a_timer_that_only_reals_read_may_be_missed(pool: Pool) -> None:
+    text = (
+        "FUNCTION_BLOCK Lids VAR_INPUT l, r : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR t : TON; z : REAL; END_VAR IF r THEN t(IN := l, PT := T#30ms); END_IF;\n"
+        "z := SEL(t.Q, 1.5, 2.5); q := z > 2.0;\nEND_FUNCTION_BLOCK"
+    )
+    subject = subject_of_block([SourceText("lids.st", text)], "Lids", "T#10ms", (), False)
+    found = inspect(subject, OPTIONS, pool=pool, kinds=(InspectionKind.SKIPPED_CALL,)).found
+    assert [each.point.weight for each in found] == [Weight.OPEN]
+
+
+def test_nothing_is_said_to_be_not_asked_that_may_come_into_reals(tmp_path: Path) -> None:
+    source = f"{DECLARED}IF shut THEN z := a; END_IF; q := l AND z > b;\nEND_FUNCTION_BLOCK"
+    (tmp_path / "b.st").write_text(source, encoding="utf-8")
+    spec = tmp_path / "s.spec"
+    spec.write_text(f"SPEC S SOURCE 'b.st'; {HANDS} PROPERTY p : q -> l; END_SPEC")
+    assert not not_asked(load_specification(spec))
 
 
 @pytest.mark.long

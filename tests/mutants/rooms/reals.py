@@ -252,6 +252,26 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
+        "analyses/inspect/marking/calls.py",
+        ANSWERS,
+        Change(
+            "what only REALs read is read by nobody",
+            "if program.uncomputed:",
+            "if False:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "report/coverage.py",
+        ANSWERS,
+        Change(
+            "what comes into REALs is not asked",
+            "if any(variable.uncomputed for variable in asked):",
+            "if False:",
+        ),
+    ),
+    *mutants(
+        ROOM,
         "analyses/check/lag.py",
         ANSWERS,
         Change(

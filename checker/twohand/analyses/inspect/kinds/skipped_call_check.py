@@ -53,6 +53,8 @@ class SkippedCalls:
         rest = RestMarks([i for _, i, _ in each if can_be_at_rest(i, program)])
         asked = [(c, i, further[0][0], rest.questions.get(i)) for c, i, further in each]
         self._settle(rest, [(c, i, words, q) for c, i, words, q in asked if q is not None])
+        if program.uncomputed:  # what reads the instance may be an expression of REALs
+            each = []
         shadows = [
             (calls, instance, words, arguments)
             for calls, instance, further in each

@@ -102,6 +102,8 @@ class CallMarks(CalledMarks):
         reads = {
             node.variable for node in nodes_below(program.routine) if isinstance(node, typed.Read)
         }
+        if program.uncomputed:  # what has no model may read anything, and may be compared
+            reads.update(program.variables)
         for instance in program.instances:
             own = not instance.surroundings and not instance.name.startswith(apart or "#")
             if own and instance.block in WATCHED:
