@@ -84,6 +84,7 @@ def test_every_module_of_a_command_is_listed() -> None:
         "twohand.commands.gate.snapshot",
         "twohand.commands.learning.gallery_entry",
         "twohand.commands.learning.new_files",
+        "twohand.commands.machine.sheet_program",
     }
     assert listed <= modules
     assert list(COMMANDS) == sorted(COMMANDS)
