@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import wraps
-from importlib import metadata
 from pathlib import Path
 from typing import Any
 
@@ -235,6 +234,8 @@ def made_now(spent: tuple[Spent, ...], session: Session) -> Made:
 
 
 def _version(package: str) -> str:
+    from importlib import metadata  # takes long, and only a document needs it
+
     try:
         return metadata.version(package)
     except metadata.PackageNotFoundError:

@@ -21,7 +21,7 @@ from multiprocessing.reduction import ForkingPickler
 from types import TracebackType
 from typing import Protocol, TypeAlias
 
-from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped
+from twohand.engine.workers.process import CUT_BY_TIME, READY, Crash, Stopped, load
 from twohand.engine.workers.starting import (
     StartMethod,
     bare_main,
@@ -42,7 +42,6 @@ DEFAULT_MEGABYTES = 4096
 DEFAULT_SECONDS = 600.0
 """How long a job may take before its process is ended: far more than the work that a question may
 do takes on an ordinary machine."""
-
 
 _LOOK_SECONDS = 5.0
 """How long a wait goes on without a look at what else is to be done."""
@@ -245,6 +244,7 @@ class Pool:
             inherited: list[Connection] = []
             if method == "fork":
                 inherited = [ours, *(worker.connection for worker in self._workers)]
+                load(self._preload)  # once for all of them; no solver is asked anything here
             arguments = (theirs, self._memory, self._preload, inherited)
             process = worker_process(method, arguments)
             process.start()

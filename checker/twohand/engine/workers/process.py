@@ -65,14 +65,19 @@ def serve(
     except (MemoryError, RuntimeError):  # the system gives none; the parent notices the end
         os._exit(1)
     try:
-        for module in preload:
-            with contextlib.suppress(ImportError):  # a job that needs it will say so
-                importlib.import_module(module)
+        load(preload)
         _limit_memory(memory_megabytes)
         _collect_between_jobs()
         _answer(connection)
     except MemoryError:
         os._exit(1)
+
+
+def load(modules: Sequence[str]) -> None:
+    """Imports what jobs will need."""
+    for module in modules:
+        with contextlib.suppress(ImportError):  # a job that needs it will say so
+            importlib.import_module(module)
 
 
 def _answer(connection: Connection) -> None:

@@ -7,7 +7,6 @@ import json
 from collections.abc import Mapping
 from dataclasses import fields
 from functools import cache
-from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any, ClassVar, Protocol, TypeAlias, runtime_checkable
 
@@ -94,6 +93,8 @@ def code_that_decides() -> str:
 @cache
 def _version(distribution: str) -> str:
     """'' where it is not installed."""
+    from importlib.metadata import PackageNotFoundError, version  # takes long
+
     try:
         return version(distribution)
     except PackageNotFoundError:
