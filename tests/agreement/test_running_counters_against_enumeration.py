@@ -26,9 +26,9 @@ def test_random_blocks_with_a_counter_are_decided_as_by_enumeration() -> None:
 
 @pytest.mark.long
 def test_more_random_blocks_with_a_counter_are_decided_as_by_enumeration() -> None:
-    counts = Counter(answers(range(100, 140)))
-    assert counts["Proved"] + counts["Violated"] >= 39
-    assert min(counts["Proved"], counts["Violated"]) > 8
+    counts = Counter(answers(range(100, 125)))
+    assert counts["Proved"] + counts["Violated"] >= 24
+    assert min(counts["Proved"], counts["Violated"]) > 5
 
 
 @pytest.mark.long
@@ -42,7 +42,7 @@ def test_counters_that_begin_anew_after_a_restart_are_decided_as_by_enumeration(
 def test_with_the_counter_as_it_is_the_answers_are_the_same(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    with_clocks = answers(range(200, 215))
+    with_clocks = answers(range(200, 206))
     monkeypatch.setattr(portfolio, "with_clocks", lambda system, bad, _: Clocked(system, bad))
     monkeypatch.setattr(portfolio, "without_division", Undivided)
-    assert answers(range(200, 215)) == with_clocks
+    assert answers(range(200, 206)) == with_clocks

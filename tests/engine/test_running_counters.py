@@ -178,6 +178,7 @@ def test_an_assumption_that_reads_the_counter_keeps_it() -> None:
     assert with_clocks(system, gone(RESET) >= 60, Budget(5.0)).copies == ()
 
 
+@pytest.mark.long
 def test_a_restart_sets_the_clock_to_what_is_between_the_first_values() -> None:
     counted = z3.If(RESTART, ZERO, RESET)
     kept = z3.If(RESTART, z3.IntVal(90), z3.If(PUSH, KEPT, RESET))
@@ -190,6 +191,7 @@ def test_a_restart_sets_the_clock_to_what_is_between_the_first_values() -> None:
     assert isinstance(answered(whole, z3.And((N + 100 - KEPT) % 100 == 10, HELD)), Violated)
 
 
+@pytest.mark.long
 def test_what_is_kept_at_two_places_is_two_clocks() -> None:
     other = number(OTHER, z3.If(RESTART, RESET, OTHER))
     system = system_of(*keeping(RESET), other)
@@ -200,6 +202,7 @@ def test_what_is_kept_at_two_places_is_two_clocks() -> None:
     assert isinstance(answered(system, bad), Violated)
 
 
+@pytest.mark.long
 def test_without_clocks_and_choices_the_answers_are_the_same(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
