@@ -219,9 +219,9 @@ class Pool:
         self._given_out = self._tickets
 
     def _forget_away(self) -> None:
-        self._away.clear()
-        if self.elsewhere is not None:
+        if self.elsewhere is not None and self._away:
             self.elsewhere.drop()
+        self._away.clear()
 
     def close(self) -> None:
         """End all workers, whatever they do."""
