@@ -212,4 +212,34 @@ MUTANTS = (
             "if False:",
         ),
     ),
+    *mutants(
+        ROOM,
+        "typecheck/statements/shared_in_outs.py",
+        ("typecheck/test_shared_in_outs.py",),
+        Change(
+            "variables that are only read are told",
+            "changed.intersection(_parts(entity))",
+            "set(_parts(entity))",
+        ),
+        Change(
+            "a variable's own name is no other name",
+            "if direct:",
+            "if False:",
+        ),
+        Change(
+            "two in-out parameters may be one variable",
+            "not parts.isdisjoint(own[other])",
+            "False",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "typecheck/statements/calls.py",
+        ("typecheck/test_shared_in_outs.py",),
+        Change(
+            "what a call calls names nothing",
+            "    assembly.naming[-1] |= named\n",
+            "",
+        ),
+    ),
 )

@@ -19,6 +19,7 @@ from twohand.typecheck.statements.arguments import (
     parameters_of_frame,
     refuse_moving_indices,
 )
+from twohand.typecheck.statements.shared_in_outs import warn_of_shared_in_outs
 from twohand.typecheck.units.kinds import kind_name
 from twohand.typecheck.variables.body_scope import BodyScope
 from twohand.typecheck.variables.declarations import declare_unit
@@ -116,6 +117,7 @@ def call_routine(
             default = Literal(variable.initial, variable.type, call.span)
             bound.arguments.append((variable, default))
     routine = routine_of(scope.assembly, frame, bound.in_outs, call.name)
+    warn_of_shared_in_outs(scope.assembly, frame, bound.in_outs, routine, call.span)
     arguments, outputs = tuple(bound.arguments), tuple(bound.outputs)
     refuse_moving_indices(outputs, written(routine))
     if frame.result is None:
@@ -131,8 +133,10 @@ def routine_of(
 ) -> Routine:
     """The frame's body for these in-out parameters, resolved once."""
     key = tuple(entity_key(in_outs[parameter]) for parameter in frame.in_outs)
-    if key in frame.routines:
-        return frame.routines[key]
+    known = frame.routines.get(key)
+    if known is not None:
+        assembly.naming[-1] |= frame.named[known]
+        return known
     if frame in assembly.resolving or len(assembly.resolving) >= DEEPEST_CALLS:
         recursive = frame in assembly.resolving
         reason = "calls itself" if recursive else f"calls more than {DEEPEST_CALLS} levels deep"
@@ -145,10 +149,13 @@ def routine_of(
         raise wrong(message, f"'{frame.unit.name.text}' {reason}", name.span, way)
     assembly.add_body(name.span)
     assembly.resolving.append(frame)
+    assembly.naming.append(set())
     body = assembly.body(frame, in_outs)
     assembly.resolving.pop()
+    named = frozenset(assembly.naming.pop())
+    assembly.naming[-1] |= named
     routine = Routine(tuple(frame.temporaries), body)
-    frame.routines[key] = routine
+    frame.routines[key], frame.named[routine] = routine, named
     assembly.check_depth(routine, frame.unit.name.span)
     return routine
 

@@ -40,6 +40,7 @@ from twohand.typecheck.statements.member_calls import (
     run,
 )
 from twohand.typecheck.statements.properties import PropertyScope, write_property
+from twohand.typecheck.statements.shared_in_outs import warn_of_shared_in_outs
 from twohand.typecheck.variables.access import Access
 from twohand.typecheck.variables.body_scope import loop_variable_changed
 from twohand.typecheck.variables.changed_inputs import check_copies_given, first_statements
@@ -196,7 +197,9 @@ class _Body:
         else:
             place = call.name if isinstance(call, tree.Call) else call.path
             check_copies_given(entity.frame, (variable for variable, _ in arguments), place.span)
-            routine = routine_of(self.scope.assembly, entity.frame, bound.in_outs, place)
+            assembly, frame = self.scope.assembly, entity.frame
+            routine = routine_of(assembly, frame, bound.in_outs, place)
+            warn_of_shared_in_outs(assembly, frame, bound.in_outs, routine, span)
             refuse_moving_indices(outputs, written(routine))
             made = program.CallBlock(entity.name, arguments, routine, outputs, span)
         return enabled(self.scope, pins, [*before, made], arguments)

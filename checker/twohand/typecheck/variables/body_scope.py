@@ -25,6 +25,7 @@ from twohand.typecheck.variables.instance_scope import (
     UnmodelledEntity,
     VariableEntity,
     parts_of_entity,
+    variables_of,
 )
 from twohand.typecheck.variables.member_scopes import no_base, seen_from
 
@@ -118,7 +119,10 @@ class BodyScope:
         role = Role.IN_OUT if bound else role_of(entity)
         first = text_until(name.span, name.parts[depth - 1].span)
         walk = SelectorResolver(self, (entity,), role, first)
-        return walk.through((*name.parts[depth:], *selectors), node.span)
+        found = walk.through((*name.parts[depth:], *selectors), node.span)
+        if not bound:
+            self.assembly.naming[-1].update(v for e in found.entities for v in variables_of(e))
+        return found
 
     def assignable(self, node: tree.Name | tree.AccessPath) -> Access:
         """Where a statement may assign; InputError where it may not."""

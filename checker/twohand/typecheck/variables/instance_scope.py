@@ -153,6 +153,8 @@ class InstanceScope:
     temporaries: list[Variable] = field(default_factory=list)
     enumerations: list[Enumeration] = field(default_factory=list)
     routines: dict[tuple[object, ...], Routine] = field(default_factory=dict)
+    named: dict[Routine, frozenset[Variable]] = field(default_factory=dict)
+    """Of each of its routines what that, and what it calls, names but as in-out parameters."""
     result: Variable | None = None
     """What a call of a function is read from: of a structure or array its first part, of a result
     without model a variable that is never written."""
@@ -223,6 +225,8 @@ class ProgramBuilder(ABC):
     functions: dict[str, InstanceScope] = field(default_factory=dict)
     declaring: list[tree.Unit] = field(default_factory=list)
     resolving: list[InstanceScope] = field(default_factory=list)
+    naming: list[set[Variable]] = field(default_factory=lambda: [set()])
+    """For the program, and for each of the frames that are resolved, what its statements name."""
     bodies_made: int = 0
     depths: dict[Routine, int] = field(default_factory=dict)
     top_names: set[str] = field(init=False)
