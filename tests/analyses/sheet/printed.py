@@ -103,10 +103,10 @@ def _set(name: str, value: str, contacts: dict[str, tuple[object, ...]], wire: s
     return found
 
 
-def played_line(line: PrintedLine, spec: Specification, file: str) -> PlayedScenario:
+def played_line(line: PrintedLine, spec: Specification, file: str, seed: int = 7) -> PlayedScenario:
     """Under every reading, by the room of scenarios alone."""
     source = SourceText("line.scenario", scenario_text(line, spec, file))
     (scenario,) = resolve_scenarios(source, GALLERY)
     kept = () if line.wire else spec.assumptions
     bare = replace(spec, requirements=(), assumptions=kept)
-    return play(replace(scenario, specification=bare), times=1, seed=7)
+    return play(replace(scenario, specification=bare), times=1, seed=seed)
