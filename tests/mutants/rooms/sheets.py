@@ -85,7 +85,11 @@ MUTANTS = (
         ROOM,
         "analyses/sheet/bench/agreement.py",
         (AGREED,),
-        Change("what differs is judged", "if len(seen) > 1:", "if False:"),
+        Change(
+            "what differs is judged",
+            "if len(seen) > 1:",
+            "if len(seen) > 1 and seen.pop() is None:",
+        ),
         Change("nothing keeps a margin before", "begin + margin if begin", "begin if begin"),
         Change("nothing keeps a margin behind", "Units(end - margin)", "Units(end)"),
     ),
