@@ -22,7 +22,7 @@ LAYERS = {
     "syntax": "lexing tree < recovery < parsing",
     "typecheck": "reals < expressions < units < variables < statements < resolve",
     "exchange": "rules < diagrams older types < bodies callees < units wrapped_text < tasks < file",
-    "scan": "clocking finding light_calls < sorts < arithmetic scan_record transition_system"
+    "scan": "clocking finding sorts < arithmetic scan_record transition_system"
     " < concrete serialisation symbolic",
     "specification": "phrases problems < syntax < logic < model resolving < catalogue surroundings"
     " < reading < statements < load",

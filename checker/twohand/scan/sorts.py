@@ -6,10 +6,6 @@ from typing import TypeVar, cast
 
 import z3
 
-from twohand.scan.light_calls import lighten
-
-lighten()  # before the first term is made
-
 Sorted = TypeVar("Sorted", z3.BoolRef, z3.ArithRef, z3.BitVecRef, z3.ExprRef)
 """A term and what is made of it without a change of sort."""
 

@@ -1,12 +1,9 @@
 from typing import Final
 
-Z3_OK: Final[int]
 Z3_BOOL_SORT: Final[int]
-Z3_INT_SORT: Final[int]
 Z3_BV_SORT: Final[int]
 Z3_L_TRUE: Final[int]
 Z3_APP_AST: Final[int]
-Z3_NUMERAL_AST: Final[int]
 Z3_OP_ADD: Final[int]
 Z3_OP_AND: Final[int]
 Z3_OP_ANUM: Final[int]
