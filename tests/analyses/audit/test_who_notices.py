@@ -9,7 +9,7 @@ import pytest
 from twohand.analyses.audit import check as module
 from twohand.analyses.audit.changes.subject import load_changeable_specs
 from twohand.analyses.audit.check import audit
-from twohand.analyses.audit.results import Audit, AuditRow, Noticing
+from twohand.analyses.audit.results import Audit, AuditRow, HowDifferent, Noticing
 from twohand.analyses.check.check import check
 from twohand.engine.workers.pool import Pool
 from twohand.evidence.checks.assumptions import AssumptionCheck
@@ -128,3 +128,25 @@ def test_what_rests_on_assumptions_that_may_contradict_each_other_is_open(
     (row,) = audited(tmp_path, pool, NEVER).rows
     assert marks(row) == dict.fromkeys(("first", "second", "third"), (Outcome.UNDECIDED, False))
     assert (row.standing, row.reason) == (Noticing.OPEN, "no answer")
+
+
+def test_a_change_that_takes_the_clock_away_is_asked_like_any_other(
+    tmp_path: Path, pool: Pool
+) -> None:
+    """Its runs have no reading of the clock, those of the block do."""
+    clock = "IF NOT a THEN r := TIME(); ELSIF TIME() - r < T#2ms THEN q := FALSE; END_IF;"
+    block = BLOCK.replace("q := a AND b;", f"q := a AND b;\n{clock}").replace(
+        "VAR_OUTPUT", "VAR r : TIME; END_VAR VAR_OUTPUT"
+    )
+    spec = SPEC.replace("    ASSUME NOT (a AND b AND prev(a AND b));\n", "").replace(
+        "END_SPEC", "    REACHABLE starts : q;\nEND_SPEC"
+    )
+    removed = "'IF NOT a THEN r := TIME(); ELSIF TIME() - r < T#2ms THEN ...' is removed"
+    kept = "'FALSE' becomes 'TRUE'"
+    found = audited(tmp_path, pool, removed, kept, block=block, spec=spec)
+    rows = {row.change.words: row for row in found.rows}
+    assert rows[kept].standing is Noticing.NOTICED
+    assert rows[removed].standing is Noticing.UNNOTICED
+    difference = rows[removed].difference
+    assert difference is not None
+    assert difference.severity is HowDifferent.LETS_ON

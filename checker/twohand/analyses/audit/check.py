@@ -170,10 +170,11 @@ class AskedChanges:
         self._open.append(opened)
         case.known.add_usual()
         for trace in filter(None, self._reached.values()):
-            case.known.add(trace)
+            case.known.add(trace.for_program(changed.program))
         opened.assumptions.begin()
         for each in opened.checks:
-            each.begin_with(self._refuting.get(each.requirement.identifier, ()))
+            refuting = self._refuting.get(each.requirement.identifier, ())
+            each.begin_with([trace.for_program(changed.program) for trace in refuting])
 
     def _outcome(self, identifier: str) -> Outcome:
         return next(

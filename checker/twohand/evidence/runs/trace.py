@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from twohand.engine.system.contract import Violated
+from twohand.program import Program
 from twohand.program.durations import NO_SCANS, Scans, Ticks, Units, ticks_in_units
 from twohand.program.types import Value
 from twohand.scan.clocking import CLOCK_AT_FIRST, PARAMETER_PREFIX, Readings
@@ -34,6 +35,15 @@ class Trace:
 
     def cut(self, length: int) -> Trace:
         return replace(self, scans=self.scans[:length])
+
+    def for_program(self, program: Program) -> Trace:
+        """The same with the inputs that ``program`` has: another one may read no clock."""
+        names = {each.name for each in program.inputs}
+        scans = tuple(
+            replace(scan, inputs={n: value for n, value in scan.inputs.items() if n in names})
+            for scan in self.scans
+        )
+        return replace(self, scans=scans)
 
 
 def trace_of(run: Violated, specification: Specification, tick: Units) -> Trace:
