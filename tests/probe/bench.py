@@ -18,7 +18,10 @@ from twohand.typecheck.resolve import load_program
 CLOCKING = Clocking(Nanoseconds(1_000_000), Units(1), Units(100))
 """Milliseconds."""
 OTHERS = Readings(
-    disabled_call_takes_inputs=False, clock_is_signed=False, temporaries_begin_anew=True
+    disabled_call_takes_inputs=False,
+    clock_is_signed=False,
+    durations_are_signed=True,
+    temporaries_begin_anew=True,
 )
 CHOICES = list(product((False, True), repeat=len(READINGS)))
 MOST_SCANS = 20_000

@@ -54,8 +54,8 @@ def test_a_report_has_dead_outputs_findings_lags_and_warnings() -> None:
     assert "  NEVER ON     output stroke can never turn on" in text
     assert "  FINDING      overflow can happen at press.st:6" in text
     assert (
-        "EXCLUDED no overflow, division by zero, index or loop beyond its bound, or read "
-        "before assignment at 1 place" in " ".join(text.split())
+        "EXCLUDED no overflow, division by zero, index or loop beyond its bound, duration "
+        "below zero, or read before assignment at 1 place" in " ".join(text.split())
     )
     assert "press.st: warning: armed is never read [unused]" in text
     assert "press.st:6:34: overflow: can happen" in text

@@ -30,6 +30,7 @@ READINGS = (
 NOT_LOOKED_AT = {
     "disabled_call_takes_inputs": "many controllers have no EN in structured text, and would not "
     "take the program",
+    "durations_are_signed": "many controllers stop where a result leaves its type",
     "temporaries_begin_anew": "what happens to be there before may be right by chance",
     "clock_is_signed": "it shows after 24.8 days only, and many controllers have no TIME()",
 }

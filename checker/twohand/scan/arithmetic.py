@@ -75,12 +75,17 @@ def truncated_quotient(dividend: int, divisor: int) -> int:
     return magnitude if (dividend < 0) == (divisor < 0) else -magnitude
 
 
+def _signed() -> bool:
+    return True
+
+
 @dataclass(frozen=True)
 class Arithmetic:
     """Operations on values under one clocking and one reading of integer overflow.
 
-    ``unbounded``: integers have no range at all, neither overflow nor wrap. ``clock_is_signed``
-    is the reading of the scan's clock.
+    ``unbounded``: integers and durations have no range at all, neither overflow nor wrap.
+    ``clock_is_signed`` is the reading of the scan's clock, ``durations_are_signed`` that of all
+    other results, which is asked for where one is below zero.
 
     All methods raise FindingRaised where the operation is a finding, and TypeError where the
     typed program is not one (a fault of the checker, never of the user).
@@ -90,6 +95,7 @@ class Arithmetic:
     integers_wrap: bool = False
     unbounded: bool = False
     clock_is_signed: bool = False
+    durations_are_signed: Callable[[], bool] = _signed
 
     def given(self, value: Value, kind: Type) -> Value:
         """A literal or initial value of the typed program as it is while a program runs."""
@@ -111,6 +117,8 @@ class Arithmetic:
         """``value`` as a result of type ``kind``: itself, wrapped, or an overflow finding."""
         match kind:
             case Duration():
+                if value < 0 and not self.unbounded and not self.durations_are_signed():
+                    raise_finding(FindingKind.BELOW_ZERO, span)
                 return value
             case Integer():
                 if self.unbounded or kind.lowest <= value <= kind.highest:
@@ -203,7 +211,7 @@ class Arithmetic:
                 per_millisecond = self.clocking.units_per_millisecond
                 return self.fit(truncated_quotient(value, per_millisecond), target, span)
             case Integer(), Duration():
-                return value * self.clocking.units_per_millisecond
+                return self.fit(value * self.clocking.units_per_millisecond, target, span)
             case BitString(), Integer() if source.bits == target.bits:
                 return value - (1 << target.bits) if value > target.highest else int(value)
             case ((Boolean() | Integer() | BitString() | Enumeration()), Integer()):

@@ -85,6 +85,9 @@ class Readings:
     clock_is_signed: bool | None = None
     """The clock of TIME() is a signed number, as are differences of its readings: it wraps from its
     greatest value to its least one, below 0 (else from its greatest value to 0)."""
+    durations_are_signed: bool | None = None
+    """A duration may be below zero (else a result below zero is a finding, and no input is below
+    it). The standard says nothing of it (common practice)."""
     temporaries_begin_anew: bool | None = None
     """What begins anew at each call, and has no initial value in its declaration, has that of its
     type then (IEC 61131-3 Ed. 3, 6.5.2, from memory). Else whatever was there before, and to read

@@ -15,6 +15,7 @@ class FindingKind(Enum):
     DIVISION_BY_ZERO = "division by zero"
     INDEX_OUT_OF_RANGE = "index out of range"
     LOOP_BOUND = "loop beyond its bound"
+    BELOW_ZERO = "duration below zero"
     READ_UNSET = "read before assignment"
 
 

@@ -109,13 +109,23 @@ def written(span: Span) -> str:
     return one_line(blank_comments(SourceText(span.source.path, span.text)))
 
 
+OF_SOME_PLATFORMS = frozenset({FindingKind.BELOW_ZERO, FindingKind.READ_UNSET})
+"""What is a finding under one reading only."""
 NO_FINDING = (
-    "no overflow, division by zero, index or loop beyond its bound, or read before assignment"
+    "no overflow, division by zero, index or loop beyond its bound, duration below zero, or read "
+    "before assignment"
 )
 
 
 def way_out(kind: FindingKind) -> str:
-    """What helps where it is open whether a finding can happen; '' where only more time does."""
+    """What helps where it is open whether a finding can happen; '' where only more time does. Of
+    what is a finding on some platforms only it is what helps where it happens, too."""
+    if kind is FindingKind.BELOW_ZERO:
+        return (
+            "compare the two durations instead of subtracting them (a > b for a - b > T#0s); or, "
+            "where the platform's durations are signed, say READING durations_are_signed TRUE in a "
+            "spec"
+        )
     if kind is FindingKind.READ_UNSET:
         return (
             "assign it before it is read; or, where the platform gives such variables the default "

@@ -263,6 +263,6 @@ def test_an_age_counts_up_to_the_greatest_preset_of_its_timer(presets: tuple[int
 
 def test_every_choice_of_the_open_readings_is_listed_once() -> None:
     choices = Readings(edge_call_counts=True).choices()
-    assert len({astuple(choice) for choice in choices}) == len(choices) == 2**9
+    assert len({astuple(choice) for choice in choices}) == len(choices) == 2**10
     assert {each for choice in choices for each in astuple(choice)} == {False, True}
     assert all(choice.edge_call_counts for choice in choices)

@@ -14,7 +14,7 @@ from twohand.typecheck.resolve import load_program
 from tests.support.meaning.concrete_terms import ConcreteSystem
 
 MILLISECOND = 1_000_000
-STANDARD = Readings(False, True, False, False, False, False, True, False)
+STANDARD = Readings(False, True, False, False, False, False, True, False, durations_are_signed=True)
 """The choice that the published traces were made with; F_TRIG without an edge at first."""
 
 

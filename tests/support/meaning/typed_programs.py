@@ -28,6 +28,7 @@ PLAIN = Readings(
     loop_leaves_past_end=False,
     disabled_call_takes_inputs=False,
     clock_is_signed=False,
+    durations_are_signed=True,
     temporaries_begin_anew=True,
 )
 

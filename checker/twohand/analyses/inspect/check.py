@@ -32,7 +32,7 @@ from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.program import Program, Variable
 from twohand.scan.finding import FindingKind
 from twohand.specification.model.specification import Specification
-from twohand.specification.phrases import count, way_out
+from twohand.specification.phrases import OF_SOME_PLATFORMS, count, way_out
 from twohand.text.diagnostic import Diagnostic, InputError
 
 _FOUND = frozenset({InspectionKind.FINDING, InspectionKind.EARLY_READ})
@@ -212,7 +212,8 @@ def _finding(verdict: FindingVerdict, program: Program) -> tuple[Point, PointAns
         f"{kind} can happen here" if happens else f"whether {kind} can happen was not decided"
     )
     weight = Weight.FAULT if happens else Weight.OPEN
-    why = "the scan has no defined result then" if happens else way_out(verdict.finding.kind)
+    helps = not happens or verdict.finding.kind in OF_SOME_PLATFORMS
+    why = way_out(verdict.finding.kind) if helps else "the scan has no defined result then"
     asked = f"whether {kind} can happen at line {verdict.finding.span.line}"
     point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
     status = Status.REACHED if happens else Status.OPEN

@@ -23,7 +23,8 @@ LOOKED_FOR = {
     InspectionKind.LATE_INPUT: "an input of an instance assigned behind its call",
     InspectionKind.EARLY_READ: "a temporary variable read before it is assigned",
     InspectionKind.UNUSED: "variables and instances that nobody uses",
-    InspectionKind.FINDING: "overflow, division by zero, index outside, endless loop",
+    InspectionKind.FINDING: "overflow, division by zero, index outside, endless loop, duration "
+    "below zero",
 }
 CLEAN = {
     InspectionKind.SKIPPED_CALL: "every timer, counter and edge block is called in every scan",
@@ -37,7 +38,8 @@ CLEAN = {
     InspectionKind.LATE_INPUT: "no input of an instance is assigned beside its call",
     InspectionKind.EARLY_READ: "no temporary variable is read before it is assigned",
     InspectionKind.UNUSED: "every variable is used",
-    InspectionKind.FINDING: "no overflow, division by zero, index outside or endless loop",
+    InspectionKind.FINDING: "no overflow, division by zero, index outside, endless loop or "
+    "duration below zero",
 }
 SUSPECTED = {
     InspectionKind.SKIPPED_CALL: "no call that is left out does harm",

@@ -25,6 +25,8 @@ WORDS = {
     ("disabled_call_takes_inputs", False): "a call with EN FALSE takes no inputs",
     ("clock_is_signed", True): "TIME() is a signed number of milliseconds",
     ("clock_is_signed", False): "TIME() is an unsigned number of milliseconds",
+    ("durations_are_signed", True): "a duration may be below zero",
+    ("durations_are_signed", False): "no duration is below zero",
     ("temporaries_begin_anew", True): "temporary variables begin anew at each call",
     ("temporaries_begin_anew", False): "temporary variables begin with what was there before",
 }

@@ -46,7 +46,10 @@ class Machine:
         self.clocking = clocking
         self.readings = readings
         arithmetic = Arithmetic(
-            clocking, readings.integers_wrap, clock_is_signed=bool(readings.clock_is_signed)
+            clocking,
+            readings.integers_wrap,
+            clock_is_signed=bool(readings.clock_is_signed),
+            durations_are_signed=lambda: bool(readings.durations_are_signed),
         )
         self._clock = Clock(program, arithmetic)
         self._initial = {v.name: arithmetic.given(v.initial, v.type) for v in program.variables}

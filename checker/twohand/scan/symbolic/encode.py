@@ -13,7 +13,7 @@ import z3
 
 from twohand.program import Expression, Program, Variable
 from twohand.program.durations import Units, whole_ticks
-from twohand.program.types import Enumeration, Integer
+from twohand.program.types import Duration, Enumeration, Integer
 from twohand.scan.clocking import PARAMETER_PREFIX, Clocking, Readings
 from twohand.scan.sorts import integer
 from twohand.scan.symbolic.beginnings import Beginning, beginnings
@@ -23,7 +23,7 @@ from twohand.scan.symbolic.frames import Slot, SymbolicScan, never, set_slot
 from twohand.scan.symbolic.integers import total
 from twohand.scan.symbolic.nodes import symbol
 from twohand.scan.symbolic.statements import run_routine
-from twohand.scan.symbolic.terms import Term, any_of, equal, lifted, number_of, sort_of
+from twohand.scan.symbolic.terms import Term, any_of, either, equal, lifted, number_of, sort_of
 from twohand.scan.symbolic.timers import CLOCK_SLOT, TIMERS, age_symbol, clock_states, older
 from twohand.scan.symbolic.writes import written_variables
 from twohand.scan.transition_system import StateKind, StateVariable, TransitionSystem
@@ -248,10 +248,20 @@ class _Scan:
         )
 
     def _ranges(self, variable: Variable) -> list[z3.BoolRef]:
+        if isinstance(variable.type, Duration) and not variable.keeps_clock:
+            return self._from_zero_on(variable)
         if not variable.keeps_clock:
             return type_ranges(variable)
         value = integer(symbol(variable.name, z3.IntSort()))
         return [value >= 0, value < self.scan.clocking.clock_range]
+
+    def _from_zero_on(self, variable: Variable) -> list[z3.BoolRef]:
+        """What an unsigned duration is, where something in the program depends on that."""
+        name, scan = "durations_are_signed", self.scan
+        if name not in scan.parameters and scan.readings.durations_are_signed is not False:
+            return []
+        value = integer(symbol(variable.name, z3.IntSort()))
+        return [lifted(either(scan.reading(name), value >= 0), z3.BoolSort())]
 
     def _terms(self, end: Mapping[Slot, Term]) -> dict[Variable, z3.ExprRef]:
         sampled = set(self.program.sampled)

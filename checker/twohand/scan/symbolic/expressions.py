@@ -190,7 +190,13 @@ def in_range(
     scan: SymbolicScan, value: Number, kind: Type, span: Span, condition: Truth = True
 ) -> Number:
     """The value as one of this type: an overflow finding where it does not fit and the condition
-    holds, or the value wrapped around. Durations have no range."""
+    holds, or the value wrapped around. Of durations those below zero are findings of their own."""
+    if isinstance(kind, Duration):
+        below_zero = both(condition, below(value, 0))
+        if below_zero is not False:
+            unsigned = negation(scan.reading("durations_are_signed"))
+            scan.find(FindingKind.BELOW_ZERO, span, both(unsigned, below_zero))
+        return value
     if not isinstance(kind, Integer):
         return value
     if scan.readings.integers_wrap and not isinstance(kind, Subrange):
@@ -396,7 +402,8 @@ def _convert(scan: SymbolicScan, convert: typed.Convert) -> Term:
             milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)
             return in_range(scan, milliseconds, target, convert.span)
         case (Integer(), Duration()):
-            return times(scan.clocking.units_per_millisecond, number_of(value))
+            units = times(scan.clocking.units_per_millisecond, number_of(value))
+            return in_range(scan, units, target, convert.span)
         case (Duration(), Duration()):
             return value
     if source == target:

@@ -13,6 +13,7 @@ CONTROL = (*BOTH, "scan/symbolic/test_encode_control.py", SYSTEM_TABLE)
 SYSTEM = (*TIMERS, *CONTROL, "scan/symbolic/test_encode_arithmetic.py")
 POWER = ("scan/meaning/test_power_cycles.py",)
 FIRST_SCANS = ("scan/meaning/test_first_scans.py",)
+DURATIONS = ("scan/meaning/test_durations_below_zero.py",)
 TEMPORARIES = ("scan/meaning/test_temporary_variables.py",)
 
 MUTANTS = (
@@ -339,6 +340,56 @@ MUTANTS = (
             "the result of a function is never unset",
             "unset_at_call=True",
             "unset_at_call=False",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/expressions.py",
+        DURATIONS,
+        Change(
+            "no duration is below zero anywhere",
+            "both(condition, below(value, 0))",
+            "both(condition, False)",
+        ),
+        Change(
+            "durations below zero are findings where they are signed",
+            "both(unsigned, below_zero)",
+            "both(negation(unsigned), below_zero)",
+        ),
+        Change(
+            "integers as durations may be below zero",
+            "return in_range(scan, units, target, convert.span)",
+            "return units",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/symbolic/encode.py",
+        DURATIONS,
+        Change(
+            "inputs of platforms without durations below zero have some",
+            "either(scan.reading(name), value >= 0)",
+            "either(scan.reading(name), value >= -100)",
+        ),
+        Change(
+            "an input is limited only where the reading is open",
+            "if name not in scan.parameters and scan.readings.durations_are_signed is not False:",
+            "if name not in scan.parameters:",
+        ),
+    ),
+    *mutants(
+        ROOM,
+        "scan/arithmetic.py",
+        DURATIONS,
+        Change(
+            "durations are signed on every platform",
+            "if value < 0 and not self.unbounded and not self.durations_are_signed():",
+            "if False:",
+        ),
+        Change(
+            "an integer below zero is any duration",
+            "return self.fit(value * self.clocking.units_per_millisecond, target, span)",
+            "return value * self.clocking.units_per_millisecond",
         ),
     ),
 )
