@@ -77,8 +77,8 @@ MUTANTS = (
         ),
         Change(
             "milliseconds pass for units",
-            "return value * self.clocking.units_per_millisecond",
-            "return value",
+            "self.fit(value * self.clocking.units_per_millisecond, target, span)",
+            "self.fit(value, target, span)",
         ),
         Change(
             "NOT has a sign", "return lambda bits: bits ^ kind.highest", "return lambda bits: ~bits"

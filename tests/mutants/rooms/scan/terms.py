@@ -102,8 +102,8 @@ MUTANTS = (
         ),
         Change(
             "milliseconds pass for units",
-            "return times(scan.clocking.units_per_millisecond, number_of(value))",
-            "return value",
+            "units = times(scan.clocking.units_per_millisecond, number_of(value))",
+            "units = number_of(value)",
         ),
         Change(
             "a bit string of its own size is a positive number",
