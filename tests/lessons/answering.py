@@ -18,7 +18,7 @@ from twohand.specification.load import load_specification
 @dataclass(frozen=True)
 class Edit:
     """Changes of the block of a ``lesson``; ``code`` is that of the sentence that they get, ''
-    where the block is mended."""
+    where the block is mended, in the way of the hints (``mended``) or in another one."""
 
     lesson: str
     name: str
@@ -50,7 +50,8 @@ def _edits() -> tuple[Edit, ...]:
 
 
 EDITS = _edits()
-MENDED = {edit.lesson: edit for edit in EDITS if not edit.code}
+MENDED = {edit.lesson: edit for edit in EDITS if edit.name == "mended"}
+ALSO_RIGHT = tuple(edit for edit in EDITS if not edit.code and edit.name != "mended")
 WRONG = tuple(edit for edit in EDITS if edit.code)
 AT_FIRST = {
     "series": "tied-hand",

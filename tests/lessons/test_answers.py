@@ -13,7 +13,7 @@ from twohand.evidence.limits import Options, open_pool
 from twohand.lessons.course import lessons
 from twohand.report.exit_code import ExitCode
 
-from tests.lessons.answering import AT_FIRST, EDITS, MENDED, Edit, answered
+from tests.lessons.answering import ALSO_RIGHT, AT_FIRST, MENDED, WRONG, Edit, answered
 
 
 @pytest.fixture(scope="module")
@@ -36,7 +36,7 @@ def test_the_first_block_is_not_done_and_the_mended_one_is(
 @pytest.mark.long
 @pytest.mark.parametrize(
     "edit",
-    [edit for edit in EDITS if edit.code],
+    WRONG,
     ids=lambda edit: f"{edit.lesson}-{edit.name}",
 )
 def test_a_wrong_answer_gets_a_sentence_that_fits(edit: Edit, tmp_path: Path, pool: Pool) -> None:
@@ -47,10 +47,65 @@ def test_a_wrong_answer_gets_a_sentence_that_fits(edit: Edit, tmp_path: Path, po
 
 
 @pytest.mark.long
+@pytest.mark.parametrize("edit", ALSO_RIGHT, ids=lambda edit: f"{edit.lesson}-{edit.name}")
+def test_a_right_answer_counts_though_it_is_not_that_of_the_hints(
+    edit: Edit, tmp_path: Path, pool: Pool
+) -> None:
+    found = answered(edit, tmp_path, pool)
+    assert (found.done, found.code, found.exit_code) == (True, "done", ExitCode.ALL_PROVED)
+
+
+ONE_SCAN = {
+    "window": (
+        "IF armed AND NOT window.Q THEN\n        stroke := TRUE;\n    END_IF;",
+        "stroke := armed AND NOT window.Q;",
+    ),
+    "scans": (
+        "IF armed AND NOT window.Q THEN\n        stroke := TRUE;\n    END_IF;",
+        "stroke := armed AND NOT window.Q;",
+    ),
+    "power_up": ("(armed OR stroke)", "armed"),
+    "stop": ("running := running OR armed;", "running := armed;"),
+    "bouncing": ("(armed OR close)", "armed"),
+    "stations": ("(armed OR bar)", "armed"),
+    "distance": ("(stroke OR armed)", "armed"),
+    "proof": (
+        "stroke := ready AND leftPalm AND rightPalm;",
+        "stroke := NOT stroke AND ready AND leftPalm AND rightPalm;",
+    ),
+}
+"""Of lessons whose help does not speak of an output that is on for one scan: what makes it so."""
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("name", ONE_SCAN)
+def test_an_output_that_is_on_for_one_scan_is_not_done(
+    name: str, tmp_path: Path, pool: Pool
+) -> None:
+    before, after = ONE_SCAN[name]
+    mended = MENDED[name]
+    text = mended.text
+    assert text.count(before) == 1
+    lesson = lessons()[name]
+    whole = ((lesson.texts[lesson.block], text.replace(before, after)),)
+    found = answered(Edit(name, "one scan", "goes-off-by-itself", whole), tmp_path, pool)
+    assert (found.done, found.code) == (False, "goes-off-by-itself")
+
+
+@pytest.mark.long
 @pytest.mark.parametrize(
     ("lesson", "code", "changes"),
     [
         ("series", "stays-off", (("stroke := leftPalm AND rightPalm;", "stroke := FALSE;"),)),
+        (
+            "window",
+            "missed-window-forgotten",
+            (
+                ("window : TON;", "window, other : TON;"),
+                ("window(IN", "other(IN := leftPalm, PT := T#480ms);\nwindow(IN"),
+                ("NOT window.Q", "NOT window.Q AND NOT other.Q"),
+            ),
+        ),
         ("series", "on-without-both", (("stroke := leftPalm AND", "stroke := leftPalm OR"),)),
         (
             "power_up",

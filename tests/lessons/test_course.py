@@ -50,10 +50,10 @@ def test_a_block_has_ten_to_forty_lines_and_is_mended_with_one_to_three(lesson: 
 
 
 @EVERY
-def test_three_wrong_answers_are_kept_of_each_lesson(lesson: Lesson) -> None:
+def test_three_wrong_answers_or_more_are_kept_of_each_lesson(lesson: Lesson) -> None:
     edits = [edit for edit in WRONG if edit.lesson == lesson.name]
-    assert len(edits) == 3
-    assert len({edit.text for edit in edits}) == 3
+    assert len(edits) >= 3
+    assert len({edit.text for edit in edits}) == len(edits)
     assert lesson.name in AT_FIRST
 
 

@@ -104,7 +104,7 @@ def done_lines(lesson: Lesson, terminal: Terminal) -> list[str]:
     for each in lesson.trade:
         lines += terminal.wrap(f"- {each.says} ({each.source})", 2, 4)
     if lesson.next:
-        lines += ["", terminal.heading("To try")]
+        lines += ["", terminal.heading("To try, in the folder of the lesson")]
         lines += terminal.paragraphs(lesson.next, 2, 4)
     later = next((each for each in lessons().values() if each.number == lesson.number + 1), None)
     if later is not None:
