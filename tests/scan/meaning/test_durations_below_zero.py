@@ -76,6 +76,12 @@ def test_an_input_is_below_zero_only_where_a_finding_tells_nothing(
     assert (solver.check() == z3.sat) == below
 
 
+def test_a_part_of_what_is_below_zero_is_below_zero() -> None:
+    tested = program(INPUTS, "y := t / 2;")
+    assert both_rooms(tested, [{"t": -5, "u": 0, "n": 0}], ["y"], UNSIGNED) == [BELOW]
+    assert both_rooms(tested, [{"t": -5, "u": 0, "n": 0}], ["y"]) == [[-2]]
+
+
 def test_where_nothing_depends_on_it_no_input_is_limited() -> None:
     tested = program(INPUTS, "q := t > u;")
     system = encode(tested, Clocking(1_000_000, 10, 10), Readings()).system

@@ -167,8 +167,9 @@ def _arithmetic(
         typed.Operator.MODULO: remainder_of,
     }
     result = functions[operator](left, right)
-    if operator is typed.Operator.MODULO or (operator is typed.Operator.DIVIDE and _shrinks(right)):
-        return result
+    smaller = operator is typed.Operator.DIVIDE and _shrinks(right)
+    if isinstance(operation.type, Integer) and (smaller or operator is typed.Operator.MODULO):
+        return result  # what a duration is divided from may be below zero
     return in_range(scan, result, operation.type, operation.span)
 
 
