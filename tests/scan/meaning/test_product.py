@@ -16,6 +16,7 @@ from twohand.program import (
     Routine,
     StandardInstance,
     Statement,
+    Uncomputed,
     Variable,
 )
 from twohand.program.product import match_inputs, match_shown, product_program
@@ -125,7 +126,8 @@ def check_together(one: Program, two: Program, random: Random) -> int:
     return 12
 
 
-KINDS = {*get_args(Statement), *get_args(Expression), Routine, Dimension}
+KINDS = {*get_args(Statement), *get_args(Expression), Routine, Dimension} - {Uncomputed}
+"""All that a program has once it is read."""
 
 
 @pytest.mark.long
