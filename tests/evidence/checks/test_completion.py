@@ -117,7 +117,7 @@ def test_what_is_excluded_is_so_until_another_finding_comes(
 ) -> None:
     found = report(tmp_path, f"i := i MOD 4; list[i] := b; {other} q := b;", "PROPERTY p : q -> b;")
     assert found.findings_excluded
-    (line,) = [each for each in report_lines(found, Terminal(120)) if "EXCLUDED" in each]
+    (line,) = [each for each in report_lines(found, Terminal(200)) if "EXCLUDED" in each]
     assert line.endswith("until a finding happens") is until
 
 
