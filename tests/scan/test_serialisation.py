@@ -36,7 +36,7 @@ def test_a_system_comes_back_term_by_term() -> None:
     system = system.extended(constraints=(z3.Bool("left"),))
     terms = [condition for _, condition in system.findings]
     back, others = load(dump(system, terms, with_signals=True))
-    assert len(others) == len(terms) == 2
+    assert len(others) == len(terms) == 3
     assert all(one.eq(other) for one, other in zip(terms, others, strict=True))
     for one, other in zip(system.states, back.states, strict=True):
         assert (one.name, one.kind) == (other.name, other.kind)
