@@ -24,7 +24,7 @@ from twohand.report.drawing.terminal import Paint, Terminal
 from twohand.report.drawing.timing_diagram import diagram_lines
 from twohand.report.verdict_line import another_sentence, hanging, outcome_word
 from twohand.specification.model.specification import Requirement, Specification
-from twohand.specification.phrases import OF_SOME_PLATFORMS, count, duration, way_out
+from twohand.specification.phrases import count, duration, way_out
 from twohand.text.source_text import Span
 
 
@@ -174,9 +174,7 @@ def finding_lines(
     lines = [f"{terminal.shown(address(span))}: {kind}: {word}", *marked_line(span, terminal)]
     if found.reason:
         lines += terminal.wrap(found.reason, 2)
-    always = found.finding.kind in OF_SOME_PLATFORMS
-    if (always or not happens) and way_out(found.finding.kind):
-        lines += terminal.wrap(way_out(found.finding.kind), 2)
+    lines += terminal.wrap(way_out(found.finding.kind, happens), 2)
     if found.counterexample is not None:
         run = found.counterexample
         lines += run_lines(run, report.specification, None, terminal, "here", whole)

@@ -109,17 +109,15 @@ def written(span: Span) -> str:
     return one_line(blank_comments(SourceText(span.source.path, span.text)))
 
 
-OF_SOME_PLATFORMS = frozenset({FindingKind.BELOW_ZERO, FindingKind.READ_UNSET})
-"""What is a finding under one reading only."""
 NO_FINDING = (
     "no overflow, division by zero, index or loop beyond its bound, duration below zero, or read "
     "before assignment"
 )
 
 
-def way_out(kind: FindingKind) -> str:
-    """What helps where it is open whether a finding can happen; '' where only more time does. Of
-    what is a finding on some platforms only it is what helps where it happens, too."""
+def way_out(kind: FindingKind, happens: bool) -> str:
+    """What helps where it is open whether a finding can happen, and of what is one on some
+    platforms only also where it ``happens``; '' where only more time or another text does."""
     if kind is FindingKind.BELOW_ZERO:
         return (
             "compare the two durations instead of subtracting them (a > b for a - b > T#0s); or, "
@@ -131,7 +129,7 @@ def way_out(kind: FindingKind) -> str:
             "assign it before it is read; or, where the platform gives such variables the default "
             "of their type at each call, say READING temporaries_begin_anew TRUE in a spec"
         )
-    if kind is not FindingKind.OVERFLOW:
+    if happens or kind is not FindingKind.OVERFLOW:
         return ""
     return (
         "a number that only ever grows leaves its type in the end, if only after years: bound it "

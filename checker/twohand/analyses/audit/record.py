@@ -12,6 +12,7 @@ from twohand.analyses.audit.results import (
     Audit,
     AuditCell,
     AuditRow,
+    Difference,
     HowDifferent,
     Noticing,
 )
@@ -127,6 +128,13 @@ def change_of_block(change: BlockChange) -> ChangeOfBlock:
     return ChangeOfBlock(change.kind, change.words, place_in_file(change.span), change.translated)
 
 
+def run_of_both(difference: Difference | None) -> Run | None:
+    """That of the block and the changed block side by side."""
+    if difference is None:
+        return None
+    return run_of(difference.run, difference.beside.comparison.specification)
+
+
 def _spec(found: Audit) -> AuditedSpec:
     specification = found.subject.specification
     return AuditedSpec(
@@ -160,7 +168,6 @@ def _requirements(found: Audit) -> tuple[AuditedRequirement, ...]:
 
 def _change(row: AuditRow, specification: Specification) -> AuditedChange:
     change, difference = change_of_block(row.change), row.difference
-    spec = None if difference is None else difference.beside.comparison.specification
     return AuditedChange(
         change,
         row.standing,
@@ -168,7 +175,7 @@ def _change(row: AuditRow, specification: Specification) -> AuditedChange:
         None if difference is None else difference.severity,
         () if difference is None else difference.names,
         "" if difference is None else difference_sentence(row),
-        None if difference is None or spec is None else run_of(difference.run, spec),
+        run_of_both(difference),
         row.reason,
         f"{specification.name}/{change.kind.value.replace(' ', '-')}/{change.place.identifier}",
     )

@@ -32,7 +32,7 @@ from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.program import Program, Variable
 from twohand.scan.finding import FindingKind
 from twohand.specification.model.specification import Specification
-from twohand.specification.phrases import OF_SOME_PLATFORMS, count, way_out
+from twohand.specification.phrases import count, way_out
 from twohand.text.diagnostic import Diagnostic, InputError
 
 _FOUND = frozenset({InspectionKind.FINDING, InspectionKind.EARLY_READ})
@@ -171,7 +171,10 @@ def _inspected(
         found = [each for each in found if not _rests_on_proof(each)]
     elif findings.verdicts:
         found = [_without_finding(each) for each in found]
-    found += [FoundPoint(*_finding(each, together.program), together) for each in findings.verdicts]
+    found += [
+        FoundPoint(_finding(each, together.program), _answer(each), together)
+        for each in findings.verdicts
+    ]
     found = [each for each in found if each.point.kind in kinds]
     if assumptions.doubt:
         found = [_doubted(each, assumptions.doubt) for each in found]
@@ -203,7 +206,7 @@ def _evidence(point: Point, answers: Mapping[Question, PointAnswer]) -> PointAns
     return answers[point.question]
 
 
-def _finding(verdict: FindingVerdict, program: Program) -> tuple[Point, PointAnswer]:
+def _finding(verdict: FindingVerdict, program: Program) -> Point:
     if verdict.finding.kind is FindingKind.READ_UNSET:
         return early_read(verdict, program)
     happens = verdict.outcome is Outcome.VIOLATED
@@ -212,15 +215,17 @@ def _finding(verdict: FindingVerdict, program: Program) -> tuple[Point, PointAns
         f"{kind} can happen here" if happens else f"whether {kind} can happen was not decided"
     )
     weight = Weight.FAULT if happens else Weight.OPEN
-    helps = not happens or verdict.finding.kind in OF_SOME_PLATFORMS
-    why = way_out(verdict.finding.kind) if helps else "the scan has no defined result then"
+    no_result = "the scan has no defined result then" if happens else ""
+    why = way_out(verdict.finding.kind, happens) or no_result
     asked = f"whether {kind} can happen at line {verdict.finding.span.line}"
-    point = Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
-    status = Status.REACHED if happens else Status.OPEN
-    answer = PointAnswer(
+    return Point(InspectionKind.FINDING, weight, sentence, verdict.finding.span, why, asked=asked)
+
+
+def _answer(verdict: FindingVerdict) -> PointAnswer:
+    status = Status.REACHED if verdict.outcome is Outcome.VIOLATED else Status.OPEN
+    return PointAnswer(
         status, verdict.counterexample, reason=verdict.reason, hangs_on=verdict.hangs_on
     )
-    return point, answer
 
 
 def _rests_on_proof(found: FoundPoint) -> bool:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from twohand.analyses.audit.record import ChangeOfBlock, change_of_block
+from twohand.analyses.audit.record import ChangeOfBlock, change_of_block, run_of_both
 from twohand.analyses.mend.exit_code import mend_code
 from twohand.analyses.mend.results import Mending, MendSearch
 from twohand.analyses.mend.text import difference_lines, mend_cautions, summary_sentence
 from twohand.evidence.verdict import Certificate, Outcome
 from twohand.record.judged import Judged
-from twohand.record.run import Run, run_of
+from twohand.record.run import Run
 from twohand.record.spec import LoadedSpec, loaded_spec
 from twohand.report.exit_code import worst
 
@@ -66,13 +66,6 @@ class MendResult(Judged):
     specs: tuple[MendedSpec, ...]
     cautions: tuple[str, ...]
 
-    def __getitem__(self, name: str) -> MendedSpec:
-        """The spec of this name; KeyError where there is none."""
-        for each in self.specs:
-            if each.spec.name == name:
-                return each
-        raise KeyError(name)
-
 
 def mend_result(found: Sequence[MendSearch]) -> MendResult:
     return MendResult(
@@ -98,7 +91,6 @@ def _spec(found: MendSearch) -> MendedSpec:
 
 def _mending(mending: Mending, found: MendSearch) -> MendingChanges:
     other = mending.off_where_on
-    spec = None if other is None else other.beside.comparison.specification
     return MendingChanges(
         tuple(map(change_of_block, mending.changes)),
         tuple(difference_lines(mending, found)),
@@ -108,5 +100,5 @@ def _mending(mending: Mending, found: MendSearch) -> MendingChanges:
         ),
         other is None,
         () if other is None else other.names,
-        None if other is None or spec is None else run_of(other.run, spec),
+        run_of_both(other),
     )

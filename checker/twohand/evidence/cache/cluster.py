@@ -16,16 +16,13 @@ from functools import partial
 from importlib import import_module
 from importlib.util import find_spec
 from queue import Empty, SimpleQueue
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from twohand.engine.workers.process import Stopped
 from twohand.evidence.cache.answers import Dropped
 from twohand.evidence.cache.question import Recheckable, versions
 from twohand.evidence.cache.tasks import Claimed, answer_text, task_of
 from twohand.text.diagnostic import Diagnostic, InputError
-
-if TYPE_CHECKING:
-    pass
 
 Job = Callable[[], object]
 ANSWERS_WITHIN = 10.0

@@ -13,7 +13,7 @@ from typing import Any
 
 from twohand.record.document import VERSION, DocumentKind
 from twohand.record.parts.conformance import conforms
-from twohand.record.parts.part import ENDING, PartChoice, once, part_schema
+from twohand.record.parts.part import ENDING, PartChoice, part_schema
 from twohand.record.plain import Data, types_of
 from twohand.report.cautions import SaidOfSpec, caution_texts_of
 from twohand.report.exit_code import ExitCode, worst
@@ -138,11 +138,11 @@ def merged(parts: Sequence[ReadPart], made: Callable[[Data], Data]) -> Data:
             whole[name] = inside
             continue
         last = [each for part in parts for each in part.behind(name)]
-        whole[name] = once([*first.ahead(name), *inside, *sorted(once(last), key=_line)])
+        whole[name] = _once([*first.ahead(name), *inside, *sorted(_once(last), key=_line)])
     whole["cautions"] = caution_texts_of(list(_said(parts, files)))
     if "waivers" in whole:
         every = [each for part in parts for each in part.document["waivers"]]
-        whole["waivers"] = sorted(once(every), key=_line)
+        whole["waivers"] = sorted(_once(every), key=_line)
     whole["made"] = _made(parts, files, made)
     return whole
 
@@ -152,6 +152,15 @@ def _said(parts: Sequence[ReadPart], files: Sequence[str]) -> Iterator[SaidOfSpe
     for path in files:
         for each in held.get(path, ()):
             yield SaidOfSpec(**{name: each[name] for name in types_of(SaidOfSpec)})
+
+
+def _once(values: Iterable[Data]) -> list[Data]:
+    """Each of these pieces of data once, in their order."""
+    found: list[Data] = []
+    for each in values:
+        if each not in found:
+            found.append(each)
+    return found
 
 
 def _line(said: Data) -> tuple[int, int]:

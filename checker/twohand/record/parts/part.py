@@ -5,7 +5,7 @@ The document of a part has a format of its own: what passes in a part says nothi
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -156,12 +156,3 @@ def part_schema(kind: DocumentKind) -> Data:
         **closed(properties, "A part of the answer; 'twohand merge' makes one of all parts."),
         "$defs": dict(sorted(definitions.items())),
     }
-
-
-def once(values: Iterable[Data]) -> list[Data]:
-    """Each of these pieces of data once, in their order."""
-    found: list[Data] = []
-    for each in values:
-        if each not in found:
-            found.append(each)
-    return found

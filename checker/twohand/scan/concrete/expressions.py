@@ -139,10 +139,11 @@ class Evaluator:
                 raise TypeError("a program that is read has none of it")
 
     def _read(self, name: str, span: Span, values: Values) -> Value:
-        self._check_set(name, span)
+        self.check_set(name, span)
         return values[name]
 
-    def _check_set(self, name: str, span: Span) -> None:
+    def check_set(self, name: str, span: Span) -> None:
+        """FindingRaised where the variable is unset, and the platform gives it no value."""
         if name in self._unset and not self._chosen("temporaries_begin_anew"):
             raise_finding(FindingKind.READ_UNSET, span)
 
@@ -161,7 +162,7 @@ class Evaluator:
     ) -> Value:
         found = [index(values) for index in indices]
         name, valued = elements[position(part.dimensions, found, part.span)]
-        self._check_set(name, part.span)
+        self.check_set(name, part.span)
         return valued(values)
 
     def _short_circuit(self, part: typed.ShortCircuit, values: Values) -> Value:

@@ -156,7 +156,7 @@ class Executor:
 
     def _drop(self, expression: typed.Expression) -> None:
         if isinstance(expression, typed.CallFunction):
-            self._run_function(expression)
+            self._call_function(expression, used=False)
         else:
             self._evaluate(expression)
 
@@ -290,14 +290,11 @@ class Executor:
         for instance in statement.instances:
             self._memories[instance] = first_memory(instance, self._readings)
 
-    def _run_function(self, call: typed.CallFunction) -> None:
+    def _call_function(self, call: typed.CallFunction, used: bool = True) -> Value:
+        """``used``: somebody uses the value."""
         self.run(call.routine, call.arguments)
-        self._run(call, call.outputs)
-
-    def _call_function(self, call: typed.CallFunction) -> Value:
-        self.run(call.routine, call.arguments)
-        if call.result.name in self.unset and not self._readings.temporaries_begin_anew:
-            raise_finding(FindingKind.READ_UNSET, call.span)
+        if used:
+            self._evaluator.check_set(call.result.name, call.span)
         # The value is taken before anything that an output's target could be.
         result = self._values[call.result.name]
         self._run(call, call.outputs)

@@ -11,28 +11,24 @@ from twohand.program.types import (
     BitString,
     Boolean,
     ClockTime,
-    Duration,
-    Enumeration,
     Integer,
     RealClasses,
-    Subrange,
     Type,
 )
 from twohand.scan.finding import FindingKind
-from twohand.scan.sorts import integer
-from twohand.scan.symbolic.bits import bits_value, compare_bits, shift, widened
+from twohand.scan.symbolic.bits import bits_value, compare_bits, shift
 from twohand.scan.symbolic.frames import FrameKind, SymbolicScan
 from twohand.scan.symbolic.integers import (
+    converted,
     difference,
+    in_range,
     magnitude,
     remainder_of,
     times,
     total,
     truncated_quotient,
-    wrapped,
 )
 from twohand.scan.symbolic.terms import (
-    Bits,
     Number,
     Term,
     Truth,
@@ -51,7 +47,6 @@ from twohand.scan.symbolic.terms import (
     truth_of,
 )
 from twohand.scan.symbolic.timers import clock_difference
-from twohand.text.diagnostic import wrong
 from twohand.text.source_text import Span
 
 COMPARISONS = {
@@ -86,7 +81,7 @@ def evaluate(scan: SymbolicScan, expression: typed.Expression) -> Term:
         case typed.Element():
             return _element(scan, expression)
         case typed.Convert():
-            return _convert(scan, expression)
+            return converted(scan, expression, evaluate(scan, expression.operand))
         case typed.CallFunction():
             return call_function(scan, expression)
         case typed.ShortCircuit():
@@ -185,26 +180,6 @@ def _power(base: Number, exponent: Number) -> Number:
     for _ in range(exponent):
         result = times(result, base)
     return result
-
-
-def in_range(
-    scan: SymbolicScan, value: Number, kind: Type, span: Span, condition: Truth = True
-) -> Number:
-    """The value as one of this type: an overflow finding where it does not fit and the condition
-    holds, or the value wrapped around. Of durations those below zero are findings of their own."""
-    if isinstance(kind, Duration):
-        below_zero = both(condition, below(value, 0))
-        if below_zero is not False:
-            unsigned = negation(scan.reading("durations_are_signed"))
-            scan.find(FindingKind.BELOW_ZERO, span, both(unsigned, below_zero))
-        return value
-    if not isinstance(kind, Integer):
-        return value
-    if scan.readings.integers_wrap and not isinstance(kind, Subrange):
-        return wrapped(value, kind.lowest, kind.bits)
-    outside = either(below(value, kind.lowest), at_least(value, kind.highest + 1))
-    scan.find(FindingKind.OVERFLOW, span, both(condition, outside))
-    return value
 
 
 def compare(operator: typed.Operator, left: Term, right: Term, kind: Type) -> Truth:
@@ -371,49 +346,3 @@ def _element(scan: SymbolicScan, element: typed.Element) -> Term:
     for condition, value in reversed(list(zip(conditions[:-1], values[:-1], strict=True))):
         result = choose(condition, value, result, sort_of(element.type))
     return result
-
-
-# --- conversions ------------------------------------------------------------------------------
-
-
-def _convert(scan: SymbolicScan, convert: typed.Convert) -> Term:
-    value = evaluate(scan, convert.operand)
-    source, target = convert.operand.type, convert.type
-    match source, target:
-        case (Boolean(), Integer() | BitString()):
-            return choose(truth_of(value), 1, 0, sort_of(target))
-        case (Integer(), Integer()) if target.lowest <= source.lowest and (
-            source.highest <= target.highest
-        ):
-            return value
-        case (Integer() | Enumeration(), Integer()):
-            return in_range(scan, number_of(value), target, convert.span)
-        case (Integer() | Enumeration(), BitString()):
-            if isinstance(value, int):
-                return value % (1 << target.bits)
-            return z3.Int2BV(integer(value), target.bits)
-        case (BitString(), BitString()):
-            return widened(bits_of(value), source.bits, target.bits)
-        case (BitString(), Integer()):
-            number = _number(bits_of(value))
-            if source.bits == target.bits:
-                return wrapped(number, target.lowest, target.bits)
-            return in_range(scan, number, target, convert.span)
-        case (Duration(), Integer()):
-            milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)
-            return in_range(scan, milliseconds, target, convert.span)
-        case (Integer(), Duration()):
-            units = times(scan.clocking.units_per_millisecond, number_of(value))
-            return in_range(scan, units, target, convert.span)
-        case (Duration(), Duration()):
-            return value
-    if source == target:
-        return value
-    message = f"{source.name} cannot be converted to {target.name}"
-    way = "compare with a constant instead, or use a type between the two"
-    raise wrong("conversion-not-supported", message, convert.span, way)
-
-
-def _number(value: Bits) -> Number:
-    """A bit string's unsigned value."""
-    return value if isinstance(value, int) else z3.BV2Int(value)

@@ -10,9 +10,9 @@ import z3
 from twohand import program as typed
 from twohand.scan.finding import FindingKind
 from twohand.scan.symbolic.blocks import call_standard, hidden_slots
-from twohand.scan.symbolic.expressions import call_function, evaluate, in_range, store
+from twohand.scan.symbolic.expressions import call_function, evaluate, store
 from twohand.scan.symbolic.frames import FrameKind, PathState, SymbolicScan, set_slot
-from twohand.scan.symbolic.integers import total
+from twohand.scan.symbolic.integers import in_range, total
 from twohand.scan.symbolic.terms import (
     Number,
     Term,

@@ -10,6 +10,7 @@ import pytest
 from twohand.analyses.audit.changes.subject import load_changeable_specs
 from twohand.analyses.sheet.bench.bench import bench_program, reports
 from twohand.analyses.sheet.bench.copied_block import copied_block, refusals
+from twohand.analyses.sheet.bench.playing import Bench
 from twohand.analyses.sheet.bench.reading_back import ReadBack, Reported
 from twohand.analyses.sheet.bench.writing import PROGRAM
 from twohand.program.durations import Units
@@ -58,8 +59,8 @@ def test_another_block_is_reported_with_the_first_trial_that_shows_it(
         assert found.completes
         assert found.differences > 0
         assert found.first_difference_in == trial
-    assert reports(other, trials)
-    assert not reports(spec_of(tmp_path), trials)
+    assert reports(Bench(other), trials)
+    assert not reports(Bench(spec_of(tmp_path)), trials)
 
 
 def test_a_trial_with_a_scan_outside_of_scan_is_not_judged_whatever_it_shows(
@@ -95,7 +96,7 @@ def test_what_the_trials_show_and_the_program_does_not_is_not_reported(
     trials = trials_of(spec_of(tmp_path), BOTH)
     other = spec_of(tmp_path, BLOCK.replace("NOT window.Q", "window.Q"))
     monkeypatch.setattr(ReadBack, "report", lambda *_, **__: Reported(True))
-    assert not reports(other, trials)
+    assert not reports(Bench(other), trials)
 
 
 def _longest(clocking: Clocking) -> Timing:

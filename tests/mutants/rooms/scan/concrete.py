@@ -361,13 +361,13 @@ MUTANTS = (
         ),
         Change(
             "a function's result is read however it is",
-            "if call.result.name in self.unset and not",
-            "if call.result.name in () and not",
+            "        if used:\n            self._evaluator",
+            "        if False:\n            self._evaluator",
         ),
         Change(
             "a function's result counts as read where nobody uses it",
-            "            self._run_function(expression)",
-            "            self._evaluate(expression)",
+            "self._call_function(expression, used=False)",
+            "self._call_function(expression)",
         ),
     ),
     *mutants(
@@ -381,8 +381,8 @@ MUTANTS = (
         ),
         Change(
             "an element is read however it is",
-            "        self._check_set(name, part.span)",
-            "        self._check_set('', part.span)",
+            "        self.check_set(name, part.span)",
+            "        self.check_set('', part.span)",
         ),
     ),
 )

@@ -344,7 +344,7 @@ MUTANTS = (
     ),
     *mutants(
         ROOM,
-        "scan/symbolic/expressions.py",
+        "scan/symbolic/integers.py",
         DURATIONS,
         Change(
             "no duration is below zero anywhere",

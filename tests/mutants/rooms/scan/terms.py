@@ -36,22 +36,6 @@ MUTANTS = (
             "return isinstance(divisor, int)",
         ),
         Change(
-            "the least value beyond a type is in it",
-            "at_least(value, kind.highest + 1))",
-            "at_least(value, kind.highest + 2))",
-        ),
-        Change(
-            "nothing falls below its type",
-            "outside = either(below(value, kind.lowest),",
-            "outside = either(False,",
-        ),
-        Change(
-            "a subrange wraps around",
-            "if scan.readings.integers_wrap and not isinstance(kind, Subrange):",
-            "if scan.readings.integers_wrap:",
-            DATA,
-        ),
-        Change(
             "bit strings are compared as signed numbers",
             "return compare_bits(bits_of(left), bits_of(right))",
             "return left >= right",
@@ -94,21 +78,6 @@ MUTANTS = (
             "scan.assign(target, choose(condition, value, kept, scan.sort(target)), condition)",
             "scan.assign(target, value, condition)",
             DATA,
-        ),
-        Change(
-            "units pass for milliseconds",
-            "milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)",
-            "milliseconds = value",
-        ),
-        Change(
-            "milliseconds pass for units",
-            "units = times(scan.clocking.units_per_millisecond, number_of(value))",
-            "units = number_of(value)",
-        ),
-        Change(
-            "a bit string of its own size is a positive number",
-            "return wrapped(number, target.lowest, target.bits)",
-            "return number",
         ),
         Change(
             "ABS never overflows",
@@ -180,6 +149,37 @@ MUTANTS = (
         ROOM,
         "scan/symbolic/integers.py",
         LANGUAGE,
+        Change(
+            "the least value beyond a type is in it",
+            "at_least(value, kind.highest + 1))",
+            "at_least(value, kind.highest + 2))",
+        ),
+        Change(
+            "nothing falls below its type",
+            "outside = either(below(value, kind.lowest),",
+            "outside = either(False,",
+        ),
+        Change(
+            "a subrange wraps around",
+            "if scan.readings.integers_wrap and not isinstance(kind, Subrange):",
+            "if scan.readings.integers_wrap:",
+            DATA,
+        ),
+        Change(
+            "units pass for milliseconds",
+            "milliseconds = truncated_quotient(number_of(value), scan.clocking.units_per_millisecond)",
+            "milliseconds = value",
+        ),
+        Change(
+            "milliseconds pass for units",
+            "units = times(scan.clocking.units_per_millisecond, number_of(value))",
+            "units = number_of(value)",
+        ),
+        Change(
+            "a bit string of its own size is a positive number",
+            "return wrapped(number, target.lowest, target.bits)",
+            "return number",
+        ),
         Change(
             "one number beyond its type does not wrap",
             "below(term, lowest + size))",

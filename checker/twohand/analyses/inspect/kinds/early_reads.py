@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from twohand.analyses.inspect.answers import PointAnswer
 from twohand.analyses.inspect.marking.source_words import shortly
-from twohand.analyses.inspect.points import InspectionKind, Point, Status, Weight, place_of
+from twohand.analyses.inspect.points import InspectionKind, Point, Weight, place_of
 from twohand.analyses.inspect.subject import Subject
 from twohand.evidence.verdict import FindingVerdict, Outcome
 from twohand.program import Program, Read
@@ -24,12 +23,12 @@ def on_any_platform(subject: Subject, asked: bool) -> Subject:
     return replace(subject, specification=replace(spec, readings=readings))
 
 
-def early_read(verdict: FindingVerdict, program: Program) -> tuple[Point, PointAnswer]:
+def early_read(verdict: FindingVerdict, program: Program) -> Point:
     """What is said of a read that is a finding where the platform gives no value."""
     span = verdict.finding.span
     happens = verdict.outcome is Outcome.VIOLATED
     early = f"{_read_there(program, span)} is read before it is assigned"
-    point = Point(
+    return Point(
         InspectionKind.EARLY_READ,
         Weight.FAULT if happens else Weight.OPEN,
         early if happens else f"whether {early} was not decided",
@@ -37,11 +36,6 @@ def early_read(verdict: FindingVerdict, program: Program) -> tuple[Point, PointA
         EARLY if happens else "",
         asked=f"whether {early} at line {span.line}",
     )
-    status = Status.REACHED if happens else Status.OPEN
-    answer = PointAnswer(
-        status, verdict.counterexample, reason=verdict.reason, hangs_on=verdict.hangs_on
-    )
-    return point, answer
 
 
 def _read_there(program: Program, span: Span) -> str:

@@ -46,10 +46,10 @@ def bench_program(subject: ChangeableSpec, tell: Tell = lambda _: None) -> Bench
     ``refusals``. No requirement is asked: what the block does is tried, whatever it is to do."""
     spec = subject.specification
     bench = Bench(spec)
-    changed = list(_changed(subject))
+    changed = [(change, Bench(each)) for change, each in _changed(subject)]
     derived = derive(spec, spec.requirements, tell)
     own = list(_judged(bench, derived))
-    finer = list(sought(bench, own, [Bench(each) for _, each in changed], tell))
+    finer = list(sought(bench, own, [each for _, each in changed], tell))
     block = copied_block(spec)
     tell("the program is read back")
     trials, written, left_out, runs = _read_back(spec, block, [*own, *finer])
@@ -67,11 +67,10 @@ def bench_program(subject: ChangeableSpec, tell: Tell = lambda _: None) -> Bench
     )  # fmt: skip
 
 
-def reports(changed: Specification, trials: Sequence[BenchTrial]) -> bool:
+def reports(bench: Bench, trials: Sequence[BenchTrial]) -> bool:
     """Whether a trial shows a changed block under every reading, and the program around it, begun
     with that trial, reports a difference: with every open reading FALSE, and TRUE."""
-    bench = Bench(changed)
-    timing = one_timing(bench)
+    changed, timing = bench.specification, one_timing(bench)
     first = next((n for n, each in enumerate(trials, 1) if shows(each, bench, timing)), None)
     if first is None:
         return False
