@@ -146,6 +146,18 @@ def test_a_structure_that_is_set_in_part_is_not_told_by_the_part_that_is_set(poo
     assert found.point.sentence == "a part of 'v' is read before it is assigned"
 
 
+def test_one_read_in_two_instances_is_no_part_of_anything(pool: Pool) -> None:
+    text = (
+        "FUNCTION_BLOCK Inner VAR_INPUT a : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR_TEMP x : BOOL; END_VAR\nIF a THEN x := TRUE; END_IF;\nq := x;\nEND_FUNCTION_BLOCK\n"
+        "FUNCTION_BLOCK Press VAR_INPUT a, b : BOOL; END_VAR VAR_OUTPUT q : BOOL; END_VAR\n"
+        "VAR one, two : Inner; END_VAR\none(a := a); two(a := b); q := one.q AND two.q;\n"
+        "END_FUNCTION_BLOCK\n"
+    )
+    found = inspection(text, (InspectionKind.EARLY_READ,), pool).found
+    assert {each.point.sentence for each in found} == {"'x' is read before it is assigned"}
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("sample", MORE, ids=lambda sample: sample.name)
 def test_an_inspection_of_rarer_things(sample: Sample, pool: Pool) -> None:

@@ -42,7 +42,7 @@ def _read_there(program: Program, span: Span) -> str:
     """What is read there: a variable, part of a structure, or the result of a call."""
     nodes = nodes_below(program.routine)
     there = (n for n in nodes if isinstance(n, Read) and place_of(n.span) == place_of(span))
-    paths = {read.variable.name.rpartition(".") for read in there}
-    if not paths:
+    parts = {read.variable.name.rpartition(".")[2] for read in there}
+    if not parts:
         return f"the result of '{shortly(span)}'"
-    return f"a part of '{shortly(span)}'" if len(paths) > 1 else f"'{shortly(span)}'"
+    return f"a part of '{shortly(span)}'" if len(parts) > 1 else f"'{shortly(span)}'"
